@@ -17,7 +17,7 @@ DataKind = Literal["rules", "schemas", "examples"]
 def data_root(kind: DataKind) -> Traversable:
     """Return the folder of `kind`: inside the installed package, or beside engine/ in a checkout.
 
-    The package is looked at first. In an editable install it is found under engine/, where no `_rules` exists,
+    The package is looked at first. In an editable install it is found under engine/, without a `_rules`,
     so the checkout is read and not the copy that goes stale in site-packages. Raises FileNotFoundError when
     neither is there.
     """
