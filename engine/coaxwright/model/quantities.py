@@ -1,10 +1,10 @@
 """Quantities: how a number with a unit is written, read and printed.
 
-A quantity is one decimal number and one unit out of a closed list for its kind: `85 m`, `0.75 mm2`, `4 TB`. Every kind
-reads to a plain float in one base unit (`KINDS[name].base`), so that the rest of the program never sees a spelling.
+A quantity is one decimal number and one unit of a closed list for its kind: `85 m`, `0.75 mm2`, `4 TB`. Every
+kind reads to a float in one base unit (`KINDS[name].base`): the rest of the program never sees a spelling.
 What cannot be read is a `QuantityError` in two parts: what is wrong, and what would be right.
 
-Not here: arithmetic on units (the rule language has its own), files and places, and any guess: a bare number is refused.
+Not here: arithmetic on units (the rule language has its own), places, guesses (a bare number is refused).
 """
 
 from __future__ import annotations
@@ -24,13 +24,14 @@ _NUMBER = r"(?:0|[1-9][0-9]*)?(?:\.[0-9]+)?(?:[eE][+-]?[0-9]{1,2})?"
 _WRITTEN = re.compile(
     rf"{_SPACES}([+\-\u2212]?)((?=[0-9.]){_NUMBER}){_SPACES}((?![eE][+-]?[0-9])(?:/?[^\W0-9_]|[°%]).*?|){_SPACES}"
 )
-_GAUGE = re.compile(rf"{_SPACES}(?:(?:AWG|awg) ?([0-9]{{1,2}}|[1-4]/0)|([0-9]{{1,2}}|[1-4]/0) ?(?:AWG|awg)){_SPACES}")
+_SIZE = "[0-9]{1,2}|[1-4]/0"
+_GAUGE = re.compile(rf"{_SPACES}(?:(?:AWG|awg) ?({_SIZE})|({_SIZE}) ?(?:AWG|awg)){_SPACES}")
 _FEET_INCHES = re.compile(rf"{_SPACES}([0-9]{{1,6}}) ?ft {_SPACES}([0-9]{{1,2}}(?:\.[0-9]+)?) ?in{_SPACES}")
 _LOOSE_UNIT = re.compile(r"[+\-\u2212]?[0-9.,eE+\-]*\s*([^0-9\s.,+\-].*)")
 
 
 class QuantityError(ValueError):
-    """A quantity that cannot be read. `what` says what is wrong, `right` what would be right; neither ends in a stop."""
+    """A quantity that cannot be read: `what` is wrong, what would be `right`; neither ends in a stop."""
 
     def __init__(self, what: str, right: str) -> None:
         self.what = what
@@ -39,10 +40,14 @@ class QuantityError(ValueError):
 
 
 def quoted(value: object, most: int = 48) -> str:
-    """A piece of user text in backticks, shortened, with control and invisible characters shown as escapes."""
+    """A piece of user text in backticks, shortened; control and invisible characters shown as escapes."""
     text = value if isinstance(value, str) else _plain(value)
-    shown = "".join(ch if ch.isprintable() else ch.encode("unicode_escape").decode() for ch in text[: most + 1])
+    shown = "".join(ch if ch.isprintable() else _escape(ch) for ch in text[: most + 1])
     return f"`{shown[:most]}…`" if len(shown) > most else f"`{shown}`"
+
+
+def _escape(character: str) -> str:
+    return character.encode("unicode_escape").decode("ascii")
 
 
 def _plain(value: object) -> str:
@@ -68,7 +73,7 @@ class Unit:
 class Kind:
     """One kind of quantity: its name, its base unit, all spellings, and the range that can be meant.
 
-    An instance is also a pydantic annotation: `Annotated[float, KINDS["length"]]` validates text to a float in base units.
+    An instance is also a pydantic annotation: `Annotated[float, KINDS["length"]]` reads text to base units.
     """
 
     name: str
@@ -83,8 +88,8 @@ class Kind:
 
     @property
     def spellings(self) -> tuple[str, ...]:
-        """All units that may follow the number, in the order of the documentation (`AWG` besides, where it may)."""
-        return tuple(self.units)
+        """All units that may be written, in the order of the documentation."""
+        return (*self.units, "AWG") if self.takes_gauge else tuple(self.units)
 
     @property
     def takes_gauge(self) -> bool:
@@ -97,7 +102,7 @@ class Kind:
         return " or ".join(self.examples[:2])
 
     def read(self, value: object) -> float:
-        """The value in base units of what was written. Raises QuantityError. A known spelling costs one dict look-up."""
+        """What was written, in base units. Raises QuantityError. A known spelling costs one dict look-up."""
         try:
             return self._known[value]
         except (KeyError, TypeError):
@@ -125,9 +130,9 @@ class Kind:
 
     def schema(self) -> dict[str, Any]:
         """The JSON Schema (2020-12) of a field of this kind."""
-        units = ", ".join([*self.units, *(["AWG"] if self.takes_gauge else [])])
-        text = f"{self.noun[0].upper()}{self.noun[1:]} with its unit; units: {units}."
-        return {"type": "string", "pattern": self.pattern(), "description": text, "examples": list(self.examples)}
+        text = f"{self.noun[0].upper()}{self.noun[1:]} with its unit; units: {', '.join(self.spellings)}."
+        examples = list(self.examples)
+        return {"type": "string", "pattern": self.pattern(), "description": text, "examples": examples}
 
     def __get_pydantic_core_schema__(self, source: object, handler: object) -> Any:
         """Pydantic's hook: one call of `read`."""
@@ -143,7 +148,7 @@ class Kind:
 def _parse(kind: Kind, text: str) -> float:
     """The value in base units, range not yet checked."""
     if len(text) > _MAX_TEXT:
-        raise QuantityError(f"{quoted(text, 24)} is {len(text)} characters long", f"write {kind.noun} as {kind.written}")
+        raise QuantityError(f"{quoted(text, 24)} is {len(text)} characters long", f"write {kind.written}")
     special = _parse_special(kind, text)
     if special is not None:
         return special
@@ -165,18 +170,18 @@ def _parse_special(kind: Kind, text: str) -> float | None:
     if kind.name == "length" and (mixed := _FEET_INCHES.fullmatch(text)):
         inches = Ratio(mixed[2])
         if inches >= 12:
-            raise QuantityError(f"{quoted(text)} has 12 or more inches", "write whole feet and less than 12 in")
+            raise QuantityError(f"{quoted(text)} has 12 inches or more", "write them as feet")
         return float(Ratio(mixed[1]) * Ratio("0.3048") + inches * Ratio("0.0254"))
     return None
 
 
 def awg_to_mm2(gauge: str | int) -> float:
-    """Area in mm2 of a solid wire of this gauge: 0 to 40, or `1/0` to `4/0`. Diameter by the ASTM B258 progression."""
+    """Area in mm2 of a solid wire of gauge 0 to 40, or `1/0` to `4/0`: diameters progress as in ASTM B258."""
     text = str(gauge)
     number = 1 - int(text[0]) if text.endswith("/0") else int(text)
     if number > 40 or (number < 0 and not text.endswith("/0")):
-        raise QuantityError(f"there is no gauge {quoted(text)}", "write 4/0 AWG to 40 AWG, or the area as in 0.75 mm2")
-    diameter = 0.127 * 92 ** ((36 - number) / 39)
+        raise QuantityError(f"there is no gauge {quoted(text)}", "write 4/0 AWG to 40 AWG, or an area in mm2")
+    diameter = 0.127 * math.pow(92, (36 - number) / 39)
     return math.pi / 4 * diameter * diameter
 
 
@@ -184,9 +189,11 @@ def _check_range(kind: Kind, text: str, value: float) -> None:
     """Refuse what cannot be meant: below the least or beyond the greatest value of the kind."""
     if kind.least <= value <= kind.greatest:
         return
-    limit, size, most = (kind.least, "small", "least") if value < kind.least else (kind.greatest, "large", "most")
+    below = value < kind.least
+    limit = kind.least if below else kind.greatest
     shown = format_pair(value, limit, "%" if kind.base == "1" else kind.base)[1]
-    raise QuantityError(f"{quoted(text)} is too {size} for {kind.noun}", f"the {most} is {shown}")
+    what = f"{quoted(text)} is too {'small' if below else 'large'} for {kind.noun}"
+    raise QuantityError(what, f"the {'least' if below else 'most'} is {shown}")
 
 
 # What is said of each thing that cannot be read.
@@ -226,7 +233,7 @@ def _unreadable_number(kind: Kind, text: str, shown: str) -> QuantityError:
     if len(exponent or "") > 2:
         return QuantityError(f"{shown} is not a finite number within range", f"write {kind.written}")
     if len(digits) > _MAX_DIGITS:
-        return QuantityError(f"{shown} has {len(digits)} digits", f"write at most {_MAX_DIGITS}, as in {kind.written}")
+        return QuantityError(f"{shown} has {len(digits)} digits", f"write at most {_MAX_DIGITS}")
     if re.match(r"0[0-9]", digits):
         return QuantityError(f"{shown} starts with a needless 0", f"write {text.strip().lstrip('0')}")
     if re.search(r"['\"′″]", text) and kind.name == "length":
@@ -248,27 +255,27 @@ def _wrong_unit(kind: Kind, text: str, number: str, spelling: str) -> QuantityEr
     if not spelling:
         return _bare(kind, shown, text.strip())
     if spelling in kind.advice:
-        return QuantityError(f"{shown} cannot be used: {kind.advice[spelling]}", _advised(kind, number, spelling))
+        what = f"{shown} cannot be used: {kind.advice[spelling]}"
+        return QuantityError(what, _advised(kind, number, spelling))
     near = _nearest_unit(kind, spelling)
     other = next((other for other in KINDS.values() if spelling in other.units), None)
     if other is not None and near is None:
         return QuantityError(f"{shown} is {other.noun}", f"{kind.noun} is written {kind.written}")
-    if near is not None:
-        return QuantityError(f"{quoted(spelling)} is not a unit of {kind.noun}", f"did you mean {number} {near}?")
-    units = ", ".join([*kind.units, *(["AWG"] if kind.takes_gauge else [])])
-    return QuantityError(f"{quoted(spelling)} is not a unit of {kind.noun}", f"write one of: {units}")
+    right = f"did you mean {number} {near}?" if near else f"write one of: {', '.join(kind.spellings)}"
+    return QuantityError(f"{quoted(spelling)} is not a unit of {kind.noun}", right)
 
 
 def _advised(kind: Kind, number: str, spelling: str) -> str:
     if kind.advice[spelling] == _BITS:
         bits = spelling.replace("KB", "kB").replace("Bps", "B/s").replace("B", "b")
-        return f"write {format_quantity(float(number) * 8, '').strip()} {bits} if bytes are meant, {number} {bits} if bits"
+        eightfold = format_quantity(float(number) * 8, "1")
+        return f"write {eightfold} {bits} if bytes are meant, {number} {bits} if bits"
     return f"write {kind.written}"
 
 
 def _nearest_unit(kind: Kind, spelling: str) -> str | None:
-    """The unit that was probably meant: the same but for capitals, spaces and plural marks, else a near spelling."""
-    folded = {unit.casefold().replace(" ", ""): unit for unit in reversed(kind.units)}
+    """The unit that was probably meant: the same but for capitals, spaces and marks, else a near spelling."""
+    folded = {unit.casefold().replace(" ", ""): unit for unit in reversed(list(kind.units))}
     word = spelling.casefold().replace(" ", "").replace("^", "").rstrip(".")
     if word in folded:
         return folded[word]
@@ -280,85 +287,92 @@ def _nearest_unit(kind: Kind, spelling: str) -> str | None:
     return folded[close[0]] if close else None
 
 
-# The closed lists. Exact conversion factors: 1 ft = 0.3048 m, 1 in = 25.4 mm, 1 yd = 0.9144 m (international yard and
-# pound agreement of 1959); decimal prefixes: SI brochure; binary prefixes: IEC 80000-13.
+# The closed lists, `scale: spelling, spelling; scale: ...`; `5/9 -160/9` is scale and offset. Exact factors:
+# 1 ft = 0.3048 m, 1 in = 25.4 mm, 1 yd = 0.9144 m (international yard and pound agreement of 1959); decimal
+# prefixes: SI brochure; binary prefixes: IEC 80000-13.
 
-_FOOT = Ratio("0.3048")
-
-
-def _units(**scales: str | int) -> dict[str, Unit]:
-    return {name: Unit(Ratio(scale)) for name, scale in scales.items()}
-
-
-def _alike(scale: str | int | Ratio, *spellings: str) -> dict[str, Unit]:
-    return dict.fromkeys(spellings, Unit(Ratio(scale)))
-
-
-_DAY = 24
 _BITS = "it counts bytes, and a bit rate is written in bits (1 byte is 8 bits)"
 _BYTES = "it can mean 1000 or 1024 bytes"
 _MONTH = "a month has no fixed length, so count in days"
 _YEAR = "a year has no fixed length, so count in days"
+_LEVEL = "it is a level against a reference, not a ratio"
+
+
+def _kind(
+    name: str, noun: str, base: str, units: str, bounds: tuple[float, float], examples: str, advice: str = ""
+) -> Kind:
+    """One row: `units` as said above, `examples` with `;` between, `advice` as `unit unit: why; ...`."""
+    table: dict[str, Unit] = {}
+    for group in units.split("; "):
+        scale, spellings = group.split(": ")
+        unit = Unit(*(Ratio(part) for part in scale.split()))
+        table.update(dict.fromkeys(spellings.split(", "), unit))
+    reasons = [reason.split(": ") for reason in advice.split("; ") if reason]
+    advised = {spelling: why for spellings, why in reasons for spelling in spellings.split()}
+    return Kind(name, noun, base, table, *bounds, tuple(examples.split("; ")), advised)
+
+
+_METRES = "1: m, metres, metre, meters, meter; 1000: km; 0.01: cm; 0.001: mm; 0.3048: ft, feet, foot"
+_VOLTS = "1: V, V DC, VDC, Vdc, V dc, V AC, VAC, Vac, V ac; 0.001: mV; 1000: kV"
+_OHMS = "1: ohm, ohms, Ω, \u2126; 1000: kohm, kΩ; 0.001: mohm, mΩ"
+_OHMS_PER_METRE = (
+    "0.001: ohm/km, Ω/km; 1: ohm/m, Ω/m; 0.01: ohm/100m, ohm/100 m, Ω/100m, Ω/100 m;"
+    " 5/1524: ohm/1000ft, ohm/1000 ft, Ω/1000ft, Ω/1000 ft"
+)
+_BYTE_UNITS = "1e12: TB; 1e9: GB; 1e6: MB; 1e3: kB; 1: B; 1e15: PB"
+_BINARY_UNITS = f"{2**40}: TiB; {2**30}: GiB; {2**20}: MiB; 1024: KiB"
+_BITS_PER_SECOND = "1e6: Mb/s, Mbit/s, Mbps; 1e3: kb/s, kbit/s, kbps, Kbps, Kb/s; 1e9: Gb/s, Gbit/s, Gbps"
+_SECONDS = "1: s, second, seconds; 0.001: ms; 1e-6: us, µs, μs; 60: min, minute, minutes; 3600: h"
 
 _ROWS: tuple[Kind, ...] = (
-    Kind("length", "a length", "m",
-         {**_units(m=1, km=1000, cm="0.01", mm="0.001"), **_alike(_FOOT, "ft", "feet", "foot"), **_alike(_FOOT / 12, "in", "inch", "inches"),
-          **_alike("0.9144", "yd"), **_alike(1, "metres", "metre", "meters", "meter")},
-         0, 1e6, ("85 m", "280 ft", "5 ft 6 in", "1.2 km")),
-    Kind("conductor_size", "a conductor size", "mm2", _alike(1, "mm2", "mm²", "sqmm", "sq mm", "mm^2"), 1e-3, 1200,
-         ("0.75 mm2", "18 AWG"), {"mm": "a diameter is not an area", "kcmil": "this unit is not read here"}),
-    Kind("millimetres", "a small length", "mm",
-         {**_units(mm=1, um="0.001", cm=10), **_alike("0.001", "µm", "μm"), **_alike("25.4", "in", "inch", "inches")}, 0, 1e5, ("3.6 mm", "0.5 in")),
-    Kind("volts", "a voltage", "V",
-         {**_alike(1, "V", "V DC", "VDC", "Vdc", "V dc", "V AC", "VAC", "Vac", "V ac"), **_units(mV="0.001", kV=1000)}, 0, 1e6, ("12.6 V", "24 VAC")),
-    Kind("amps", "a current", "A", {**_units(A=1, mA="0.001", kA=1000), **_alike("1e-6", "uA", "µA", "μA")}, 0, 1e6, ("1.2 A", "350 mA")),
-    Kind("watts", "a power", "W", _units(W=1, mW="0.001", kW=1000), 0, 1e6, ("4.5 W", "350 mW"),
-         {"VA": "volt-amperes are not watts"}),
-    Kind("volt_amps", "an apparent power", "VA", _units(VA=1, kVA=1000), 0, 1e6, ("40 VA", "1.5 kVA"), {"W": "watts are not volt-amperes"}),
-    Kind("ohms", "a resistance", "ohm",
-         {**_alike(1, "ohm", "ohms", "Ω", "\u2126"), **_alike(1000, "kohm", "kΩ"), **_alike("0.001", "mohm", "mΩ")}, 0, 1e12, ("75 ohm", "0.2 ohm")),
-    Kind("ohms_per_metre", "a resistance per length", "ohm/m",
-         {**_alike("0.001", "ohm/km", "Ω/km"), **_alike(1, "ohm/m", "Ω/m"), **_alike("0.01", "ohm/100m", "ohm/100 m", "Ω/100m", "Ω/100 m"),
-          **_alike(1 / (1000 * _FOOT), "ohm/1000ft", "ohm/1000 ft", "Ω/1000ft", "Ω/1000 ft")},
-         1e-9, 1e4, ("53 ohm/km", "16.2 ohm/1000ft")),
-    Kind("bytes", "a capacity", "B",
-         {**_units(TB=10**12, GB=10**9, MB=10**6, kB=1000, B=1, PB=10**15, TiB=2**40, GiB=2**30, MiB=2**20, KiB=1024)},
-         1, 1e18, ("4 TB", "512 GB"), {"KB": _BYTES, "K": _BYTES}),
-    Kind("bit_rate", "a bit rate", "bit/s",
-         {**_alike(10**6, "Mb/s", "Mbit/s", "Mbps"), **_alike(1000, "kb/s", "kbit/s", "kbps", "Kbps", "Kb/s"),
-          **_alike(10**9, "Gb/s", "Gbit/s", "Gbps"), **_alike(1, "b/s", "bit/s", "bps")},
-         1, 1e13, ("4 Mb/s", "512 kb/s"), {"MB/s": _BITS, "kB/s": _BITS, "GB/s": _BITS, "KB/s": _BITS, "MBps": _BITS, "B/s": _BITS}),
-    Kind("days", "a time in days", "d",
-         {**_alike(1, "days", "day", "d"), **_alike(7, "weeks", "week"), **_alike(Ratio(1, 24), "h", "hours", "hour")}, 0, 36525, ("21 days", "3 weeks"),
-         {**dict.fromkeys(("months", "month", "mo"), _MONTH), **dict.fromkeys(("years", "year", "yr", "y", "a"), _YEAR)}),
-    Kind("hours", "a time in hours", "h",
-         {**_alike(1, "h", "hours", "hour"), **_alike(Ratio(1, 60), "min", "minutes", "minute"), **_alike(24, "days", "day", "d")}, 0, 876_600,
-         ("4 h", "90 min"), dict.fromkeys(("months", "month"), _MONTH)),
-    Kind("seconds", "a time in seconds", "s",
-         {**_alike(1, "s", "seconds", "second"), **_units(ms="0.001", us="1e-6"), **_alike("1e-6", "µs", "μs"), **_alike(60, "min", "minutes", "minute"),
-          **_alike(3600, "h")}, 0, 3.2e9, ("10 s", "200 ms")),
-    Kind("frame_rate", "a frame rate", "fps", _alike(1, "fps", "/s", "frames/s"), 0.01, 1000, ("12.5 fps", "25 fps")),
-    Kind("celsius", "a temperature", "degC",
-         {**_alike(1, "°C", "degC", "C", "\u2103"), **dict.fromkeys(("°F", "degF", "F", "\u2109"), Unit(Ratio(5, 9), Ratio(-160, 9)))},
-         -273.15, 2000, ("-10 °C", "104 °F"), {"K": "temperatures are read in °C and °F", "°": "it does not say °C or °F"}),
-    Kind("decibels", "a level in decibels", "dB", _units(dB=1), -500, 500, ("6 dB", "-3 dB"),
-         dict.fromkeys(("dBm", "dBmV", "dBuV", "dBµV", "dBA"), "it is a level against a reference, not a ratio")),
-    Kind("decibels_per_metre", "an attenuation per length", "dB/m",
-         {**_alike("0.01", "dB/100m", "dB/100 m"), **_alike(1, "dB/m"), **_alike(1 / (100 * _FOOT), "dB/100ft", "dB/100 ft"),
-          **_alike("0.001", "dB/km")}, 0, 1000, ("9.5 dB/100m", "2.9 dB/100ft")),
-    Kind("megahertz", "a frequency", "MHz", _units(MHz=1, kHz="0.001", GHz=1000, Hz="1e-6"), 1e-9, 1e6, ("37.5 MHz", "500 kHz")),
-    Kind("fraction", "a share", "1", _alike("0.01", "%", "percent"), 0, 1, ("10 %", "2.5 %")),
-    Kind("pixel_density", "a pixel density", "px/m",
-         {**_alike(1, "px/m", "pixels/m"), **_alike(1 / _FOOT, "px/ft", "pixels/ft")}, 0.01, 1e6, ("250 px/m", "76 px/ft")),
-    Kind("pixel_rate", "a pixel rate", "px/s", {**_alike(10**6, "Mpx/s"), **_alike(1, "px/s"), **_alike(10**9, "Gpx/s")}, 1, 1e15, ("148.5 Mpx/s", "96e6 px/s")),
-    Kind("lux", "an illuminance", "lx", {**_alike(1, "lux", "lx"), **_alike(1000, "klx")}, 0, 1e6, ("0.01 lux", "300 lx")),
-    Kind("amp_hours", "a battery capacity", "Ah", _units(Ah=1, mAh="0.001"), 1e-6, 1e6, ("7 Ah", "2500 mAh")),
-    Kind("angle", "an angle", "deg", _alike(1, "deg", "°", "degrees", "degree"), -360, 360, ("90 deg", "30°")),
-    Kind("joules", "an energy", "J", _units(J=1, mJ="0.001", kJ=1000), 0, 1e9, ("2 J", "500 mJ")),
-    Kind("baud", "a line speed", "bit/s", {**_alike(1, "baud", "Bd", "bit/s", "b/s", "bps"), **_alike(1000, "kBd", "kbit/s", "kb/s", "kbps")}, 1, 1e8,
-         ("9600 baud", "2400 bit/s")),
-    Kind("disk_workload", "a yearly workload", "B/year", {**_alike(10**12, "TB/year", "TB/yr"), **_alike(10**15, "PB/year", "PB/yr")}, 1, 1e20,
-         ("180 TB/year", "300 TB/yr")),
+    _kind("length", "a length", "m", f"{_METRES}; 0.0254: in, inch, inches; 0.9144: yd", (0, 1e6),
+          "85 m; 280 ft; 5 ft 6 in; 1.2 km"),
+    _kind("conductor_size", "a conductor size", "mm2", "1: mm2, mm², sqmm, sq mm, mm^2", (1e-3, 1200),
+          "0.75 mm2; 18 AWG", "mm: a diameter is not an area; kcmil: this unit is not read here"),
+    _kind("millimetres", "a small length", "mm",
+          "1: mm; 0.001: um, µm, μm; 10: cm; 25.4: in, inch, inches", (0, 1e5), "3.6 mm; 0.5 in"),
+    _kind("volts", "a voltage", "V", _VOLTS, (0, 1e6), "12.6 V; 24 VAC"),
+    _kind("amps", "a current", "A", "1: A; 0.001: mA; 1e-6: uA, µA, μA; 1000: kA", (0, 1e6), "1.2 A; 350 mA"),
+    _kind("watts", "a power", "W", "1: W; 0.001: mW; 1000: kW", (0, 1e6), "4.5 W; 350 mW",
+          "VA: volt-amperes are not watts"),
+    _kind("volt_amps", "an apparent power", "VA", "1: VA; 1000: kVA", (0, 1e6), "40 VA; 1.5 kVA",
+          "W: watts are not volt-amperes"),
+    _kind("ohms", "a resistance", "ohm", _OHMS, (0, 1e12), "75 ohm; 0.2 ohm"),
+    _kind("ohms_per_metre", "a resistance per length", "ohm/m", _OHMS_PER_METRE, (1e-9, 1e4),
+          "53 ohm/km; 16.2 ohm/1000ft"),
+    _kind("bytes", "a capacity", "B", f"{_BYTE_UNITS}; {_BINARY_UNITS}", (1, 1e18), "4 TB; 512 GB",
+          f"KB: {_BYTES}"),
+    _kind("bit_rate", "a bit rate", "bit/s", f"{_BITS_PER_SECOND}; 1: bit/s, b/s, bps", (1, 1e13),
+          "4 Mb/s; 512 kb/s", f"MB/s kB/s GB/s KB/s MBps B/s: {_BITS}"),
+    _kind("days", "a time in days", "d", "1: days, day, d; 7: weeks, week; 1/24: h, hours, hour", (0, 36525),
+          "21 days; 3 weeks", f"months month mo: {_MONTH}; years year yr y a: {_YEAR}"),
+    _kind("hours", "a time in hours", "h", "1: h, hours, hour; 1/60: min, minutes, minute; 24: days, day, d",
+          (0, 876_600), "4 h; 90 min", f"months month: {_MONTH}"),
+    _kind("seconds", "a time in seconds", "s", _SECONDS, (0, 3.2e9), "10 s; 200 ms"),
+    _kind("frame_rate", "a frame rate", "fps", "1: fps, /s, frames/s", (0.01, 1000), "12.5 fps; 25 fps"),
+    _kind("celsius", "a temperature", "degC", "1: °C, degC, C, \u2103; 5/9 -160/9: °F, degF, F, \u2109",
+          (-273.15, 2000), "-10 °C; 104 °F",
+          "K: temperatures are read in °C and °F; °: it does not say °C or °F"),
+    _kind("decibels", "a level in decibels", "dB", "1: dB", (-500, 500), "6 dB; -3 dB",
+          f"dBm dBmV dBuV dBµV dBA: {_LEVEL}"),
+    _kind("decibels_per_metre", "an attenuation per length", "dB/m",
+          "0.01: dB/100m, dB/100 m; 1: dB/m; 25/762: dB/100ft, dB/100 ft; 0.001: dB/km", (0, 1000),
+          "9.5 dB/100m; 2.9 dB/100ft"),
+    _kind("megahertz", "a frequency", "MHz", "1: MHz; 0.001: kHz; 1000: GHz; 1e-6: Hz", (1e-9, 1e6),
+          "37.5 MHz; 500 kHz"),
+    _kind("fraction", "a share", "1", "0.01: %, percent", (0, 1), "10 %; 2.5 %"),
+    _kind("pixel_density", "a pixel density", "px/m", "1: px/m, pixels/m; 1250/381: px/ft, pixels/ft",
+          (0.01, 1e6), "250 px/m; 76 px/ft"),
+    _kind("pixel_rate", "a pixel rate", "px/s", "1e6: Mpx/s; 1: px/s; 1e9: Gpx/s", (1, 1e15),
+          "148.5 Mpx/s; 96e6 px/s"),
+    _kind("lux", "an illuminance", "lx", "1: lux, lx; 1000: klx", (0, 1e6), "0.01 lux; 300 lx"),
+    _kind("amp_hours", "a battery capacity", "Ah", "1: Ah; 0.001: mAh", (1e-6, 1e6), "7 Ah; 2500 mAh"),
+    _kind("angle", "an angle", "deg", "1: deg, °, degrees, degree", (-360, 360), "90 deg; 30°"),
+    _kind("joules", "an energy", "J", "1: J; 0.001: mJ; 1000: kJ", (0, 1e9), "2 J; 500 mJ"),
+    _kind("baud", "a line speed", "bit/s", "1: baud, Bd, bit/s, b/s, bps; 1000: kBd, kbit/s, kb/s, kbps",
+          (1, 1e8), "9600 baud; 2400 bit/s"),
+    _kind("disk_workload", "a yearly workload", "B/year", "1e12: TB/year, TB/yr; 1e15: PB/year, PB/yr",
+          (1, 1e20), "180 TB/year; 300 TB/yr"),
 )  # fmt: skip
 
 KINDS: Mapping[str, Kind] = {kind.name: kind for kind in _ROWS}
@@ -394,12 +408,12 @@ DisksWorkload = Annotated[float, KINDS["disk_workload"]]
 
 
 def parse_quantity(kind: str, text: object) -> float:
-    """`text` as a float in the base unit of `KINDS[kind]`. Raises QuantityError; KeyError if there is no such kind."""
+    """`text` in the base unit of `KINDS[kind]`. Raises QuantityError, KeyError for no such kind."""
     return KINDS[kind].read(text)
 
 
-# Printing. Per base unit: (scale of the printed unit, printed unit, decimals at most), largest first; the first whose
-# scale is not above the value is used, the last otherwise.
+# Printing. Per base unit: (scale, printed unit, decimals at most), largest first: the first whose scale is
+# not above the value is used, the last otherwise.
 
 _PRINTED: Mapping[str, tuple[tuple[float, str, int], ...]] = {
     "m": ((1, "m", 1), (0.001, "mm", 1)),
@@ -439,29 +453,30 @@ _PRINTED: Mapping[str, tuple[tuple[float, str, int], ...]] = {
 
 
 def format_quantity(value: float, unit: str, like: str | None = None) -> str:
-    """A value in base unit `unit` as the trade prints it: `85 m`, `10.04 V`, `4 TB`; `%` prints a share as percent.
+    """A value in base units as the trade prints it: `85 m`, `10.04 V`, `4 TB`; `%` prints a share.
 
-    `like` is a spelling such as `280 ft`, whose unit is then used. A unit without a row is printed as it is named.
+    `like` is a spelling such as `280 ft`, whose unit is then used. Any other unit prints as it is named.
     """
     scale, offset, name, decimals = _printed_unit(value, unit, like)
-    return _joined(_digits((value - offset) / scale, decimals), name)
+    return f"{_digits((value - offset) / scale, decimals)} {name}".rstrip()
 
 
 def format_pair(actual: float, limit: float, unit: str) -> tuple[str, str]:
-    """Both values in one unit, with as many digits as it takes that two different numbers do not print equal."""
-    chooser = max((abs(actual), abs(limit)), key=lambda value: value if math.isfinite(value) else -1)
+    """Both values in one unit, with so many digits that two different numbers do not print equal."""
+    chooser = max((abs(actual), abs(limit)), key=lambda value: value if math.isfinite(value) else -1.0)
     scale, offset, name, decimals = _printed_unit(chooser, unit, None)
     pair = ((actual - offset) / scale, (limit - offset) / scale)
     for more in range(18):
         texts = [_digits(value, decimals + more) for value in pair]
         if texts[0] != texts[1] or actual == limit:
-            return _joined(texts[0], name), _joined(texts[1], name)
-    return _joined(repr(actual), unit), _joined(repr(limit), unit)
+            return f"{texts[0]} {name}".rstrip(), f"{texts[1]} {name}".rstrip()
+    return f"{actual!r} {unit}".rstrip(), f"{limit!r} {unit}".rstrip()
 
 
 def _printed_unit(value: float, unit: str, like: str | None) -> tuple[float, float, str, int]:
     """Scale, offset, name and decimals of the unit to print in."""
-    spelling = _spelling_of(like)
+    match = _LOOSE_UNIT.fullmatch(like.strip()) if like else None
+    spelling = match[1] if match else ""
     for kind in KINDS.values():
         if kind.base == unit and spelling in kind.units:
             chosen = kind.units[spelling]
@@ -473,11 +488,6 @@ def _printed_unit(value: float, unit: str, like: str | None) -> tuple[float, flo
     return scale, 0.0, name, decimals
 
 
-def _spelling_of(like: str | None) -> str:
-    match = _LOOSE_UNIT.fullmatch(like.strip()) if like else None
-    return match[1] if match else ""
-
-
 def _digits(value: float, decimals: int) -> str:
     """Plain decimal digits: at most `decimals` places, but three significant figures of what is below 1."""
     if not math.isfinite(value):
@@ -487,7 +497,3 @@ def _digits(value: float, decimals: int) -> str:
     text = f"{value:.{decimals}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
-
-
-def _joined(digits: str, unit: str) -> str:
-    return f"{digits} {unit}".rstrip()

@@ -1,0 +1,97 @@
+"""Sheets of the power network: supply, output, feed, junction."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from coaxwright.facts.sheets.base import Sheet, fact, sheet
+
+
+@sheet
+class Supply(Sheet):
+    """One power supply under its loads."""
+
+    kind: ClassVar[str] = "supply"
+    name: str = fact("Its id in the site file.")
+    part: str = fact("Catalogue id.")
+    gives: str = fact("Direct or alternating current.", choices=("dc", "ac"))
+    volts_nominal: float = fact("Nominal output.", "V")
+    volts: float = fact("Output as trimmed.", "V")
+    trim_min: float = fact("Lowest trim.", "V")
+    trim_max: float = fact("Highest trim.", "V")
+    trimmed: bool = fact("A trim is written for it.")
+    amps_max: float = fact("Rated current, all outputs together.", "A")
+    amps_day: float = fact("Current by day.", "A")
+    amps_night: float = fact("Current by night.", "A")
+    watts_max: float = fact("Rated power: nominal voltage times rated current.", "W")
+    watts_night: float = fact("Power given by night, cable loss included.", "W")
+    outputs: int = fact("Outputs that it has.")
+    outputs_used: int = fact("Outputs in use.")
+    cameras: int = fact("Cameras that hang on it, through junctions too.")
+    collapsed: bool = fact("Some load on it has no working voltage by night.")
+    margin_night: float = fact("Factor by which all its loads could grow before the voltage collapses.")
+    members: list[Any] = fact("Its outputs in use.", many="output")
+    setting: str = fact("Where it stands.", choices=("indoor", "sheltered", "outdoor"))
+    building: str = fact("Building it stands in.")
+
+
+@sheet
+class Output(Sheet):
+    """One output of a supply that something names."""
+
+    kind: ClassVar[str] = "output"
+    supply: Any = fact("The supply.", ref="supply")
+    number: int = fact("Output number.")
+    exists: bool = fact("The supply has it.")
+    amps_max: float = fact("Limit of this output.", "A")
+    amps_day: float = fact("Current by day.", "A")
+    amps_night: float = fact("Current by night.", "A")
+    runs: int = fact("Cables joined to this output.")
+    cameras: int = fact("Cameras that hang on it, through junctions too.")
+    feeds: list[Any] = fact("Feeds that hang on it.", many="feed")
+
+
+@sheet
+class Feed(Sheet):
+    """One camera's way to its power, solved with everything else that hangs on the same source."""
+
+    kind: ClassVar[str] = "feed"
+    load: Any = fact("The camera fed.", ref="camera")
+    source: Any = fact("The supply at the root.", ref="supply")
+    output: Any = fact("The supply output at the root.", ref="output")
+    junction: Any = fact("The junction it hangs on, where it does.", ref="junction")
+    own_output: bool = fact("No junction between the camera and its supply.")
+    kinds_meet: bool = fact("Direct or alternating current as the camera takes it.")
+    metres: float = fact("Length of its own run.", "m")
+    metres_total: float = fact("Length from the camera back to the supply.", "m")
+    cable: str = fact("Cable of its own run (the first where there are several).")
+    conductor_size: float = fact("Smallest power conductor of its own run.", "mm2")
+    ohms: float = fact("Loop resistance of its own run at conductor temperature.", "ohm")
+    ohms_total: float = fact("Loop resistance from the camera back to the supply.", "ohm")
+    temperature: float = fact("Conductor temperature used.", "degC")
+    volts_day: float = fact("Voltage at the camera by day.", "V")
+    volts_night: float = fact("Voltage at the camera by night; 0 where it collapses.", "V")
+    volts_idle: float = fact("Voltage at the camera with no load on the network.", "V")
+    drop_night: float = fact("Voltage lost from the source to the camera by night.", "V")
+    amps_day: float = fact("Current of the camera by day.", "A")
+    amps_night: float = fact("Current of the camera by night.", "A")
+    collapsed: bool = fact("No working voltage exists by night.")
+    margin_night: float = fact("Factor by which the source's loads could grow before the voltage collapses.")
+
+
+@sheet
+class Junction(Sheet):
+    """A splice or trunk tap that feeds others."""
+
+    kind: ClassVar[str] = "junction"
+    name: str = fact("Its id in the site file.")
+    source: Any = fact("The supply at the root.", ref="supply")
+    powered: bool = fact("A source of power is named for it.")
+    depth: int = fact("Junctions between it and the supply.")
+    volts_day: float = fact("Voltage by day.", "V")
+    volts_night: float = fact("Voltage by night; 0 where it collapses.", "V")
+    amps_day: float = fact("Current through it by day.", "A")
+    amps_night: float = fact("Current through it by night.", "A")
+    metres_total: float = fact("Length from it back to the supply.", "m")
+    children: int = fact("Cables that leave it.")
+    cameras: int = fact("Cameras that hang on it.")

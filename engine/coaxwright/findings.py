@@ -1,0 +1,171 @@
+"""What a check says: findings with their working, open questions, waivers, assumptions, and the report of a site.
+
+Records only; who makes them is `rulebook` and `checking`, who prints them is `reporting`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from coaxwright.errors import Problem, Span
+
+Level = Literal["error", "warning", "note"]
+Kind = Literal["fail", "open", "fault"]
+LEVELS: tuple[Level, ...] = ("error", "warning", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a figure or a claim comes from."""
+
+    title: str
+    clause: str | None = None
+    edition: str | None = None
+    basis: str | None = None
+
+    def __str__(self) -> str:
+        """One line: title, edition, clause: what for."""
+        head = ", ".join(part for part in (self.title, self.edition, self.clause) if part)
+        return f"{head}: {self.basis}" if self.basis else head
+
+
+@dataclass(frozen=True, slots=True)
+class Waived:
+    """Who answers for a finding, and why."""
+
+    reason: str
+    until: str | None = None
+    by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """A change: an RFC 6902 patch on the site document, and what proving it showed.
+
+    `proven` is false for a kind of change that the rule declares and nobody has tried on this site.
+    """
+
+    title: str
+    patch: tuple[Mapping[str, Any], ...] = ()
+    cost: float | None = None
+    currency: str | None = None
+    clears: tuple[str, ...] = ()
+    introduces: tuple[str, ...] = ()
+    stays_open: tuple[str, ...] = ()
+    margin: float | None = None
+    hides: bool = False
+    proven: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One judgement that did not pass.
+
+    `kind`: `fail`; `open` (a fact is missing: `missing` lists what to supply, as document paths); `fault` (the rule itself
+    could not be carried out). Identity is `rule` + `subject`, never the line. `margin` is a share, negative on a fail.
+    """
+
+    rule: str
+    title: str
+    level: Level
+    kind: Kind
+    subject: str
+    pointer: str
+    file: str
+    span: Span | None
+    message: str
+    why: str
+    working: tuple[str, ...] = ()
+    margin: float | None = None
+    values: Mapping[str, Any] = field(default_factory=dict)
+    missing: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
+    caution: str | None = None
+    fixes: tuple[Fix, ...] = ()
+    waived: Waived | None = None
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """Rule and subject: what a waiver, a baseline or a fix refers to."""
+        return (self.rule, self.subject)
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """A value that stood for what nobody gave."""
+
+    what: str
+    value: str
+    source: str
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """Counts of judgements: every one is in exactly one of passed, error, warning, note, open, not_applicable, waived, fault.
+
+    `judged` is their sum.
+    """
+
+    error: int = 0
+    warning: int = 0
+    note: int = 0
+    open: int = 0
+    waived: int = 0
+    passed: int = 0
+    not_applicable: int = 0
+    fault: int = 0
+
+    @property
+    def judged(self) -> int:
+        """All judgements."""
+        return (
+            self.error + self.warning + self.note + self.open
+            + self.waived + self.passed + self.not_applicable + self.fault
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class SiteReport:
+    """Everything that a check says of one site.
+
+    `facts` maps subject path to named values (design section 6); it is computed on first use by `facts()`.
+    """
+
+    site: str
+    file: str
+    text: str
+    summary: Summary
+    findings: tuple[Finding, ...]
+    assumed: tuple[Assumed, ...]
+    facts: Mapping[str, Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class RuleInfo:
+    """What reports need to know of a rule."""
+
+    id: str
+    topic: str
+    title: str
+    level: Level
+    why: str
+    sources: tuple[Source, ...]
+    caution: str | None
+    cases: int
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """The result of one call of `check` over one or more sites.
+
+    `unread` holds what could not be read (status 2); `rulebook` is `sha256:...` of all rule files used.
+    """
+
+    version: str
+    rulebook: str
+    rules: tuple[RuleInfo, ...]
+    sites: tuple[SiteReport, ...]
+    unread: tuple[Problem, ...] = ()

@@ -1,0 +1,120 @@
+"""Catalogue entries of cameras and pickups: what a datasheet states, nothing derived."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from coaxwright.model.common import Family, Identifier, Maker, Mode, Strict, Text
+from coaxwright.model.part_base import LoadKind, PartBase, PowerInput
+from coaxwright.model.quantities import Angle, Baud, Celsius, Length, Lux, Millimetres
+
+
+class Emits(Strict):
+    """Signal modes that the camera can be switched to, in one or more families."""
+
+    family: Family | tuple[Family, ...]
+    mode: Mode | tuple[Mode, ...]
+
+
+class StartsAs(Strict):
+    """How the camera leaves the box."""
+
+    family: Family
+    mode: Mode
+
+
+class CameraSound(Strict):
+    """Sound that the camera itself can give."""
+
+    microphone: bool | None = None
+    over_coax: tuple[Family, ...] | None = Field(None, description="Families in which it sends sound over the coax.")
+    line_output: bool | None = None
+    loudspeaker: bool | None = None
+
+
+class SerialPort(Strict):
+    """An RS-485 port."""
+
+    protocols: tuple[Identifier, ...] | None = None
+    speeds: tuple[Baud, ...] | None = None
+    unit_load: Annotated[float, Field(gt=0, le=4)] | None = Field(None, description="RS-485 unit loads; 1, 1/2 ...")
+
+
+class CameraControl(Strict):
+    """Remote control that the camera understands."""
+
+    over_coax: tuple[Family, ...] | None = Field(None, description="Families in which it takes control over the coax.")
+    serial: SerialPort | None = None
+    moves: bool | None = Field(None, description="Pan, tilt or motor zoom.")
+
+
+class Optics(Strict):
+    """Lens and sensor."""
+
+    focal_min: Millimetres | None = None
+    focal_max: Millimetres | None = None
+    f_number: Annotated[float, Field(gt=0, lt=64)] | None = None
+    sensor_width: Millimetres | None = Field(None, description="Width of the image area used.")
+    sensor_height: Millimetres | None = None
+    view_angle_max: Angle | None = Field(None, description="Horizontal angle stated at the shortest focal length.")
+
+
+class NightSight(Strict):
+    """Seeing in the dark."""
+
+    lamp: Literal["none", "infrared", "white", "both"] | None = None
+    lamp_range: Length | None = Field(None, description="Illumination distance stated.")
+    least_light: Lux | None = Field(None, description="Least illumination stated, colour.")
+    visible_glow: bool | None = Field(None, description="The lamp is seen as a faint red glow.")
+
+
+class Housing(Strict):
+    """What the housing withstands."""
+
+    rated: Literal["indoor", "outdoor"] | None = None
+    ip: Annotated[str, Field(pattern=r"^IP[0-6X][0-9X](/IP[0-6X][0-9X])?$")] | None = None
+    ik: Annotated[str, Field(pattern=r"^IK(0[0-9]|1[01])$")] | None = None
+    temperature_min: Celsius | None = None
+    temperature_max: Celsius | None = None
+    coastal: bool | None = Field(None, description="Stated fit for salt air.")
+    condensation: bool | None = Field(None, description="Vent, heater or desiccant against condensation.")
+
+
+class CameraPart(PartBase):
+    """A camera."""
+
+    kind: Literal["camera"]
+    emits: tuple[Emits, ...] = Field(min_length=1, description="Every signal mode it can be switched to.")
+    starts_as: StartsAs | tuple[StartsAs, ...] | None = Field(
+        None, description="Factory setting; one for each frame family (25, 30) where they differ."
+    )
+    switched_by: tuple[Literal["menu-over-coax", "menu-button", "dip-switch", "service-lead"], ...] | None = Field(
+        None, description="How a person switches its mode."
+    )
+    heeds_asks: bool | None = Field(
+        None, description="Changes its mode when a recorder that it knows asks over the coax."
+    )
+    firmware_over_coax: tuple[Family, ...] | None = None
+    power: PowerInput | None = None
+    sound: CameraSound | None = None
+    control: CameraControl | None = None
+    optics: Optics | None = None
+    night: NightSight | None = None
+    housing: Housing | None = None
+
+
+class PickupPart(PartBase):
+    """A microphone on a line of its own."""
+
+    kind: Literal["pickup"]
+    power: PowerInput | None = None
+    output: Literal["line", "microphone"] = "line"
+    reach: Length | None = Field(None, description="Longest line that its maker states.")
+    works_with: Maker | None = None
+    housing: Housing | None = None
+    remarks: Text | None = None
+
+
+__all__ = ["CameraPart", "LoadKind", "PickupPart"]

@@ -1,0 +1,129 @@
+"""Rule files, their cases and the tables of sourced figures (design section 4)."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from coaxwright.model.common import Identifier, Strict, Text
+
+Level = Literal["error", "warning", "note"]
+RuleId = Annotated[str, Field(pattern=r"^[a-z]+/[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)]
+Expression = Annotated[str, Field(min_length=1, max_length=4000, description="CEL subset: docs/rule-language.md.")]
+
+
+class SourceNote(Strict):
+    """Where a figure or a claim comes from."""
+
+    title: Text = Field(description="Standard, handbook; or `common practice`; or `from memory`.")
+    clause: Text | None = None
+    edition: Text | None = None
+    basis: Text | None = Field(None, alias="for", description="What it is the source of.")
+
+
+class Limit(Strict):
+    """A figure that a rule compares with; a site may set another."""
+
+    value: bool | int | float | str = Field(description="With its unit, as in `10 %` or `0.5 V`.")
+    source: Text
+    about: Text | None = Field(None, description="What it stands for.")
+
+
+class FixDeclared(Strict):
+    """A kind of change that may clear the finding; proved before it is shown."""
+
+    do: Identifier
+    of: Text | None = Field(None, description="Path expression of what is changed.")
+    to: Text | None = Field(None, description="Condition on the new part, or the new value.")
+    prefer: Literal["cheapest", "smallest", "nearest", "own-maker"] | None = None
+    says: Text | None = Field(None, description="The change in words, with placeholders.")
+
+
+class PathPattern(Strict):
+    """Judges every path from one kind of thing to another."""
+
+    source: Identifier = Field(alias="from")
+    along: Literal["video", "power", "sound", "control", "network"]
+    to: Identifier
+
+
+class PairPattern(Strict):
+    """Judges every joint of two kinds of things, such as an output and each camera that it feeds."""
+
+    kind: Identifier
+    feeding: Identifier
+
+
+class Rule(Strict):
+    """One rule."""
+
+    id: RuleId
+    title: Text
+    level: Level
+    about: Identifier | PathPattern | PairPattern
+    when: Expression | None = None
+    require: Expression
+    margin: Expression | None = Field(None, description="Room left, as a share; negative when it fails.")
+    says: Text
+    why: Text
+    working: tuple[Text, ...] = ()
+    limits: dict[Identifier, Limit] = Field(default_factory=dict)
+    sources: tuple[SourceNote, ...] = Field(min_length=1)
+    fixes: tuple[FixDeclared, ...] = ()
+    caution: Text | None = None
+    at: Text | None = Field(None, description="Where in the subject the finding stands, as a document path below it.")
+    since: Annotated[str, Field(pattern=r"^[0-9]+\.[0-9]+$")]
+    status: Literal["preview", "stable", "deprecated"] = "stable"
+    replaced_by: RuleId | None = None
+    aliases: tuple[RuleId, ...] = ()
+
+
+class ExpectedFail(Strict):
+    """A subject that must fail, with values to the printed digit."""
+
+    on: Text
+    values: dict[str, Any] = Field(default_factory=dict)
+
+
+class ExpectedOpen(Strict):
+    """A subject that must stay open, with what is missing."""
+
+    on: Text
+    missing: tuple[Text, ...] = ()
+
+
+class Case(Strict):
+    """A small real site and what the rule says of it; nothing else of this rule may fire."""
+
+    name: Text
+    base: Identifier | None = Field(None, description="Named base site that supplies the rest.")
+    site: dict[str, Any] = Field(default_factory=dict, description="Merged into the base; null removes a key.")
+    parts: dict[str, Any] = Field(default_factory=dict, description="Parts merged into the base's parts.")
+    fails: tuple[ExpectedFail, ...] = ()
+    passes: tuple[Text, ...] = ()
+    opens: tuple[ExpectedOpen, ...] = ()
+    not_applicable: tuple[Text, ...] = ()
+    on_limit: bool = Field(False, description="The value stands exactly on the limit.")
+    near_miss: bool = Field(False, description="One step inside the limit.")
+    fixed_by: dict[str, Any] | None = None
+    clears: tuple[RuleId, ...] = ()
+
+
+class CaseFile(Strict):
+    """The cases of one rule."""
+
+    cases: tuple[Case, ...] = Field(min_length=1)
+
+
+class CaseBase(Strict):
+    """A named site, with its parts, that cases start from."""
+
+    site: dict[str, Any]
+    parts: dict[str, Any] = Field(default_factory=dict)
+
+
+class CaseBases(Strict):
+    """All named bases."""
+
+    bases: dict[Identifier, CaseBase] = Field(min_length=1)

@@ -1,0 +1,274 @@
+"""The site file: one proposed system as a person writes it (design section 2)."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from coaxwright.model.common import Family, Identifier, Mode, PartId, Strict, Text
+from coaxwright.model.quantities import (
+    Angle,
+    Baud,
+    BitRate,
+    Celsius,
+    Days,
+    Fraction,
+    FrameRate,
+    Hours,
+    Length,
+    Volts,
+    Watts,
+)
+
+Port = Annotated[str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")]
+Setting = Literal["indoor", "sheltered", "outdoor"]
+Codec = Literal["h264", "h265"]
+
+
+class Hop(Strict):
+    """One piece of a path: a cable run (`cable`, `length`) or an in-line box (`box`)."""
+
+    cable: PartId | None = Field(None, description="Cable part of this run.")
+    length: Length | None = Field(None, description="One-way length of the run along the cable.")
+    box: Identifier | None = Field(None, description="In-line box, by its name under `boxes`.")
+    setting: Setting | None = Field(None, description="Where the run lies; the place of its camera otherwise.")
+    temperature: Celsius | None = Field(None, description="Conductor temperature of this run.")
+    beside_mains: Length | None = Field(None, description="How far from mains cables it lies, where it runs along them.")
+    buried: bool = Field(False, description="Laid in the ground, with or without duct.")
+    pairs: int | None = Field(None, ge=1, le=25, description="Pairs used in parallel for power on a pair cable.")
+    joints: int = Field(0, ge=0, le=100, description="Joints (couplers, splices) within this run.")
+
+
+class Place(Strict):
+    """Where a device stands."""
+
+    setting: Setting | None = Field(None, description="indoor, sheltered (outdoors under cover) or outdoor.")
+    building: Identifier | None = Field(None, description="Building or block; another building may have another earth.")
+    reach: Literal["out-of-reach", "tool", "hand"] | None = Field(
+        None, description="How easily people can touch it: hand, with a tool or ladder, or out of reach."
+    )
+    ambient_min: Celsius | None = Field(None, description="Coldest air at the device.")
+    ambient_max: Celsius | None = Field(None, description="Warmest air at the device, sun included.")
+    sun: bool | None = Field(None, description="Direct sun on the housing.")
+    coastal: bool | None = Field(None, description="Salt air.")
+    hazardous: bool = Field(False, description="Explosive atmosphere possible: outside this tool.")
+    earth: Identifier | None = Field(None, description="Which earthing system it stands on; the building's otherwise.")
+    height: Length | None = Field(None, description="Mounting height above the floor or ground.")
+
+
+class CameraSet(Strict):
+    """How the camera is switched."""
+
+    family: Family | None = None
+    mode: Mode | None = None
+
+
+class VideoPath(Strict):
+    """Into which recorder input, over what."""
+
+    into: Port
+    over: tuple[Hop, ...] | None = None
+
+
+class PowerPath(Strict):
+    """From which supply output, junction or network port, over what."""
+
+    source: Port = Field(alias="from")
+    over: tuple[Hop, ...] | None = None
+
+
+class SoundPath(Strict):
+    """Sound over the coax (`by: coax`) or over its own line into a line input."""
+
+    by: Literal["coax"] | None = None
+    into: Port | None = None
+    over: tuple[Hop, ...] | None = None
+    pickup: PartId | None = Field(None, description="Microphone part on a line of its own.")
+
+
+class ControlPath(Strict):
+    """Control over the coax (`by: coax`) or over a serial line."""
+
+    by: Literal["coax"] | None = None
+    into: Port | None = None
+    over: tuple[Hop, ...] | None = None
+    address: int | None = Field(None, ge=0, le=255)
+    speed: Baud | None = None
+    protocol: Identifier | None = None
+    terminated: bool | None = Field(None, description="Line termination fitted at this device.")
+    wiring: Literal["chain", "star"] | None = None
+
+
+class Recording(Strict):
+    """How a channel is recorded; what is left out is the recorder's own choice."""
+
+    rate: FrameRate | None = Field(None, description="Recorded frame rate that was set.")
+    codec: Codec | None = None
+    bitrate: BitRate | None = Field(None, description="Main stream, where it is set or measured.")
+    second_stream: BitRate | None = None
+    schedule: Literal["continuous", "motion", "sorted-motion"] | None = None
+    motion_share: Fraction | None = Field(None, description="Share of the day with motion.")
+
+
+class Wants(Strict):
+    """What the camera is there for."""
+
+    see: Identifier | None = Field(None, description="View class, such as `identify`.")
+    at: Length | None = Field(None, description="Distance at which it has to see.")
+    width: Length | None = Field(None, description="Scene width to be covered.")
+    night: bool | None = None
+    colour_night: bool | None = None
+    sound: bool | None = None
+    talk_back: bool | None = None
+    control: bool | None = None
+    firmware: bool | None = Field(None, description="Camera firmware to be updated over the coax.")
+    sorted_motion: bool | None = Field(None, description="Alarms for people and vehicles only.")
+    rate: FrameRate | None = None
+    full_width: bool | None = Field(None, description="No reduced width.")
+    retention: Days | None = None
+
+
+class Lens(Strict):
+    """How a varifocal lens is set and how the camera looks."""
+
+    focal: Annotated[float, Field(gt=0, description="Focal length set, mm.")] | None = None
+    tilt: Angle | None = None
+
+
+class Camera(Strict):
+    """One camera and how it is connected."""
+
+    part: PartId
+    label: Text | None = None
+    set: CameraSet | None = None
+    video: VideoPath | None = None
+    power: PowerPath | None = None
+    sound: SoundPath | None = None
+    control: ControlPath | None = None
+    place: Place | None = None
+    wants: Wants | None = None
+    record: Recording | None = None
+    lens: Lens | None = None
+    heater: bool | None = Field(None, description="Heater fitted and in use.")
+    network_address: str | None = None
+
+
+class Recorder(Strict):
+    """One recorder with its disks and settings."""
+
+    part: PartId
+    label: Text | None = None
+    disks: tuple[PartId, ...] | None = None
+    set: tuple[Identifier, ...] = Field((), description="Recorder settings made, by the names its part gives them.")
+    network_cameras: int = Field(0, ge=0, le=1024, description="Network cameras recorded besides the coax inputs.")
+    record: Recording | None = Field(None, description="For all its channels, where the camera says nothing.")
+    redundancy: Literal["none", "raid0", "raid1", "raid5", "raid6", "raid10"] = "none"
+    spare_disks: int = Field(0, ge=0, le=8, description="Disks of the list kept as hot spares.")
+    place: Place | None = None
+    power: PowerPath | None = None
+    uplink: BitRate | None = Field(None, description="What the line to the outside carries outwards.")
+    viewers: int = Field(0, ge=0, le=128, description="Remote viewers at the same time.")
+    monitors: tuple[Identifier, ...] = ()
+    network_address: str | None = None
+
+
+class Supply(Strict):
+    """One power supply."""
+
+    part: PartId
+    label: Text | None = None
+    trim: Volts | None = Field(None, description="Voltage it is set to.")
+    place: Place | None = None
+    battery: Annotated[str, Field()] | None = Field(None, description="Battery behind it, as in `7 Ah`.")
+    autonomy: Hours | None = Field(None, description="Wanted running time without mains.")
+
+
+class Junction(Strict):
+    """A splice, terminal box or trunk tap that feeds others."""
+
+    label: Text | None = None
+    power: PowerPath | None = None
+    place: Place | None = None
+    protective_device: Annotated[float, Field(gt=0)] | None = Field(None, description="Fuse or breaker here, A.")
+
+
+class Box(Strict):
+    """An in-line part: balun, amplifier, isolator, arrester, splitter, joint."""
+
+    part: PartId
+    label: Text | None = None
+    place: Place | None = None
+    power: PowerPath | None = None
+
+
+class Switch(Strict):
+    """A network switch, with power over Ethernet or without."""
+
+    part: PartId
+    label: Text | None = None
+    place: Place | None = None
+    into: Port | None = None
+    over: tuple[Hop, ...] | None = None
+    network_address: str | None = None
+
+
+class Monitor(Strict):
+    """A screen on a recorder output."""
+
+    part: PartId
+    label: Text | None = None
+    source: Port | None = Field(None, alias="from")
+    distance: Length | None = Field(None, description="How far the viewer sits.")
+
+
+class Waiver(Strict):
+    """A finding that someone answers for, with the reason."""
+
+    rule: str
+    on: str = Field(description="Subject path, as in `cameras/slipway`.")
+    reason: Text
+    until: datetime.date | None = None
+    by: Text | None = None
+
+
+class RuleSetting(Strict):
+    """What this site changes about one rule."""
+
+    level: Literal["error", "warning", "note", "off"] | None = None
+    limits: dict[str, Any] = Field(default_factory=dict, description="Limits by name, with their units.")
+    reason: Text | None = None
+
+
+class Assumptions(Strict):
+    """Values that stand for what nobody gave; each is listed in every report."""
+
+    conductor_temperature: Celsius | None = None
+    bits_per_pixel: Annotated[float, Field(gt=0, le=24)] | None = None
+    motion_share: Fraction | None = None
+    usable_share: Fraction | None = Field(None, description="Share of a disk left after formatting and index.")
+    source_resistance: Annotated[float, Field(ge=0, le=10)] | None = Field(None, description="Of a supply, ohm.")
+    mains: Literal["present", "absent"] | None = None
+    peak_watts: Watts | None = None
+
+
+class Site(Strict):
+    """One proposed system."""
+
+    site: Text
+    video_rate: Literal[25, 30] = Field(25, description="Frame family of the country: 25 or 30.")
+    retention: Days | None = Field(None, description="How long recordings are to be kept.")
+    retention_max: Days | None = Field(None, description="How long they may be kept at most, where a rule says so.")
+    parts: tuple[str, ...] = Field((), description="Part files, as paths or globs below the site file's folder.")
+    recorders: dict[Identifier, Recorder] = Field(default_factory=dict)
+    supplies: dict[Identifier, Supply] = Field(default_factory=dict)
+    junctions: dict[Identifier, Junction] = Field(default_factory=dict)
+    boxes: dict[Identifier, Box] = Field(default_factory=dict)
+    switches: dict[Identifier, Switch] = Field(default_factory=dict)
+    monitors: dict[Identifier, Monitor] = Field(default_factory=dict)
+    cameras: dict[Identifier, Camera] = Field(default_factory=dict)
+    waivers: tuple[Waiver, ...] = ()
+    rules: dict[str, RuleSetting] = Field(default_factory=dict, description="Levels and limits changed for this site.")
+    assume: Assumptions | None = None
+    notes: Text | None = None

@@ -1,0 +1,139 @@
+"""Catalogue entries of cables, boxes, supplies, switches and kits."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from coaxwright.model.camera_parts import Housing
+from coaxwright.model.common import Family, PartId, Strict
+from coaxwright.model.part_base import PartBase, PowerInput
+from coaxwright.model.quantities import (
+    AmpHours,
+    Amps,
+    BitRate,
+    Celsius,
+    ConductorSize,
+    Decibels,
+    Fraction,
+    Length,
+    Megahertz,
+    Ohms,
+    OhmsPerMetre,
+    Volts,
+    Watts,
+)
+
+AttenuationPoint = tuple[Annotated[float, Field(gt=0)], Annotated[float, Field(ge=0)]]
+
+
+class Conductor(Strict):
+    """The conductors that carry power (each of the two)."""
+
+    size: ConductorSize | None = None
+    material: Literal["copper", "copper-clad-aluminium", "copper-clad-steel", "aluminium"] | None = None
+    stranding: Literal["solid", "stranded", "flexible"] | None = None
+    resistance: OhmsPerMetre | None = Field(None, description="Of one conductor at 20 °C, largest.")
+    amps: Amps | None = Field(None, description="Largest continuous current.")
+
+
+class CablePart(PartBase):
+    """A cable."""
+
+    kind: Literal["cable"]
+    carries: tuple[Literal["coax", "pair", "power", "network", "line"], ...] = Field(min_length=1)
+    impedance: Ohms | None = None
+    attenuation: tuple[AttenuationPoint, ...] | None = Field(
+        None, description="Pairs of MHz and dB/100 m at 20 °C, rising in frequency."
+    )
+    attenuation_kind: Literal["greatest", "nominal"] | None = None
+    centre: Literal["copper", "copper-clad-steel", "copper-clad-aluminium"] | None = None
+    braid: Literal["copper", "aluminium"] | None = None
+    braid_resistance: OhmsPerMetre | None = None
+    conductor: Conductor | None = None
+    pairs: Annotated[int, Field(ge=1, le=25)] | None = None
+    category: Literal["cat3", "cat5", "cat5e", "cat6", "cat6a"] | None = None
+    screened: bool | None = None
+    rated: Literal["indoor", "outdoor", "burial"] | None = None
+    fire_class: Annotated[str, Field(max_length=40)] | None = None
+    temperature_min: Celsius | None = None
+    temperature_max: Celsius | None = None
+
+
+class BoxPart(PartBase):
+    """An in-line part."""
+
+    kind: Literal["box"]
+    does: Literal["balun", "amplifier", "isolator", "arrester", "splitter", "joint", "converter"]
+    takes: Literal["coax", "pair"] = Field("coax", description="Cable on the camera side.")
+    gives: Literal["coax", "pair"] = Field("coax", description="Cable on the recorder side.")
+    either_way: bool = Field(False, description="May be turned round.")
+    loss: Decibels | None = Field(None, description="Insertion loss.")
+    gain: Decibels | None = None
+    gain_max_input: Decibels | None = Field(None, description="Least path loss before it, so as not to overload it.")
+    frequency_max: Megahertz | None = None
+    families: tuple[Family, ...] | None = Field(None, description="Families it is stated for.")
+    passes_sound: bool | None = None
+    passes_control: bool | None = None
+    passes_firmware: bool | None = None
+    resistance: Ohms | None = Field(None, description="Series resistance where power passes.")
+    reach: Length | None = Field(None, description="Longest path its maker states.")
+    power: PowerInput | None = None
+    housing: Housing | None = None
+
+
+class SupplyPart(PartBase):
+    """A power supply."""
+
+    kind: Literal["supply"]
+    gives: Literal["dc", "ac"] = "dc"
+    volts: Volts = Field(description="Nominal output.")
+    trim_min: Volts | None = None
+    trim_max: Volts | None = None
+    amps: Amps | None = Field(None, description="All outputs together, continuous.")
+    outputs: Annotated[int, Field(ge=1, le=64)] | None = None
+    amps_per_output: Amps | None = None
+    output_protection: Literal["fuse", "resettable", "electronic", "none"] | None = None
+    regulation: Fraction | None = Field(None, description="Rise of output from full load to none, of nominal.")
+    inrush_amps: Amps | None = Field(None, description="Short-time current it gives before it folds back.")
+    class2: bool | None = Field(None, description="Stated Class 2 or limited power source.")
+    battery_backed: bool | None = None
+    charge_amps: Amps | None = None
+    battery: AmpHours | None = None
+    plug: Annotated[str, Field(max_length=80)] | None = None
+    temperature_min: Celsius | None = None
+    temperature_max: Celsius | None = None
+    housing: Housing | None = None
+
+
+class SwitchPart(PartBase):
+    """A network switch."""
+
+    kind: Literal["switch"]
+    ports: Annotated[int, Field(ge=1, le=128)]
+    uplinks: Annotated[int, Field(ge=0, le=16)] = 0
+    port_rate: BitRate | None = None
+    uplink_rate: BitRate | None = None
+    poe_ports: Annotated[int, Field(ge=0, le=128)] = 0
+    poe_watts: Watts | None = Field(None, description="All ports together.")
+    poe_class_port: Annotated[int, Field(ge=0, le=8)] | None = None
+    power: PowerInput | None = None
+    housing: Housing | None = None
+    temperature_min: Celsius | None = None
+    temperature_max: Celsius | None = None
+
+
+class KitItem(Strict):
+    """A part in the box of a kit."""
+
+    part: PartId
+    count: Annotated[int, Field(ge=1, le=1024)] = 1
+    length: Length | None = Field(None, description="Of a cable, each.")
+
+
+class KitPart(PartBase):
+    """A part that contains parts."""
+
+    kind: Literal["kit"]
+    contains: tuple[KitItem, ...] = Field(min_length=1)
