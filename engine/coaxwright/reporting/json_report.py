@@ -1,0 +1,101 @@
+"""The report as JSON for programs: ASCII, so that every locale gives the same bytes; keys are only added.
+
+Every site has `summary`, `findings`, `facts` and `assumed`. Findings are in order of place; `fixes` holds
+proven changes only, `could_try` the titles of those that nobody has tried. A number without end is null.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from coaxwright.errors import Problem
+from coaxwright.findings import Assumed, Finding, Fix, Report, SiteReport, Source, Summary
+from coaxwright.reporting import ordering
+from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.plain_data import plain
+
+
+def render(report: Report, setting: Setting) -> str:
+    """Return the report as JSON."""
+    data = {
+        "tool": {"name": "coaxwright", "version": report.version, "rulebook": report.rulebook},
+        "sites": [_site(site) for site in report.sites],
+        "unread": [_unread(problem) for problem in report.unread],
+    }
+    return to_json(data)
+
+
+def to_json(data: Any) -> str:
+    """Two-space ASCII JSON without NaN, ending in a newline; DEL, which terminals obey, is escaped too."""
+    return json.dumps(data, indent=2, allow_nan=False).replace("\x7f", "\\u007f") + "\n"
+
+
+def _site(site: SiteReport) -> dict[str, Any]:
+    return {
+        "site": site.site,
+        "file": site.file,
+        "summary": _summary(site.summary),
+        "findings": [_finding(each) for each in ordering.by_place(site.findings)],
+        "facts": plain(site.facts),
+        "assumed": [_assumed(each) for each in site.assumed],
+    }
+
+
+def _summary(summary: Summary) -> dict[str, int]:
+    return {name: getattr(summary, name) for name in (*ordering.COUNTS, "judged")}
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    span = finding.span
+    return {
+        "rule": finding.rule,
+        "title": finding.title,
+        "level": finding.level,
+        "kind": finding.kind,
+        "subject": finding.subject,
+        "pointer": finding.pointer,
+        "file": finding.file,
+        "line": span.line if span else None,
+        "column": span.column if span else None,
+        "message": finding.message,
+        "why": finding.why,
+        "working": list(finding.working),
+        "margin": plain(finding.margin),
+        "values": plain(finding.values),
+        "missing": list(finding.missing),
+        "sources": [_source(source) for source in finding.sources],
+        "caution": finding.caution,
+        "fixes": [_fix(fix) for fix in finding.fixes if fix.proven],
+        "could_try": [fix.title for fix in finding.fixes if not fix.proven],
+        "waived": plain(finding.waived),
+    }
+
+
+def _source(source: Source) -> dict[str, str | None]:
+    return {"title": source.title, "edition": source.edition, "clause": source.clause, "for": source.basis}
+
+
+def _fix(fix: Fix) -> dict[str, Any]:
+    return {
+        "title": fix.title,
+        "patch": plain(fix.patch),
+        "cost": plain(fix.cost),
+        "clears": list(fix.clears),
+        "introduces": list(fix.introduces),
+    }
+
+
+def _assumed(assumed: Assumed) -> dict[str, Any]:
+    return {"what": assumed.what, "value": assumed.value, "source": assumed.source, "count": assumed.count}
+
+
+def _unread(problem: Problem) -> dict[str, Any]:
+    span = problem.span
+    return {
+        "file": problem.file,
+        "line": span.line if span else None,
+        "column": span.column if span else None,
+        "what": problem.what,
+        "right": problem.right,
+    }

@@ -1,0 +1,130 @@
+"""The report as Markdown, for a pull request, a ticket or a mail.
+
+Text of users and rules is escaped, so that it can neither format nor link nor break out of a table.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from coaxwright.findings import Finding, Report, SiteReport
+from coaxwright.reporting import ordering, wording
+from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.painter import visible
+
+# ASCII punctuation that means something to CommonMark or to tables; `&` also starts an entity.
+_SPECIAL = re.compile(r"[\\`*_{}\[\]<>()#+\-.!|~&:@$^=\"']")
+
+
+def render(report: Report, setting: Setting) -> str:
+    """Return the report as Markdown."""
+    lines = [line for site in report.sites for line in _site(site)]
+    lines += [f"- not read: {escaped(str(problem))}" for problem in report.unread]
+    summary = ordering.total(site.summary for site in report.sites)
+    closing = f"**{escaped(wording.counts(summary))}.** Next: {_next(report)}."
+    return "\n".join([*lines, "", closing]) + "\n"
+
+
+def escaped(text: str) -> str:
+    """`text` on one line such that Markdown shows exactly its characters."""
+    return _SPECIAL.sub(r"\\\g<0>", visible(" ".join(text.split("\n")).strip()))
+
+
+def _next(report: Report) -> str:
+    """The next step; its back-ticked command is ours and stays code."""
+    return wording.next_step(report)
+
+
+def _site(site: SiteReport) -> list[str]:
+    lines = [f"## {escaped(site.site)}", "", escaped(site.file), ""]
+    lines += _overview(ordering.failed(site))
+    for group in ordering.by_rule(ordering.failed(site)):
+        lines += _group(group)
+    lines += _faults(site)
+    lines += _open(site)
+    lines += _waived(site)
+    return [*lines, *_assumed(site)]
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
+    lines = [_row(head), _row(["---"] * len(head))]
+    return [*lines, *(_row(row) for row in rows), ""]
+
+
+def _row(cells: Sequence[str]) -> str:
+    return f"| {' | '.join(cells)} |"
+
+
+def _overview(found: list[Finding]) -> list[str]:
+    if not found:
+        return []
+    ordered = [finding for group in ordering.by_rule(found) for finding in group]
+    rows = [_overview_row(finding) for finding in ordered]
+    return _table(["level", "rule", "subject", "line", "what", "margin"], rows)
+
+
+def _overview_row(finding: Finding) -> list[str]:
+    line = str(finding.span.line) if finding.span else ""
+    cells = [
+        finding.level,
+        finding.rule,
+        finding.subject,
+        line,
+        finding.message,
+        wording.margin(finding.margin),
+    ]
+    return [escaped(cell) for cell in cells]
+
+
+def _group(group: list[Finding]) -> list[str]:
+    """The reasons of one rule, then the working of each finding."""
+    first = group[0]
+    lines = [f"### {escaped(first.rule)}: {escaped(first.title)}", "", escaped(first.why), ""]
+    for finding in group:
+        lines += _finding(finding)
+    lines += [f"Source: {escaped(str(source))}\n" for source in first.sources]
+    return [*lines, f"**Caution:** {escaped(first.caution)}", ""] if first.caution else lines
+
+
+def _finding(finding: Finding) -> list[str]:
+    lines = [
+        f"- **{escaped(finding.subject)}** ({escaped(wording.place(finding))}): {escaped(finding.message)}"
+    ]
+    lines += [f"  - working: {escaped(step)}" for step in finding.working]
+    for head, changes in wording.fix_lines(finding):
+        lines += [f"  - {head}: {escaped(change)}" for change in changes]
+    return [*lines, ""]
+
+
+def _faults(site: SiteReport) -> list[str]:
+    found = ordering.faults(site)
+    if not found:
+        return []
+    rows = [[escaped(each.rule), escaped(each.subject), escaped(each.message)] for each in found]
+    return ["### Rules that could not be carried out", "", *_table(["rule", "subject", "what"], rows)]
+
+
+def _open(site: SiteReport) -> list[str]:
+    found = ordering.opened(site)
+    if not found:
+        return []
+    rows = [
+        [escaped(wording.supply(each.missing)), escaped(each.rule), escaped(each.subject)] for each in found
+    ]
+    return ["### Open: a fact is missing", "", *_table(["supply", "for rule", "on"], rows)]
+
+
+def _waived(site: SiteReport) -> list[str]:
+    found = ordering.waived(site)
+    if not found:
+        return []
+    rows = [[escaped(each.rule), escaped(each.subject), escaped(wording.waiver(each))] for each in found]
+    return ["### Waived", "", *_table(["rule", "subject", "reason"], rows)]
+
+
+def _assumed(site: SiteReport) -> list[str]:
+    if not site.assumed:
+        return []
+    lines = [f"- {escaped(wording.assumption(each))}" for each in site.assumed]
+    return ["### Assumed, since nobody gave it", "", *lines, ""]

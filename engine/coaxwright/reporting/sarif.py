@@ -1,0 +1,173 @@
+"""The report as SARIF 2.1.0 (OASIS), the open format for results of analysis, for services that collect them.
+
+Outcomes are results of kind `fail` or `open`; what was waived carries a suppression with its reason. Passes
+are counted in the run's properties and not listed. A rule that could not be carried out, or a file that could
+not be read, is a notification, and the invocation then says that it did not succeed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from coaxwright.errors import Problem, Span
+from coaxwright.findings import Finding, Report, RuleInfo, Waived
+from coaxwright.reporting import ordering, wording
+from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.json_report import to_json
+from coaxwright.reporting.painter import visible
+from coaxwright.reporting.plain_data import plain
+
+SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+
+
+def render(report: Report, setting: Setting) -> str:
+    """Return the report as SARIF."""
+    return to_json({"$schema": SCHEMA, "version": "2.1.0", "runs": [_run(report, setting)]})
+
+
+def _run(report: Report, setting: Setting) -> dict[str, Any]:
+    order = {rule.id: index for index, rule in enumerate(report.rules)}
+    found = [each for site in report.sites for each in ordering.by_place(site.findings)]
+    counted = ordering.total(site.summary for site in report.sites)
+    return {
+        "tool": {"driver": _driver(report)},
+        "columnKind": "unicodeCodePoints",
+        "invocations": [_invocation(report, found, setting.exit_status)],
+        "results": [_result(each, order) for each in found if each.kind != "fault"],
+        "properties": {"summary": {name: getattr(counted, name) for name in (*ordering.COUNTS, "judged")}},
+    }
+
+
+def _driver(report: Report) -> dict[str, Any]:
+    return {
+        "name": "coaxwright",
+        "version": report.version,
+        "semanticVersion": report.version,
+        "rules": [_rule(rule) for rule in report.rules],
+        "properties": {"rulebook": report.rulebook},
+    }
+
+
+def _rule(rule: RuleInfo) -> dict[str, Any]:
+    text = [rule.why.strip(), *(f"Source: {source}" for source in rule.sources)]
+    text += [f"Caution: {rule.caution.strip()}"] if rule.caution else []
+    return {
+        "id": rule.id,
+        "shortDescription": {"text": visible(rule.title)},
+        "fullDescription": {"text": visible(" ".join(rule.why.split("\n")).strip())},
+        "help": {"text": "\n".join(visible(" ".join(line.split("\n"))) for line in text)},
+        "defaultConfiguration": {"level": rule.level},
+        "properties": {"tags": [rule.topic]},
+    }
+
+
+def _invocation(report: Report, found: list[Finding], status: int) -> dict[str, Any]:
+    broken = [_notification(_broken(each), each.file, each.span) for each in found if each.kind == "fault"]
+    unread = [_notification(_unread(problem), problem.file, problem.span) for problem in report.unread]
+    return {
+        "executionSuccessful": status != 2,
+        "exitCode": status,
+        "toolExecutionNotifications": broken,
+        "toolConfigurationNotifications": unread,
+    }
+
+
+def _broken(finding: Finding) -> str:
+    return f"{finding.rule} could not be carried out for {finding.subject}: {finding.message}"
+
+
+def _unread(problem: Problem) -> str:
+    return f"{problem.what}; {problem.right}" if problem.right else problem.what
+
+
+def _notification(text: str, file: str, span: Span | None) -> dict[str, Any]:
+    return {"level": "error", "message": {"text": visible(text)}, "locations": [_physical(file, span)]}
+
+
+def _result(finding: Finding, order: dict[str, int]) -> dict[str, Any]:
+    is_open = finding.kind == "open"
+    result: dict[str, Any] = {
+        "ruleId": finding.rule,
+        "kind": "open" if is_open else "fail",
+        "level": "none"
+        if is_open
+        else finding.level,  # SARIF 2.1.0, 3.27.10: `none` unless the kind is `fail`
+        "message": {"text": _message(finding)},
+        "locations": [_location(finding)],
+        "partialFingerprints": {"coaxwrightFinding/v1": _fingerprint(finding)},
+        "properties": _properties(finding),
+    }
+    if finding.rule in order:
+        result["ruleIndex"] = order[finding.rule]
+    if finding.waived:
+        result["suppressions"] = [_suppression(finding.waived)]
+    return result
+
+
+def _message(finding: Finding) -> str:
+    if finding.kind == "open":
+        return f"Not judged; supply {wording.supply(finding.missing)}."
+    return visible(finding.message)
+
+
+def _properties(finding: Finding) -> dict[str, Any]:
+    return {
+        "subject": finding.subject,
+        "pointer": finding.pointer,
+        "margin": plain(finding.margin),
+        "values": plain(finding.values),
+        "working": list(finding.working),
+        "missing": list(finding.missing),
+        "fixes": [plain(fix) for fix in finding.fixes if fix.proven],
+    }
+
+
+def _suppression(waived: Waived) -> dict[str, Any]:
+    """The waiver stands in the site file that is judged, hence `inSource`."""
+    entry: dict[str, Any] = {
+        "kind": "inSource",
+        "status": "accepted",
+        "justification": visible(waived.reason),
+    }
+    extra = {"by": waived.by, "until": waived.until}
+    given = {name: value for name, value in extra.items() if value}
+    return {**entry, "properties": given} if given else entry
+
+
+def _fingerprint(finding: Finding) -> str:
+    """Rule and subject, never a line, so that a result is known again after the file was edited."""
+    return hashlib.sha256("\0".join(finding.key).encode("utf-8", "backslashreplace")).hexdigest()
+
+
+def _location(finding: Finding) -> dict[str, Any]:
+    place = _physical(finding.file, finding.span)
+    return {**place, "logicalLocations": [{"fullyQualifiedName": finding.subject}]}
+
+
+def _physical(file: str, span: Span | None) -> dict[str, Any]:
+    place: dict[str, Any] = {"artifactLocation": {"uri": relative_uri(file)}}
+    if span and span.line > 0:
+        place["region"] = _region(span)
+    return {"physicalLocation": place}
+
+
+def _region(span: Span) -> dict[str, int]:
+    region = {"startLine": span.line, "startColumn": max(span.column, 1)}
+    if span.end_line >= span.line:
+        region["endLine"] = span.end_line
+        if span.end_column > 0 and (span.end_line > span.line or span.end_column > span.column):
+            region["endColumn"] = span.end_column
+    return region
+
+
+def relative_uri(file: str) -> str:
+    """`file` as a URI reference relative to the current folder, links resolved, odd bytes percent-encoded."""
+    path = Path(file)
+    if path.is_absolute():
+        path = Path(os.path.relpath(path.resolve(), Path.cwd().resolve()))
+    uri = quote(os.fsencode(path.as_posix()), safe="/~")
+    return f"./{uri}" if ":" in uri.partition("/")[0] else uri

@@ -1,0 +1,219 @@
+"""The report for a person at a terminal.
+
+Three depths: `grouped` (the first finding of a rule in full, its equals as a line each), `full` (each in
+full) and `concise` (a line each, for search tools). A margin bar holds a finding together, and every state
+has its word, so nothing hangs on colour. The last line counts everything and says what to do next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from coaxwright.errors import Problem
+from coaxwright.findings import Finding, Report, SiteReport
+from coaxwright.reporting import ordering, wording
+from coaxwright.reporting.excerpt import excerpt
+from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.painter import Painter, Style, columns, visible
+
+WIDTH = 100
+MANY_FINDINGS = 30
+_LABEL = 10
+
+
+def render(report: Report, setting: Setting) -> str:
+    """Return the report as text."""
+    if setting.detail == "concise":
+        lines = [_concise(each, setting.painter) for site in report.sites for each in _all(site)]
+    else:
+        lines = [line for site in report.sites for line in _site(site, setting)]
+        lines += _advice(report)
+    return "\n".join([*lines, _closing(report, setting.painter)]) + "\n"
+
+
+def _all(site: SiteReport) -> list[Finding]:
+    return ordering.by_place(site.findings)
+
+
+def _state(finding: Finding) -> tuple[str, Style]:
+    """The word for a finding and its colour."""
+    if finding.waived is not None:
+        return "waived", "quiet"
+    if finding.kind == "open":
+        return "open", "open"
+    if finding.kind == "fault":
+        return "fault", "error"
+    return finding.level, finding.level
+
+
+def _concise(finding: Finding, painter: Painter) -> str:
+    """One line, never wrapped: place, state, rule, subject, message."""
+    file = visible(finding.file)
+    at = f"{file}:{finding.span.line}:{finding.span.column}" if finding.span else file
+    word, style = _state(finding)
+    told = f"supply {wording.supply(finding.missing)}" if word == "open" else visible(finding.message)
+    return f"{at}: {painter.paint(word, style)} {finding.rule} {visible(finding.subject)}: {told}"
+
+
+def _site(site: SiteReport, setting: Setting) -> list[str]:
+    head = f"{visible(site.site)} ({visible(site.file)})"
+    lines = [setting.painter.paint(head, "strong"), ""]
+    for group in ordering.by_rule(ordering.failed(site)):
+        lines += _group(group, site, setting)
+    lines += _faults(site, setting.painter)
+    lines += _open(site, setting.painter)
+    lines += _waived(site, setting.painter)
+    return [*lines, *_assumed(site)]
+
+
+def _group(group: list[Finding], site: SiteReport, setting: Setting) -> list[str]:
+    """The findings of one rule."""
+    if setting.detail == "full":
+        return [line for finding in group for line in [*_block(finding, site, setting.painter), ""]]
+    lines = _block(group[0], site, setting.painter)
+    if len(group) > 1:
+        bar = _bar(group[0], setting.painter)
+        lines += [bar, f"{bar} the same at {len(group) - 1} more:"]
+        lines += [f"{bar}   {_brief(finding)}" for finding in group[1:]]
+    return [*lines, ""]
+
+
+def _brief(finding: Finding) -> str:
+    line = f" (line {finding.span.line})" if finding.span else ""
+    short = wording.margin(finding.margin)
+    return f"{visible(finding.subject)}{line}: {visible(finding.message)}" + (f" [{short}]" if short else "")
+
+
+def _bar(finding: Finding, painter: Painter) -> str:
+    return painter.paint("|", _state(finding)[1])
+
+
+def _block(finding: Finding, site: SiteReport, painter: Painter) -> list[str]:
+    """One finding in full."""
+    word, style = _state(finding)
+    head = f"{painter.paint(word.upper(), style)}  {finding.rule}  {visible(finding.title)}"
+    lines = [head, *_wrapped(visible(finding.message))]
+    short = wording.margin(finding.margin)
+    lines += [f"Against the limit: {short}."] if short else []
+    lines += ["", *_where(finding, site), *_reasons(finding, painter)]
+    return _barred(lines, _bar(finding, painter))
+
+
+def _barred(lines: Iterable[str], bar: str) -> list[str]:
+    return [f"{bar} {line}" if line else bar for line in lines]
+
+
+def _where(finding: Finding, site: SiteReport) -> list[str]:
+    """Place in words, and the line itself when the file's text is at hand."""
+    lines = [f"at {wording.place(finding)} ({visible(finding.pointer or finding.subject)})"]
+    span = finding.span
+    source = site.text.split("\n") if finding.file == site.file else []
+    if span is None or not 0 < span.line <= len(source):
+        return lines
+    # Only the first line of a stretch over several is shown: it carries the name of what is meant.
+    end = span.end_column if span.end_line in (0, span.line) else 0
+    shown, mark = excerpt(source[span.line - 1], span.column, end)
+    gutter = f"{span.line:>5} > "
+    return [*lines, gutter + shown, " " * len(gutter) + mark]
+
+
+def _reasons(finding: Finding, painter: Painter) -> list[str]:
+    lines = _labelled("why", [finding.why])
+    lines += _labelled("working", finding.working)
+    for head, changes in wording.fix_lines(finding):
+        lines += [f"{head}:", *(line for change in changes for line in _wrapped(f"- {change}", "  "))]
+    lines += _labelled("source", [str(source) for source in finding.sources])
+    if finding.caution:
+        lines += [painter.paint(line, "warning") for line in _labelled("CAUTION", [finding.caution])]
+    return lines
+
+
+def _labelled(label: str, texts: Iterable[str]) -> list[str]:
+    """Texts under one label, each wrapped, all starting in the same column."""
+    lines = [line for text in texts if text for line in _wrapped(visible(_one_line(text)), " " * _LABEL)]
+    return [label.ljust(_LABEL) + lines[0][_LABEL:], *lines[1:]] if lines else []
+
+
+def _one_line(text: str) -> str:
+    """Folded prose of a rule file on one line; only its own line ends are softened, nothing else."""
+    return " ".join(text.split("\n")).strip()
+
+
+def _wrapped(text: str, indent: str = "") -> list[str]:
+    """Break at spaces so that no line is wider than `WIDTH`, as a terminal counts; long words stay whole."""
+    lines: list[str] = []
+    current = indent
+    for word in text.split(" "):
+        if current.strip() and columns(current) + 1 + columns(word) > WIDTH:
+            lines.append(current)
+            current = indent + word
+        else:
+            current = f"{current} {word}" if current != indent else indent + word
+    return [*lines, current]
+
+
+def _faults(site: SiteReport, painter: Painter) -> list[str]:
+    lines: list[str] = []
+    for finding in ordering.faults(site):
+        told = f"could not be carried out for {visible(finding.subject)}"
+        head = f"{painter.paint('FAULT', 'error')}  {finding.rule}  {told}"
+        lines += [*_barred([head, *_wrapped(visible(finding.message))], _bar(finding, painter)), ""]
+    return lines
+
+
+def _open(site: SiteReport, painter: Painter) -> list[str]:
+    """What stays open, by what would settle it."""
+    found = ordering.opened(site)
+    if not found:
+        return []
+    bar = _bar(found[0], painter)
+    lines = [f"{painter.paint('OPEN', 'open')}  not judged, since a fact is missing"]
+    for missing, group in ordering.by_missing(found):
+        lines += _wrapped(f"supply {wording.supply(missing)}")
+        lines += [f"  for {finding.rule} on {visible(finding.subject)}{_line(finding)}" for finding in group]
+    return [*_barred(lines, bar), ""]
+
+
+def _line(finding: Finding) -> str:
+    return f" (line {finding.span.line})" if finding.span else ""
+
+
+def _waived(site: SiteReport, painter: Painter) -> list[str]:
+    found = ordering.waived(site)
+    if not found:
+        return []
+    lines = [f"{painter.paint('WAIVED', 'quiet')}  known, and someone answers for it"]
+    for finding in found:
+        lines += _wrapped(f"{finding.rule} on {visible(finding.subject)}: {visible(finding.message)}")
+        lines += _wrapped(f"reason: {wording.waiver(finding)}", "  ")
+    return [*_barred(lines, _bar(found[0], painter)), ""]
+
+
+def _assumed(site: SiteReport) -> list[str]:
+    if not site.assumed:
+        return []
+    lines = [line for each in site.assumed for line in _wrapped(wording.assumption(each), "  ")]
+    return ["Assumed, since nobody gave it:", *lines, ""]
+
+
+def _advice(report: Report) -> list[str]:
+    """A hint for long reports."""
+    told = sum(len(ordering.failed(site)) for site in report.sites)
+    return ["(`--detail concise` gives one line a finding.)", ""] if told > MANY_FINDINGS else []
+
+
+def unread_line(problem: Problem) -> str:
+    """What could not be read, on one line that a terminal can be given."""
+    return visible(str(problem))
+
+
+def _closing(report: Report, painter: Painter) -> str:
+    summary = ordering.total(site.summary for site in report.sites)
+    sites = f"{len(report.sites)} sites: " if len(report.sites) != 1 else ""
+    bad = summary.error or summary.fault or report.unread
+    style: Style = "error" if bad else "warning" if summary.warning else "open" if summary.open else "good"
+    unread = f"; {len(report.unread)} not read" if report.unread else ""
+    return (
+        painter.paint(f"{sites}{wording.counts(summary)}{unread}.", style)
+        + f" Next: {wording.next_step(report)}."
+    )

@@ -1,0 +1,103 @@
+"""Words that several formats share: places, margins, counts, and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coaxwright.findings import Assumed, Finding, Fix, Report, Summary
+from coaxwright.reporting import ordering
+from coaxwright.reporting.painter import visible
+
+
+def place(finding: Finding) -> str:
+    """File, line and column in words; the file alone when the place is not known."""
+    file = visible(finding.file)
+    if finding.span is None:
+        return file
+    return f"{file}, line {finding.span.line}, column {finding.span.column}"
+
+
+def margin(value: float | None) -> str:
+    """A margin, a share of the limit, in words: `short by 7 %`, `7 % to spare`, or nothing when not known."""
+    if value is None or value != value or value in (float("inf"), float("-inf")):
+        return ""
+    share = _percent(abs(value))
+    if value < 0:
+        return f"short by {share}"
+    return f"{share} to spare" if value > 0 else "exactly on the limit"
+
+
+def _percent(share: float) -> str:
+    """Two significant digits at least, and never `0 %` for what is not nothing."""
+    percent = share * 100
+    digits = 0 if percent >= 10 else 1 if percent >= 1 else 2
+    shown = f"{percent:.{digits}f}"
+    return f"{shown} %" if float(shown) else "less than 0.01 %"
+
+
+def counts(summary: Summary) -> str:
+    """All outcomes in one sentence, nothing left out even when it is none."""
+    fails = ", ".join(_many(getattr(summary, level), level) for level in ("error", "warning", "note"))
+    parts = [fails, f"{summary.open} open", f"{summary.waived} waived", f"{summary.passed} passed"]
+    parts.append(f"{summary.not_applicable} not applicable")
+    if summary.fault:
+        parts.append(f"{_many(summary.fault, 'rule')} could not be carried out")
+    return "; ".join([parts[0], ", ".join(parts[1:])]) + f" ({_many(summary.judged, 'judgement')})"
+
+
+def _many(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def next_step(report: Report) -> str:
+    """The one thing worth doing next."""
+    summary = ordering.total(site.summary for site in report.sites)
+    if summary.fault:
+        return "a rule is broken: `coaxwright rules test` says which"
+    groups = ordering.by_rule(each for site in report.sites for each in ordering.failed(site))
+    if groups:
+        return f"`coaxwright explain {groups[0][0].rule}` tells why that rule exists"
+    if summary.open:
+        return "supply what is listed as open, then check again"
+    return "nothing to mend under these rules"
+
+
+def fix_lines(finding: Finding) -> list[tuple[str, list[str]]]:
+    """Headed lists of changes: proven ones with what they bring, then kinds that nobody has tried here."""
+    proven = [_proven(fix) for fix in finding.fixes if fix.proven]
+    declared = [visible(fix.title) for fix in finding.fixes if not fix.proven]
+    headed = [("mends it", proven), ("could be tried (not yet proven on this site)", declared)]
+    return [(head, lines) for head, lines in headed if lines]
+
+
+def _proven(fix: Fix) -> str:
+    notes = [f"clears {', '.join(fix.clears)}"] if fix.clears else []
+    if fix.introduces:
+        notes.append(f"but newly breaks {', '.join(fix.introduces)}")
+    if fix.stays_open:
+        notes.append(f"leaves open {', '.join(fix.stays_open)}")
+    if fix.hides:
+        notes.append("clears it by making the rule not apply")
+    if fix.cost is not None:
+        notes.append(f"costs {fix.cost:g} {fix.currency or ''}".rstrip())
+    return visible(fix.title + (f" ({'; '.join(notes)})" if notes else ""))
+
+
+def assumption(assumed: Assumed) -> str:
+    """One assumed value with its source and how often it stood in."""
+    often = f", {assumed.count} times" if assumed.count > 1 else ""
+    return visible(f"{assumed.what}: {assumed.value} ({assumed.source}{often})")
+
+
+def waiver(finding: Finding) -> str:
+    """The reason of a waiver, who gave it and how long it holds."""
+    if finding.waived is None:
+        return ""
+    extra = [f"by {finding.waived.by}"] if finding.waived.by else []
+    extra += [f"until {finding.waived.until}"] if finding.waived.until else []
+    return visible(finding.waived.reason + (f" ({', '.join(extra)})" if extra else ""))
+
+
+def supply(missing: Sequence[str]) -> str:
+    """What has to be supplied, in words."""
+    return visible(", ".join(missing)) if missing else "what the message names"
