@@ -21,9 +21,8 @@ _MAX_DIGITS = 20
 _MAX_CACHED = 65_536
 _SPACES = "[ \u00a0\u2009\u202f]*"
 _NUMBER = r"(?:0|[1-9][0-9]*)?(?:\.[0-9]+)?(?:[eE][+-]?[0-9]{1,2})?"
-_WRITTEN = re.compile(
-    rf"{_SPACES}([+\-\u2212]?)((?=[0-9.]){_NUMBER}){_SPACES}((?![eE][+-]?[0-9])(?:/?[^\W0-9_]|[°%]).*?|){_SPACES}"
-)
+_NAME = r"(?![eE][+-]?[0-9])(?:/?[^\W0-9_]|[°%\u2103\u2109]).*?|"
+_WRITTEN = re.compile(rf"{_SPACES}([+\-\u2212]?)((?=[0-9.]){_NUMBER}){_SPACES}({_NAME}){_SPACES}")
 _SIZE = "[0-9]{1,2}|[1-4]/0"
 _GAUGE = re.compile(rf"{_SPACES}(?:(?:AWG|awg) ?({_SIZE})|({_SIZE}) ?(?:AWG|awg)){_SPACES}")
 _FEET_INCHES = re.compile(rf"{_SPACES}([0-9]{{1,6}}) ?ft {_SPACES}([0-9]{{1,2}}(?:\.[0-9]+)?) ?in{_SPACES}")
@@ -34,20 +33,19 @@ class QuantityError(ValueError):
     """A quantity that cannot be read: `what` is wrong, what would be `right`; neither ends in a stop."""
 
     def __init__(self, what: str, right: str) -> None:
-        self.what = what
-        self.right = right
-        super().__init__(f"{what}; {right}")
+        self.what = _visible(what)
+        self.right = _visible(right)
+        super().__init__(f"{self.what}; {self.right}")
 
 
 def quoted(value: object, most: int = 48) -> str:
     """A piece of user text in backticks, shortened; control and invisible characters shown as escapes."""
-    text = value if isinstance(value, str) else _plain(value)
-    shown = "".join(ch if ch.isprintable() else _escape(ch) for ch in text[: most + 1])
+    shown = _visible((value if isinstance(value, str) else _plain(value))[: most + 1])
     return f"`{shown[:most]}…`" if len(shown) > most else f"`{shown}`"
 
 
-def _escape(character: str) -> str:
-    return character.encode("unicode_escape").decode("ascii")
+def _visible(text: str) -> str:
+    return "".join(ch if ch.isprintable() else ascii(ch)[1:-1] for ch in text)
 
 
 def _plain(value: object) -> str:
@@ -228,7 +226,7 @@ def _unreadable(kind: Kind, text: str) -> QuantityError:
 def _unreadable_number(kind: Kind, text: str, shown: str) -> QuantityError:
     number = re.match(r"\s*[+-]?([0-9.,]*)(?:[eE][+-]?([0-9]+))?", text)
     digits, exponent = (number[1], number[2]) if number else ("", None)
-    if "," in digits:
+    if re.search("[0-9],[0-9]", digits):
         return QuantityError(f"the comma in {shown} can be read in two ways", _comma_advice(text))
     if len(exponent or "") > 2:
         return QuantityError(f"{shown} is not a finite number within range", f"write {kind.written}")
@@ -439,7 +437,7 @@ _PRINTED: Mapping[str, tuple[tuple[float, str, int], ...]] = {
     "Hz": ((1e9, "GHz", 2), (1e6, "MHz", 2), (1e3, "kHz", 1), (1, "Hz", 0)),
     "%": ((0.01, "%", 1),),
     "px": ((1, "px", 0),),
-    "px/m": ((1, "px/m", 0),),
+    "px/m": ((1, "px/m", 1),),
     "px/s": ((1e6, "Mpx/s", 1), (1, "px/s", 0)),
     "lx": ((1, "lux", 2),),
     "lux": ((1, "lux", 2),),
@@ -448,7 +446,6 @@ _PRINTED: Mapping[str, tuple[tuple[float, str, int], ...]] = {
     "J": ((1, "J", 2),),
     "B/year": ((1e12, "TB/year", 1),),
     "1": ((1, "", 3),),
-    "": ((1, "", 3),),
 }
 
 
@@ -458,7 +455,8 @@ def format_quantity(value: float, unit: str, like: str | None = None) -> str:
     `like` is a spelling such as `280 ft`, whose unit is then used. Any other unit prints as it is named.
     """
     scale, offset, name, decimals = _printed_unit(value, unit, like)
-    return f"{_digits((value - offset) / scale, decimals)} {name}".rstrip()
+    digits = _digits((value - offset) / scale, decimals)
+    return f"{digits} {'day' if (digits, name) == ('1', 'days') else name}".rstrip()
 
 
 def format_pair(actual: float, limit: float, unit: str) -> tuple[str, str]:
@@ -481,7 +479,7 @@ def _printed_unit(value: float, unit: str, like: str | None) -> tuple[float, flo
         if kind.base == unit and spelling in kind.units:
             chosen = kind.units[spelling]
             return float(chosen.scale), float(chosen.offset), spelling, 2
-    rows = _PRINTED.get(unit, ((1, unit, 3),))
+    rows = _PRINTED.get(unit or "1", ((1, unit, 3),))
     scale, name, decimals = next((row for row in rows if abs(value) >= row[0] * (1 - 1e-12)), rows[-1])
     if value == 0:
         scale, name, decimals = rows[0]
@@ -492,6 +490,8 @@ def _digits(value: float, decimals: int) -> str:
     """Plain decimal digits: at most `decimals` places, but three significant figures of what is below 1."""
     if not math.isfinite(value):
         return "not a number" if math.isnan(value) else ("unlimited" if value > 0 else "-unlimited")
+    if abs(value) >= 1e15:
+        return f"{value:.{6 + decimals}g}"
     if 0 < abs(value) < 1:
         decimals = max(decimals, min(15, 2 - math.floor(math.log10(abs(value)))))
     text = f"{value:.{decimals}f}"
