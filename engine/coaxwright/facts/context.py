@@ -1,0 +1,37 @@
+"""What the component functions share: the site as read, its topology, and the sheets that exist already.
+
+A component function (`bind_supply`, `bind_recorder`) gets a context and one name, reads only what belongs to
+that supply tree or that recorder, fills sheets, and returns the new ones. Nothing here computes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from coaxwright.facts.assumed import Ledger
+from coaxwright.facts.sheets import Camera, Recorder, Site, Supply
+from coaxwright.topology.source import SiteSource
+from coaxwright.topology.wiring import Topology
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """Sheets by id in file order; `ledger` is the component's own.
+
+    Camera, recorder, supply and site sheets exist before any component function runs: `subject`, `pointer`, `name`
+    and `part` are set on them, and nothing that has to be computed.
+    """
+
+    loaded: SiteSource
+    topology: Topology
+    site: Site
+    cameras: Mapping[str, Camera]
+    recorders: Mapping[str, Recorder]
+    supplies: Mapping[str, Supply]
+    ledger: Ledger
+
+    def part(self, identifier: str) -> Any:
+        """The catalogue entry of that id; KeyError where there is none (reading refuses that before)."""
+        return self.loaded.catalogue.part(identifier)

@@ -1,0 +1,41 @@
+"""What topology and facts need of a site that was read: the model, its parts, and where each value stands.
+
+Not a reader: `reading` makes the objects that fit these protocols.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Protocol
+
+from coaxwright.errors import Span
+from coaxwright.model.site import Site
+
+
+class Spans(Protocol):
+    """Finds the place of a value or key by its document path."""
+
+    def span(self, path: Sequence[str | int]) -> Span | None:
+        """Span of the value at `path`."""
+        ...
+
+
+class Parts(Protocol):
+    """The catalogue entries that a site may name."""
+
+    def part(self, identifier: str) -> Any:
+        """The part of that id (or of `generic/` and that id); KeyError where there is none."""
+        ...
+
+
+class SiteSource(Protocol):
+    """One site as read: `file` as shown in messages, `site` the model, `document` for places, `catalogue` for parts."""
+
+    @property
+    def file(self) -> str: ...
+    @property
+    def site(self) -> Site: ...
+    @property
+    def document(self) -> Spans: ...
+    @property
+    def catalogue(self) -> Parts: ...
