@@ -13,8 +13,10 @@ from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.formats import Setting
 from coaxwright.reporting.painter import visible
 
-# ASCII punctuation that means something to CommonMark or to tables; `&` also starts an entity.
-_SPECIAL = re.compile(r"[\\`*_{}\[\]<>()#+\-.!|~&:@$^=\"']")
+# What CommonMark and common extensions read as more than itself: anywhere, at the start of a line, in links.
+_ANYWHERE = re.compile(r"[\\`*_\[\]<>|~&$#@]")
+_AT_START = re.compile(r"^(\d{0,9})([-+=.):])")
+_IN_LINKS = re.compile(r"(?<=\w)(?=://)|(?<=www)(?=\.)", re.IGNORECASE)
 
 
 def render(report: Report, setting: Setting) -> str:
@@ -28,7 +30,8 @@ def render(report: Report, setting: Setting) -> str:
 
 def escaped(text: str) -> str:
     """`text` on one line such that Markdown shows exactly its characters."""
-    return _SPECIAL.sub(r"\\\g<0>", visible(" ".join(text.split("\n")).strip()))
+    shown = visible(" ".join(text.split("\n")).strip())
+    return _IN_LINKS.sub(r"\\", _AT_START.sub(r"\1\\\2", _ANYWHERE.sub(r"\\\g<0>", shown)))
 
 
 def _next(report: Report) -> str:

@@ -41,7 +41,7 @@ def counts(summary: Summary) -> str:
     parts = [fails, f"{summary.open} open", f"{summary.waived} waived", f"{summary.passed} passed"]
     parts.append(f"{summary.not_applicable} not applicable")
     if summary.fault:
-        parts.append(f"{_many(summary.fault, 'rule')} could not be carried out")
+        parts.append(f"{_many(summary.fault, 'fault')} in rules")
     return "; ".join([parts[0], ", ".join(parts[1:])]) + f" ({_many(summary.judged, 'judgement')})"
 
 
