@@ -1,0 +1,180 @@
+"""The exact evaluator: walks the resolved tree and gives the value, what is missing for it, or why there is none.
+
+Slower than `compiling` by far; asked only when the fast way cannot answer, and by tests. Source of the meaning of
+missing values: Common Expression Language specification, "Logical Operators" and "Macros", with unknowns treated as
+the specification treats errors; an unknown outweighs a fault, since supplying the value may remove the fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+from coaxwright.rulebook.checked import Checked, Fault, Unknown
+from coaxwright.rulebook.functions import OPERATIONS, OperationFault, item_at
+from coaxwright.rulebook.syntax import (
+    Binary,
+    Call,
+    Choice,
+    Has,
+    Index,
+    ListLiteral,
+    Literal,
+    Logic,
+    Macro,
+    Name,
+    Node,
+    Select,
+    Unary,
+)
+
+MAX_STEPS = 5_000_000
+Scope = Mapping[str, object]
+
+
+class _Exhausted(Exception):
+    """The step budget is used up."""
+
+
+def evaluate(checked: Checked, bindings: Mapping[str, object], steps: int = MAX_STEPS) -> object:
+    """The value of the expression with variables bound to sheets, texts and numbers.
+
+    Returns a bool, int, float, str, list or sheet; `Unknown` naming each (sheet, field) that would decide; or `Fault`.
+    A variable that is not in `bindings` is a KeyError: a mistake of the caller.
+    """
+    run = _Run(steps)
+    try:
+        return run.value(checked.syntax, bindings)
+    except _Exhausted:
+        return Fault(f"more than {steps} steps of work", 0, len(checked.text))
+
+
+def merged(results: Iterable[object]) -> Unknown | Fault | None:
+    """What operands without value come to: all that is missing, in order, each once; else the first fault; else None."""
+    missing: dict[tuple[int, str], tuple[object, str]] = {}
+    fault: Fault | None = None
+    for result in results:
+        if isinstance(result, Unknown):
+            for sheet, name in result.missing:
+                missing.setdefault((id(sheet), name), (sheet, name))
+        elif isinstance(result, Fault):
+            fault = fault or result
+    return Unknown(tuple(missing.values())) if missing else fault
+
+
+class _Run:
+    """One evaluation: the steps left."""
+
+    __slots__ = ("steps",)
+
+    def __init__(self, steps: int) -> None:
+        self.steps = steps
+
+    def value(self, node: Node, scope: Scope) -> object:
+        self.steps -= 1
+        if self.steps < 0:
+            raise _Exhausted
+        return _EVALUATE[type(node)](self, node, scope)
+
+    def literal(self, node: Literal, scope: Scope) -> object:
+        return node.value
+
+    def name(self, node: Name, scope: Scope) -> object:
+        return scope[node.name]
+
+    def select(self, node: Select, scope: Scope) -> object:
+        sheet = self.value(node.operand, scope)
+        if isinstance(sheet, Unknown | Fault):
+            return sheet
+        try:
+            return getattr(sheet, node.field)
+        except AttributeError:
+            return Unknown(((sheet, node.field),))
+
+    def has(self, node: Has, scope: Scope) -> object:
+        sheet = self.value(node.operand, scope)
+        return sheet if isinstance(sheet, Unknown | Fault) else hasattr(sheet, node.field)
+
+    def apply(self, node: Node, operation: Callable[..., object], parts: Sequence[Node], scope: Scope) -> object:
+        """A strict operation: any part without value decides."""
+        values = [self.value(part, scope) for part in parts]
+        absent = merged(values)
+        if absent is not None:
+            return absent
+        try:
+            return operation(*values)
+        except (OperationFault, OverflowError) as fault:
+            return Fault(str(fault), node.start, node.end)
+
+    def index(self, node: Index, scope: Scope) -> object:
+        return self.apply(node, item_at, (node.operand, node.position), scope)
+
+    def list_literal(self, node: ListLiteral, scope: Scope) -> object:
+        return self.apply(node, lambda *items: [*items], node.items, scope)
+
+    def unary(self, node: Unary, scope: Scope) -> object:
+        return self.apply(node, OPERATIONS[node.operation], (node.operand,), scope)
+
+    def binary(self, node: Binary, scope: Scope) -> object:
+        return self.apply(node, OPERATIONS[node.operation], (node.left, node.right), scope)
+
+    def call(self, node: Call, scope: Scope) -> object:
+        return self.apply(node, OPERATIONS[node.operation], node.arguments, scope)
+
+    def logic(self, node: Logic, scope: Scope) -> object:
+        return self.decide(node.operation == "or", ((operand, scope) for operand in node.operands))
+
+    def decide(self, deciding: bool, operands: Iterable[tuple[Node, Scope]]) -> object:
+        """`deciding` if any operand has that value, whatever the others lack; else what is lacking; else the opposite."""
+        absent: list[object] = []
+        for operand, scope in operands:
+            result = self.value(operand, scope)
+            if result is deciding:
+                return deciding
+            if result is not (not deciding):
+                absent.append(result)
+        lacking = merged(absent)
+        return lacking if lacking is not None else not deciding
+
+    def choice(self, node: Choice, scope: Scope) -> object:
+        condition = self.value(node.condition, scope)
+        if isinstance(condition, Unknown | Fault):
+            return condition
+        return self.value(node.then if condition else node.otherwise, scope)
+
+    def macro(self, node: Macro, scope: Scope) -> object:
+        source: Any = self.value(node.source, scope)
+        if isinstance(source, Unknown | Fault):
+            return source
+        scopes = ({**scope, node.variable: item} for item in source)
+        if node.operation in ("all", "exists"):
+            return self.decide(node.operation == "exists", ((node.body, inner) for inner in scopes))
+        results = [self.value(node.body, inner) for inner in scopes]
+        absent = merged(results)
+        return absent if absent is not None else _COLLECT[node.operation](source, results)
+
+
+def _kept(items: Sequence[object], results: Sequence[object]) -> list[object]:
+    return [item for item, kept in zip(items, results, strict=True) if kept]
+
+
+_COLLECT: Mapping[str, Callable[[Any, list[object]], object]] = {
+    "exists_one": lambda items, results: sum(result is True for result in results) == 1,
+    "filter": _kept,
+    "map": lambda items, results: results,
+}
+
+_EVALUATE: Mapping[type[Node], Callable[..., object]] = {
+    Literal: _Run.literal,
+    Name: _Run.name,
+    Select: _Run.select,
+    Has: _Run.has,
+    Index: _Run.index,
+    ListLiteral: _Run.list_literal,
+    Unary: _Run.unary,
+    Binary: _Run.binary,
+    Logic: _Run.logic,
+    Choice: _Run.choice,
+    Call: _Run.call,
+    Macro: _Run.macro,
+}
