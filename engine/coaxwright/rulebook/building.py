@@ -1,7 +1,7 @@
 """From what the parser recognises to syntax nodes, literals decoded, macros recognised.
 
-The methods of `TreeBuilder` are named after the grammar's rules and called by lark while it parses; nothing here
-imports lark or walks a tree.
+The methods of `TreeBuilder` are named after the grammar's rules and called by lark while it parses; nothing
+here imports lark or walks a tree.
 """
 
 from __future__ import annotations
@@ -73,9 +73,11 @@ class TreeBuilder:
     minuses = nots
 
     def unary(self, parts: Sequence[Any]) -> Node:
-        """`!`s or `-`s before an operand; the innermost `-` joins a number literal, so that -2^63 can be written."""
-        signs, node = parts
-        for sign in reversed(signs):
+        """`!`s or `-`s before an operand; the innermost `-` joins a number literal, so that -2^63 can be
+        written.
+        """
+        node: Node = parts[1]
+        for sign in reversed(parts[0]):
             node = _with_sign(sign, node)
         return node
 
@@ -123,7 +125,7 @@ class TreeBuilder:
     def integer(self, parts: Sequence[Any]) -> Node:
         """A whole number, decimal or hexadecimal; its range is checked once its sign is known."""
         token = parts[0]
-        value = int(token[2:], 16) if token.startswith("0x") else int(token)
+        value = int(token, 16) if token.startswith("0x") else int(token)
         return Literal(token.start_pos, token.end_pos, value)
 
     def float(self, parts: Sequence[Any]) -> Node:
@@ -163,7 +165,9 @@ def _too_great(value: int) -> tuple[str, str]:
 
 
 def _with_sign(sign: Any, node: Node) -> Node:
-    number = isinstance(node, Literal) and isinstance(node.value, int | float) and not isinstance(node.value, bool)
+    number = (
+        isinstance(node, Literal) and isinstance(node.value, int | float) and not isinstance(node.value, bool)
+    )
     if sign == "-" and isinstance(node, Literal) and number and not _is_signed(node):
         return Literal(sign.start_pos, node.end, -node.value)  # type: ignore[operator]
     return Unary(sign.start_pos, node.end, str(sign), node)
@@ -200,7 +204,9 @@ def _unescaped(found: re.Match[str], base: int) -> str:
     if found["plain"]:
         return _PLAIN_ESCAPES.get(found["plain"], found["plain"])
     if found["bad"] is not None:
-        raise BadSyntax(start, end, f"`{found[0]}` is not an escape", r"write `\\` for a backslash, or r'...'")
+        raise BadSyntax(
+            start, end, f"`{found[0]}` is not an escape", r"write `\\` for a backslash, or r'...'"
+        )
     digits = found["byte"] or found["short"] or found["long"]
     code = int(digits, 16) if digits else int(found["octal"], 8)
     if code > 0x10FFFF or 0xD800 <= code <= 0xDFFF:

@@ -19,8 +19,9 @@ PLAIN_FORMAT = 1
 class Checked:
     """An expression that passed the type check.
 
-    `paths` are the longest dotted paths it reads, each once, in order, from a variable on: `("feed", "load",
-    "volts_min")`; an item of a list is `"*"`: `("path", "hops", "*", "kind")`. `syntax` has resolved operations.
+    `paths` are the longest dotted paths it reads, each once, in order, from a variable on:
+    `("feed", "load", "volts_min")`; an item of a list is `"*"`: `("path", "hops", "*", "kind")`. `syntax` has
+    resolved operations.
     """
 
     text: str
@@ -31,14 +32,18 @@ class Checked:
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """The result cannot be known: `missing` are the (sheet, field) pairs that would decide it, in order, each once."""
+    """The result cannot be known: `missing` are the (sheet, field) pairs that would decide it, in order,
+    each once.
+    """
 
     missing: tuple[tuple[object, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """The result is an error value (overflow, division by zero, no such item): what, and where in the text."""
+    """The result is an error value (overflow, division by zero, no such item): what, and where in the
+    text.
+    """
 
     what: str
     start: int = 0

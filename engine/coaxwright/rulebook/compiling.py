@@ -1,8 +1,8 @@
 """The fast evaluator: turns a resolved tree into a Python code object, attribute loads and operators inlined.
 
-Works on the syntax tree only, never on text, and names nothing but checked variables, checked fields and a closed set
-of helpers; the generated code has no builtins. It answers for known values; any exception it raises means: ask
-`evaluating.evaluate`, which gives the same answer or says what is missing.
+Works on the syntax tree only, never on text, and names nothing but checked variables, checked fields and a
+closed set of helpers; the generated code has no builtins. It answers for known values; any exception it
+raises means: ask `evaluating.evaluate`, which gives the same answer or says what is missing.
 """
 
 from __future__ import annotations
@@ -47,7 +47,8 @@ _HELPERS: dict[str, Any] = {
 
 
 def compile_expression(checked: Checked, parameters: Sequence[str]) -> Callable[..., Any]:
-    """A function of the named variables that gives the value of the expression, or raises: then ask `evaluate`.
+    """A function of the named variables that gives the value of the expression, or raises: then ask
+    `evaluate`.
 
     ValueError when the expression names a variable that is not a parameter.
     """
@@ -56,11 +57,15 @@ def compile_expression(checked: Checked, parameters: Sequence[str]) -> Callable[
 
 
 def evaluator(checked: Checked, parameters: Sequence[str]) -> Callable[..., Any]:
-    """A function of the named variables that gives what `evaluate` gives, by the fast way when that has an answer."""
+    """A function of the named variables that gives what `evaluate` gives, by the fast way when that has an
+    answer.
+    """
     bindings = ast.Dict([ast.Constant(name) for name in parameters], [variable(name) for name in parameters])
     fallback = ast.Return(ast.Call(loaded("exact"), [bindings], []))
     fast = ast.Return(emit(checked.syntax, frozenset(parameters)))
-    body: list[ast.stmt] = [ast.Try([fast], [ast.ExceptHandler(loaded("Exception"), None, [fallback])], [], [])]
+    body: list[ast.stmt] = [
+        ast.Try([fast], [ast.ExceptHandler(loaded("Exception"), None, [fallback])], [], [])
+    ]
     code = function_code("evaluator", [*map(parameter_name, parameters)], body)
     return bound(code, {"exact": partial(evaluate, checked)})
 

@@ -1,8 +1,10 @@
-"""The exact evaluator: walks the resolved tree and gives the value, what is missing for it, or why there is none.
+"""The exact evaluator: walks the resolved tree and gives the value, what is missing for it, or why there is
+none.
 
-Slower than `compiling` by far; asked only when the fast way cannot answer, and by tests. Source of the meaning of
-missing values: Common Expression Language specification, "Logical Operators" and "Macros", with unknowns treated as
-the specification treats errors; an unknown outweighs a fault, since supplying the value may remove the fault.
+Slower than `compiling` by far; asked only when the fast way cannot answer, and by tests. Source of the
+meaning of missing values: Common Expression Language specification, "Logical Operators" and "Macros", with
+unknowns treated as the specification treats errors; an unknown outweighs a fault, since supplying the value
+may remove the fault.
 """
 
 from __future__ import annotations
@@ -39,8 +41,8 @@ class _Exhausted(Exception):
 def evaluate(checked: Checked, bindings: Mapping[str, object], steps: int = MAX_STEPS) -> object:
     """The value of the expression with variables bound to sheets, texts and numbers.
 
-    Returns a bool, int, float, str, list or sheet; `Unknown` naming each (sheet, field) that would decide; or `Fault`.
-    A variable that is not in `bindings` is a KeyError: a mistake of the caller.
+    Returns a bool, int, float, str, list or sheet; `Unknown` naming each (sheet, field) that would decide;
+    or `Fault`. A variable that is not in `bindings` is a KeyError: a mistake of the caller.
     """
     run = _Run(steps)
     try:
@@ -50,7 +52,9 @@ def evaluate(checked: Checked, bindings: Mapping[str, object], steps: int = MAX_
 
 
 def merged(results: Iterable[object]) -> Unknown | Fault | None:
-    """What operands without value come to: all that is missing, in order, each once; else the first fault; else None."""
+    """What operands without value come to: all that is missing, in order, each once; else the first fault;
+    else None.
+    """
     missing: dict[tuple[int, str], tuple[object, str]] = {}
     fault: Fault | None = None
     for result in results:
@@ -95,7 +99,9 @@ class _Run:
         sheet = self.value(node.operand, scope)
         return sheet if isinstance(sheet, Unknown | Fault) else hasattr(sheet, node.field)
 
-    def apply(self, node: Node, operation: Callable[..., object], parts: Sequence[Node], scope: Scope) -> object:
+    def apply(
+        self, node: Node, operation: Callable[..., object], parts: Sequence[Node], scope: Scope
+    ) -> object:
         """A strict operation: any part without value decides."""
         values = [self.value(part, scope) for part in parts]
         absent = merged(values)
@@ -125,7 +131,9 @@ class _Run:
         return self.decide(node.operation == "or", ((operand, scope) for operand in node.operands))
 
     def decide(self, deciding: bool, operands: Iterable[tuple[Node, Scope]]) -> object:
-        """`deciding` if any operand has that value, whatever the others lack; else what is lacking; else the opposite."""
+        """`deciding` if any operand has that value, whatever the others lack; else what is lacking; else the
+        opposite.
+        """
         absent: list[object] = []
         for operand, scope in operands:
             result = self.value(operand, scope)

@@ -1,8 +1,8 @@
 """What each resolved operation computes: strict, pure functions on known values, shared by both evaluators.
 
-Integers are 64 bits with sign and overflow is a fault; doubles follow IEEE 754 with infinities and NaN. Sources:
-Common Expression Language specification, "Values" and "Standard Definitions"; IEEE 754-2019, clause 7.3 (division by
-zero). Nothing here knows sheets, unknowns or syntax.
+Integers are 64 bits with sign and overflow is a fault; doubles follow IEEE 754 with infinities and NaN.
+Sources: Common Expression Language specification, "Values" and "Standard Definitions"; IEEE 754-2019, clause
+7.3 (division by zero). Nothing here knows sheets, unknowns or syntax.
 """
 
 from __future__ import annotations
@@ -64,7 +64,9 @@ def equal_list(left: Any, right: Any) -> bool:
     """Whether lists have equal items in the same order (a NaN equals nothing, itself included)."""
     if not isinstance(left, list | tuple):
         return bool(left == right)
-    return len(left) == len(right) and all(equal_list(one, other) for one, other in zip(left, right, strict=True))
+    return len(left) == len(right) and all(
+        equal_list(one, other) for one, other in zip(left, right, strict=True)
+    )
 
 
 def not_equal_list(left: Any, right: Any) -> bool:
@@ -90,7 +92,9 @@ def item_at(items: Sequence[object], position: int) -> object:
 
 
 def int_of_double(value: float) -> int:
-    """Truncated towards zero. As the specification's conformance tests have it, -2^63 itself is out of range."""
+    """Truncated towards zero. As the specification's conformance tests have it, -2^63 itself is out of
+    range.
+    """
     if not -(2.0**63) < value < 2.0**63:
         raise OperationFault("the number does not fit a whole number of 64 bits")
     return int(value)
@@ -231,4 +235,6 @@ def _text_and_conversion() -> dict[str, Callable[..., Any]]:
 
 
 OPERATIONS: Mapping[str, Callable[..., Any]] = {**_arithmetic(), **_comparison(), **_text_and_conversion()}
-"""Every strict operation by name. `and`, `or`, choices and macros are not strict: the evaluators have them."""
+"""Every strict operation by name. `and`, `or`, choices and macros are not strict: the evaluators have
+them.
+"""

@@ -1,7 +1,7 @@
 """The grammar of the rule language, for lark's LALR parser: a subset of the Common Expression Language.
 
-Source: Common Expression Language specification, language definition, "Syntax". Left out: maps, messages, bytes,
-unsigned numbers, null; the parser names them when it meets them. Loaded only by `parsing`.
+Source: Common Expression Language specification, language definition, "Syntax". Left out: maps, messages,
+bytes, unsigned numbers, null; the parser names them when it meets them. Loaded only by `parsing`.
 """
 
 from __future__ import annotations
@@ -64,10 +64,12 @@ IN: "in"
 TRUE: "true"
 FALSE: "false"
 IDENTIFIER: /[_a-zA-Z][_a-zA-Z0-9]*/
-FLOAT.2: /(?:[0-9]+\.[0-9]+(?:[eE][+-]?[0-9]+)?|[0-9]+[eE][+-]?[0-9]+|\.[0-9]+(?:[eE][+-]?[0-9]+)?)(?![_a-zA-Z0-9])/
-INTEGER: /(?:0x[0-9a-fA-F]+|[0-9]+)(?![_a-zA-Z0-9])/
-TEXT.3: /'{3}(?:\\(?s:.)|[^\\])*?'{3}|"{3}(?:\\(?s:.)|[^\\])*?"{3}|'(?:\\.|[^'\\\r\n])*'|"(?:\\.|[^"\\\r\n])*"/
-RAW_TEXT.3: /[rR](?:'{3}(?s:.)*?'{3}|"{3}(?s:.)*?"{3}|'[^'\r\n]*'|"[^"\r\n]*")/
+FLOAT.2: /([0-9]+\.[0-9]+|\.[0-9]+)([eE][+-]?[0-9]+)?(?![_a-zA-Z0-9])/
+       | /[0-9]+[eE][+-]?[0-9]+(?![_a-zA-Z0-9])/
+INTEGER: /(0x[0-9a-fA-F]+|[0-9]+)(?![_a-zA-Z0-9])/
+TEXT.3: /'{3}(?:\\(?s:.)|[^\\])*?'{3}/ | /"{3}(?:\\(?s:.)|[^\\])*?"{3}/
+      | /'(?:\\.|[^'\\\r\n])*'/ | /"(?:\\.|[^"\\\r\n])*"/
+RAW_TEXT.3: /[rR]'{3}(?s:.)*?'{3}/ | /[rR]"{3}(?s:.)*?"{3}/ | /[rR]'[^'\r\n]*'/ | /[rR]"[^"\r\n]*"/
 
 COMMENT: /\/\/[^\n]*/
 WHITE: /[ \t\n\f\r]+/

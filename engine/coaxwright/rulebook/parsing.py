@@ -12,7 +12,19 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.rulebook.building import GREATEST_INT, BadSyntax, TreeBuilder
-from coaxwright.rulebook.syntax import Binary, Call, Has, Literal, Logic, Macro, Name, Node, Select, children, walk
+from coaxwright.rulebook.syntax import (
+    Binary,
+    Call,
+    Has,
+    Literal,
+    Logic,
+    Macro,
+    Name,
+    Node,
+    Select,
+    children,
+    walk,
+)
 
 MAX_CHARACTERS = 4_000
 MAX_NODES = 500
@@ -20,14 +32,16 @@ MAX_DEPTH = 40
 MAX_CHAIN = 100
 MAX_MACROS = 3
 MAX_HEIGHT = 150
-"""Levels of the tree with chains counted term by term: keeps every later walk far from the interpreter's own limit."""
+"""Levels of the tree with chains counted term by term: keeps every later walk far from the interpreter's own
+limit.
+"""
 
 # Common Expression Language specification, "Syntax": RESERVED and the keywords (which cannot even be fields).
 KEYWORDS = frozenset({"true", "false", "null", "in"})
-RESERVED = frozenset(
-    "as break const continue else for function if import in let loop package namespace return true false null "
-    "var void while".split()
-)
+RESERVED = KEYWORDS | {
+    *("as", "break", "const", "continue", "else", "for", "function", "if", "import"),
+    *("let", "loop", "package", "namespace", "return", "var", "void", "while"),
+}
 
 
 def span_in(text: str, start: int, end: int) -> Span:
@@ -38,17 +52,23 @@ def span_in(text: str, start: int, end: int) -> Span:
 
 
 def problem_in(text: str, start: int, end: int, what: str, right: str = "") -> Problem:
-    """A problem at a place of the expression; the file is left empty, since the caller knows it and shifts the span."""
+    """A problem at a place of the expression; the file is left empty, since the caller knows it and shifts
+    the span.
+    """
     return Problem("", what, right, span_in(text, start, end))
 
 
 def parse_expression(text: str) -> Node:
-    """The syntax tree of `text`, operators as written. Raises `Refusal`; limits are checked before anything recurs."""
+    """The syntax tree of `text`, operators as written. Raises `Refusal`; limits are checked before anything
+    recurs.
+    """
     if len(text) > MAX_CHARACTERS:
         what = f"the expression has {len(text)} characters, more than {MAX_CHARACTERS}"
         raise Refusal([problem_in(text, 0, len(text), what, "split the rule in two")])
     if not text.strip():
-        raise Refusal([problem_in(text, 0, len(text), "the expression is empty", "write a condition, or `true`")])
+        raise Refusal(
+            [problem_in(text, 0, len(text), "the expression is empty", "write a condition, or `true`")]
+        )
     try:
         tree = _parse(text)
     except BadSyntax as bad:
@@ -67,9 +87,12 @@ def _parse(text: str) -> Node:
     except lark.exceptions.UnexpectedCharacters as error:
         raise _unreadable(text, error.pos_in_stream) from None
     except lark.exceptions.UnexpectedToken as error:
-        at_end = error.token.type == "$END" or error.token.start_pos is None
-        raise _unreadable(text, len(text) if at_end else error.token.start_pos) from None
+        raise _unreadable(text, _place_of(error.token, text)) from None
     return tree
+
+
+def _place_of(token: Any, text: str) -> int:
+    return len(text) if token.type == "$END" else int(token.start_pos)
 
 
 @lru_cache(maxsize=1)
@@ -101,7 +124,12 @@ _HINTS: tuple[tuple[str, str, str], ...] = (
 
 # What stands before the place, what stands at it, and what to say: for slips that span two words.
 _HINTS_AFTER: tuple[tuple[str, str, str, str], ...] = (
-    (r"[0-9.]\s*\Z", r"[a-zA-Z%]+", "a number carries no unit here", "give the figure as a limit with unit and source"),
+    (
+        r"[0-9.]\s*\Z",
+        r"[a-zA-Z%]+",
+        "a number carries no unit here",
+        "give the figure as a limit with unit and source",
+    ),
     (r"\b[bB]\Z", r"['\"]", "bytes are not part of the rule language", "write a text in quotes"),
     (r"[0-9]\.\Z", "", "a number needs digits after its point", "write `2.0`"),
     (r"\bnot\s*\Z", "", "`not` is not an operator", "write `!`"),
@@ -142,7 +170,12 @@ _LIMITS: tuple[tuple[str, str, int, str], ...] = (
     ("nodes", "the expression has {} parts, more than {}", MAX_NODES, "split the rule in two"),
     ("chain", "a chain has {} terms, more than {}", MAX_CHAIN, "use a list and `in`, or split the rule"),
     ("depth", "the expression is nested {} levels deep, more than {}", MAX_DEPTH, "split the rule in two"),
-    ("macros", "{} list macros stand inside one another, more than {}", MAX_MACROS, "derive a fact for the inner one"),
+    (
+        "macros",
+        "{} list macros stand inside one another, more than {}",
+        MAX_MACROS,
+        "derive a fact for the inner one",
+    ),
     ("height", "the expression is nested {} levels deep, more than {}", MAX_HEIGHT, "split the rule in two"),
 )
 
@@ -187,4 +220,6 @@ def _bad_word(text: str, node: Node, word: str) -> Iterator[Problem]:
         yield problem_in(text, node.start, node.end, what, "choose another name")
     elif word.startswith("_") or "__" in word:
         what = f"`{word}` is not a name of the rule language"
-        yield problem_in(text, node.start, node.end, what, "names begin with a letter and have no double underscore")
+        yield problem_in(
+            text, node.start, node.end, what, "names begin with a letter and have no double underscore"
+        )

@@ -1,8 +1,8 @@
 """Which operation an operator or function means for given operand types, and what type comes out.
 
-Pure decisions about types and units, used by `typing_check`; each raises `Mismatch` with what is wrong and what
-would be right. Source: Common Expression Language specification, "Standard Definitions", less what is left out;
-`min`, `max`, `abs`, `sum` and units are additions of this language.
+Pure decisions about types and units, used by `typing_check`; each raises `Mismatch` with what is wrong and
+what would be right. Source: Common Expression Language specification, "Standard Definitions", less what is
+left out; `min`, `max`, `abs`, `sum` and units are additions of this language.
 """
 
 from __future__ import annotations
@@ -19,7 +19,9 @@ Path = tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """A resolved node with its type, its text, the paths it stands for, and those of its items if it is a list."""
+    """A resolved node with its type, its text, the paths it stands for, and those of its items if it is a
+    list.
+    """
 
     node: Node
     type: Type
@@ -143,28 +145,36 @@ def _arithmetic(sign: str, left: Typed, right: Typed) -> tuple[str, Type]:
         case (Int(), Num()) | (Num(), Int()):
             whole = left if isinstance(left.type, Int) else right
             what = f"`{sign}` does not mix a whole number with a double (`{whole.text}` is a whole number)"
-            raise Mismatch(what if sign != "%" else "`%` is for whole numbers", _as_double(whole) * (sign != "%"))
+            raise Mismatch(
+                what if sign != "%" else "`%` is for whole numbers", _as_double(whole) * (sign != "%")
+            )
         case Text(), Text() if sign == "+":
             return "add_text", Text()
         case ListOf(), ListOf() if sign == "+":
             return "add_list", joined_operands([left, right], "joined lists")
     if isinstance(left.type, Num) and isinstance(right.type, Num):
         raise Mismatch("`%` is for whole numbers", "write int(...) around plain numbers")
-    raise Mismatch(f"`{left.text}` is {left.type} and `{right.text}` {right.type}: they cannot be {_PARTICIPLES[sign]}")
+    raise Mismatch(
+        f"`{left.text}` is {left.type} and `{right.text}` {right.type}: they cannot be {_PARTICIPLES[sign]}"
+    )
 
 
 def _unit_of_result(sign: str, left: Typed, right: Typed) -> Unit:
-    assert isinstance(left.type, Num) and isinstance(right.type, Num)
+    units = _unit(left), _unit(right)
     if sign == "*":
-        return left.type.unit * right.type.unit
+        return units[0] * units[1]
     if sign == "/":
-        return left.type.unit / right.type.unit
+        return units[0] / units[1]
     _must_share_unit(left, right, f"they cannot be {_PARTICIPLES[sign]}")
-    return right.type.unit if is_zero(left) else left.type.unit
+    return units[1] if is_zero(left) else units[0]
+
+
+def _unit(operand: Typed) -> Unit:
+    return operand.type.unit if isinstance(operand.type, Num) else PLAIN
 
 
 def _must_share_unit(left: Typed, right: Typed, so: str) -> None:
-    units = [operand.type.unit if isinstance(operand.type, Num) else PLAIN for operand in (left, right)]
+    units = _unit(left), _unit(right)
     if units[0] == units[1] or is_zero(left) or is_zero(right):
         return
     named = [f"in {unit}" if unit.powers else "without unit" for unit in units]
@@ -175,28 +185,36 @@ def _must_share_unit(left: Typed, right: Typed, so: str) -> None:
 
 def _order(sign: str, left: Typed, right: Typed) -> tuple[str, Type]:
     match left.type, right.type:
-        case (Int() | Num()), (Int() | Num()):
+        case ((Int() | Num()), (Int() | Num())):
             _must_share_unit(left, right, "they cannot be compared")
         case (Text(), Text()) | (Bool(), Bool()):
             pass
         case Bool(), (Int() | Num()):
             right_form = f"write `a {sign} b && b {sign} c` for a range"
-            raise Mismatch(f"`{left.text}` is true/false and `{right.text}` {right.type}: no order", right_form)
+            raise Mismatch(
+                f"`{left.text}` is true/false and `{right.text}` {right.type}: no order", right_form
+            )
         case _:
-            raise Mismatch(f"`{left.text}` is {left.type} and `{right.text}` {right.type}: no order between them")
+            raise Mismatch(
+                f"`{left.text}` is {left.type} and `{right.text}` {right.type}: no order between them"
+            )
     return _ORDER[sign], Bool()
 
 
 def _must_compare(left: Typed, right: Typed) -> None:
     match left.type, right.type:
-        case (Int() | Num()), (Int() | Num()):
-            return _must_share_unit(left, right, "they cannot be compared")
+        case ((Int() | Num()), (Int() | Num())):
+            _must_share_unit(left, right, "they cannot be compared")
+            return
         case Text(), Text():
-            return _must_have_common_choice(left, right)
+            _must_have_common_choice(left, right)
+            return
     if joined(left.type, right.type) is None:
         raise Mismatch(f"`{left.text}` is {left.type} and `{right.text}` {right.type}: they are never equal")
     if _holds_sheets(left.type) or _holds_sheets(right.type):
-        raise Mismatch("lists of sheets cannot be compared", "compare a field of each, with all() or exists()")
+        raise Mismatch(
+            "lists of sheets cannot be compared", "compare a field of each, with all() or exists()"
+        )
 
 
 def _holds_sheets(kind: Type) -> bool:
@@ -211,13 +229,12 @@ def _equality_suffix(left: Typed, right: Typed) -> str:
 
 
 def _must_have_common_choice(left: Typed, right: Typed) -> None:
-    assert isinstance(left.type, Text) and isinstance(right.type, Text)
-    for one, other in ((left, right), (right, left)):
-        if isinstance(one.type, Text) and one.type.choices is not None:
-            _must_be_choices(other.node, one.text, one.type.choices)
-    if left.type.choices is not None and right.type.choices is not None:
-        if left.type.choices.isdisjoint(right.type.choices):
-            raise Mismatch(f"`{left.text}` and `{right.text}` have no value in common: they are never equal")
+    choices = [operand.type.choices if isinstance(operand.type, Text) else None for operand in (left, right)]
+    for allowed, one, other in ((choices[0], left, right), (choices[1], right, left)):
+        if allowed is not None:
+            _must_be_choices(other.node, one.text, allowed)
+    if choices[0] is not None and choices[1] is not None and choices[0].isdisjoint(choices[1]):
+        raise Mismatch(f"`{left.text}` and `{right.text}` have no value in common: they are never equal")
 
 
 def _must_be_choices(node: Node, text: str, choices: frozenset[str]) -> None:

@@ -16,7 +16,9 @@ from coaxwright.rulebook.compiling import bound, emit, function_code, loaded, pa
 
 @dataclass(slots=True)
 class Sweep:
-    """What one rule came to over the subjects: counts, and the subjects that failed or need the exact evaluator."""
+    """What one rule came to over the subjects: counts, and the subjects that failed or need the exact
+    evaluator.
+    """
 
     passed: int
     not_applicable: int
@@ -29,14 +31,17 @@ def compile_sweep(
 ) -> Callable[[Iterable[object]], Sweep]:
     """A function that judges all subjects in one loop.
 
-    `variable` names the subject in both expressions, `constants` are the other variables with their values. A subject
-    for which `when` is false is not applicable. A subject for which anything raised is in `unsettled`.
+    `variable` names the subject in both expressions, `constants` are the other variables with their values.
+    A subject for which `when` is false is not applicable. A subject for which anything raised is in
+    `unsettled`.
     """
     return bind_sweep(sweep_code(when, require, variable, tuple(constants)), constants)
 
 
 def sweep_code(when: Checked | None, require: Checked, variable: str, names: Sequence[str]) -> CodeType:
-    """The code of the loop, without the values of the other variables: compile once, or marshal into a cache."""
+    """The code of the loop, without the values of the other variables: compile once, or marshal into a
+    cache.
+    """
     scope = frozenset((variable, *names))
     judged = _branch(emit(require.syntax, scope), _count("passed"), _keep("failed", variable))
     if when is not None:

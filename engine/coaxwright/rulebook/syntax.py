@@ -1,13 +1,13 @@
 """The syntax tree of the rule language: frozen records with offsets into the expression text.
 
-The parser builds the tree with operators as written (`+`, `==`); the type check rebuilds it with each operator
-resolved to one operation for its operand types (`add_double`, `equal`), which is what the evaluators run. Also
-turns trees into plain JSON data and back. It neither checks nor evaluates.
+The parser builds the tree with operators as written (`+`, `==`); the type check rebuilds it with each
+operator resolved to one operation for its operand types (`add_double`, `equal`), which is what the
+evaluators run. Also turns trees into plain JSON data and back. It neither checks nor evaluates.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from dataclasses import fields as dataclass_fields
 
@@ -198,7 +198,8 @@ def node_from_plain(plain: object) -> Node:
     values = [_value_from_plain(value) for value in plain[1:]]
     if len(values) != len(_FIELDS[plain[0]]):
         raise ValueError(f"a serialised {plain[0]} has the wrong number of parts")
-    return _KINDS[plain[0]](*values)
+    make: Callable[..., Node] = _KINDS[plain[0]]
+    return make(*values)
 
 
 def _value_from_plain(value: object) -> object:

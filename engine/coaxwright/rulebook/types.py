@@ -1,8 +1,8 @@
 """Types of the rule language: what a fact, a limit or an expression may be, with units.
 
 Used by the type check when a rule loads, and by whoever describes fact sheets to it. It holds no values and
-evaluates nothing. Units are symbols that multiply and divide; there is no conversion (`s` and `h` differ), because
-fact sheets state each figure in one fixed unit.
+evaluates nothing. Units are symbols that multiply and divide; there is no conversion (`s` and `h` differ),
+because fact sheets state each figure in one fixed unit.
 """
 
 from __future__ import annotations
@@ -26,7 +26,8 @@ class Unit:
 
     @staticmethod
     def parse(text: str) -> Unit:
-        """The unit written as symbols joined by `*` and `/` (`V`, `bit/s`, `ohm/m`, `1/m`); "" or "1" is no unit.
+        """The unit written as symbols joined by `*` and `/` (`V`, `bit/s`, `ohm/m`, `1/m`); "" or "1" is no
+        unit.
 
         Each `/` divides by the one symbol after it. ValueError when the text is not of this form.
         """
@@ -65,7 +66,10 @@ def _parse_unit(text: str) -> Unit:
 
 def _unit_tokens(text: str) -> list[tuple[int, str]]:
     pieces = re.split(r"([*/])", text) if text else []
-    return [(-1 if place and pieces[place - 1] == "/" else 1, pieces[place].strip()) for place in range(0, len(pieces), 2)]
+    return [
+        (-1 if place and pieces[place - 1] == "/" else 1, pieces[place].strip())
+        for place in range(0, len(pieces), 2)
+    ]
 
 
 def _unit_of(powers: Iterable[tuple[str, int]]) -> Unit:
@@ -76,7 +80,9 @@ def _unit_of(powers: Iterable[tuple[str, int]]) -> Unit:
 
 
 def _with_derived_names(powers: dict[str, int]) -> dict[str, int]:
-    """Volts and amperes gathered into `W` or `ohm` where they fit, so that messages read as the trade writes."""
+    """Volts and amperes gathered into `W` or `ohm` where they fit, so that messages read as the trade
+    writes.
+    """
     for name, base in _DERIVED.items():
         if all(powers.get(part) == power for part, power in base.items()):
             return {**{part: power for part, power in powers.items() if part not in base}, name: 1}
@@ -150,7 +156,9 @@ class Ref:
 
 @dataclass(frozen=True, slots=True)
 class Nothing:
-    """The item type of an empty list, and the type of what is already reported as wrong: it fits every type."""
+    """The item type of an empty list, and the type of what is already reported as wrong: it fits every
+    type.
+    """
 
     def __str__(self) -> str:
         """As messages name it."""
@@ -181,7 +189,9 @@ class KindSpec:
 
 @dataclass(frozen=True, slots=True)
 class FunctionSpec:
-    """A function of the language: how it is called and what it does. `member` means `x.name()`, else `name(x)`."""
+    """A function of the language: how it is called and what it does. `member` means `x.name()`, else
+    `name(x)`.
+    """
 
     name: str
     form: str
@@ -192,15 +202,23 @@ class FunctionSpec:
 
 def _standard_functions() -> Mapping[str, FunctionSpec]:
     specs = (
-        FunctionSpec("size", "size(text or list), x.size()", "number of code points, or of items", member=True),
+        FunctionSpec(
+            "size", "size(text or list), x.size()", "number of code points, or of items", member=True
+        ),
         FunctionSpec("contains", "text.contains(part)", "whether the part occurs in the text", True, False),
-        FunctionSpec("startsWith", "text.startsWith(part)", "whether the text begins with the part", True, False),
+        FunctionSpec(
+            "startsWith", "text.startsWith(part)", "whether the text begins with the part", True, False
+        ),
         FunctionSpec("endsWith", "text.endsWith(part)", "whether the text ends with the part", True, False),
         FunctionSpec("int", "int(x)", "whole number from a plain number (towards zero) or decimal text"),
         FunctionSpec("double", "double(x)", "plain number from a whole number or decimal text"),
         FunctionSpec("string", "string(x)", "text of a whole or plain number, true/false, or text"),
-        FunctionSpec("min", "min(x, ...) or min(list)", "the least; NaN if one is NaN; none of an empty list"),
-        FunctionSpec("max", "max(x, ...) or max(list)", "the greatest; NaN if one is NaN; none of an empty list"),
+        FunctionSpec(
+            "min", "min(x, ...) or min(list)", "the least; NaN if one is NaN; none of an empty list"
+        ),
+        FunctionSpec(
+            "max", "max(x, ...) or max(list)", "the greatest; NaN if one is NaN; none of an empty list"
+        ),
         FunctionSpec("abs", "abs(x)", "the magnitude, in the unit of x"),
         FunctionSpec("sum", "sum(list)", "the total, added from left to right; 0 of an empty list"),
     )

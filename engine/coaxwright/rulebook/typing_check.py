@@ -1,4 +1,5 @@
-"""The type and unit check of an expression: every name known, every operator resolved, all problems told at once.
+"""The type and unit check of an expression: every name known, every operator resolved, all problems told at
+once.
 
 Runs when a rule loads, so that judging never meets a wrong name or type. It evaluates nothing.
 """
@@ -36,22 +37,28 @@ Scope = Mapping[str, Typed]
 def check_expression(text: str, environment: Environment, expect: Type | None = None) -> Checked:
     """Parse and check one expression; the result is ready for the evaluators.
 
-    `expect` is the type it must have (`Num(unit)` exactly that unit; `Text()` any text). Raises `Refusal` with every
-    problem found, each with a span relative to the start of `text` and an empty file name.
+    `expect` is the type it must have (`Num(unit)` exactly that unit; `Text()` any text). Raises `Refusal` with
+    every problem found, each with a span relative to the start of `text` and an empty file name.
     """
     checker = _Checker(text, environment)
     result = checker.check(parse_expression(text), checker.variables())
     if not checker.problems and expect is not None:
         checker.expect(result, expect)
     if checker.problems:
-        raise Refusal(sorted(checker.problems, key=lambda problem: (problem.span.start if problem.span else 0)))
+        raise Refusal(sorted(checker.problems, key=lambda problem: problem.span.start if problem.span else 0))
     return Checked(text, result.type, _longest(checker.paths), result.node)
 
 
 def _longest(paths: Mapping[Path, None]) -> tuple[Path, ...]:
     return tuple(
-        path for path in paths if not any(len(other) > len(path) and other[: len(path)] == path for other in paths)
+        path
+        for path in paths
+        if not any(len(other) > len(path) and other[: len(path)] == path for other in paths)
     )
+
+
+def _listed(expected: Text) -> str:
+    return f"it must be one of {', '.join(sorted(expected.choices or ()))}"
 
 
 class _Checker:
@@ -73,23 +80,25 @@ class _Checker:
 
     def expect(self, found: Typed, expected: Type) -> None:
         joined = signatures.joined(found.type, expected)
-        if signatures.is_zero(found) and isinstance(found.type, Num) and isinstance(expected, Num):
+        if isinstance(found.type, Num) and isinstance(expected, Num) and signatures.is_zero(found):
             return
-        if joined is None or (isinstance(expected, ListOf) and joined != expected):
-            right = f"it must be {expected}"
-            self.complain(found.node, f"`{found.text}` is {found.type}", right)
-        elif isinstance(expected, Text) and expected.choices is not None:
-            if not isinstance(found.type, Text) or found.type.choices is None or joined != expected:
-                self._expect_choices(found, expected.choices)
+        if isinstance(expected, Text) and expected.choices is not None and joined == Text():
+            self._expect_choices(found, expected.choices)
+        elif joined is None or (joined != expected and not isinstance(expected, Text)):
+            self.complain(found.node, f"`{found.text}` is {found.type}", f"it must be {expected}")
+        elif isinstance(expected, Text) and expected.choices is not None and joined != expected:
+            self.complain(
+                found.node, f"`{found.text}` may be a value that cannot stand here", _listed(expected)
+            )
 
     def _expect_choices(self, found: Typed, choices: frozenset[str]) -> None:
         literals = [*signatures.literal_texts(found.node)]
-        wrong = [literal for literal in literals if literal.value not in choices]
-        for literal in wrong:
-            right = did_you_mean(str(literal.value), choices)
-            self.complain(literal, f"'{literal.value}' is not one of the values that may stand here", right)
+        for literal in literals:
+            if literal.value not in choices:
+                right = did_you_mean(str(literal.value), choices)
+                self.complain(literal, f"'{literal.value}' is not a value that may stand here", right)
         if not literals:
-            self.complain(found.node, f"`{found.text}` may be any text", f"it must be one of {', '.join(sorted(choices))}")
+            self.complain(found.node, f"`{found.text}` may be any text", _listed(Text(choices)))
 
     def complain(self, node: Node, what: str, right: str = "") -> None:
         self.problems.append(problem_in(self.text, node.start, node.end, what, right))
@@ -98,18 +107,28 @@ class _Checker:
         text = " ".join(self.text[node.start : node.end].split())
         return text if len(text) <= 60 else text[:57] + "..."
 
-    def made(self, node: Node, kind: Type, origins: tuple[Path, ...] = (), items: tuple[Path, ...] = ()) -> Typed:
+    def made(
+        self, node: Node, kind: Type, origins: tuple[Path, ...] = (), items: tuple[Path, ...] = ()
+    ) -> Typed:
         self.paths.update(dict.fromkeys(origins))
         return Typed(node, kind, self.excerpt(node), origins, items)
 
     def wrong(self, node: Node) -> Typed:
-        """What stands for a node already complained about: it fits everywhere, so that nothing is told twice."""
+        """What stands for a node already complained about: it fits everywhere, so that nothing is told
+        twice.
+        """
         return Typed(node, Nothing(), self.excerpt(node))
 
     def resolved(
-        self, node: Node, parts: list[Typed], resolve: Callable[[], tuple[str, Type]], make: Callable[[str], Node]
+        self,
+        node: Node,
+        parts: list[Typed],
+        resolve: Callable[[], tuple[str, Type]],
+        make: Callable[[str], Node],
     ) -> Typed:
-        """The node with its operation resolved; a mismatch is complained about once, and not at all over wrong parts."""
+        """The node with its operation resolved; a mismatch is complained about once, and not at all over
+        wrong parts.
+        """
         if any(isinstance(part.type, Nothing) for part in parts):
             return self.wrong(node)
         try:
@@ -147,7 +166,9 @@ class _Checker:
         spec = kind.fields.get(node.field) if kind else None
         if spec is None:
             options = kind.fields if kind else ()
-            self.complain(node, f"a {operand.type.kind} has no `{node.field}`", did_you_mean(node.field, options))
+            self.complain(
+                node, f"a {operand.type.kind} has no `{node.field}`", did_you_mean(node.field, options)
+            )
         return spec
 
     def select(self, node: Select, scope: Scope) -> Typed:
@@ -175,14 +196,20 @@ class _Checker:
             return self.wrong(node)
         self._must_have_items(operand)
         if not isinstance(position.type, Int):
-            self.complain(position.node, f"the place in a list is a whole number, `{position.text}` is {position.type}")
+            self.complain(
+                position.node, f"the place in a list is a whole number, `{position.text}` is {position.type}"
+            )
             return self.wrong(node)
         made = Index(node.start, node.end, operand.node, position.node)
-        return self.made(made, operand.type.item, operand.items, tuple((*path, "*") for path in operand.items))
+        return self.made(
+            made, operand.type.item, operand.items, tuple((*path, "*") for path in operand.items)
+        )
 
     def _must_have_items(self, source: Typed) -> None:
         if signatures.nothing_inside(source) and not self.problems:
-            self.complain(source.node, f"`{source.text}` never has an item", "name a list of a sheet, or give items")
+            self.complain(
+                source.node, f"`{source.text}` never has an item", "name a list of a sheet, or give items"
+            )
 
     def list_literal(self, node: ListLiteral, scope: Scope) -> Typed:
         items = [self.check(item, scope) for item in node.items]
@@ -223,10 +250,14 @@ class _Checker:
 
     def _must_be_condition(self, operand: Typed, why: str) -> None:
         if not isinstance(operand.type, Bool | Nothing):
-            self.complain(operand.node, f"{why}; `{operand.text}` is {operand.type}", "compare it with something")
+            self.complain(
+                operand.node, f"{why}; `{operand.text}` is {operand.type}", "compare it with something"
+            )
 
     def choice(self, node: Choice, scope: Scope) -> Typed:
-        condition, then, otherwise = (self.check(part, scope) for part in (node.condition, node.then, node.otherwise))
+        condition, then, otherwise = (
+            self.check(part, scope) for part in (node.condition, node.then, node.otherwise)
+        )
         self._must_be_condition(condition, "`?` needs a condition before it")
         try:
             kind = signatures.joined_operands([then, otherwise], "both sides of `:`")
@@ -266,7 +297,9 @@ class _Checker:
     def macro(self, node: Macro, scope: Scope) -> Typed:
         source = self.check(node.source, scope)
         if not isinstance(source.type, ListOf | Nothing):
-            self.complain(node.source, f"`{node.operation}` goes over a list; `{source.text}` is {source.type}")
+            self.complain(
+                node.source, f"`{node.operation}` goes over a list; `{source.text}` is {source.type}"
+            )
         self._must_have_items(source)
         item = source.type.item if isinstance(source.type, ListOf) else Nothing()
         deeper = tuple((*path, "*") for path in source.items)
