@@ -1,0 +1,3 @@
+"""The command line: thin commands over the package. Nothing below imports this."""
+
+from __future__ import annotations

@@ -1,0 +1,105 @@
+"""`coaxwright check`: judge sites by the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from coaxwright.cli.exits import FAIL_ON, FailOn, check_status
+from coaxwright.cli.groups import Exampled
+from coaxwright.cli.options import colour_option, format_option, output_option, rules_option
+from coaxwright.cli.output import complain, deliver, painter
+from coaxwright.errors import Problem, Refusal
+from coaxwright.findings import Report
+from coaxwright.reporting.formats import FORMATS, Detail, Setting, render
+from coaxwright.reporting.painter import ColourChoice
+
+
+@click.command(
+    cls=Exampled,
+    examples=(
+        "coaxwright check boatyard.site.yaml",
+        "coaxwright check sites/ --detail concise",
+        "coaxwright check boatyard.site.yaml --format json --output report.json",
+    ),
+)
+@click.argument("sites", metavar="SITE...", nargs=-1, type=click.Path(path_type=Path))
+@format_option(*FORMATS)
+@click.option(
+    "--detail",
+    type=click.Choice(["grouped", "full", "concise"]),
+    default="grouped",
+    show_default=True,
+    help="For text: equal findings together, each in full, or a line each.",
+)
+@click.option(
+    "--fail-on",
+    type=click.Choice(FAIL_ON),
+    default="error",
+    show_default=True,
+    help="The least level of finding that gives exit status 1.",
+)
+@click.option("--strict", is_flag=True, help="Exit status 3 when something stayed open for want of a fact.")
+@rules_option
+@output_option
+@colour_option
+def check(
+    sites: tuple[Path, ...],
+    form: str,
+    detail: Detail,
+    fail_on: FailOn,
+    strict: bool,
+    extra_rules: tuple[Path, ...],
+    output: Path | None,
+    colour: ColourChoice,
+) -> int:
+    """Check SITE files, or all `*.site.yaml` files of a folder.
+
+    Exit status: 0 nothing at or above --fail-on, 1 findings, 2 could not check, 3 with --strict: something
+    stayed open, 130 interrupted.
+    """
+    report = checked(sites, extra_rules)
+    status = check_status(report, fail_on, strict)
+    for problem in report.unread:
+        complain(str(problem))
+    if report.sites or form != "text":
+        deliver(render(form, report, Setting(detail, painter(colour, output), status)), output)
+    return status
+
+
+def checked(sites: Sequence[Path], extra_rules: Sequence[Path]) -> Report:
+    """The report on all sites that `sites` names; Refusal when it names none, or when the rules are wrong."""
+    if not sites:
+        raise click.UsageError("no site is named: give a .site.yaml file, or a folder that holds some")
+    from coaxwright.checking import check_many, load_rulebook
+
+    rulebook = load_rulebook(extra_rules)
+    files, problems = site_files(sites)
+    report = check_many(files, rulebook=rulebook)
+    return replace(report, unread=(*problems, *report.unread)) if problems else report
+
+
+def site_files(sites: Sequence[Path]) -> tuple[list[Path], list[Problem]]:
+    """The files that are meant, each once, folders searched; and what names no site."""
+    from coaxwright.reading.files import find_sites
+
+    files: dict[Path, None] = {}
+    problems: list[Problem] = []
+    for site in sites:
+        if not site.is_dir():
+            files[site] = None
+            continue
+        try:
+            found = find_sites(site)
+        except Refusal as refusal:
+            problems += refusal.problems
+            continue
+        files.update(dict.fromkeys(Path(each) for each in found))
+        if not found:
+            problems.append(
+                Problem(str(site), "holds no site", "name a folder with files ending in .site.yaml")
+            )
+    return list(files), problems

@@ -1,0 +1,118 @@
+"""`coaxwright explain`: why a rule exists, or every fact of a subject with its working."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from coaxwright.cli.groups import Exampled
+from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.output import deliver
+from coaxwright.errors import Problem, Refusal
+
+
+@click.command(
+    cls=Exampled,
+    examples=(
+        "coaxwright explain power/undervoltage",
+        "coaxwright explain boatyard.site.yaml cameras/slipway",
+        "coaxwright explain boatyard.site.yaml",
+    ),
+)
+@click.argument("words", metavar="RULE_ID | SITE [SUBJECT]", nargs=-1)
+@format_option("text", "json")
+@rules_option
+@output_option
+def explain(words: tuple[str, ...], form: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
+    """Tell why the rule RULE_ID exists; or show every fact of SUBJECT at SITE with its working.
+
+    SITE alone lists its subjects.
+    """
+    if len(words) == 2:
+        deliver(_facts(words[0], words[1], form), output)
+    elif len(words) == 1 and _is_site(words[0]):
+        deliver(_subjects(words[0], form), output)
+    elif len(words) == 1:
+        deliver(_rule(words[0], form, extra_rules), output)
+    else:
+        raise click.UsageError("name a rule, or a site and one of its subjects")
+    return 0
+
+
+def _is_site(word: str) -> bool:
+    return word.endswith((".yaml", ".yml")) or Path(word).is_file()
+
+
+def _rule(name: str, form: str, extra_rules: tuple[Path, ...]) -> str:
+    from coaxwright.checking import load_rulebook
+
+    rulebook = load_rulebook(extra_rules)
+    known = {alias: loaded for loaded in rulebook.rules for alias in (*loaded.rule.aliases, loaded.rule.id)}
+    if name not in known:
+        from coaxwright.reading.suggest import did_you_mean
+
+        right = did_you_mean(name, known) or "`coaxwright rules list` lists all rules"
+        raise Refusal([Problem(name, "is no rule, and no file of a site", right)])
+    if form == "json":
+        return _as_json(known[name].rule.model_dump(mode="json", by_alias=True, exclude_none=True))
+    return _shown(str(rulebook.page(known[name].rule.id)))
+
+
+def _subjects(site: str, form: str) -> str:
+    from coaxwright.checking import check
+
+    subjects = list(check(site).facts)
+    return _as_json(subjects) if form == "json" else "".join(f"{_shown_line(each)}\n" for each in subjects)
+
+
+def _facts(site: str, subject: str, form: str) -> str:
+    from coaxwright.checking import explain_subject, load_site
+    from coaxwright.reporting.plain_data import plain
+
+    facts = explain_subject(load_site(site), subject)
+    if form == "json":
+        return _as_json(plain(facts))
+    lines = [_shown_line(subject), ""]
+    for fact in facts:
+        lines += _fact(fact)
+    return "\n".join(lines) + "\n"
+
+
+def _fact(fact: Any) -> list[str]:
+    """A fact, what it means, how it came about and where its figures are from."""
+    lines = [f"{_shown_line(fact.name)}: {_value(fact.value, fact.unit)}", f"  {_shown_line(fact.doc)}"]
+    lines += [f"  = {_shown_line(step)}" for step in fact.working]
+    lines += [f"  source: {_shown_line(fact.source)}"] if fact.source else []
+    return [*lines, ""]
+
+
+def _value(value: Any, unit: str | None) -> str:
+    if value is None:
+        return "not known"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float) and unit:
+        from coaxwright.model.quantities import format_quantity
+
+        return _shown_line(format_quantity(float(value), unit))
+    if isinstance(value, list | tuple):
+        return ", ".join(_value(each, unit) for each in value) or "none"
+    return _shown_line(f"{value}")
+
+
+def _as_json(data: Any) -> str:
+    from coaxwright.reporting.json_report import to_json
+
+    return to_json(data)
+
+
+def _shown(text: str) -> str:
+    return "\n".join(_shown_line(line) for line in text.split("\n")).rstrip("\n") + "\n"
+
+
+def _shown_line(text: str) -> str:
+    from coaxwright.reporting.painter import visible
+
+    return visible(text)

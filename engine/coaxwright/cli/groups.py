@@ -1,0 +1,83 @@
+"""Commands that show examples before anything else, and groups that load a command only when it is called."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from importlib import import_module
+from typing import Any
+
+import click
+
+
+class Exampled(click.Command):
+    """A command whose help begins with examples of how it is called."""
+
+    def __init__(self, *args: Any, examples: Sequence[str] = (), **kwargs: Any) -> None:
+        kwargs.setdefault("context_settings", {"help_option_names": ["-h", "--help"]})
+        super().__init__(*args, **kwargs)
+        self.examples = tuple(examples)
+
+    def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write examples, then what click writes."""
+        write_examples(self.examples, formatter)
+        super().format_help(ctx, formatter)
+
+
+def write_examples(examples: Sequence[str], formatter: click.HelpFormatter) -> None:
+    """Write the example calls, unwrapped so that they can be copied."""
+    if examples:
+        formatter.write("Examples:\n")
+        for example in examples:
+            formatter.write(f"  {example}\n")
+        formatter.write("\n")
+
+
+class LazyGroup(click.Group):
+    """A group that knows its commands by name, module and one line of help, and imports them when called.
+
+    `table` maps a name to (`module:attribute`, help line).
+    """
+
+    def __init__(
+        self, *args: Any, table: Mapping[str, tuple[str, str]], examples: Sequence[str] = (), **kwargs: Any
+    ) -> None:
+        kwargs.setdefault("context_settings", {"help_option_names": ["-h", "--help"]})
+        super().__init__(*args, **kwargs)
+        self.table = table
+        self.examples = tuple(examples)
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of the table: the everyday ones first."""
+        return list(self.table)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import and return a command; None when there is none of that name."""
+        if cmd_name not in self.table:
+            return None
+        module, _, attribute = self.table[cmd_name][0].partition(":")
+        command: click.Command = getattr(import_module(module), attribute)
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; a name that is not known is answered with the one that was perhaps meant."""
+        if args and not args[0].startswith("-") and args[0] not in self.table:
+            raise click.UsageError(f"there is no command {args[0]!r}{self._hint(args[0])}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def _hint(self, name: str) -> str:
+        from difflib import get_close_matches
+
+        near = get_close_matches(name, self.table, 1, 0.5)
+        return f"; did you mean {near[0]!r}?" if near else f"; there are: {', '.join(self.table)}"
+
+    def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write examples, then what click writes."""
+        write_examples(self.examples, formatter)
+        super().format_help(ctx, formatter)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in self.table.items()])

@@ -1,0 +1,95 @@
+"""The entry point: finds the command, runs it, turns whatever happens into an exit status and plain words."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from typing import NoReturn
+
+import click
+
+from coaxwright import __version__
+from coaxwright.cli.exits import CLEAN, INTERRUPTED, UNCHECKED
+from coaxwright.cli.groups import LazyGroup
+from coaxwright.cli.output import complain, complain_of
+from coaxwright.errors import Refusal
+
+_COMMANDS = {
+    "check": ("coaxwright.cli.check:check", "Check sites: what fails, why, and what would mend it."),
+    "explain": (
+        "coaxwright.cli.explain:explain",
+        "Why a rule exists, or how the numbers of a subject came about.",
+    ),
+    "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),
+    "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
+    "schema": ("coaxwright.cli.schema:schema", "Print the JSON Schema of a kind of file, for editors."),
+    "demo": ("coaxwright.cli.demo:demo", "Check the example that comes with the program."),
+}
+
+
+@click.group(
+    cls=LazyGroup,
+    table=_COMMANDS,
+    examples=(
+        "coaxwright demo",
+        "coaxwright check boatyard.site.yaml",
+        "coaxwright explain power/undervoltage",
+    ),
+    epilog="`coaxwright COMMAND --help` tells more about a command.",
+    no_args_is_help=False,
+    invoke_without_command=True,
+)
+@click.version_option(__version__, prog_name="coaxwright", message="%(prog)s %(version)s")
+@click.pass_context
+def group(context: click.Context) -> None:
+    """Will these cameras, this recorder, these cables, disks and supplies really work together?
+
+    Checks analog-HD video security systems over coax before anything is bought.
+    """
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
+
+
+def main(args: Sequence[str] | None = None) -> NoReturn:
+    """Run the command line and end the process with its exit status."""
+    sys.exit(run(args))
+
+
+def run(args: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit status; nothing that a user can cause is raised."""
+    try:
+        status = group.main(args, prog_name="coaxwright", standalone_mode=False)
+        return status if isinstance(status, int) else CLEAN
+    except (click.Abort, KeyboardInterrupt):
+        complain("coaxwright: interrupted")
+        return INTERRUPTED
+    except click.UsageError as error:
+        _complain_of_call(error)
+    except click.ClickException as error:
+        complain(f"coaxwright: {error.format_message()}")
+    except Refusal as refusal:
+        complain_of(refusal)
+    except OSError as error:
+        complain(f"coaxwright: {error.filename or 'input or output'}: {error.strerror or error}")
+    except Exception as error:  # noqa: BLE001 - whatever is left is our fault, and is told in one line
+        _confess(error)
+    return UNCHECKED
+
+
+def _complain_of_call(error: click.UsageError) -> None:
+    command = error.ctx.command_path if error.ctx else "coaxwright"
+    complain(f"{command}: {error.format_message()}")
+    complain(f"`{command} --help` shows how it is called.")
+
+
+def _confess(error: Exception) -> None:
+    """One line about a fault of the program itself; the traceback only for who asks for it."""
+    if os.environ.get("COAXWRIGHT_TRACEBACK"):
+        import traceback
+
+        traceback.print_exc()
+    complain(
+        f"coaxwright: a fault in the program itself ({type(error).__name__}: {error}); "
+        "COAXWRIGHT_TRACEBACK=1 shows where"
+    )

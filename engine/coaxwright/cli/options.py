@@ -1,0 +1,57 @@
+"""Options that several commands share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+
+
+def rules_option(function: Decorated) -> Decorated:
+    """`--rules DIR`, as often as wanted: folders of rules besides those of the program."""
+    return click.option(
+        "--rules",
+        "extra_rules",
+        metavar="DIR",
+        multiple=True,
+        type=click.Path(path_type=Path),
+        help="A folder of rules to use besides those that come with the program; may be repeated.",
+    )(function)
+
+
+def output_option(function: Decorated) -> Decorated:
+    """`--output FILE`: write there, as a whole or not at all."""
+    return click.option(
+        "--output",
+        metavar="FILE",
+        type=click.Path(path_type=Path),
+        help="Write to FILE, as a whole or not at all, and not to standard output.",
+    )(function)
+
+
+def format_option(*names: str) -> Callable[[Decorated], Decorated]:
+    """`--format NAME`, the first being the default."""
+    return click.option(
+        "--format",
+        "form",
+        type=click.Choice(names),
+        default=names[0],
+        show_default=True,
+        help="The form of the result.",
+    )
+
+
+def colour_option(function: Decorated) -> Decorated:
+    """`--color`: over NO_COLOR, FORCE_COLOR and TERM."""
+    return click.option(
+        "--color",
+        "colour",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        show_default=True,
+        help="Colour: on a terminal, always or never.",
+    )(function)

@@ -1,0 +1,75 @@
+"""Where results and complaints go: results to standard output or a file, complaints to standard error."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.reporting.painter import ColourChoice, Painter, colour_wanted, visible
+
+
+def painter(choice: ColourChoice, output: Path | None = None) -> Painter:
+    """The painter for what goes to standard output, or to the file `output`."""
+    return Painter(colour_wanted(choice, None if output else sys.stdout))
+
+
+def deliver(text: str, output: Path | None = None) -> None:
+    """Give a result to the user: to `output`, replaced as a whole or not at all, or to standard output.
+
+    A reader that has gone away (`| head`) is no fault. Raises Refusal when it cannot be written.
+    """
+    if output is None:
+        _print(text)
+        return
+    from coaxwright.reading.atomic import write_atomically
+
+    try:
+        write_atomically(output, text)
+    except OSError as error:
+        raise Refusal([Problem(str(output), f"cannot be written: {error.strerror or error}")]) from error
+
+
+def _print(text: str) -> None:
+    """Write in the encoding of the terminal; what it lacks becomes an escape."""
+    stream: Any = sys.stdout
+    if stream is None:
+        raise Refusal([Problem("standard output", "is closed")])
+    try:
+        stream.flush()
+        stream.buffer.write(text.encode(stream.encoding or "utf-8", "backslashreplace"))
+        stream.buffer.flush()
+    except BrokenPipeError:
+        hush()
+    except OSError as error:
+        hush()
+        raise Refusal([Problem("standard output", f"cannot be written: {error.strerror}")]) from error
+
+
+def hush() -> None:
+    """Send what is buffered for standard output nowhere, so that Python does not complain when it ends."""
+    try:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+    except (OSError, ValueError, AttributeError):
+        return
+
+
+def complain(text: str) -> None:
+    """Say what is wrong on standard error, each line harmless to a terminal."""
+    if sys.stderr is None:
+        return
+    try:
+        for line in text.splitlines():
+            sys.stderr.write(f"{visible(line)}\n")
+    except OSError:
+        return
+
+
+def complain_of(refusal: Refusal) -> None:
+    """Say all that a refusal holds, a line each."""
+    for problem in refusal.problems:
+        complain(visible(str(problem)))

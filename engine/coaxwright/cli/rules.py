@@ -1,0 +1,65 @@
+"""`coaxwright rules`: list the rules, run their cases, write their pages."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from coaxwright.cli.groups import Exampled, LazyGroup
+from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.output import deliver
+
+_TABLE = {
+    "list": ("coaxwright.cli.rules:list_rules", "List all rules."),
+    "test": ("coaxwright.cli.rules:test_rules", "Run the cases of the rules."),
+    "docs": (
+        "coaxwright.cli.rules:write_pages",
+        "Write the pages of the rules, or check that they are fresh.",
+    ),
+}
+
+
+@click.group(cls=LazyGroup, table=_TABLE, examples=("coaxwright rules list", "coaxwright rules test"))
+def rules() -> None:
+    """List the rules, run their cases, write their pages."""
+
+
+@click.command(
+    "list", cls=Exampled, examples=("coaxwright rules list", "coaxwright rules list --format json")
+)
+@format_option("text", "json")
+@rules_option
+@output_option
+def list_rules(form: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
+    """List all rules with topic, level, title and number of cases."""
+    from coaxwright.checking import load_rulebook
+
+    rows = [_row(loaded) for loaded in load_rulebook(extra_rules).rules]
+    if form == "json":
+        from coaxwright.reporting.json_report import to_json
+
+        deliver(to_json(rows), output)
+    else:
+        deliver(_listed(rows), output)
+    return 0
+
+
+def _row(loaded: Any) -> dict[str, Any]:
+    rule = loaded.rule
+    return {
+        "id": rule.id,
+        "topic": loaded.topic,
+        "level": rule.level,
+        "title": rule.title,
+        "cases": loaded.cases_count,
+    }
+
+
+def _listed(rows: list[dict[str, Any]]) -> str:
+    from coaxwright.reporting.painter import visible
+
+    width = max(len(row["id"]) for row in rows)
+    lines = [f"{row['id']:<{width}}  {row['level']:<7}  {visible(row['title'])}" for row in rows]
+    return "\n".join([*lines, f"{len(rows)} rules with {sum(row['cases'] for row in rows)} cases."]) + "\n"
