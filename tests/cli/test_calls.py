@@ -69,7 +69,8 @@ def test_no_command_is_ever_guessed(coaxwright: Run) -> None:
 @pytest.mark.parametrize(
     "words",
     [["check"], ["explain"], ["explain", "a", "b", "c"], ["zzz"], ["check", "a", "--fail-on", "x"],
-     ["parts", "show"], ["check", "--rules"], ["demo", "nowhere"], ["schema", "zzz"], ["check", "\x1b[2J\u202e"], ["\x1b[2J"]],
+     ["parts", "show"], ["check", "--rules"], ["demo", "nowhere"], ["schema", "zzz"], ["\x1b[2J"],
+     ["check", "\x1b[2J\u202e"]],
     ids=ascii,
 )  # fmt: skip
 def test_wrong_calls_are_status_2_without_traceback(coaxwright: Run, words: list[str]) -> None:

@@ -1,4 +1,4 @@
-"""What a wheel carries, tried as a user would: built, installed in a clean place, run away from the checkout."""
+"""What a wheel carries, tried as a user would: built, installed in a clean place, run from elsewhere."""
 
 from __future__ import annotations
 
