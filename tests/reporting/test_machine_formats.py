@@ -214,8 +214,8 @@ def test_sarif_uri_of_an_absolute_path(tmp_path: Path, monkeypatch: pytest.Monke
 MARKDOWN_PAYLOADS = [
     "a | b", "`code`", "**bold**", "_em_", "<script>alert(1)</script>", "<b>x</b>", "[text](http://a.example)",
     "![img](http://a.example/x.png)", "http://a.example/x", "www.a.example", "# head", "1. item", "- item",
-    "+ item", "* item", "> quote", "~~~", "---", "===", "&lt;", "&#35;", "a\\", "\\*", "$x$", "@name", "12) x",
-    "| --- |",
+    "+ item", "* item", "> quote", "~~~", "---", "===", "&lt;", "&#35;", "a\\", "\\*", "$x$", "@name",
+    "12) x", "| --- |",
     ": x", "`", "``` x", "    code", "\ttab", "a  ", "{{7*7}}", "<!-- x", "\u202e",
 ]  # fmt: skip
 

@@ -36,6 +36,7 @@ def _run(report: Report, setting: Setting) -> dict[str, Any]:
     return {
         "tool": {"driver": _driver(report)},
         "columnKind": "unicodeCodePoints",
+        "newlineSequences": ["\r\n", "\n", "\r"],
         "invocations": [_invocation(report, found, setting.exit_status)],
         "results": [_result(each, order) for each in found if each.kind != "fault"],
         "properties": {"summary": {name: getattr(counted, name) for name in (*ordering.COUNTS, "judged")}},

@@ -7,7 +7,9 @@ has its word, so nothing hangs on colour. The last line counts everything and sa
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from coaxwright.errors import Problem
 from coaxwright.findings import Finding, Report, SiteReport
@@ -19,6 +21,15 @@ from coaxwright.reporting.painter import Painter, Style, columns, visible
 WIDTH = 100
 MANY_FINDINGS = 30
 _LABEL = 10
+_LINE_ENDS = re.compile(r"\r\n|\n|\r")
+
+
+@dataclass(frozen=True, slots=True)
+class _Source:
+    """The lines of the site file, split once: findings may be many."""
+
+    file: str
+    lines: list[str]
 
 
 def render(report: Report, setting: Setting) -> str:
@@ -58,19 +69,20 @@ def _concise(finding: Finding, painter: Painter) -> str:
 def _site(site: SiteReport, setting: Setting) -> list[str]:
     head = f"{visible(site.site)} ({visible(site.file)})"
     lines = [setting.painter.paint(head, "strong"), ""]
+    source = _Source(site.file, _LINE_ENDS.split(site.text))
     for group in ordering.by_rule(ordering.failed(site)):
-        lines += _group(group, site, setting)
+        lines += _group(group, source, setting)
     lines += _faults(site, setting.painter)
     lines += _open(site, setting.painter)
     lines += _waived(site, setting.painter)
     return [*lines, *_assumed(site)]
 
 
-def _group(group: list[Finding], site: SiteReport, setting: Setting) -> list[str]:
+def _group(group: list[Finding], source: _Source, setting: Setting) -> list[str]:
     """The findings of one rule."""
     if setting.detail == "full":
-        return [line for finding in group for line in [*_block(finding, site, setting.painter), ""]]
-    lines = _block(group[0], site, setting.painter)
+        return [line for finding in group for line in [*_block(finding, source, setting.painter), ""]]
+    lines = _block(group[0], source, setting.painter)
     if len(group) > 1:
         bar = _bar(group[0], setting.painter)
         lines += [bar, f"{bar} the same at {len(group) - 1} more:"]
@@ -88,14 +100,14 @@ def _bar(finding: Finding, painter: Painter) -> str:
     return painter.paint("|", _state(finding)[1])
 
 
-def _block(finding: Finding, site: SiteReport, painter: Painter) -> list[str]:
+def _block(finding: Finding, source: _Source, painter: Painter) -> list[str]:
     """One finding in full."""
     word, style = _state(finding)
     head = f"{painter.paint(word.upper(), style)}  {finding.rule}  {visible(finding.title)}"
     lines = [head, *_wrapped(visible(finding.message))]
     short = wording.margin(finding.margin)
     lines += [f"Against the limit: {short}."] if short else []
-    lines += ["", *_where(finding, site), *_reasons(finding, painter)]
+    lines += ["", *_where(finding, source), *_reasons(finding, painter)]
     return _barred(lines, _bar(finding, painter))
 
 
@@ -103,16 +115,15 @@ def _barred(lines: Iterable[str], bar: str) -> list[str]:
     return [f"{bar} {line}" if line else bar for line in lines]
 
 
-def _where(finding: Finding, site: SiteReport) -> list[str]:
+def _where(finding: Finding, source: _Source) -> list[str]:
     """Place in words, and the line itself when the file's text is at hand."""
     lines = [f"at {wording.place(finding)} ({visible(finding.pointer or finding.subject)})"]
     span = finding.span
-    source = site.text.split("\n") if finding.file == site.file else []
-    if span is None or not 0 < span.line <= len(source):
+    if span is None or finding.file != source.file or not 0 < span.line <= len(source.lines):
         return lines
     # Only the first line of a stretch over several is shown: it carries the name of what is meant.
     end = span.end_column if span.end_line in (0, span.line) else 0
-    shown, mark = excerpt(source[span.line - 1], span.column, end)
+    shown, mark = excerpt(source.lines[span.line - 1], span.column, end)
     gutter = f"{span.line:>5} > "
     return [*lines, gutter + shown, " " * len(gutter) + mark]
 
