@@ -126,7 +126,7 @@ def loading_margin(tree: PowerTree) -> float:
 def _arranged(tree: PowerTree) -> _Network:
     """Check a tree and put its parents before its children."""
     _check_lists(tree)
-    order = _parents_first(tree.parents)
+    order = parents_first(tree.parents)
     parents, ohms, watts, amps, siemens = tree.parents, tree.ohms, tree.watts, tree.amps, tree.siemens
     if not isinstance(order, range):
         parents = _renumbered(parents, order)
@@ -159,7 +159,7 @@ def _check_lists(tree: PowerTree) -> None:
             raise ValueError(f"{name} must be finite numbers of zero or more")
 
 
-def _parents_first(parents: Sequence[int]) -> Sequence[int]:
+def parents_first(parents: Sequence[int]) -> Sequence[int]:
     """Node indices with every parent before its children; a range when they already stand so. ValueError on a
     ring."""
     total = len(parents)
