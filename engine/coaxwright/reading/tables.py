@@ -11,17 +11,20 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
 
 import yaml
+from pydantic import BaseModel, ValidationError
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.common import parse_mode
+from coaxwright.model.parts import Part, PartFile
 from coaxwright.model.quantities import KINDS, format_quantity
 from coaxwright.model.tables import Column, TableFile, column_unit
 from coaxwright.resources import data_root
 
 Row = Mapping[str, Any]
+_M = TypeVar("_M", bound=BaseModel)
 _LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 _PARTS_PREFIX = "parts-"
 
@@ -94,9 +97,28 @@ def generic_part_files() -> tuple[Traversable, ...]:
     return tuple(_file(name) for name in _stems() if name.startswith(_PARTS_PREFIX))
 
 
+@cache
+def load_generic_parts() -> Mapping[str, Part]:
+    """Every generic part by id, sorted by file and id. Refusal when a file is wrong or an id stands in two."""
+    parts: dict[str, Part] = {}
+    for file in generic_part_files():
+        name = f"rules/tables/{file.name}"
+        entries = build_parts(file.read_text(encoding="utf-8"), name)
+        twice = [Problem(name, f"`{part}` stands in another file too") for part in entries if part in parts]
+        if twice:
+            raise Refusal(twice)
+        parts.update(entries)
+    return MappingProxyType(parts)
+
+
+def build_parts(text: str, file: str) -> Mapping[str, Part]:
+    """Catalogue entries from the text of a part file of the program. Refusal, with every problem found."""
+    return _validated(PartFile, text, file).parts
+
+
 def build_table(text: str, file: str) -> Table:
     """A table from the text of its file. Refusal, with every problem found, when it is not one."""
-    table = _parse(text, file)
+    table = _validated(TableFile, text, file)
     problems: list[Problem] = []
     units = {name: column_unit(c.unit, c.quantity).base for name, c in table.columns.items() if c.unit is not None}
     readers = {name: _reader(column) for name, column in table.columns.items()}
@@ -113,11 +135,9 @@ def build_table(text: str, file: str) -> Table:
     return Table(table.table, table.title, table.key, MappingProxyType(units), tuple(rows.values()), rows)
 
 
-def _parse(text: str, file: str) -> TableFile:
-    from pydantic import ValidationError
-
+def _validated(model: type[_M], text: str, file: str) -> _M:
     try:
-        return TableFile.model_validate(yaml.load(text, Loader=_LOADER))
+        return model.model_validate(yaml.load(text, Loader=_LOADER))
     except yaml.YAMLError as error:
         raise Refusal([Problem(file, f"it is not YAML: {' '.join(str(error).split())}")]) from None
     except ValidationError as error:
