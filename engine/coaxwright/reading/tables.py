@@ -18,7 +18,6 @@ from pydantic import BaseModel, ValidationError
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.common import parse_mode
-from coaxwright.model.parts import Part, PartFile
 from coaxwright.model.quantities import KINDS, format_quantity
 from coaxwright.model.tables import Column, TableFile, column_unit
 from coaxwright.resources import data_root
@@ -98,9 +97,9 @@ def generic_part_files() -> tuple[Traversable, ...]:
 
 
 @cache
-def load_generic_parts() -> Mapping[str, Part]:
-    """Every generic part by id, sorted by file and id. Refusal when a file is wrong or an id stands in two."""
-    parts: dict[str, Part] = {}
+def load_generic_parts() -> Mapping[str, Any]:
+    """Every generic part (a `model.parts.Part`) by id. Refusal when a file is wrong or an id stands in two."""
+    parts: dict[str, Any] = {}
     for file in generic_part_files():
         name = f"rules/tables/{file.name}"
         entries = build_parts(file.read_text(encoding="utf-8"), name)
@@ -111,8 +110,13 @@ def load_generic_parts() -> Mapping[str, Part]:
     return MappingProxyType(parts)
 
 
-def build_parts(text: str, file: str) -> Mapping[str, Part]:
-    """Catalogue entries from the text of a part file of the program. Refusal, with every problem found."""
+def build_parts(text: str, file: str) -> Mapping[str, Any]:
+    """Catalogue entries from the text of a part file of the program. Refusal, with every problem found.
+
+    The part models are imported here: who needs a table only does not pay for them.
+    """
+    from coaxwright.model.parts import PartFile
+
     return _validated(PartFile, text, file).parts
 
 
