@@ -85,7 +85,7 @@ def _parse(text: str) -> Node:
     try:
         tree: Node = _parser().parse(text)
     except lark.exceptions.UnexpectedCharacters as error:
-        raise _unreadable(text, error.pos_in_stream) from None
+        raise _unreadable(text, error.pos_in_stream or 0) from None
     except lark.exceptions.UnexpectedToken as error:
         raise _unreadable(text, _place_of(error.token, text)) from None
     return tree
@@ -131,7 +131,7 @@ _HINTS_AFTER: tuple[tuple[str, str, str, str], ...] = (
         "give the figure as a limit with unit and source",
     ),
     (r"\b[bB]\Z", r"['\"]", "bytes are not part of the rule language", "write a text in quotes"),
-    (r"[0-9]\.\Z", "", "a number needs digits after its point", "write `2.0`"),
+    (r"[0-9]\.\s*\Z", "", "a number needs digits after its point", "write `2.0`"),
     (r"\bnot\s*\Z", "", "`not` is not an operator", "write `!`"),
 )
 
@@ -141,7 +141,7 @@ def _unreadable(text: str, place: int) -> BadSyntax:
     for pattern, what, right in [*_HINTS[:1], *hints, *_HINTS[1:]]:
         found = re.compile(pattern).match(text, place)
         if found:
-            return BadSyntax(place, found.end(), what, right)
+            return BadSyntax(place, max(found.end(), min(place + 1, len(text))), what, right)
     before = (text[:place].split() or ["the start"])[-1]
     return BadSyntax(place, place + 1, f"`{text[place]}` cannot stand after `{before}`", "")
 
@@ -180,9 +180,14 @@ _LIMITS: tuple[tuple[str, str, int, str], ...] = (
 )
 
 
+_BINDING_ALIKE = (frozenset("+-"), frozenset("*/%"), frozenset({"==", "!=", "<", "<=", ">", ">=", "in"}))
+
+
 def _is_link(node: Node, child: Node) -> bool:
-    """Whether the child is the left part of one chain of binary operators: `a + b - c`."""
-    return isinstance(node, Binary) and isinstance(child, Binary) and child is node.left
+    """Whether the child is the left part of one chain of operators that bind alike: `a + b - c`."""
+    if not isinstance(node, Binary) or not isinstance(child, Binary) or child is not node.left:
+        return False
+    return any(node.operation in alike and child.operation in alike for alike in _BINDING_ALIKE)
 
 
 def _bad_words(text: str, tree: Node) -> Iterator[Problem]:

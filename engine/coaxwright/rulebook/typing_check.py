@@ -37,8 +37,8 @@ Scope = Mapping[str, Typed]
 def check_expression(text: str, environment: Environment, expect: Type | None = None) -> Checked:
     """Parse and check one expression; the result is ready for the evaluators.
 
-    `expect` is the type it must have (`Num(unit)` exactly that unit; `Text()` any text). Raises `Refusal` with
-    every problem found, each with a span relative to the start of `text` and an empty file name.
+    `expect` is the type it must have (`Num(unit)` exactly that unit; `Text()` any text). Raises `Refusal`
+    with every problem found, each with a span relative to the start of `text` and an empty file name.
     """
     checker = _Checker(text, environment)
     result = checker.check(parse_expression(text), checker.variables())
