@@ -402,7 +402,8 @@ AmpHours = Annotated[float, KINDS["amp_hours"]]
 Angle = Annotated[float, KINDS["angle"]]
 Joules = Annotated[float, KINDS["joules"]]
 Baud = Annotated[float, KINDS["baud"]]
-DisksWorkload = Annotated[float, KINDS["disk_workload"]]
+Workload = Annotated[float, KINDS["disk_workload"]]
+DisksWorkload = Workload
 
 
 def parse_quantity(kind: str, text: object) -> float:

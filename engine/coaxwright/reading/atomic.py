@@ -10,10 +10,10 @@ from pathlib import Path
 
 
 def write_atomically(path: str | os.PathLike[str], text: str) -> None:
-    """Replace the file with this text in UTF-8, line ends as they are. A link is followed; mode and owner are kept.
+    """Replace the file with this text in UTF-8. Links are followed, mode and owner kept.
 
-    Sequence: temporary file `.NAME.PID.*.tmp` in the folder of the target, write, flush, fsync, mode, rename, fsync of
-    the folder. On any failure the old file is untouched, the temporary file is removed and OSError is raised.
+    Sequence: temporary file `.NAME.PID.*.tmp` beside the target, write, flush, fsync, mode, rename, sync folder.
+    On failure the old file is untouched, the temporary file is removed and OSError is raised.
     """
     target = Path(os.path.realpath(path))
     handle, temporary = _temporary(target)
@@ -58,7 +58,7 @@ def _umask() -> int:
 
 
 def _sync_folder(folder: Path) -> None:
-    """Make the rename last through a power cut. Some file systems cannot sync a folder; the file is whole all the same."""
+    """Make the rename outlast a power cut. Where a folder cannot be synced, the file is whole even so."""
     with contextlib.suppress(OSError):
         handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
         try:

@@ -10,7 +10,8 @@ _MOST_CHOICES = 20_000
 def did_you_mean(word: str, choices: Iterable[str]) -> str:
     """`did you mean x?` or `did you mean x or y?` for near words among the choices, else an empty string.
 
-    Near is: equal but for capitals, spaces, `_` and `-`; the only beginnings or the part behind `/`; or similar spelling.
+    Near is: equal but for capitals, spaces, `_` and `-`; equal behind the `/`; the only one to begin so; or
+    similar spelling.
     """
     near = nearest(word, choices)
     return f"did you mean {' or '.join(f'`{choice}`' for choice in near)}?" if near else ""

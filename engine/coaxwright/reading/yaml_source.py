@@ -161,11 +161,12 @@ def read_bytes(path: str | os.PathLike[str], name: str, most: int = MAX_BYTES) -
         handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
     except (OSError, ValueError) as error:
         raise Refusal([Problem(name, *_unopened(error, Path(path)))]) from error
+    kind = os.fstat(handle).st_mode
+    if not stat.S_ISREG(kind):
+        os.close(handle)
+        what = "this is a folder" if stat.S_ISDIR(kind) else "this is not a regular file"
+        raise Refusal([Problem(name, what, "name a text file")])
     with os.fdopen(handle, "rb") as stream:
-        kind = os.fstat(handle)
-        if not stat.S_ISREG(kind.st_mode):
-            what = "this is a folder" if stat.S_ISDIR(kind.st_mode) else "this is not a regular file"
-            raise Refusal([Problem(name, what, "name a text file")])
         data = stream.read(most + 1)
     if len(data) > most:
         raise Refusal([_too_large(name, most)])

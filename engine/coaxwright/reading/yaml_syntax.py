@@ -40,6 +40,7 @@ _TOLD: tuple[tuple[tuple[str, ...], str, str], ...] = (
         "only one plain document is read",
         "remove `%` and `...`",
     ),
+    (("exceeded",), "the nesting is too deep", "nest less than 64 levels"),
     (("alphabetic or numeric",), "`&` or `*` starts a name here, and anchors are not used", _QUOTE),
     (("tag",), "`!` starts a tag here, and tags are not used", _QUOTE),
 )
@@ -52,6 +53,12 @@ def syntax_problem(error: MarkedYAMLError, file: str, text: str, positions: Posi
     opened = error.context_mark.index if error.context_mark else offset
     line = positions.line_column(opened)[0]
     what, right = _tab(text, offset) or _told(str(error.problem), text, offset, line)
+    if (
+        text[offset : offset + 1] == ":"
+        and "expected" in str(error.problem)
+        and "' or" not in str(error.problem)
+    ):
+        what, right = "a key is missing before the `:`", "write it as `key: value`"
     if offset >= len(text.rstrip()) and opened < offset:
         offset = opened
     return Problem(file, what, right, positions.span(offset, offset + 1))
