@@ -427,6 +427,8 @@ def test_memory_of_known_spellings_is_bounded(monkeypatch: pytest.MonkeyPatch) -
 
 
 def test_as_a_model_field() -> None:
+    adapter: TypeAdapter[float | None] = TypeAdapter(Length | None)
+    assert adapter.validate_python(None) is None
     adapter = TypeAdapter(Length)
     assert adapter.validate_python("280 ft") == pytest.approx(85.344)
     with pytest.raises(ValidationError) as caught:

@@ -67,7 +67,7 @@ class Unit:
     offset: Ratio = Ratio(0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Kind:
     """One kind of quantity: its name, its base unit, all spellings, and the range that can be meant.
 
@@ -82,7 +82,7 @@ class Kind:
     greatest: float
     examples: tuple[str, ...]
     advice: Mapping[str, str] = field(default_factory=dict)
-    _known: dict[object, float] = field(default_factory=dict, compare=False, repr=False)
+    _known: dict[object, float] = field(default_factory=dict, repr=False)
 
     @property
     def spellings(self) -> tuple[str, ...]:
