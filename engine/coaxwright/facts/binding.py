@@ -9,17 +9,25 @@ from __future__ import annotations
 import gc
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from typing import Any
 
-from coaxwright.facts.assumed import Assumption, Ledger, total
-from coaxwright.facts.sheets import SHEETS, Sheet
+from coaxwright.facts.assumed import Ledger, Used, assumable, total
+from coaxwright.facts.context import Context
+from coaxwright.facts.makers import maker_of
+from coaxwright.facts.power import PowerSheets, bind_supply, bind_unfed, make_supply
+from coaxwright.facts.recorder_sheets import RecorderSheets
+from coaxwright.facts.sheets import SHEETS, Box, Camera, Recorder, Run, Sheet, Site, Supply
+from coaxwright.topology.source import SiteSource
+from coaxwright.topology.wiring import Topology
 
 
 class Facts:
     """All sheets of one site by kind, in the order of the site file, and what was assumed to fill them."""
 
-    __slots__ = ("_by_kind", "_by_subject", "_ledgers")
+    __slots__ = ("_by_kind", "_by_subject", "_ledgers", "context")
 
-    def __init__(self) -> None:
+    def __init__(self, context: Context) -> None:
+        self.context = context
         self._by_kind: dict[str, list[Sheet]] = {kind: [] for kind in SHEETS}
         self._by_subject: dict[str, list[Sheet]] | None = None
         self._ledgers: list[Ledger] = []
@@ -48,8 +56,8 @@ class Facts:
         return tuple(self._by_subject or ())
 
     @property
-    def assumed(self) -> list[Assumption]:
-        """Every default that was used, with the number of uses, in order of key."""
+    def assumed(self) -> list[Used]:
+        """Every default that was used, with the number of uses, in order of name."""
         return total(self._ledgers)
 
     def take_over(self, kind: str, sheets: Iterable[Sheet]) -> None:
@@ -72,3 +80,137 @@ def collector_held() -> Iterator[None]:
     finally:
         if was_on:
             gc.enable()
+
+
+def compute_facts(loaded: SiteSource, topology: Topology) -> Facts:
+    """Every fact of a site that was read and wired. Missing data open the fields that need them; nothing is raised."""
+    with collector_held():
+        ledger = Ledger(assumable(loaded.site.assume))
+        context = _context(loaded, topology, ledger)
+        facts = Facts(context)
+        power = [_component(facts, context, bind_supply, name) for name in context.supplies]
+        power.append(bind_unfed(context))
+        recorders: list[RecorderSheets] = []
+        facts.keep(ledger)
+        _collect(facts, context, power, recorders)
+        return facts
+
+
+def _component(facts: Facts, context: Context, bind: Any, name: str) -> Any:
+    """One component, with a ledger of its own."""
+    own = context.for_component()
+    facts.keep(own.ledger)
+    return bind(own, name)
+
+
+def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:
+    """The sheets that exist before any component is bound."""
+    model, site = loaded.site, Site()
+    part = loaded.catalogue.part
+    cameras = {name: _camera(name, camera, site, loaded) for name, camera in model.cameras.items()}
+    recorders = {name: _recorder(name, recorder.part, site, loaded) for name, recorder in model.recorders.items()}
+    supplies = {name: make_supply(name, supply, part(supply.part)) for name, supply in model.supplies.items()}
+    _fill_site(site, loaded, cameras, recorders, supplies)
+    return Context(loaded, topology, site, cameras, recorders, supplies, ledger)
+
+
+def _camera(name: str, model: Any, site: Site, loaded: SiteSource) -> Camera:
+    sheet = Camera()
+    sheet.subject, sheet.pointer, sheet.name = f"cameras/{name}", ("cameras", name), name
+    sheet.part = part_id = model.part
+    maker = maker_of(part_id, loaded.catalogue.part(part_id))
+    if maker:
+        sheet.maker = maker
+    else:
+        sheet.lacks("maker", f"parts/{part_id}/maker")
+    if model.label is not None:
+        sheet.label = model.label
+    sheet.site = site
+    sheet.has_video = model.video is not None
+    sheet.has_power = model.power is not None
+    return sheet
+
+
+def _recorder(name: str, part_id: str, site: Site, loaded: SiteSource) -> Recorder:
+    sheet = Recorder()
+    sheet.subject, sheet.pointer, sheet.name = f"recorders/{name}", ("recorders", name), name
+    sheet.part, sheet.site = part_id, site
+    maker = maker_of(part_id, loaded.catalogue.part(part_id))
+    if maker:
+        sheet.maker = maker
+    else:
+        sheet.lacks("maker", f"parts/{part_id}/maker")
+    return sheet
+
+
+def _fill_site(
+    site: Site, loaded: SiteSource, cameras: dict[str, Camera], recorders: dict[str, Recorder],
+    supplies: dict[str, Supply],
+) -> None:  # fmt: skip
+    model = loaded.site
+    site.subject, site.pointer, site.name = "site", (), model.site
+    site.video_rate = model.video_rate
+    if model.retention is None:
+        site.lacks("retention", "retention")
+    else:
+        site.retention = model.retention
+    site.cameras = list(cameras.values())
+    site.recorders = list(recorders.values())
+    site.supplies = list(supplies.values())
+    site.camera_count = len(cameras)
+    site.cameras_recorded = sum(camera.has_video for camera in cameras.values())
+    site.sound_wanted = sum(_wants_sound(camera) for camera in model.cameras.values())
+
+
+def _wants_sound(camera: Any) -> bool:
+    return camera.sound is not None or bool(camera.wants and camera.wants.sound)
+
+
+def _boxes(context: Context) -> list[Box]:
+    """Sheets of all in-line boxes."""
+    found = []
+    uses = context.topology.lists.box_uses
+    for name, model in context.loaded.site.boxes.items():
+        sheet = Box()
+        sheet.subject, sheet.pointer, sheet.name = f"boxes/{name}", ("boxes", name), name
+        sheet.part, sheet.does = model.part, context.part(model.part).does
+        sheet.used = len(uses.get(name, ()))
+        found.append(sheet)
+    return found
+
+
+def _collect(
+    facts: Facts, context: Context, power: list[PowerSheets], recorders: list[RecorderSheets]
+) -> None:
+    """All sheets into the container, each kind in file order."""
+    facts.take_over("site", [context.site])
+    facts.take_over("camera", context.cameras.values())
+    facts.take_over("recorder", context.recorders.values())
+    facts.take_over("supply", context.supplies.values())
+    facts.take_over("output", [each for made in power for each in made.outputs])
+    facts.take_over("feed", _merged([made.feeds for made in power], context.cameras))
+    facts.take_over("junction", _merged([made.junctions for made in power], context.loaded.site.junctions))
+    facts.take_over("box", _boxes(context))
+    facts.take_over("link", _merged([made.links for made in recorders], context.cameras))
+    hops = _merged([made.hops for made in recorders], context.cameras)
+    facts.take_over("hop", [hop for each in hops for hop in each])
+    facts.take_over("input", [each for made in recorders for each in made.inputs])
+    facts.take_over("disk_group", [each for made in recorders for each in made.disks])
+    facts.take_over("run", _runs([*(made.runs for made in recorders), *(made.runs for made in power)], context))
+
+
+def _merged(made: Iterable[dict[str, Any]], order: Iterable[str]) -> list[Any]:
+    """What several components made by id, in the order of the file."""
+    found: dict[str, Any] = {}
+    for each in made:
+        found.update(each)
+    return [found[name] for name in order if name in found]
+
+
+def _runs(made: list[dict[str, list[Run]]], context: Context) -> list[Run]:
+    """Runs of cameras in file order (video before power), then those of other devices."""
+    by_owner: dict[str, list[Run]] = {camera.subject: [] for camera in context.cameras.values()}
+    for each in made:
+        for owner, runs in each.items():
+            by_owner.setdefault(owner, []).extend(runs)
+    return [run for runs in by_owner.values() for run in runs]

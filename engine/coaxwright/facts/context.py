@@ -7,7 +7,7 @@ that supply tree or that recorder, fills sheets, and returns the new ones. Nothi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
@@ -35,3 +35,7 @@ class Context:
     def part(self, identifier: str) -> Any:
         """The catalogue entry of that id; KeyError where there is none (reading refuses that before)."""
         return self.loaded.catalogue.part(identifier)
+
+    def for_component(self) -> Context:
+        """The same with an empty ledger, for one component."""
+        return replace(self, ledger=self.ledger.branch())

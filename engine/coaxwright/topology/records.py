@@ -26,12 +26,16 @@ GROUP_OF_KIND = {
 
 
 class Port(NamedTuple):
-    """One port that a path names: `number` counts from 1 and is 0 where the device has one such port."""
+    """One port that a path names: `number` counts from 1 and is 0 where the device has one such port.
+
+    `connector` is the name of a recorder's monitor output, empty for all else.
+    """
 
     device_kind: str
     device: str
     kind: str
     number: int
+    connector: str = ""
 
 
 @dataclass(slots=True, eq=False)

@@ -15,8 +15,8 @@ from coaxwright.model.site import Site
 class Spans(Protocol):
     """Finds the place of a value or key by its document path."""
 
-    def span(self, path: Sequence[str | int]) -> Span | None:
-        """Span of the value at `path`."""
+    def nearest_span(self, path: Sequence[str | int]) -> Span | None:
+        """Span of the value at `path`, or of the nearest thing around it that is written."""
         ...
 
 

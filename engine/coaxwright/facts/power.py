@@ -1,0 +1,362 @@
+"""Power facts: supplies, outputs, junctions, feeds and power runs, and the power fields of cameras.
+
+`bind_supply` does one supply with all that hangs on it; `bind_unfed` what no supply feeds. Power over Ethernet is
+not solved here: its feeds stay open. Nothing here judges.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.loads import Load, Loads
+from coaxwright.facts.power_runs import PowerRun, PowerRuns
+from coaxwright.facts.power_sheets import fill_camera, fill_feed, fill_junction, fill_output, fill_supply_loads
+from coaxwright.facts.power_solving import Network, State, solve_network
+from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
+from coaxwright.model.site import Supply as SupplyModel
+from coaxwright.model.wiring_parts import SupplyPart
+from coaxwright.topology.records import CablePath, SupplyTree
+
+POE_REASON = "(power over Ethernet is not computed yet)"
+
+
+@dataclass(slots=True)
+class PowerSheets:
+    """The sheets that one power component made, by owner where one is needed for their order in the file."""
+
+    outputs: list[Output] = field(default_factory=list)
+    junctions: dict[str, Junction] = field(default_factory=dict)
+    feeds: dict[str, Feed] = field(default_factory=dict)
+    runs: dict[str, list[Run]] = field(default_factory=dict)
+
+
+class Source(NamedTuple):
+    """A supply as the network sees it: volts without load, and the resistance behind them."""
+
+    volts: float
+    ohm: float | None
+    missing: tuple[str, ...]
+
+
+def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -> Source:
+    """No-load volts and inner resistance. A stated regulation is the rise from full load to none, of nominal:
+
+    V0 = V + regulation x nominal, R = regulation x nominal / rated amps; `V` (trim or nominal) holds at full load.
+    Without it the assumed source resistance stands.
+    """
+    if model.trim is None:
+        ledger.take("supply-trim")
+    volts = part.volts if model.trim is None else model.trim
+    if part.regulation is None:
+        return Source(volts, float(ledger.take("source-resistance")), ())
+    rise = part.regulation * part.volts
+    if part.amps is None and rise:
+        return Source(volts + rise, None, (f"parts/{part_id}/amps",))
+    return Source(volts + rise, rise / part.amps if part.amps else 0.0, ())
+
+
+def make_supply(name: str, model: SupplyModel, part: SupplyPart) -> Supply:
+    """The sheet of a supply with all that its part and its entry state."""
+    sheet = Supply()
+    sheet.subject, sheet.pointer = f"supplies/{name}", ("supplies", name)
+    sheet.name, sheet.part = name, model.part
+    sheet.gives, sheet.volts_nominal = part.gives, part.volts
+    sheet.trimmed = model.trim is not None
+    sheet.volts = part.volts if model.trim is None else model.trim
+    stated = {"trim_min": part.trim_min, "trim_max": part.trim_max, "amps_max": part.amps, "outputs": part.outputs}
+    for each, value in stated.items():
+        if value is None:
+            sheet.lacks(each, f"parts/{model.part}/{'amps' if each == 'amps_max' else each}")
+        else:
+            setattr(sheet, each, value)
+    if part.amps is None:
+        sheet.lacks("watts_max", f"parts/{model.part}/amps")
+    else:
+        sheet.watts_max = part.volts * part.amps
+    for each in ("setting", "building"):
+        value = getattr(model.place, each, None)
+        if value is None:
+            sheet.lacks(each, f"supplies/{name}/place/{each}")
+        else:
+            setattr(sheet, each, value)
+    return sheet
+
+
+def bind_supply(context: Context, name: str) -> PowerSheets:
+    """Solve one supply with all that hangs on it, and fill its sheets and its cameras' power fields."""
+    return _Tree(context, context.topology.trees[name], context.supplies[name]).bind()
+
+
+def bind_unfed(context: Context) -> PowerSheets:
+    """Sheets of what no supply feeds: junctions without a source, network ports, cameras without a power path."""
+    made = PowerSheets()
+    for tree in context.topology.unfed:
+        _Tree(context, tree, None, made).bind()
+    loads = Loads(context.ledger)
+    for name, camera in context.cameras.items():
+        if not camera.has_power:
+            model = context.loaded.site.cameras[name]
+            part = context.part(model.part)
+            fill_camera(camera, model.part, part, loads.of(model.part, part, model.heater))
+            camera.lacks("feed", f"cameras/{name}/power")
+    for name in context.loaded.site.junctions:
+        if ("junction", name) not in context.topology.lists.device_power:
+            _lone_junction(context, name, made.junctions.setdefault(name, Junction()))
+    return made
+
+
+def _lone_junction(context: Context, name: str, sheet: Junction) -> None:
+    """A junction that names no source."""
+    sheet.subject, sheet.pointer = f"junctions/{name}", ("junctions", name)
+    sheet.name, sheet.powered = name, False
+    below = context.topology.lists.taps.get(name, ())
+    sheet.children = len(below)
+    tree = next((each for each in context.topology.unfed if each.root == sheet.subject), None)
+    sheet.cameras = sum(path.owner_kind == "camera" for path in tree.paths) if tree else 0
+    for each in ("source", "depth", "volts_day", "volts_night", "amps_day", "amps_night", "metres_total"):
+        sheet.lacks(each, f"junctions/{name}/power")
+
+
+class _Tree:
+    """One power tree on its way from paths to sheets. Lists run over the tree's paths, parents first."""
+
+    def __init__(
+        self, context: Context, tree: SupplyTree, supply: Supply | None, made: PowerSheets | None = None
+    ) -> None:
+        self.context = context
+        self.tree = tree
+        self.supply = supply
+        self.made = made or PowerSheets()
+        self.loads: list[Load | None] = []
+        self.runs: list[PowerRun] = []
+
+    def bind(self) -> PowerSheets:
+        """Read, solve, fill."""
+        self._read()
+        supply, model = self.supply, self.context.loaded.site.supplies.get(self.tree.root)
+        if supply is None or model is None:
+            self._fill_unfed()
+            return self.made
+        source = source_of(model.part, self.context.part(model.part), model, self.context.ledger)
+        states = solve_network(self._network(source, supply.gives == "ac"))
+        self._fill(supply, source, states)
+        return self.made
+
+    def _read(self) -> None:
+        """Loads and resistances of every path."""
+        site, loads, runs = self.context.loaded.site, Loads(self.context.ledger), PowerRuns(self.context)
+        groups: dict[str, Any] = {
+            "camera": site.cameras, "recorder": site.recorders, "junction": site.junctions, "box": site.boxes,
+        }  # fmt: skip
+        for path in self.tree.paths:
+            kind, owner = path.owner_kind, path.owner
+            device = groups[kind][owner]
+            place = device.place
+            run = runs.read(path, None if place is None else place.setting)
+            self.runs.append(run)
+            self.made.runs[path.subject] = run.runs
+            self.loads.append(self._load(loads, kind, device))
+            if kind == "camera":
+                part_id = device.part
+                fill_camera(self.context.cameras[owner], part_id, self.context.part(part_id), self.loads[-1])
+
+    def _load(self, loads: Loads, kind: str, device: Any) -> Load | None:
+        if kind == "junction":
+            return None
+        part = self.context.part(device.part)
+        return loads.of(device.part, part, device.heater if kind == "camera" else None)
+
+    def _network(self, source: Source, alternating: bool) -> Network:
+        factor = 1.0
+        if alternating:
+            stated = [load.power_factor is not None for load in self.loads if load is not None]
+            if not all(stated):
+                factor = float(self.context.ledger.take("power-factor", stated.count(False)))
+        return Network(
+            self.tree.parents, [run.ohms for run in self.runs], [run.missing_ohms for run in self.runs], self.loads,
+            source.volts, source.ohm, source.missing, alternating, factor,
+        )  # fmt: skip
+
+    def _fill(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
+        totals = _Totals(self.tree.parents, self.runs)
+        outputs = self._outputs(supply, totals, states)
+        for index, (path, state) in enumerate(zip(self.tree.paths, states, strict=True)):
+            if path.owner_kind == "camera":
+                feed = self._feed(index, path, totals)
+                feed.source, feed.output = supply, outputs[totals.roots[index]]
+                feed.output.feeds.append(feed)
+                fill_feed(feed, source.volts, state)
+            elif path.owner_kind == "junction":
+                self._junction(index, path, totals, supply, state)
+            for run in self.runs[index].runs:
+                if state.amps_night is None:
+                    run.lacks("amps_night", *state.missing_night)
+                else:
+                    run.amps_night = state.amps_night
+        self.made.outputs = list(dict.fromkeys(outputs.values()))
+        roots = [state for state, parent in zip(states, self.tree.parents, strict=True) if parent < 0]
+        fill_supply_loads(supply, self.made.outputs, roots, states)
+        self._watts(supply, source, states)
+
+    def _watts(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
+        """Power by night: terminal volts times amps; on alternating current the loads' power and what runs lose."""
+        amps = supply.known("amps_night")
+        if amps is None or source.ohm is None:
+            supply.lacks("watts_night", *supply.missing("amps_night"))
+        elif supply.gives == "ac" and not supply.known("collapsed"):
+            drawn = sum(load.night or 0.0 for load in self.loads if load is not None)
+            lost = sum((run.ohms or 0.0) * (s.amps_night or 0.0) ** 2 for run, s in zip(self.runs, states, strict=True))
+            supply.watts_night = drawn + lost
+        else:
+            supply.watts_night = (source.volts - amps * source.ohm) * amps
+
+    def _outputs(self, supply: Supply, totals: _Totals, states: Sequence[State]) -> dict[int, Output]:
+        """The sheet of every output that is named, by the index of each path joined to it."""
+        by_number: dict[int, list[int]] = {}
+        for index, (path, parent) in enumerate(zip(self.tree.paths, self.tree.parents, strict=True)):
+            if parent < 0 and path.target is not None:
+                by_number.setdefault(path.target.number, []).append(index)
+        cameras = totals.below(self.tree.paths)
+        part = self.context.part(supply.part)
+        found: dict[int, Output] = {}
+        for number, indices in by_number.items():
+            output = fill_output(supply, part, number, [states[index] for index in indices])
+            output.cameras = sum(cameras[index] for index in indices)
+            found.update(dict.fromkeys(indices, output))
+        return found
+
+    def _feed(self, index: int, path: CablePath, totals: _Totals) -> Feed:
+        """The sheet of a camera's feed with all that does not depend on the source."""
+        feed, run, load = Feed(), self.runs[index], self.context.cameras[path.owner]
+        feed.subject, feed.pointer, feed.load = path.subject, path.pointer, load
+        load.feed = self.made.feeds[path.owner] = feed
+        target = path.target
+        feed.own_output = target is not None and target.kind == "supply-out"
+        if target is not None and target.kind == "junction-tap":
+            feed.junction = self.made.junctions.get(target.device) or self._pending(target.device)
+        totals.put(feed, index)
+        for name, value, missing in (
+            ("metres", run.metres, run.missing_metres),
+            ("ohms", run.ohms, run.missing_ohms),
+            ("cable", run.cable, run.missing_metres),
+            ("conductor_size", run.size, run.missing_size),
+            ("temperature", run.temperature, run.missing_ohms),
+        ):
+            if value is None:
+                feed.lacks(name, *missing)
+            else:
+                setattr(feed, name, value)
+        return feed
+
+    def _pending(self, name: str) -> Junction:
+        return self.made.junctions.setdefault(name, Junction())
+
+    def _junction(
+        self, index: int, path: CablePath, totals: _Totals, supply: Supply | None, state: State | None
+    ) -> None:
+        sheet = self._pending(path.owner)
+        sheet.subject, sheet.pointer, sheet.name = path.subject, ("junctions", path.owner), path.owner
+        sheet.powered = True
+        sheet.children = len(self.context.topology.lists.taps.get(path.owner, ()))
+        sheet.cameras = totals.below(self.tree.paths)[index]
+        sheet.depth = totals.depths[index]
+        if supply is not None:
+            sheet.source = supply
+        if totals.metres[index] is None:
+            sheet.lacks("metres_total", *totals.missing_metres[index])
+        else:
+            sheet.metres_total = totals.metres[index]
+        if state is not None:
+            fill_junction(sheet, state)
+
+    def _fill_unfed(self) -> None:
+        """Feeds below a root that is no supply: what does not depend on it, and what would have to be supplied."""
+        totals = _Totals(self.tree.parents, self.runs)
+        junction = self.tree.root.startswith("junctions/")
+        for index, path in enumerate(self.tree.paths):
+            missing = f"{self.tree.root}/power" if junction else f"{path.subject}/power/from {POE_REASON}"
+            if path.owner_kind == "camera":
+                sheet: Any = self._feed(index, path, totals)
+                fields = _UNFED
+            elif path.owner_kind == "junction":
+                self._junction(index, path, totals, None, None)
+                sheet, fields = self.made.junctions[path.owner], _UNFED_JUNCTION
+            else:
+                continue
+            for each in fields:
+                sheet.lacks(each, missing)
+            for run in self.runs[index].runs:
+                run.lacks("amps_night", missing)
+
+
+_UNFED_JUNCTION = ("source", "volts_day", "volts_night", "amps_day", "amps_night")
+_UNFED = (
+    *_UNFED_JUNCTION, "output", "volts_idle", "drop_night", "collapsed", "margin_night", "kinds_meet",
+)  # fmt: skip
+
+
+class _Totals:
+    """Sums from every node back to the source, and counts of what hangs below."""
+
+    def __init__(self, parents: Sequence[int], runs: Sequence[PowerRun]) -> None:
+        self.parents = parents
+        self.roots: list[int] = []
+        self.depths: list[int] = []
+        self.metres: list[float | None] = []
+        self.ohms: list[float | None] = []
+        self.missing_metres: list[tuple[str, ...]] = []
+        self.missing_ohms: list[tuple[str, ...]] = []
+        self._below: list[int] | None = None
+        for index, (parent, run) in enumerate(zip(parents, runs, strict=True)):
+            if parent < 0:
+                self._add(index, 0, run.metres, run.ohms, run.missing_metres, run.missing_ohms)
+            else:
+                self._add(
+                    self.roots[parent], self.depths[parent] + 1,
+                    _plus(self.metres[parent], run.metres), _plus(self.ohms[parent], run.ohms),
+                    self.missing_metres[parent] + run.missing_metres, self.missing_ohms[parent] + run.missing_ohms,
+                )  # fmt: skip
+
+    def _add(
+        self, root: int, depth: int, metres: float | None, ohms: float | None,
+        missing_metres: tuple[str, ...], missing_ohms: tuple[str, ...],
+    ) -> None:  # fmt: skip
+        self.roots.append(root)
+        self.depths.append(depth)
+        self.metres.append(metres)
+        self.ohms.append(ohms)
+        self.missing_metres.append(missing_metres)
+        self.missing_ohms.append(missing_ohms)
+
+    def below(self, paths: Sequence[CablePath]) -> list[int]:
+        """Cameras at or below every node."""
+        if self._below is None:
+            counts = [int(path.owner_kind == "camera") for path in paths]
+            for index in range(len(counts) - 1, -1, -1):
+                parent = self.parents[index]
+                if parent >= 0:
+                    counts[parent] += counts[index]
+            self._below = counts
+        return self._below
+
+    def put(self, feed: Feed, index: int) -> None:
+        """Length and resistance back to the supply."""
+        metres, ohms = self.metres[index], self.ohms[index]
+        if metres is None:
+            feed.lacks("metres_total", *self.missing_metres[index])
+        else:
+            feed.metres_total = metres
+        if ohms is None:
+            feed.lacks("ohms_total", *self.missing_ohms[index])
+        else:
+            feed.ohms_total = ohms
+
+
+def _plus(one: float | None, other: float | None) -> float | None:
+    return None if one is None or other is None else one + other
+
+
+__all__ = ["Camera", "PowerSheets", "Source", "bind_supply", "bind_unfed", "make_supply", "source_of"]
