@@ -45,10 +45,10 @@ def test_version(coaxwright: Run) -> None:
 @pytest.mark.parametrize(
     ("words", "meant"),
     [
-        (["chek"], "'check'"),
-        (["explian", "x"], "'explain'"),
-        (["rules", "lst"], "'list'"),
-        (["part"], "'parts'"),
+        (["chek"], "`check`"),
+        (["explian", "x"], "`explain`"),
+        (["rules", "lst"], "`list`"),
+        (["part"], "`parts`"),
         (["check", "x", "--fromat", "json"], "--format"),
         (["check", "x", "--format", "jsn"], "json"),
         (["schema", "sight"], "site"),

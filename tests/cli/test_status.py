@@ -67,7 +67,7 @@ def test_status_is_the_same_in_every_format(
     monkeypatch: pytest.MonkeyPatch,
     capfd: pytest.CaptureFixture[str],
 ) -> None:
-    monkeypatch.setattr(check_module, "checked", lambda sites, rules: report)
+    monkeypatch.setattr(check_module, "checked", lambda *_, **__: report)
     call = ["check", "x", "--format", form, "--fail-on", fail_on, *(["--strict"] if strict else [])]
     assert main_module.run(call) == status
     told = capfd.readouterr()
@@ -87,7 +87,7 @@ def test_default_is_error_and_not_strict() -> None:
 
 
 def _raise(error: BaseException) -> Callable[..., Report]:
-    def fail(*_: object) -> Report:
+    def fail(*_: object, **__: object) -> Report:
         raise error
 
     return fail
@@ -136,7 +136,7 @@ def test_traceback_only_when_asked_for(
 def test_output_file_holds_what_would_be_printed(
     form: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(check_module, "checked", lambda sites, rules: made(ERROR))
+    monkeypatch.setattr(check_module, "checked", lambda *_, **__: made(ERROR))
     assert main_module.run(["check", "x", "--format", form]) == 1
     printed = capfd.readouterr().out
     target = tmp_path / "report"
@@ -149,6 +149,6 @@ def test_output_file_holds_what_would_be_printed(
 def test_output_that_cannot_be_written(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(check_module, "checked", lambda sites, rules: made(PASSED))
+    monkeypatch.setattr(check_module, "checked", lambda *_, **__: made(PASSED))
     assert main_module.run(["check", "x", "--output", str(tmp_path / "no" / "folder")]) == 2
     assert len(capfd.readouterr().err.splitlines()) == 1

@@ -43,6 +43,14 @@ from coaxwright.reporting.painter import ColourChoice
     help="The least level of finding that gives exit status 1.",
 )
 @click.option("--strict", is_flag=True, help="Exit status 3 when something stayed open for want of a fact.")
+@click.option(
+    "--jobs",
+    metavar="N",
+    type=click.IntRange(1, 64),
+    default=1,
+    show_default=True,
+    help="Processes to spread many sites over.",
+)
 @rules_option
 @output_option
 @colour_option
@@ -52,6 +60,7 @@ def check(
     detail: Detail,
     fail_on: FailOn,
     strict: bool,
+    jobs: int,
     extra_rules: tuple[Path, ...],
     output: Path | None,
     colour: ColourChoice,
@@ -61,7 +70,7 @@ def check(
     Exit status: 0 nothing at or above --fail-on, 1 findings, 2 could not check, 3 with --strict: something
     stayed open, 130 interrupted.
     """
-    report = checked(sites, extra_rules)
+    report = checked(sites, extra_rules, jobs=jobs, facts=form == "json")
     status = check_status(report, fail_on, strict)
     for problem in report.unread:
         complain(str(problem))
@@ -70,15 +79,17 @@ def check(
     return status
 
 
-def checked(sites: Sequence[Path], extra_rules: Sequence[Path]) -> Report:
-    """The report on all sites that `sites` names; Refusal when it names none, or when the rules are wrong."""
+def checked(
+    sites: Sequence[Path], extra_rules: Sequence[Path], *, jobs: int = 1, facts: bool = True
+) -> Report:
+    """The report on all sites that `sites` names; Refusal when the rules are wrong."""
     if not sites:
         raise click.UsageError("no site is named: give a .site.yaml file, or a folder that holds some")
     from coaxwright.checking import check_many, load_rulebook
 
     rulebook = load_rulebook(extra_rules)
     files, problems = site_files(sites)
-    report = check_many(files, rulebook=rulebook)
+    report = check_many(files, rulebook=rulebook, jobs=jobs, facts=facts)
     return replace(report, unread=(*problems, *report.unread)) if problems else report
 
 
@@ -89,17 +100,8 @@ def site_files(sites: Sequence[Path]) -> tuple[list[Path], list[Problem]]:
     files: dict[Path, None] = {}
     problems: list[Problem] = []
     for site in sites:
-        if not site.is_dir():
-            files[site] = None
-            continue
         try:
-            found = find_sites(site)
+            files.update(dict.fromkeys(find_sites(site) if site.is_dir() else [site]))
         except Refusal as refusal:
             problems += refusal.problems
-            continue
-        files.update(dict.fromkeys(Path(each) for each in found))
-        if not found:
-            problems.append(
-                Problem(str(site), "holds no site", "name a folder with files ending in .site.yaml")
-            )
     return list(files), problems

@@ -47,17 +47,18 @@ def _is_site(word: str) -> bool:
 
 def _rule(name: str, form: str, extra_rules: tuple[Path, ...]) -> str:
     from coaxwright.checking import load_rulebook
+    from coaxwright.reporting.plain_data import plain
+    from coaxwright.rulebook.builtin import BUILT_IN
 
     rulebook = load_rulebook(extra_rules)
-    known = {alias: loaded for loaded in rulebook.rules for alias in (*loaded.rule.aliases, loaded.rule.id)}
-    if name not in known:
+    if name not in rulebook.by_id and name not in BUILT_IN:
         from coaxwright.reading.suggest import did_you_mean
 
-        right = did_you_mean(name, known) or "`coaxwright rules list` lists all rules"
+        right = did_you_mean(name, [*rulebook.by_id, *BUILT_IN]) or "`coaxwright rules list` lists all rules"
         raise Refusal([Problem(name, "is no rule, and no file of a site", right)])
-    if form == "json":
-        return _as_json(known[name].rule.model_dump(mode="json", by_alias=True, exclude_none=True))
-    return _shown(str(rulebook.page(known[name].rule.id)))
+    if form == "text":
+        return _shown(rulebook.page(name))
+    return _as_json(plain(BUILT_IN[name] if name in BUILT_IN else rulebook.rule(name).plain))
 
 
 def _subjects(site: str, form: str) -> str:
@@ -88,12 +89,12 @@ def _fact(fact: Any) -> list[str]:
     return [*lines, ""]
 
 
-def _value(value: Any, unit: str | None) -> str:
+def _value(value: Any, unit: str) -> str:
     if value is None:
         return "not known"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, int | float) and unit:
+    if isinstance(value, int | float):
         from coaxwright.model.quantities import format_quantity
 
         return _shown_line(format_quantity(float(value), unit))

@@ -63,14 +63,13 @@ class LazyGroup(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; a name that is not known is answered with the one that was perhaps meant."""
         if args and not args[0].startswith("-") and args[0] not in self.table:
-            raise click.UsageError(f"there is no command {args[0]!r}{self._hint(args[0])}", ctx)
+            raise click.UsageError(f"there is no command `{args[0]}`{self._hint(args[0])}", ctx)
         return super().resolve_command(ctx, args)
 
     def _hint(self, name: str) -> str:
-        from difflib import get_close_matches
+        from coaxwright.reading.suggest import did_you_mean
 
-        near = get_close_matches(name, self.table, 1, 0.5)
-        return f"; did you mean {near[0]!r}?" if near else f"; there are: {', '.join(self.table)}"
+        return f"; {did_you_mean(name, self.table) or 'there are: ' + ', '.join(self.table)}"
 
     def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write examples, then what click writes."""

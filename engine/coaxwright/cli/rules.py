@@ -7,9 +7,11 @@ from typing import Any
 
 import click
 
+from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
+from coaxwright.reporting.painter import visible
 
 _TABLE = {
     "list": ("coaxwright.cli.rules:list_rules", "List all rules."),
@@ -47,19 +49,46 @@ def list_rules(form: str, extra_rules: tuple[Path, ...], output: Path | None) ->
 
 
 def _row(loaded: Any) -> dict[str, Any]:
-    rule = loaded.rule
     return {
-        "id": rule.id,
+        "id": loaded.id,
         "topic": loaded.topic,
-        "level": rule.level,
-        "title": rule.title,
+        "level": loaded.level,
+        "title": loaded.title,
         "cases": loaded.cases_count,
     }
 
 
 def _listed(rows: list[dict[str, Any]]) -> str:
-    from coaxwright.reporting.painter import visible
-
     width = max(len(row["id"]) for row in rows)
     lines = [f"{row['id']:<{width}}  {row['level']:<7}  {visible(row['title'])}" for row in rows]
     return "\n".join([*lines, f"{len(rows)} rules with {sum(row['cases'] for row in rows)} cases."]) + "\n"
+
+
+@click.command(
+    "docs",
+    cls=Exampled,
+    examples=("coaxwright rules docs --check docs/rules", "coaxwright rules docs --write mine"),
+)
+@click.option(
+    "--write", "target", metavar="DIR", type=click.Path(path_type=Path), help="Write the pages into DIR."
+)
+@click.option(
+    "--check",
+    "existing",
+    metavar="DIR",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Name the pages in DIR that are not what the rules say; exit status 1 when there are any.",
+)
+@rules_option
+def write_pages(target: Path | None, existing: Path | None, extra_rules: tuple[Path, ...]) -> int:
+    """Write a page for every rule, or check that those in a folder are fresh."""
+    folder = target or existing
+    if folder is None or (target and existing):
+        raise click.UsageError("give either --write DIR or --check DIR")
+    from coaxwright.checking import load_rulebook
+    from coaxwright.rulebook import pages
+
+    wanted = pages.all_pages((rule.plain, rule.record["cases"]) for rule in load_rulebook(extra_rules).rules)
+    names = pages.write_pages(wanted, folder) if target else pages.stale_pages(wanted, folder)
+    deliver("".join(f"{visible(name)}\n" for name in names))
+    return FINDINGS if existing and names else CLEAN
