@@ -196,8 +196,7 @@ def _change(volts: list[complex], others: list[complex]) -> float:
 
 
 def _settle(network: _AcNetwork, volts: list[complex], factor: float) -> list[complex] | None:
-    """Newton's method from `volts` at `factor` times the loads; None unless it settles soon, determinants
-    positive."""
+    """Newton's method from `volts` at `factor` times the loads; None unless it settles soon."""
     before = 0.0
     for _ in range(_MOST_SWEEPS):
         closer = _newton_step(network, volts, factor)
@@ -209,7 +208,7 @@ def _settle(network: _AcNetwork, volts: list[complex], factor: float) -> list[co
         shrinkage = min(1.0, step / before) if before else 1.0
         volts, before = closer, step
         if 4.0 * step * shrinkage * shrinkage <= _SETTLED * network.source_volts:
-            # The determinants seen so far belong to the volts before this step: look once more, from the solution.
+            # The determinants seen so far belong to the volts before this step: look once more.
             return volts if _newton_step(network, volts, factor) is not None else None
     return None
 

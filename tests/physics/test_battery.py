@@ -1,0 +1,103 @@
+"""Batteries against published worked examples; the short Peukert form appears here only, to show that it
+misleads."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from coaxwright.facts.physics import battery as b
+
+
+def short_form(capacity, amps, exponent):
+    """t = C / I^k, which silently takes C as the capacity at one ampere."""
+    return capacity / amps**exponent
+
+
+def test_rated_hour_form():
+    """Peukert's law: 100 Ah at 20 h, 10 A, k 1.2 (encyclopedia example 8.7 h, from memory); 7 Ah, 1.5 A, k
+    1.15."""
+    assert b.peukert_hours(100, 20, 10, 1.2) == pytest.approx(8.705506, abs=5e-7)
+    assert b.peukert_hours(7, 20, 1.5, 1.15) == pytest.approx(3.751486, abs=5e-7)
+
+
+def test_the_short_form_is_the_rated_form_at_one_ampere():
+    """Published short-form examples: 14.5 h; 5.088631644 h (common practice). Equal only when C is the 1 A
+    capacity."""
+    assert short_form(100, 5, 1.2) == pytest.approx(14.4956, abs=5e-5)
+    assert short_form(250, 20, 1.3) == pytest.approx(5.088631644, abs=5e-10)
+    assert 20 * short_form(250, 20, 1.3) == pytest.approx(101.7726, abs=5e-5)
+    assert b.peukert_hours(250, 250, 20, 1.3) == pytest.approx(short_form(250, 20, 1.3))
+    assert b.peukert_hours(100, 20, 5, 1.2) == pytest.approx(20.0)
+    assert b.peukert_hours(100, 20, 5, 1.2) > 1.37 * short_form(100, 5, 1.2)
+
+
+# DIN VDE 0833-2: ageing 1.25 up to 24 h, discharge 1.1 up to 12 h; Ah printed truncated.
+@pytest.mark.parametrize(
+    ("hours", "ageing", "discharge", "exact", "printed"),
+    [(12, 1.25, 1.1, 17.25625, 17.2), (24, 1.25, 1.0, 29.1875, 29.1), (72, 1.0, 1.0, 66.55, 66.5)],
+)
+def test_alarm_sizing(hours, ageing, discharge, exact, printed):
+    demand = b.profile_ampere_hours([(0.9, hours), (3.5, 0.5)])
+    needed = b.capacity_needed(demand, ageing, discharge)
+    assert needed == pytest.approx(exact)
+    assert printed <= needed < printed + 0.1
+
+
+def test_stationary_sizing():
+    """IEEE 485 (from memory): ageing 1.25, margin 1.10 to 1.15, temperature factor."""
+    assert b.capacity_needed(10, 1.25, 1.0, 1.11, 1.15) == pytest.approx(10 * 1.25 * 1.11 * 1.15)
+    with pytest.raises(ValueError, match="ageing"):
+        b.capacity_needed(10, 0.9)
+
+
+def test_usable_capacity():
+    """80 % at end of life (IEEE 450, from memory), 1 %/K below 25 degC (common practice), no credit for
+    warmth."""
+    assert b.usable_capacity(100, 1.0, 25) == 100
+    assert b.usable_capacity(100) == 80
+    assert b.usable_capacity(100, 0.8, 0) == pytest.approx(60)
+    assert b.usable_capacity(100, 1.0, 45) == 100
+    with pytest.raises(ValueError, match="does not hold"):
+        b.usable_capacity(100, 1.0, -80)
+
+
+def test_recharge():
+    """Ah over amps left over; 80 % within 72 h or 24 h is asked of grades by EN 50131-6 (from memory)."""
+    assert b.recharge_hours(8.5, 1.5, 0.5, 0.85) == pytest.approx(10)
+    assert b.recharge_hours(8.5, 0.5, 0.5) == math.inf
+    assert b.recharge_hours(0, 0.5, 0.5) == 0
+
+
+@given(st.floats(1, 300), st.floats(1, 100), st.floats(0.05, 50), st.floats(1, 1.5))
+def test_capacity_and_hours_are_inverse(capacity, rated, amps, exponent):
+    hours = b.peukert_hours(capacity, rated, amps, exponent)
+    assert b.peukert_capacity(hours, rated, amps, exponent) == pytest.approx(capacity, rel=1e-9)
+
+
+@given(st.floats(1, 300), st.floats(1, 100), st.floats(1, 1.5))
+def test_at_the_rated_current_it_lasts_the_rated_hours(capacity, rated, exponent):
+    assert b.peukert_hours(capacity, rated, capacity / rated, exponent) == pytest.approx(rated)
+
+
+def test_no_load_lasts_for_ever():
+    assert b.peukert_hours(7, 20, 0.0, 1.2) == math.inf
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: b.peukert_hours(7, 20, 1, 0.9),
+        lambda: b.peukert_capacity(7, 20, 1, 0.9),
+        lambda: b.peukert_hours(0, 20, 1),
+        lambda: b.profile_ampere_hours([(1, -1)]),
+        lambda: b.usable_capacity(100, 0.0),
+        lambda: b.recharge_hours(1, 1, 0, 1.2),
+    ],
+)
+def test_impossible_input_is_refused(call):
+    with pytest.raises(ValueError, match="must"):
+        call()
