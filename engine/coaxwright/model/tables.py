@@ -1,7 +1,7 @@
-"""The form of a table of sourced figures (rules/tables/*.yaml): columns with units, rows, and where each comes from.
+"""The form of a table of sourced figures (rules/tables/*.yaml): columns with units, rows, and sources.
 
-A table is data: what the trade or a standard says, never what the engine computes. Not here: finding and reading the
-files (reading/tables.py), and catalogue entries (parts.py).
+A table is data: what the trade or a standard says, never what the engine computes. Not here: finding and
+reading the files (reading/tables.py), and catalogue entries (parts.py).
 """
 
 from __future__ import annotations
@@ -38,8 +38,10 @@ class Column(Strict):
     """One column. A column with a unit holds numbers; `""` is the unit of a count or a ratio."""
 
     about: Text = Field(description="What it says, and by which method where there are several.")
-    unit: str | None = Field(None, description="Unit in which the rows are written; rows are given in base units.")
-    quantity: str | None = Field(None, description="Kind of quantity, where the unit alone does not tell (mm).")
+    unit: str | None = Field(
+        None, description="Unit in which rows are written; they are given in base units."
+    )
+    quantity: str | None = Field(None, description="Kind of quantity, where the unit does not tell (mm).")
     holds: Holds = "text"
     one_of: tuple[str, ...] | None = Field(None, description="The only texts allowed.")
     optional: bool = Field(False, description="May be left out of a row: not known, or no limit.")
@@ -55,7 +57,10 @@ class Column(Strict):
 
 
 class TableFile(Strict):
-    """A table file as it is written. Every row has a source: its own (`source:` in the row) or the table's."""
+    """A table file as it is written. Every row has a source: its own (`source:` in the row) or the table's.
+
+    Whether every row has one, and whether its cells fit the columns, is checked where rows are read.
+    """
 
     table: TableName
     title: Text
@@ -74,12 +79,17 @@ class TableFile(Strict):
 
 
 def column_unit(unit: str, quantity: str | None = None) -> ColumnUnit:
-    """Scale, offset and base unit of a column's unit. ValueError when it is unknown, or ambiguous without `quantity`."""
+    """Scale, offset and base unit of a column's unit.
+
+    ValueError when the unit is unknown, or means several things and no `quantity` says which.
+    """
     if quantity is not None and quantity not in KINDS:
         raise ValueError(f"`{quantity}` is not a kind of quantity")
     kinds = [KINDS[quantity]] if quantity else list(KINDS.values())
     found = {
-        ColumnUnit(kind.units[unit].scale, kind.units[unit].offset, kind.base) for kind in kinds if unit in kind.units
+        ColumnUnit(kind.units[unit].scale, kind.units[unit].offset, kind.base)
+        for kind in kinds
+        if unit in kind.units
     }
     if not found and unit in PLAIN_UNITS:
         return ColumnUnit(Ratio(1), Ratio(0), unit)

@@ -1,7 +1,8 @@
 """Tables of sourced figures and generic parts: read once, when first asked for, from the data of the program.
 
-Figures come out in base units (ohm/m, MHz, m, V, bytes, shares from 0 to 1). The files belong to the program, so what
-is wrong with one is a `Refusal` that names the file; nothing is skipped. Not here: what a site or its parts say.
+Figures come out in base units (ohm/m, MHz, m, V, bytes, shares from 0 to 1). The files belong to the program,
+so what is wrong with one is a `Refusal` that names the place; nothing is skipped. Not here: what a site or
+its own parts say.
 """
 
 from __future__ import annotations
@@ -13,24 +14,23 @@ from importlib.resources.abc import Traversable
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-import yaml
 from pydantic import BaseModel, ValidationError
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.common import parse_mode
 from coaxwright.model.quantities import KINDS, format_quantity
 from coaxwright.model.tables import Column, TableFile, column_unit
+from coaxwright.reading.yaml_source import Document, parse_document
 from coaxwright.resources import data_root
 
 Row = Mapping[str, Any]
 _M = TypeVar("_M", bound=BaseModel)
-_LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 _PARTS_PREFIX = "parts-"
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table: `rows` in file order, each with every column (None where a row leaves it out) and its `source`.
+    """A table: `rows` in file order, each with every column (None where left out) and its `source`.
 
     `units` maps each numeric column to the base unit of its figures.
     """
@@ -58,7 +58,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Assumption:
-    """A value that stands for what nobody gave: in base unit `unit`, as `written`, and where it comes from."""
+    """A value that stands for what nobody gave: in base unit `unit`, as `written`, and its source."""
 
     name: str
     value: Any
@@ -80,7 +80,12 @@ def load_table(name: str) -> Table:
     if name not in table_names():
         raise KeyError(name)
     file = _file(name)
-    return build_table(file.read_text(encoding="utf-8"), f"rules/tables/{file.name}")
+    table = build_table(file.read_text(encoding="utf-8"), f"rules/tables/{file.name}")
+    if table.name != name:
+        raise Refusal(
+            [Problem(f"rules/tables/{file.name}", f"it calls itself `{table.name}`", f"write {name}")]
+        )
+    return table
 
 
 @cache
@@ -98,7 +103,10 @@ def generic_part_files() -> tuple[Traversable, ...]:
 
 @cache
 def load_generic_parts() -> Mapping[str, Any]:
-    """Every generic part (a `model.parts.Part`) by id. Refusal when a file is wrong or an id stands in two."""
+    """Every generic part (a `model.parts.Part`) by id.
+
+    Refusal when a file is wrong or an id stands in two.
+    """
     parts: dict[str, Any] = {}
     for file in generic_part_files():
         name = f"rules/tables/{file.name}"
@@ -117,14 +125,19 @@ def build_parts(text: str, file: str) -> Mapping[str, Any]:
     """
     from coaxwright.model.parts import PartFile
 
-    return _validated(PartFile, text, file).parts
+    return _validated(PartFile, parse_document(text, file)).parts
 
 
 def build_table(text: str, file: str) -> Table:
     """A table from the text of its file. Refusal, with every problem found, when it is not one."""
-    table = _validated(TableFile, text, file)
+    document = parse_document(text, file)
+    table = _validated(TableFile, document)
     problems: list[Problem] = []
-    units = {name: column_unit(c.unit, c.quantity).base for name, c in table.columns.items() if c.unit is not None}
+    units = {
+        name: column_unit(column.unit, column.quantity).base
+        for name, column in table.columns.items()
+        if column.unit is not None
+    }
     readers = {name: _reader(column) for name, column in table.columns.items()}
     rows: dict[tuple[Any, ...], Row] = {}
     for number, written in enumerate(table.rows):
@@ -132,21 +145,39 @@ def build_table(text: str, file: str) -> Table:
         key = tuple(row.get(name) for name in table.key)
         if not wrong and key in rows:
             wrong = [f"the key {key!r} stands twice"]
-        problems += [Problem(file, f"row {number + 1}: {what}", path=("rows", number)) for what in wrong]
+        problems += [_problem(document, ("rows", number), what) for what in wrong]
         rows[key] = MappingProxyType(row)
     if problems:
         raise Refusal(problems)
     return Table(table.table, table.title, table.key, MappingProxyType(units), tuple(rows.values()), rows)
 
 
-def _validated(model: type[_M], text: str, file: str) -> _M:
+def _validated(model: type[_M], document: Document) -> _M:
     try:
-        return model.model_validate(yaml.load(text, Loader=_LOADER))
-    except yaml.YAMLError as error:
-        raise Refusal([Problem(file, f"it is not YAML: {' '.join(str(error).split())}")]) from None
+        return model.model_validate(document.value)
     except ValidationError as error:
-        wrong = [(tuple(each["loc"]), str(each["msg"])) for each in error.errors(include_url=False)]
-        raise Refusal([Problem(file, f"{'/'.join(map(str, at))}: {what}", path=at) for at, what in wrong]) from None
+        raise Refusal(_problem(document, each["loc"], each["msg"]) for each in error.errors()) from None
+
+
+def _problem(document: Document, at: tuple[str | int, ...], what: str) -> Problem:
+    path = _path_in(document.value, at)
+    place = "/".join(map(str, at))
+    return Problem(document.file, f"{place}: {what}", span=document.nearest_span(path), path=path)
+
+
+def _path_in(value: Any, at: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """The steps of `at` that the document has: a model also names branches and keys that are not there."""
+    path: list[str | int] = []
+    for step in at:
+        inside = (
+            step in value
+            if isinstance(value, dict)
+            else isinstance(value, list) and step in range(len(value))
+        )
+        if inside:
+            value = value[step]
+            path.append(step)
+    return tuple(path)
 
 
 def _read_row(
@@ -154,7 +185,8 @@ def _read_row(
 ) -> tuple[dict[str, Any], list[str]]:
     """A row in base units, and what is wrong with it."""
     row: dict[str, Any] = {}
-    wrong = [f"`{name}` is not a column" for name in written if name not in table.columns and name != "source"]
+    known = {*table.columns, "source"}
+    wrong = [f"`{name}` is not a column" for name in written if name not in known]
     for name, column in table.columns.items():
         cell = written.get(name)
         if cell is None or cell == "":
@@ -198,7 +230,7 @@ def _text(column: Column, cell: object) -> str:
 
 
 def _quantity(cell: object, row: Row) -> Any:
-    """A value with its unit, of the kind that the row's own `quantity` names; `number` and `text` have no unit."""
+    """A value with its unit, of the kind that the row's own `quantity` names; `number`, `text`: no unit."""
     kind = str(row.get("quantity"))
     if kind == "text":
         return str(cell)
