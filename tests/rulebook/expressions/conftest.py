@@ -44,20 +44,44 @@ def _num(unit: str = "") -> Num:
 
 
 def _kind(kind: str, fields: dict[str, Type]) -> KindSpec:
-    return KindSpec(kind, {name: FieldSpec(name, type_, f"the {name}") for name, type_ in fields.items()}, kind)
+    return KindSpec(
+        kind, {name: FieldSpec(name, type_, f"the {name}") for name, type_ in fields.items()}, kind
+    )
 
 
 LOADS = Text(frozenset({"camera", "recorder", "lamp"}))
 FEED: dict[str, Type] = {
-    **{"volts": _num("V"), "amps": _num("A"), "metres": _num("m"), "power": _num("W"), "drop": _num("V")},
-    **{"load": Ref("load"), "spare": Ref("load"), "kind": LOADS, "joints": Int(), "hops": ListOf(Ref("hop"))},
-    **{"live": Bool(), "name": Text(), "share": _num(), "modes": ListOf(Text()), "lengths": ListOf(_num("m"))},
-    **{"counts": ListOf(Int())},
+    "volts": _num("V"),
+    "amps": _num("A"),
+    "metres": _num("m"),
+    "power": _num("W"),
+    "drop": _num("V"),
+    "load": Ref("load"),
+    "spare": Ref("load"),
+    "kind": LOADS,
+    "joints": Int(),
+    "hops": ListOf(Ref("hop")),
+    "live": Bool(),
+    "name": Text(),
+    "share": _num(),
+    "modes": ListOf(Text()),
+    "lengths": ListOf(_num("m")),
+    "counts": ListOf(Int()),
 }
-LOAD: dict[str, Type] = {"volts_min": _num("V"), "name": Text(), "ready": Bool(), "lamps": Int(), "kind": LOADS}
+LOAD: dict[str, Type] = {
+    "volts_min": _num("V"),
+    "name": Text(),
+    "ready": Bool(),
+    "lamps": Int(),
+    "kind": LOADS,
+}
 HOP: dict[str, Type] = {
-    **{"kind": Text(frozenset({"cable", "box", "joint"})), "blocks_sound": Bool(), "loss": _num("dB")},
-    **{"label": Text(), "metres": _num("m"), "load": Ref("load")},
+    "kind": Text(frozenset({"cable", "box", "joint"})),
+    "blocks_sound": Bool(),
+    "loss": _num("dB"),
+    "label": Text(),
+    "metres": _num("m"),
+    "load": Ref("load"),
 }
 LIMIT: dict[str, Type] = {"least": _num("V"), "share": _num(), "most": Int(), "loss": _num("dB")}
 
@@ -78,9 +102,9 @@ def sheets() -> dict[str, object]:
         Sheet("hop2", kind="cable", blocks_sound=False, loss=1.5, label="c"),
     )
     feed = Sheet(
-        *("feed",), volts=12.5, amps=0.5, metres=85.0, load=load, kind="camera", joints=3, hops=hops, live=True,
-        name="Slip Way é😀", share=0.25, modes=("1280x720", "1920x1080"), lengths=(60.0, 25.0), counts=(3, 1, 2),
-        power=6.25, drop=0.0,
+        "feed", volts=12.5, amps=0.5, metres=85.0, load=load, kind="camera", joints=3, hops=hops,
+        live=True, name="Slip Way é😀", share=0.25, modes=("1280x720", "1920x1080"), lengths=(60.0, 25.0),
+        counts=(3, 1, 2), power=6.25, drop=0.0,
     )  # fmt: skip
     limit = Sheet("limit", least=10.0, share=0.1, most=4)
     return {"feed": feed, "bare": Sheet("bare", load=Sheet("idle")), "limit": limit}

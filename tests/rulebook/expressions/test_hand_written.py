@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import math
 from pathlib import Path
@@ -34,7 +35,11 @@ def _agrees(result: Any, expected: Any) -> bool:
     if isinstance(expected, float) and math.isnan(expected):
         return isinstance(result, float) and math.isnan(result)
     if isinstance(expected, float) and expected == 0.0:
-        return isinstance(result, float) and math.copysign(1.0, result) == math.copysign(1.0, expected) and not result
+        return (
+            isinstance(result, float)
+            and math.copysign(1.0, result) == math.copysign(1.0, expected)
+            and not result
+        )
     return type(result) is type(expected) and result == expected
 
 
@@ -65,12 +70,8 @@ def test_value(text: str, expected: Any, world: SimpleNamespace) -> None:
 @pytest.mark.parametrize(("text", "expected"), VALUES)
 def test_fast_way_raises_or_agrees(text: str, expected: Any, world: SimpleNamespace) -> None:
     fast = compile_expression(check_expression(text, world.environment), VARIABLES)
-    try:
-        result = fast(*(world.sheets[name] for name in VARIABLES))
-    except Exception as raised:
-        assert not isinstance(raised, NameError), "the generated code names what is not there"
-    else:
-        assert _agrees(result, expected)
+    with contextlib.suppress(AttributeError, ArithmeticError, LookupError, TypeError, ValueError):
+        assert _agrees(fast(*(world.sheets[name] for name in VARIABLES)), expected)
 
 
 @pytest.mark.parametrize(("text", "expected"), SHEETS["paths"])

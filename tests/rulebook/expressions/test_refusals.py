@@ -15,7 +15,9 @@ from coaxwright.rulebook.typing_check import check_expression
 CASES = yaml.safe_load((Path(__file__).parent / "refusals.yaml").read_text(encoding="utf-8"))
 
 
-@pytest.mark.parametrize(("text", "what", "right", "place"), [case for cases in CASES.values() for case in cases])
+@pytest.mark.parametrize(
+    ("text", "what", "right", "place"), [case for cases in CASES.values() for case in cases]
+)
 def test_refusal(text: str, what: str, right: str, place: str, world: SimpleNamespace) -> None:
     with pytest.raises(Refusal) as caught:
         check_expression(text, world.environment, Bool())
@@ -57,7 +59,10 @@ LIMITS = {
     "depth of not": ("!" * 200 + "true", "levels deep, more than 40"),
     "depth of lists": ("[" * 1_000 + "]" * 1_000, "parts, more than 500"),
     "depth of some lists": ("[" * 60 + "]" * 60, "levels deep, more than 40"),
-    "macros": ("[1].all(a, [1].all(b, [1].all(c, [1].all(d, true))))", "4 list macros stand inside one another"),
+    "macros": (
+        "[1].all(a, [1].all(b, [1].all(c, [1].all(d, true))))",
+        "4 list macros stand inside one another",
+    ),
 }
 
 
