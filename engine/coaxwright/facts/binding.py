@@ -1,7 +1,7 @@
 """From wiring to facts: makes the sheets, has each component fill its own, and keeps them in file order.
 
-A component is one supply with all that hangs on it, or one recorder with its cameras: an edit needs to compute
-no more than the components that it touches. What is computed stands in the modules of each topic.
+A component is one supply with all that hangs on it, or one recorder with its cameras: an edit needs to
+compute no more than the components that it touches. What is computed stands in the modules of each topic.
 """
 
 from __future__ import annotations
@@ -47,7 +47,9 @@ class Facts:
         return tuple(self._by_subject.get(subject, ()))
 
     def sheet(self, subject: str, kind: str = "") -> Sheet | None:
-        """The sheet of that subject, of that kind where one is named; the first one otherwise; None for none."""
+        """The sheet of that subject, of that kind where one is named; the first one otherwise; None for
+        none.
+        """
         return next((each for each in self.of(subject) if kind in ("", each.kind)), None)
 
     def subjects(self) -> tuple[str, ...]:
@@ -72,7 +74,9 @@ class Facts:
 
 @contextmanager
 def collector_held() -> Iterator[None]:
-    """Hold the cyclic garbage collector off while many lasting objects are made; it finds nothing among them."""
+    """Hold the cyclic garbage collector off while many lasting objects are made; it finds nothing among
+    them.
+    """
     was_on = gc.isenabled()
     gc.disable()
     try:
@@ -83,7 +87,9 @@ def collector_held() -> Iterator[None]:
 
 
 def compute_facts(loaded: SiteSource, topology: Topology) -> Facts:
-    """Every fact of a site that was read and wired. Missing data open the fields that need them; nothing is raised."""
+    """Every fact of a site that was read and wired. Missing data open the fields that need them; nothing is
+    raised.
+    """
     with collector_held():
         ledger = Ledger(assumable(loaded.site.assume))
         context = _context(loaded, topology, ledger)
@@ -108,7 +114,9 @@ def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:
     model, site = loaded.site, Site()
     part = loaded.catalogue.part
     cameras = {name: _camera(name, camera, site, loaded) for name, camera in model.cameras.items()}
-    recorders = {name: _recorder(name, recorder.part, site, loaded) for name, recorder in model.recorders.items()}
+    recorders = {
+        name: _recorder(name, recorder.part, site, loaded) for name, recorder in model.recorders.items()
+    }
     supplies = {name: make_supply(name, supply, part(supply.part)) for name, supply in model.supplies.items()}
     _fill_site(site, loaded, cameras, recorders, supplies)
     return Context(loaded, topology, site, cameras, recorders, supplies, ledger)
@@ -196,7 +204,9 @@ def _collect(
     facts.take_over("hop", [hop for each in hops for hop in each])
     facts.take_over("input", [each for made in recorders for each in made.inputs])
     facts.take_over("disk_group", [each for made in recorders for each in made.disks])
-    facts.take_over("run", _runs([*(made.runs for made in recorders), *(made.runs for made in power)], context))
+    facts.take_over(
+        "run", _runs([*(made.runs for made in recorders), *(made.runs for made in power)], context)
+    )
 
 
 def _merged(made: Iterable[dict[str, Any]], order: Iterable[str]) -> list[Any]:

@@ -5,13 +5,12 @@ Not here: what flows through them, and whether a cable may be used so.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from coaxwright.facts.physics.conductors import ohm_per_metre
 from coaxwright.model.site import Hop
-from coaxwright.model.wiring_parts import CablePart, Conductor
+from coaxwright.model.wiring_parts import BoxPart, CablePart, Conductor
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import Pointer
 
@@ -42,8 +41,8 @@ class HopOhms(NamedTuple):
 def conductor_ohms(cable: CablePart) -> ConductorOhms:
     """Resistance of each of the two conductors: stated by the part, else IEC 60228, else the wire gauge.
 
-    A size in neither table is resistivity over area (IEC 60028). Other metals than copper: times the factor of
-    table `conductor-materials`.
+    A size in neither table is resistivity over area (IEC 60028). Other metals than copper: times the factor
+    of table `conductor-materials`.
     """
     conductor = cable.conductor
     if conductor is None:
@@ -89,46 +88,18 @@ def _lay_factor() -> float:
     return float(row["stranded"] / row["solid"])
 
 
-class PathOhms:
-    """Resistance of the hops of power paths, one cable part looked at once.
+def hop_ohms(hop: Hop, figures: ConductorOhms, degc: float, pointer: Pointer) -> HopOhms:
+    """Loop resistance of one run: 2 x length x ohm/m x (1 + alpha (t - 20)) / pairs."""
+    length, ohm_per_m = hop.length, figures.ohm_per_m
+    if length is None or ohm_per_m is None:
+        missing = tuple(f"parts/{hop.cable}/{name}" for name in figures.missing)
+        here = ("/".join(map(str, (*pointer, "length"))),) if length is None else ()
+        return HopOhms(None, degc, here + missing)
+    ohms = 2.0 * length * ohm_per_m * (1.0 + figures.alpha * (degc - 20.0))
+    return HopOhms(ohms / hop.pairs if hop.pairs else ohms, degc, ())
 
-    `part` finds a catalogue entry, `assumed_temperature` gives the conductor temperature where a hop has none (and
-    counts that), `boxes` maps box ids to part ids.
-    """
 
-    __slots__ = ("_assumed_temperature", "_boxes", "_cables", "_part")
-
-    def __init__(
-        self, part: Callable[[str], Any], assumed_temperature: Callable[[], float], boxes: Callable[[str], str]
-    ) -> None:
-        self._part = part
-        self._assumed_temperature = assumed_temperature
-        self._boxes = boxes
-        self._cables: dict[str, ConductorOhms] = {}
-
-    def cable(self, identifier: str) -> ConductorOhms:
-        """Conductor figures of a cable part."""
-        known = self._cables.get(identifier)
-        if known is None:
-            known = self._cables[identifier] = conductor_ohms(self._part(identifier))
-        return known
-
-    def hop(self, hop: Hop, pointer: Pointer) -> HopOhms:
-        """Loop resistance of one hop: 2 x length x ohm/m x temperature factor / pairs, or that of a box."""
-        if hop.cable is None:
-            return self._box(hop.box or "")
-        ohm_per_m, alpha, _, lacking = self._cables.get(hop.cable) or self.cable(hop.cable)
-        length, degc = hop.length, hop.temperature
-        if degc is None:
-            degc = self._assumed_temperature()
-        if length is None or ohm_per_m is None:
-            missing = tuple(f"parts/{hop.cable}/{field}" for field in lacking)
-            here = ("/".join(map(str, (*pointer, "length"))),) if length is None else ()
-            return HopOhms(None, degc, here + missing)
-        ohms = 2.0 * length * ohm_per_m * (1.0 + alpha * (degc - 20.0))
-        return HopOhms(ohms / hop.pairs if hop.pairs else ohms, degc, ())
-
-    def _box(self, box: str) -> HopOhms:
-        identifier = self._boxes(box)
-        ohms = self._part(identifier).resistance
-        return HopOhms(ohms, None, () if ohms is not None else (f"parts/{identifier}/resistance",))
+def box_ohms(part_id: str, part: BoxPart) -> HopOhms:
+    """Series resistance of a box that power passes."""
+    missing = () if part.resistance is not None else (f"parts/{part_id}/resistance",)
+    return HopOhms(part.resistance, None, missing)

@@ -7,7 +7,7 @@ that supply tree or that recorder, fills sheets, and returns the new ones. Nothi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
@@ -20,8 +20,9 @@ from coaxwright.topology.wiring import Topology
 class Context:
     """Sheets by id in file order; `ledger` is the component's own.
 
-    Camera, recorder, supply and site sheets exist before any component function runs: `subject`, `pointer`, `name`
-    and `part` are set on them, and nothing that has to be computed.
+    Camera, recorder, supply and site sheets exist before any component function runs: `subject`, `pointer`,
+    `name` and `part` are set on them, and nothing that has to be computed. `memo` holds what follows from
+    parts alone, for all components; keys are tuples that begin with the name of the module.
     """
 
     loaded: SiteSource
@@ -31,6 +32,7 @@ class Context:
     recorders: Mapping[str, Recorder]
     supplies: Mapping[str, Supply]
     ledger: Ledger
+    memo: dict[Any, Any] = field(default_factory=dict)
 
     def part(self, identifier: str) -> Any:
         """The catalogue entry of that id; KeyError where there is none (reading refuses that before)."""

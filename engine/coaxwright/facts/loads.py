@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from coaxwright.facts.assumed import Ledger
+from coaxwright.facts.context import Context
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.part_base import PowerInput
 
@@ -15,11 +16,12 @@ CONSTANT_POWER = "constant-power"
 
 
 class Load(NamedTuple):
-    """One device as a load. Watts are None where not known, and `missing_...` then say what would supply them.
+    """One device as a load. Watts are None where not known, and `missing_...` then say what would supply
+    them.
 
-    `volts` is the nominal voltage, at which a constant-current or resistive load draws its watts; `power_factor` is
-    None where not stated, and counts on alternating current only. `day_sum` and `night_sum` are the terms, for the
-    working.
+    `volts` is the nominal voltage, at which a constant-current or resistive load draws its watts;
+    `power_factor` is None where not stated, and counts on alternating current only. `day_sum` and `night_sum`
+    are the terms, for the working.
     """
 
     kind: str
@@ -43,7 +45,9 @@ class Load(NamedTuple):
 
 
 def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = None) -> Load:
-    """The load that a part is; `heater` says whether one is fitted and in use. What was assumed is not counted here."""
+    """The load that a part is; `heater` says whether one is fitted and in use. What was assumed is not
+    counted here.
+    """
     power: PowerInput | None = part.power
     if power is None:
         missing = (f"parts/{part_id}/power",)
@@ -106,18 +110,19 @@ def _shown(terms: _Terms) -> tuple[tuple[str, float], ...]:
 class Loads:
     """Loads of a component's devices, one part looked at once; every use of an assumption is counted."""
 
-    __slots__ = ("_known", "_ledger")
+    __slots__ = ("_context",)
 
-    def __init__(self, ledger: Ledger) -> None:
-        self._ledger = ledger
-        self._known: dict[tuple[str, bool | None], Load] = {}
+    def __init__(self, context: Context) -> None:
+        self._context = context
 
-    def of(self, part_id: str, part: Any, heater: bool | None = None) -> Load:
+    def of(self, part_id: str, heater: bool | None = None) -> Load:
         """The load that a device of this part is."""
-        key = (part_id, heater)
-        load = self._known.get(key)
+        context = self._context
+        key = ("loads", part_id, heater)
+        load: Load | None = context.memo.get(key)
         if load is None:
-            load = self._known[key] = load_of(part_id, part, self._ledger, heater=heater)
+            load = load_of(part_id, context.part(part_id), context.ledger, heater=heater)
+            context.memo[key] = load
         for name in load.assumed:
-            self._ledger.take(name)
+            context.ledger.take(name)
         return load

@@ -1,7 +1,7 @@
 """Power facts: supplies, outputs, junctions, feeds and power runs, and the power fields of cameras.
 
-`bind_supply` does one supply with all that hangs on it; `bind_unfed` what no supply feeds. Power over Ethernet is
-not solved here: its feeds stay open. Nothing here judges.
+`bind_supply` does one supply with all that hangs on it; `bind_unfed` what no supply feeds. Power over
+Ethernet is not solved here: its feeds stay open. Nothing here judges.
 """
 
 from __future__ import annotations
@@ -13,7 +13,13 @@ from typing import Any, NamedTuple
 from coaxwright.facts.context import Context
 from coaxwright.facts.loads import Load, Loads
 from coaxwright.facts.power_runs import PowerRun, PowerRuns
-from coaxwright.facts.power_sheets import fill_camera, fill_feed, fill_junction, fill_output, fill_supply_loads
+from coaxwright.facts.power_sheets import (
+    fill_camera,
+    fill_feed,
+    fill_junction,
+    fill_output,
+    fill_supply_loads,
+)
 from coaxwright.facts.power_solving import Network, State, solve_network
 from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
 from coaxwright.model.site import Supply as SupplyModel
@@ -44,8 +50,8 @@ class Source(NamedTuple):
 def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -> Source:
     """No-load volts and inner resistance. A stated regulation is the rise from full load to none, of nominal:
 
-    V0 = V + regulation x nominal, R = regulation x nominal / rated amps; `V` (trim or nominal) holds at full load.
-    Without it the assumed source resistance stands.
+    V0 = V + regulation x nominal, R = regulation x nominal / rated amps; `V` (trim or nominal) holds at full
+    load. Without it the assumed source resistance stands.
     """
     if model.trim is None:
         ledger.take("supply-trim")
@@ -66,7 +72,12 @@ def make_supply(name: str, model: SupplyModel, part: SupplyPart) -> Supply:
     sheet.gives, sheet.volts_nominal = part.gives, part.volts
     sheet.trimmed = model.trim is not None
     sheet.volts = part.volts if model.trim is None else model.trim
-    stated = {"trim_min": part.trim_min, "trim_max": part.trim_max, "amps_max": part.amps, "outputs": part.outputs}
+    stated = {
+        "trim_min": part.trim_min,
+        "trim_max": part.trim_max,
+        "amps_max": part.amps,
+        "outputs": part.outputs,
+    }
     for each, value in stated.items():
         if value is None:
             sheet.lacks(each, f"parts/{model.part}/{'amps' if each == 'amps_max' else each}")
@@ -91,16 +102,17 @@ def bind_supply(context: Context, name: str) -> PowerSheets:
 
 
 def bind_unfed(context: Context) -> PowerSheets:
-    """Sheets of what no supply feeds: junctions without a source, network ports, cameras without a power path."""
+    """Sheets of what no supply feeds: junctions without a source, network ports, cameras without a power
+    path.
+    """
     made = PowerSheets()
     for tree in context.topology.unfed:
         _Tree(context, tree, None, made).bind()
-    loads = Loads(context.ledger)
+    loads = Loads(context)
     for name, camera in context.cameras.items():
         if not camera.has_power:
             model = context.loaded.site.cameras[name]
-            part = context.part(model.part)
-            fill_camera(camera, model.part, part, loads.of(model.part, part, model.heater))
+            fill_camera(context, camera, loads.of(model.part, model.heater))
             camera.lacks("feed", f"cameras/{name}/power")
     for name in context.loaded.site.junctions:
         if ("junction", name) not in context.topology.lists.device_power:
@@ -147,7 +159,7 @@ class _Tree:
 
     def _read(self) -> None:
         """Loads and resistances of every path."""
-        site, loads, runs = self.context.loaded.site, Loads(self.context.ledger), PowerRuns(self.context)
+        site, loads, runs = self.context.loaded.site, Loads(self.context), PowerRuns(self.context)
         groups: dict[str, Any] = {
             "camera": site.cameras, "recorder": site.recorders, "junction": site.junctions, "box": site.boxes,
         }  # fmt: skip
@@ -158,16 +170,12 @@ class _Tree:
             run = runs.read(path, None if place is None else place.setting)
             self.runs.append(run)
             self.made.runs[path.subject] = run.runs
-            self.loads.append(self._load(loads, kind, device))
             if kind == "camera":
-                part_id = device.part
-                fill_camera(self.context.cameras[owner], part_id, self.context.part(part_id), self.loads[-1])
-
-    def _load(self, loads: Loads, kind: str, device: Any) -> Load | None:
-        if kind == "junction":
-            return None
-        part = self.context.part(device.part)
-        return loads.of(device.part, part, device.heater if kind == "camera" else None)
+                load = loads.of(device.part, device.heater)
+                self.loads.append(load)
+                fill_camera(self.context, self.context.cameras[owner], load)
+            else:
+                self.loads.append(None if kind == "junction" else loads.of(device.part))
 
     def _network(self, source: Source, alternating: bool) -> Network:
         factor = 1.0
@@ -176,9 +184,16 @@ class _Tree:
             if not all(stated):
                 factor = float(self.context.ledger.take("power-factor", stated.count(False)))
         return Network(
-            self.tree.parents, [run.ohms for run in self.runs], [run.missing_ohms for run in self.runs], self.loads,
-            source.volts, source.ohm, source.missing, alternating, factor,
-        )  # fmt: skip
+            self.tree.parents,
+            [run.ohms for run in self.runs],
+            [run.missing_ohms for run in self.runs],
+            self.loads,
+            source.volts,
+            source.ohm,
+            source.missing,
+            alternating,
+            factor,
+        )
 
     def _fill(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
         totals = _Totals(self.tree.parents, self.runs)
@@ -202,13 +217,18 @@ class _Tree:
         self._watts(supply, source, states)
 
     def _watts(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
-        """Power by night: terminal volts times amps; on alternating current the loads' power and what runs lose."""
+        """Power by night: terminal volts times amps; on alternating current the loads' power and what runs
+        lose.
+        """
         amps = supply.known("amps_night")
         if amps is None or source.ohm is None:
             supply.lacks("watts_night", *supply.missing("amps_night"))
         elif supply.gives == "ac" and not supply.known("collapsed"):
             drawn = sum(load.night or 0.0 for load in self.loads if load is not None)
-            lost = sum((run.ohms or 0.0) * (s.amps_night or 0.0) ** 2 for run, s in zip(self.runs, states, strict=True))
+            lost = sum(
+                (run.ohms or 0.0) * (s.amps_night or 0.0) ** 2
+                for run, s in zip(self.runs, states, strict=True)
+            )
             supply.watts_night = drawn + lost
         else:
             supply.watts_night = (source.volts - amps * source.ohm) * amps
@@ -265,22 +285,25 @@ class _Tree:
         sheet.depth = totals.depths[index]
         if supply is not None:
             sheet.source = supply
-        if totals.metres[index] is None:
+        metres = totals.metres[index]
+        if metres is None:
             sheet.lacks("metres_total", *totals.missing_metres[index])
         else:
-            sheet.metres_total = totals.metres[index]
+            sheet.metres_total = metres
         if state is not None:
             fill_junction(sheet, state)
 
     def _fill_unfed(self) -> None:
-        """Feeds below a root that is no supply: what does not depend on it, and what would have to be supplied."""
+        """Feeds below a root that is no supply: what does not depend on it, and what would have to be
+        supplied.
+        """
         totals = _Totals(self.tree.parents, self.runs)
         junction = self.tree.root.startswith("junctions/")
         for index, path in enumerate(self.tree.paths):
             missing = f"{self.tree.root}/power" if junction else f"{path.subject}/power/from {POE_REASON}"
             if path.owner_kind == "camera":
                 sheet: Any = self._feed(index, path, totals)
-                fields = _UNFED
+                fields: tuple[str, ...] = _UNFED
             elif path.owner_kind == "junction":
                 self._junction(index, path, totals, None, None)
                 sheet, fields = self.made.junctions[path.owner], _UNFED_JUNCTION
@@ -315,10 +338,13 @@ class _Totals:
                 self._add(index, 0, run.metres, run.ohms, run.missing_metres, run.missing_ohms)
             else:
                 self._add(
-                    self.roots[parent], self.depths[parent] + 1,
-                    _plus(self.metres[parent], run.metres), _plus(self.ohms[parent], run.ohms),
-                    self.missing_metres[parent] + run.missing_metres, self.missing_ohms[parent] + run.missing_ohms,
-                )  # fmt: skip
+                    self.roots[parent],
+                    self.depths[parent] + 1,
+                    _plus(self.metres[parent], run.metres),
+                    _plus(self.ohms[parent], run.ohms),
+                    self.missing_metres[parent] + run.missing_metres,
+                    self.missing_ohms[parent] + run.missing_ohms,
+                )
 
     def _add(
         self, root: int, depth: int, metres: float | None, ohms: float | None,

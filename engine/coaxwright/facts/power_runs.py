@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
-from coaxwright.facts.cable_ohms import PathOhms
+from coaxwright.facts.cable_ohms import ConductorOhms, HopOhms, box_ohms, conductor_ohms, hop_ohms
 from coaxwright.facts.context import Context
 from coaxwright.facts.sheets import Run
 from coaxwright.model.site import Hop
+from coaxwright.model.wiring_parts import CablePart
 from coaxwright.topology.records import CablePath, Pointer
 
 POWER_CARRIERS = frozenset(("power", "pair", "network"))
@@ -35,18 +36,25 @@ class PowerRun:
         self.runs: list[Run] = []
 
 
-class PowerRuns:
-    """Reads power paths of one component. `setting` of a run is the hop's own, else that of the owner's place."""
+class _CableFacts(NamedTuple):
+    """What follows from a cable's part for every run of it: resistance, stated fields, and fields it leaves
+    out.
+    """
 
-    __slots__ = ("_context", "_ohms", "_templates")
+    ohms: ConductorOhms
+    stated: tuple[tuple[str, Any], ...]
+    absent: dict[str, tuple[str, ...]]
+    size: float | None
+    missing_size: tuple[str, ...]
+
+
+class PowerRuns:
+    """Reads power paths of one component. `setting` of a run is the hop's own, else its owner's."""
+
+    __slots__ = ("_context",)
 
     def __init__(self, context: Context) -> None:
-        ledger, boxes = context.ledger, context.loaded.site.boxes
         self._context = context
-        self._ohms = PathOhms(
-            context.part, lambda: float(ledger.take("conductor-temperature")), lambda box: boxes[box].part
-        )
-        self._templates: dict[str, tuple[tuple[tuple[str, Any], ...], tuple[tuple[str, str], ...]]] = {}
 
     def read(self, path: CablePath, setting: str | None) -> PowerRun:
         """Sums and run sheets of one path."""
@@ -57,11 +65,16 @@ class PowerRuns:
             run.missing_ohms = run.missing_metres = run.missing_size = missing
             return run
         for index, hop in enumerate(path.hops):
-            self._add(run, hop, (*path.pointer, "over", index), setting)
+            pointer = (*path.pointer, "over", index)
+            if hop.cable is None:
+                part_id = self._context.loaded.site.boxes[hop.box or ""].part
+                self._add_ohms(run, box_ohms(part_id, self._context.part(part_id)))
+            else:
+                self._add_cable(run, hop, hop.cable, pointer, setting)
         return run
 
-    def _add(self, run: PowerRun, hop: Hop, pointer: Pointer, setting: str | None) -> None:
-        ohms, degc, missing = self._ohms.hop(hop, pointer)
+    def _add_ohms(self, run: PowerRun, hop: HopOhms) -> None:
+        ohms, degc, missing = hop
         if ohms is None:
             run.missing_ohms += missing
             run.ohms = None
@@ -69,60 +82,68 @@ class PowerRuns:
             run.ohms += ohms
         if degc is not None and (run.temperature is None or degc > run.temperature):
             run.temperature = degc
-        if hop.cable is not None:
-            self._add_cable(run, hop, hop.cable, pointer, setting)
 
     def _add_cable(self, run: PowerRun, hop: Hop, cable: str, pointer: Pointer, setting: str | None) -> None:
+        context, facts = self._context, self._cable(cable)
+        degc = context.ledger.take("conductor-temperature") if hop.temperature is None else hop.temperature
+        self._add_ohms(run, hop_ohms(hop, facts.ohms, degc, pointer))
+        if run.cable is None:
+            run.cable = cable
+        run.missing_size += facts.missing_size
+        if facts.size is not None and (run.size is None or facts.size < run.size):
+            run.size = facts.size
+        sheet = self._sheet(run, cable, pointer, facts)
+        self._place(run, sheet, hop, setting)
+        run.runs.append(sheet)
+
+    def _sheet(self, run: PowerRun, cable: str, pointer: Pointer, facts: _CableFacts) -> Run:
         sheet = Run()
-        sheet.subject = subject = "/".join(map(str, pointer))
-        sheet.pointer = pointer
-        sheet.owner = run.path.subject
-        sheet.use = "power"
-        sheet.cable = cable
+        sheet.subject, sheet.pointer = "/".join(map(str, pointer)), pointer
+        sheet.owner, sheet.use, sheet.cable = run.path.subject, "power", cable
+        sheet.absent = facts.absent.copy()
+        for name, value in facts.stated:
+            setattr(sheet, name, value)
+        return sheet
+
+    def _place(self, run: PowerRun, sheet: Run, hop: Hop, setting: str | None) -> None:
+        """Length and setting of a run."""
         if hop.length is None:
-            sheet.lacks("metres", subject + "/length")
-            run.missing_metres += (subject + "/length",)
+            sheet.lacks("metres", sheet.subject + "/length")
+            run.missing_metres += (sheet.subject + "/length",)
             run.metres = None
         else:
             sheet.metres = hop.length
             if run.metres is not None:
                 run.metres += hop.length
-        if run.cable is None:
-            run.cable = cable
-        self._from_part(run, sheet, cable)
         setting = hop.setting or setting
         if setting is None:
-            sheet.lacks("setting", subject + "/setting", f"{run.path.subject}/place/setting")
+            sheet.lacks("setting", sheet.subject + "/setting", f"{sheet.owner}/place/setting")
         else:
             sheet.setting = setting
-        run.runs.append(sheet)
 
-    def _from_part(self, run: PowerRun, sheet: Run, cable: str) -> None:
-        """What the cable's part states; the same for every run of it."""
-        known, lacking = self._templates.get(cable) or self._template(cable)
-        for field, value in known:
-            setattr(sheet, field, value)
-        for field, supply in lacking:
-            sheet.lacks(field, supply)
-        size = sheet.known("conductor_size")
-        if size is None:
-            run.missing_size += (f"parts/{cable}/conductor/size",)
-        elif run.size is None or size < run.size:
-            run.size = size
+    def _cable(self, cable: str) -> _CableFacts:
+        key = ("power_runs", cable)
+        facts: _CableFacts | None = self._context.memo.get(key)
+        if facts is None:
+            facts = self._context.memo[key] = _cable_facts(cable, self._context.part(cable))
+        return facts
 
-    def _template(self, cable: str) -> tuple[tuple[tuple[str, Any], ...], tuple[tuple[str, str], ...]]:
-        part = self._context.part(cable)
-        conductor = part.conductor
-        stated = {
-            "rated": (part.rated, "rated"),
-            "conductor_size": (conductor and conductor.size, "conductor/size"),
-            "conductor_material": (conductor and conductor.material, "conductor/material"),
-            "amps_max": (conductor and conductor.amps, "conductor/amps"),
-            "impedance": (part.impedance, "impedance"),
-            "centre": (part.centre, "centre"),
-        }
-        known = [(field, value) for field, (value, _) in stated.items() if value is not None]
-        known.append(("fits_use", not POWER_CARRIERS.isdisjoint(part.carries)))
-        lacking = [(field, f"parts/{cable}/{at}") for field, (value, at) in stated.items() if value is None]
-        made = self._templates[cable] = tuple(known), tuple(lacking)
-        return made
+
+def _cable_facts(cable: str, part: CablePart) -> _CableFacts:
+    conductor = part.conductor
+    fields = {
+        "rated": (part.rated, "rated"),
+        "conductor_size": (conductor and conductor.size, "conductor/size"),
+        "conductor_material": (conductor and conductor.material, "conductor/material"),
+        "amps_max": (conductor and conductor.amps, "conductor/amps"),
+        "impedance": (part.impedance, "impedance"),
+        "centre": (part.centre, "centre"),
+    }
+    stated = [(name, value) for name, (value, _) in fields.items() if value is not None]
+    stated.append(("fits_use", not POWER_CARRIERS.isdisjoint(part.carries)))
+    absent: dict[str, tuple[str, ...]] = {
+        name: (f"parts/{cable}/{at}",) for name, (value, at) in fields.items() if value is None
+    }
+    size = conductor.size if conductor else None
+    missing = () if size is not None else (f"parts/{cable}/conductor/size",)
+    return _CableFacts(conductor_ohms(part), tuple(stated), absent, size, missing)

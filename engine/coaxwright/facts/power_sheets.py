@@ -1,34 +1,35 @@
-"""Puts what was solved on the sheets: one function per kind of sheet, unknown values named by what supplies them."""
+"""Puts what was solved on the sheets: one function per kind of sheet, unknown values named by what supplies
+them.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
+from coaxwright.facts.context import Context
 from coaxwright.facts.loads import Load
 from coaxwright.facts.power_solving import State, total_amps
 from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Supply
 from coaxwright.model.wiring_parts import SupplyPart
 
-_FROM_POWER = (
-    ("power_kind", "kind"), ("volts_nominal", "volts"), ("volts_min", "volts_min"), ("volts_max", "volts_max"),
-    ("plug", "plug"),
-)  # fmt: skip
+_STATED = {
+    "power_kind": "kind",
+    "volts_nominal": "volts",
+    "volts_min": "volts_min",
+    "volts_max": "volts_max",
+    "plug": "plug",
+}
+"""Fields of a camera's sheet, and the field of its part's power input that states each."""
 
 
-def fill_camera(camera: Camera, part_id: str, part: Any, load: Load | None) -> None:
+def fill_camera(context: Context, camera: Camera, load: Load) -> None:
     """Power fields of a camera: what its part states, and what it draws."""
-    power = part.power
-    if power is None or load is None:
-        for field in ("power_kind", "volts_nominal", "volts_min", "volts_max", "plug", "watts_day", "watts_night"):
-            camera.lacks(field, f"parts/{part_id}/power")
-        return
-    for field, stated in _FROM_POWER:
-        value = getattr(power, stated)
-        if value is None:
-            camera.lacks(field, f"parts/{part_id}/power/{stated}")
-        else:
-            setattr(camera, field, value)
+    stated, absent = _stated(context, camera.part)
+    for field, value in stated:
+        setattr(camera, field, value)
+    for field, missing in absent:
+        camera.lacks(field, missing)
     if load.day is None:
         camera.lacks("watts_day", *load.missing_day)
     else:
@@ -37,6 +38,23 @@ def fill_camera(camera: Camera, part_id: str, part: Any, load: Load | None) -> N
         camera.lacks("watts_night", *load.missing_night)
     else:
         camera.watts_night = load.night
+
+
+def _stated(context: Context, part_id: str) -> tuple[list[tuple[str, Any]], list[tuple[str, str]]]:
+    key = ("power_sheets", part_id)
+    known: tuple[list[tuple[str, Any]], list[tuple[str, str]]] | None = context.memo.get(key)
+    if known is None:
+        power = context.part(part_id).power
+        if power is None:
+            known = [], [(field, f"parts/{part_id}/power") for field in _STATED]
+        else:
+            pairs = [(field, name, getattr(power, name)) for field, name in _STATED.items()]
+            absent = [
+                (field, f"parts/{part_id}/power/{name}") for field, name, value in pairs if value is None
+            ]
+            known = [(field, value) for field, _, value in pairs if value is not None], absent
+        context.memo[key] = known
+    return known
 
 
 def fill_feed(feed: Feed, idle: float, state: State) -> None:
@@ -65,7 +83,12 @@ def fill_feed(feed: Feed, idle: float, state: State) -> None:
 
 def _fill_state(sheet: Feed | Junction, state: State) -> None:
     """Volts and amps of both seasons."""
-    volts_day, amps_day, volts_night, amps_night = state.volts_day, state.amps_day, state.volts_night, state.amps_night
+    volts_day, amps_day, volts_night, amps_night = (
+        state.volts_day,
+        state.amps_day,
+        state.volts_night,
+        state.amps_night,
+    )
     if volts_day is None:
         sheet.lacks("volts_day", *state.missing_day)
     else:
@@ -133,4 +156,6 @@ def fill_supply_loads(
     if missing:
         supply.lacks("margin_night", *missing)
     else:
-        supply.margin_night = min((state.margin for state in states if state.margin is not None), default=float("inf"))
+        supply.margin_night = min(
+            (state.margin for state in states if state.margin is not None), default=float("inf")
+        )

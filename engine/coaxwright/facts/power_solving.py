@@ -1,9 +1,10 @@
 """Solves what hangs on one supply, as far as it is known: volts, currents, collapse and margin of every node.
 
 Where a length or a load is not known, exactly what depends on it stays open. Two branches that meet only at a
-source without resistance do not depend on each other; all that shares a resistance does, because constant-power
-loads draw more current when the others pull the voltage down. Behind an unknown resistance lies no mystery for
-the rest when all loads there draw constant direct current. Physics: physics.power_network, physics.ac_network.
+source without resistance do not depend on each other; all that shares a resistance does, because
+constant-power loads draw more current when the others pull the voltage down. Behind an unknown resistance
+lies no mystery for the rest when all loads there draw constant direct current. Physics:
+physics.power_network, physics.ac_network.
 """
 
 from __future__ import annotations
@@ -25,9 +26,9 @@ _BELOW_LIMIT = 1.0 - 1.0e-9
 class Network:
     """A supply and its nodes, parents before children; lists run over the nodes.
 
-    `ohms`: loop ohm of the run to each node, None where not known, and then `ohms_missing` says what supplies it.
-    `loads`: None at a junction. `source_volts` is without load. `power_factor` is that assumed for loads that state
-    none; `alternating` tells which physics holds.
+    `ohms`: loop ohm of the run to each node, None where not known, and then `ohms_missing` says what supplies
+    it. `loads`: None at a junction. `source_volts` is without load. `power_factor` is that assumed for loads
+    that state none; `alternating` tells which physics holds.
     """
 
     parents: Sequence[int]
@@ -48,9 +49,16 @@ class State:
     """
 
     __slots__ = (
-        "amps_day", "amps_night", "collapsed", "margin", "missing_day", "missing_margin", "missing_night", "volts_day",
+        "amps_day",
+        "amps_night",
+        "collapsed",
+        "margin",
+        "missing_day",
+        "missing_margin",
+        "missing_night",
+        "volts_day",
         "volts_night",
-    )  # fmt: skip
+    )
 
     def __init__(self) -> None:
         self.volts_day: float | None = None
@@ -135,7 +143,7 @@ def total_amps(states: Iterable[State], night: bool) -> tuple[float | None, tupl
     total = 0.0
     missing: list[str] = []
     for state in states:
-        amps = state.amps(night)
+        amps = state.amps_night if night else state.amps_day
         if amps is None:
             missing += state.missing_night if night else state.missing_day
         else:
@@ -317,7 +325,11 @@ class _Group:
 
     def _operation(self, arrays: _Arrays, factor: float) -> tuple[Sequence[float], Sequence[float], bool]:
         """Volts, branch amps, and whether there is no operating point, with all loads times `factor`."""
-        done = solve_ac(self._ac(arrays, factor)) if self.network.alternating else solve(self._dc(arrays, factor))
+        done = (
+            solve_ac(self._ac(arrays, factor))
+            if self.network.alternating
+            else solve(self._dc(arrays, factor))
+        )
         return done.volts, done.branch_amps, done.collapsed
 
     def _margin(self, arrays: _Arrays) -> float:

@@ -1,8 +1,10 @@
-"""What a recorder component hands back: the sheets that it made, by owner where their order in the file needs one.
+"""What a recorder component hands back: the sheets that it made, by owner where their order in the file needs
+one.
 
-`recorder_binding.bind_recorder(context, name)` makes one for a recorder with its cameras (each is bound by the first
-recorder that its video path names); `recorder_binding.bind_unrecorded(context)` one for cameras that no recorder
-takes. Sheets that exist before (camera, recorder, site) are filled in place, through the context.
+`recorder_binding.bind_recorder(context, name)` makes one for a recorder with its cameras (each is bound by
+the first recorder that its video path names); `recorder_binding.bind_unrecorded(context)` one for cameras
+that no recorder takes. Sheets that exist before (camera, recorder, site) are filled in place, through the
+context.
 """
 
 from __future__ import annotations
@@ -14,7 +16,9 @@ from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run
 
 @dataclass(slots=True)
 class RecorderSheets:
-    """Sheets of one recorder with its cameras. `links` and `hops` by camera id, `runs` by subject path of the owner."""
+    """Sheets of one recorder with its cameras. `links` and `hops` by camera id, `runs` by subject path of the
+    owner.
+    """
 
     links: dict[str, Link] = field(default_factory=dict)
     hops: dict[str, list[Hop]] = field(default_factory=dict)

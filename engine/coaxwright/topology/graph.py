@@ -1,7 +1,10 @@
-"""The port graph as a networkx graph, for drawing and for questions of reachability. Made only when asked for."""
+"""The port graph as a networkx graph, for drawing and for questions of reachability. Made only when asked
+for.
+"""
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from coaxwright.model.site import Site
@@ -67,7 +70,7 @@ def _add_path(graph: Any, path: CablePath, target: Port) -> None:
     # Hops of a power path are written from the source to the load; all others start at the owner.
     start, last = (end, own) if path.use in ("power", "monitor") else (own, end)
     nodes = [start, *chain, last]
-    for index, (near, far) in enumerate(zip(nodes, nodes[1:], strict=False)):
+    for index, (near, far) in enumerate(pairwise(nodes)):
         inside = index % 2 == 1
         graph.add_edge(near, far, use="inside" if inside else path.use, path=None if inside else path)
 

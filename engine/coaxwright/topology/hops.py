@@ -30,7 +30,7 @@ class HopChecks:
 
     def _both_or_neither(self, path: CablePath, index: int, hop: Hop) -> None:
         says = f"both cable `{hop.cable}` and box `{hop.box}`" if hop.cable else "neither a cable nor a box"
-        right = "write `cable` with a `length`, or `box` with the id of an in-line box, each as a piece of its own"
+        right = "write `cable` with a `length`, or `box` with the id of a box, each as a piece of its own"
         self.refuse((*path.pointer, "over", index), f"this piece of the path names {says}", right)
 
     def _box(self, path: CablePath, index: int, hop: Hop, box: str) -> None:
@@ -47,7 +47,9 @@ class HopChecks:
         self._places.setdefault(box, []).append((*pointer, "box"))
 
     def refuse_shared_boxes(self) -> None:
-        """A box carries the paths of one device, and each of them once: picture and power of a camera may share it."""
+        """A box carries the paths of one device, and each of them once: picture and power of a camera may
+        share it.
+        """
         for box, paths in self.uses.items():
             if len(paths) < 2:
                 continue

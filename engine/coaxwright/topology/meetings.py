@@ -23,7 +23,9 @@ class Meetings:
         self._known: dict[tuple[str, str], tuple[str, str] | None] = {}
 
     def against(self, own: str, other: str) -> tuple[str, str] | None:
-        """Why a port of kind `own` cannot be joined to one of kind `other` and what would be right; None if it may."""
+        """Why a port of kind `own` cannot be joined to one of kind `other` and what would be right; None if
+        it may.
+        """
         pair = (own, other)
         if pair not in self._known:
             row: Row = load_table("port-meetings").either(own, other)

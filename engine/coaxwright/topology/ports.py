@@ -6,7 +6,7 @@ Whether a device really has a port of that number is a question for rules, not f
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 
 from coaxwright.model.quantities import quoted
 from coaxwright.model.site import Site
@@ -16,7 +16,7 @@ _NUMBERED = re.compile(r"([a-z]*[a-z])?([1-9][0-9]{0,4})", re.ASCII)
 _RECORDER_WORDS = {"audio": "recorder-audio-in", "net": "network", "poe": "poe-port"}
 _ARTICLE = {"monitor": "a monitor", "camera": "a camera", "box": "an in-line box"}
 _EXAMPLES = {
-    "recorder": "`{0}/1` for a video input, `{0}/audio1`, `{0}/rs485`, `{0}/net1`, `{0}/poe1`, or a monitor output",
+    "recorder": "`{0}/1` for a video input, `{0}/audio1`, `{0}/rs485`, `{0}/net1`, or a screen output",
     "supply": "an output by its number, as in `{0}/1`",
     "switch": "a port by its number, as in `{0}/1`",
     "junction": "`{0}` alone: a junction has no numbered ports",
@@ -40,7 +40,9 @@ def port_devices(site: Site) -> dict[str, str]:
     return devices
 
 
-def read_port(text: str, use: str, devices: Mapping[str, str], connectors: Mapping[str, frozenset[str]]) -> Port:
+def read_port(
+    text: str, use: str, devices: Mapping[str, str], connectors: Mapping[str, frozenset[str]]
+) -> Port:
     """The port that `text` names when it is to carry `use`; PortError in plain words otherwise.
 
     `connectors` gives the monitor outputs of each recorder by name.
@@ -76,11 +78,13 @@ def _no_such_port(text: str, device: str, kind: str, devices: Mapping[str, str])
     if not kind:
         right = "name a recorder, supply, junction or switch of this site, and its port, as in `rec1/1`"
         return PortError(f"nothing called {quoted(device)} has ports here", right, device, tuple(devices))
-    return PortError(f"{quoted(text)} is not a port of {kind} `{device}`", "write " + _EXAMPLES[kind].format(device))
+    return PortError(
+        f"{quoted(text)} is not a port of {kind} `{device}`", "write " + _EXAMPLES[kind].format(device)
+    )
 
 
 def not_a_port_device(device: str, site: Site) -> str:
     """In words what else `device` is when it is no device with ports; empty when nothing has that id."""
-    groups = {"camera": site.cameras, "box": site.boxes, "monitor": site.monitors}
+    groups: dict[str, Container[str]] = {"camera": site.cameras, "box": site.boxes, "monitor": site.monitors}
     kind = next((kind for kind, group in groups.items() if device in group), "")
     return f"`{device}` is {_ARTICLE[kind]}, and other devices are joined to its own entry" if kind else ""

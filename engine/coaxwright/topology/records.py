@@ -43,9 +43,9 @@ class CablePath:
     """One way over cables from a device to the port that it names.
 
     `owner` is the id of the device in whose entry the path is written, `use` is video, power, sound, control,
-    network or monitor, `pointer` the document path of the entry. `target` is None where no cable of its own is
-    meant (sound or control over the coax). `hops` is None where nobody wrote what the path runs over; they are in
-    the order written, which for video starts at the camera and for power at the source.
+    network or monitor, `pointer` the document path of the entry. `target` is None where no cable of its own
+    is meant (sound or control over the coax). `hops` is None where nobody wrote what the path runs over; they
+    are in the order written, which for video starts at the camera and for power at the source.
     """
 
     owner_kind: str

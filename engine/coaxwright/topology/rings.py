@@ -8,7 +8,9 @@ from coaxwright.topology.records import CablePath, Lists, Pointer
 
 
 def rings(lists: Lists) -> Iterator[tuple[tuple[str, str], Pointer]]:
-    """(what is wrong, what would be right) and the place, for each ring of junctions and each ring of switches."""
+    """(what is wrong, what would be right) and the place, for each ring of junctions and each ring of
+    switches.
+    """
     junctions = {owner: path for (kind, owner), path in lists.device_power.items() if kind == "junction"}
     for ring in _rings(junctions, "junction"):
         what = f"power goes round in a ring: {_named(ring)}"

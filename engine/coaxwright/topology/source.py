@@ -29,13 +29,24 @@ class Parts(Protocol):
 
 
 class SiteSource(Protocol):
-    """One site as read: `file` as shown in messages, `site` the model, `document` for places, `catalogue` for parts."""
+    """One site as read."""
 
     @property
-    def file(self) -> str: ...
+    def file(self) -> str:
+        """The file's name as messages show it."""
+        ...
+
     @property
-    def site(self) -> Site: ...
+    def site(self) -> Site:
+        """The site as its model."""
+        ...
+
     @property
-    def document(self) -> Spans: ...
+    def document(self) -> Spans:
+        """Where its values stand."""
+        ...
+
     @property
-    def catalogue(self) -> Parts: ...
+    def catalogue(self) -> Parts:
+        """The parts that it may name."""
+        ...

@@ -9,8 +9,8 @@ from coaxwright.topology.records import CablePath, Lists, SupplyTree
 
 
 def supply_trees(site: Site, lists: Lists) -> tuple[dict[str, SupplyTree], list[SupplyTree]]:
-    """One tree per supply by id, and the trees whose root is no supply: a junction that nobody feeds, or a network
-    port.
+    """One tree per supply by id, and the trees whose root is no supply: a junction that nobody feeds, or a
+    network port.
 
     A ring of junctions must have been refused before.
     """

@@ -1,24 +1,24 @@
 """Builds the wiring of one site: every cable path with its two ends, and who shares what.
 
-Refused here is what makes no sense at all as wiring (a port word that names nothing, two outputs joined, a ring in
-the power or the network, one box in two places). What could stand so and is wrong, such as two cameras on one
-input or a ninth output of a supply that has eight, is left for rules to judge.
+Refused here is what makes no sense at all as wiring (a port word that names nothing, two outputs joined, a
+ring in the power or the network, one box in two places). What could stand so and is wrong, such as two
+cameras on one input or a ninth output of a supply that has eight, is left for rules to judge.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.quantities import quoted
-from coaxwright.model.site import Camera, Hop, Site
+from coaxwright.model.site import Box, Camera, ControlPath, Hop, Junction, Recorder, Site, SoundPath
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.topology.graph import port_graph
 from coaxwright.topology.hops import HopChecks
 from coaxwright.topology.meetings import Meetings
 from coaxwright.topology.ports import PortError, not_a_port_device, port_devices, read_port
-from coaxwright.topology.records import CablePath, Lists, Pointer, Port, SupplyTree
+from coaxwright.topology.records import GROUP_OF_KIND, CablePath, Lists, Pointer, Port, SupplyTree
 from coaxwright.topology.rings import rings
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.trees import supply_trees
@@ -36,8 +36,8 @@ _OWN_KIND = {
 class Topology:
     """The wiring of one site. Lists are in file order; a device that nobody joined is absent from them.
 
-    `lists` finds paths by owner and by target; `trees` holds one power tree per supply, by id, and `unfed` those
-    whose root is a junction that names no source, or a source that is no supply (a network port).
+    `lists` finds paths by owner and by target; `trees` holds one power tree per supply, by id, and `unfed`
+    those whose root is a junction that names no source, or a source that is no supply (a network port).
     """
 
     __slots__ = ("_graph", "lists", "site", "trees", "unfed")
@@ -54,8 +54,8 @@ class Topology:
     def graph(self) -> Any:
         """A `networkx.DiGraph` of ports and links, in the direction in which signal or power goes.
 
-        Nodes carry `kind`, `direction` (in, out or both) and `device` (subject path); links carry `use` and the
-        `path` that they belong to, or use `inside` for the way through one device. Built on first use.
+        Nodes carry `kind`, `direction` (in, out or both) and `device` (subject path); links carry `use` and
+        the `path` that they belong to, or use `inside` for the way through one device. Built on first use.
         """
         if self._graph is None:
             self._graph = port_graph(self.site, self.lists)
@@ -101,81 +101,91 @@ class _Builder:
 
     def _ids_once(self) -> None:
         site = self.site
-        groups = {
-            "recorders": site.recorders, "supplies": site.supplies,
-            "junctions": site.junctions, "switches": site.switches,
-        }  # fmt: skip
+        groups: dict[str, Iterable[str]] = {
+            "recorders": site.recorders,
+            "supplies": site.supplies,
+            "junctions": site.junctions,
+            "switches": site.switches,
+        }
         seen: dict[str, str] = {}
         for group, entries in groups.items():
             for name in entries:
                 if name in seen:
-                    what = f"`{name}` stands under `{seen[name]}` and under `{group}`, so a port of it names either"
+                    what = (
+                        f"`{name}` stands under `{seen[name]}` and `{group}`, so a port of it could be either"
+                    )
                     self.refuse((group, name), what, "give one of the two another id")
                 seen.setdefault(name, group)
 
     def _camera(self, name: str, camera: Camera) -> None:
-        lists = self.lists
-        if camera.video is not None:
-            pointer = ("cameras", name, "video")
-            path = self._path("camera", name, "video", pointer, "into", camera.video.into, camera.video.over)
-            lists.video[name] = path
-            self._file(path)
-        if camera.power is not None:
-            pointer = ("cameras", name, "power")
-            path = self._path("camera", name, "power", pointer, "from", camera.power.source, camera.power.over)
-            lists.power[name] = path
-            self._file(path)
+        lists, video, power = self.lists, camera.video, camera.power
+        if video is not None:
+            at = ("cameras", name, "video")
+            lists.video[name] = self._path("camera", name, "video", at, "into", video.into, video.over)
+        if power is not None:
+            at = ("cameras", name, "power")
+            lists.power[name] = self._path("camera", name, "power", at, "from", power.source, power.over)
         if camera.sound is not None:
             lists.sound[name] = self._way("sound", name, camera.sound)
         if camera.control is not None:
             lists.control[name] = self._way("control", name, camera.control)
 
-    def _way(self, use: str, name: str, written: Any) -> CablePath:
+    def _way(self, use: str, name: str, written: SoundPath | ControlPath) -> CablePath:
         """Sound or control: over the coax, or over a line of its own, and not both."""
         pointer = ("cameras", name, use)
         if (written.by is None) == (written.into is None):
-            both = "both over the coax and into a port" if written.by else "neither over the coax nor into a port"
-            self.refuse(pointer, f"{use} of `{name}` goes {both}", "write either `by: coax` or `into:` with a port")
+            both = "both over the coax and into" if written.by else "neither over the coax nor into"
+            right = "write either `by: coax` or `into:` with a port"
+            self.refuse(pointer, f"{use} of `{name}` goes {both} a port", right)
         elif written.by is not None and written.over:
             right = "leave `over` out, or write `into:` with a port instead of `by: coax`"
             self.refuse((*pointer, "over"), f"{use} over the coax has no cable of its own", right)
-        path = self._path("camera", name, use, pointer, "into", written.into, written.over)
-        self._file(path)
-        return path
+        return self._path("camera", name, use, pointer, "into", written.into, written.over)
 
     def _devices(self) -> None:
         """Paths that are written at other devices than cameras."""
         site, lists = self.site, self.lists
-        powered: dict[str, tuple[str, Any]] = {
-            "recorder": ("recorders", site.recorders), "junction": ("junctions", site.junctions),
-            "box": ("boxes", site.boxes),
-        }  # fmt: skip
-        for kind, (group, entries) in powered.items():
+        powered: dict[str, Mapping[str, Recorder | Junction | Box]] = {
+            "recorder": site.recorders,
+            "junction": site.junctions,
+            "box": site.boxes,
+        }
+        for kind, entries in powered.items():
             for name, device in entries.items():
                 if device.power is not None:
-                    end = (group, name, "power"), "from", device.power.source, device.power.over
-                    path = lists.device_power[kind, name] = self._path(kind, name, "power", *end)
-                    self._file(path)
+                    at, power = (GROUP_OF_KIND[kind], name, "power"), device.power
+                    path = self._path(kind, name, "power", at, "from", power.source, power.over)
+                    lists.device_power[kind, name] = path
         for name, switch in site.switches.items():
             if switch.into is not None:
-                end = ("switches", name), "into", switch.into, switch.over
-                path = lists.uplinks[name] = self._path("switch", name, "network", *end)
-                self._file(path)
+                entry = ("switches", name)
+                path = self._path("switch", name, "network", entry, "into", switch.into, switch.over)
+                lists.uplinks[name] = path
         for name, monitor in site.monitors.items():
             if monitor.source is not None:
-                path = self._path("monitor", name, "monitor", ("monitors", name), "from", monitor.source, None)
-                lists.screens[name] = path
-                self._file(path)
+                entry = ("monitors", name)
+                lists.screens[name] = self._path(
+                    "monitor", name, "monitor", entry, "from", monitor.source, ()
+                )
 
     def _path(
-        self, kind: str, owner: str, use: str, pointer: Pointer, key: str, text: str | None,
+        self,
+        kind: str,
+        owner: str,
+        use: str,
+        pointer: Pointer,
+        key: str,
+        text: str | None,
         hops: tuple[Hop, ...] | None,
-    ) -> CablePath:  # fmt: skip
+    ) -> CablePath:
+        """One path, checked and put where its target looks for it."""
         target = None if text is None else self._port(text, use, (*pointer, key))
         path = CablePath(kind, owner, use, pointer, target, hops)
         self.lists.paths.append(path)
         if hops:
             self.hops.check(path, hops)
+        if target is not None:
+            self._file(path, target)
         return path
 
     def _port(self, text: str, use: str, pointer: Pointer) -> Port | None:
@@ -197,12 +207,8 @@ class _Builder:
         meant = other or did_you_mean(error.near, error.choices)
         return error.what, meant or error.right
 
-    def _file(self, path: CablePath) -> None:
-        """Put a path where its target looks for it."""
-        port, lists = path.target, self.lists
-        if port is None:
-            return
-        kind = port.kind
+    def _file(self, path: CablePath, port: Port) -> None:
+        lists, kind = self.lists, port.kind
         if kind == "supply-out":
             lists.outputs.setdefault((port.device, port.number), []).append(path)
         elif kind == "recorder-video-in":
