@@ -1,0 +1,222 @@
+"""Reads a site file: text to model, its part files to a catalogue, and every named part looked up.
+
+All problems of the site file come together, in order of place. Not here: ports and how things are joined
+(`topology`).
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.model.quantities import quoted
+from coaxwright.model.site import Hop, Site
+from coaxwright.reading.catalogue import Catalogue, build_catalogue
+from coaxwright.reading.files import Untrusted, confined_files
+from coaxwright.reading.suggest import did_you_mean
+from coaxwright.reading.validation import refusal, validated, validated_value
+from coaxwright.reading.yaml_source import Document, parse_document, read_document
+
+Steps = tuple[str | int, ...]
+_ARTICLES = {"camera": "a camera", "recorder": "a recorder", "supply": "a supply", "disk": "a disk",
+             "cable": "a cable run", "box": "an in-line box", "pickup": "a pickup", "switch": "a switch",
+             "monitor": "a monitor", "kit": "a kit"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedSite:
+    """One site as read: `file` as shown, the `site` model, `document` for places, `catalogue` for parts."""
+
+    file: str
+    site: Site
+    document: Document
+    catalogue: Catalogue
+
+
+def read_site(
+    path: str | os.PathLike[str], *, extra_parts: Sequence[str | os.PathLike[str]] = ()
+) -> LoadedSite:
+    """The site of a file, with the part files that it names and these besides. Raises Refusal."""
+    return _loaded(read_document(path), Path(path).parent, extra_parts)
+
+
+def load_site_text(
+    text: str, file: str, root: str | os.PathLike[str], *, extra_parts: Sequence[str | os.PathLike[str]] = ()
+) -> LoadedSite:
+    """The site of a text; its part files are looked for below `root`. Raises Refusal."""
+    return _loaded(parse_document(text, file), Path(root), extra_parts)
+
+
+def with_value(loaded: LoadedSite, value: dict[str, Any]) -> LoadedSite:
+    """The same site with another plain value (an edit that is tried); places are the nearest in the old text.
+
+    Raises Refusal when the value is no site, or names parts that are not there. The part files stay as they were.
+    """
+    site = validated_value(Site, value, loaded.document)
+    _check_references(site, loaded.catalogue, loaded.document)
+    return replace(loaded, site=site)
+
+
+def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[str]]) -> LoadedSite:
+    problems: list[Problem] = []
+    site: Site | None = None
+    catalogue: Catalogue | None = None
+    try:
+        site = validated(Site, document)
+    except Refusal as refused:
+        problems.extend(refused.problems)
+    try:
+        catalogue = build_catalogue(_part_files(document, root, extra))
+    except Refusal as refused:
+        problems.extend(refused.problems)
+    if problems or site is None or catalogue is None:
+        raise Refusal(sorted(problems, key=lambda problem: problem.file != document.file))
+    _check_references(site, catalogue, document)
+    return LoadedSite(document.file, site, document, catalogue)
+
+
+def _part_files(
+    document: Document, root: Path, extra: Sequence[str | os.PathLike[str]]
+) -> list[tuple[Path, str]]:
+    """Part files with shown names, each once. Raises Refusal for patterns that lead nowhere or outside."""
+    found: dict[str, tuple[Path, str]] = {}
+    problems = []
+    patterns = document.value.get("parts")
+    for index, pattern in enumerate(patterns if isinstance(patterns, list) else ()):
+        try:
+            paths = confined_files(root, pattern) if isinstance(pattern, str) else []
+        except Untrusted as error:
+            span = document.span(("parts", index))
+            problems.append(Problem(document.file, error.what, error.right, span, ("parts", index)))
+            continue
+        for path in paths:
+            shown = os.path.join(
+                os.path.dirname(document.file), os.path.relpath(path, os.path.realpath(root))
+            )
+            found.setdefault(os.path.realpath(path), (path, shown))
+    for each in extra:
+        found.setdefault(os.path.realpath(each), (Path(each), os.fspath(each)))
+    if problems:
+        raise Refusal(problems)
+    return list(found.values())
+
+
+def _check_references(site: Site, catalogue: Catalogue, document: Document) -> None:
+    """Raises Refusal unless every part named is there and of its kind, and settings and screens are known."""
+    fine: set[tuple[str, str]] = set()
+    problems = []
+    for kind, name, path in _named_parts(site):
+        if (kind, name) in fine:
+            continue
+        words = _wrong_part(kind, name, catalogue)
+        if words is None:
+            fine.add((kind, name))
+        else:
+            problems.append(Problem(document.file, *words, document.nearest_span(path), path))
+    problems += [
+        Problem(document.file, what, right, document.nearest_span(path), path)
+        for what, right, path in _wrong_names(site, catalogue)
+    ]
+    if problems:
+        raise refusal(problems)
+
+
+def _wrong_part(kind: str, name: str, catalogue: Catalogue) -> tuple[str, str] | None:
+    """What is wrong with naming this part where one of that kind is needed; None when nothing is."""
+    try:
+        found = catalogue.kind(name)
+    except KeyError:
+        return catalogue.unknown(name, kind)
+    if found == kind:
+        return None
+    near = did_you_mean(name, catalogue.ids(kind))
+    return (
+        f"{quoted(name)} is {_ARTICLES[found]}; {_ARTICLES[kind]} needs a {kind} part",
+        near or f"name a {kind} part",
+    )
+
+
+def _named_parts(site: Site) -> Iterator[tuple[str, str, Steps]]:
+    """Kind needed, part named, and where."""
+    groups: tuple[tuple[str, str, dict[str, Any]], ...] = (
+        ("camera", "cameras", site.cameras),
+        ("recorder", "recorders", site.recorders),
+        ("supply", "supplies", site.supplies),
+        ("box", "boxes", site.boxes),
+        ("switch", "switches", site.switches),
+        ("monitor", "monitors", site.monitors),
+    )
+    for kind, group, entries in groups:
+        for name, entry in entries.items():
+            yield kind, entry.part, (group, name, "part")
+    for name, recorder in site.recorders.items():
+        for index, disk in enumerate(recorder.disks or ()):
+            yield "disk", disk, ("recorders", name, "disks", index)
+    for name, camera in site.cameras.items():
+        if camera.sound is not None and camera.sound.pickup is not None:
+            yield "pickup", camera.sound.pickup, ("cameras", name, "sound", "pickup")
+    for path, hops in _ways(site):
+        for index, hop in enumerate(hops):
+            if hop.cable is not None:
+                yield "cable", hop.cable, (*path, "over", index, "cable")
+
+
+def _ways(site: Site) -> Iterator[tuple[Steps, tuple[Hop, ...]]]:
+    """Every cable path that is written."""
+    for name, camera in site.cameras.items():
+        uses = (
+            ("video", camera.video),
+            ("power", camera.power),
+            ("sound", camera.sound),
+            ("control", camera.control),
+        )
+        for use, way in uses:
+            if way is not None and way.over:
+                yield ("cameras", name, use), way.over
+    powered: tuple[tuple[str, dict[str, Any]], ...] = (
+        ("recorders", site.recorders),
+        ("junctions", site.junctions),
+        ("boxes", site.boxes),
+    )
+    for group, entries in powered:
+        for name, entry in entries.items():
+            if entry.power is not None and entry.power.over:
+                yield (group, name, "power"), entry.power.over
+    for name, switch in site.switches.items():
+        if switch.over:
+            yield ("switches", name), switch.over
+
+
+def _wrong_names(site: Site, catalogue: Catalogue) -> Iterator[tuple[str, str, Steps]]:
+    """Recorder settings that its part does not have, and screens that are not on the site."""
+    for name, recorder in site.recorders.items():
+        for index, screen in enumerate(recorder.monitors):
+            if screen not in site.monitors:
+                right = did_you_mean(screen, site.monitors) or "add it under `monitors`"
+                yield (
+                    f"there is no monitor {quoted(screen)} on this site",
+                    right,
+                    ("recorders", name, "monitors", index),
+                )
+        if (
+            not recorder.set
+            or not catalogue.has(recorder.part)
+            or catalogue.kind(recorder.part) != "recorder"
+        ):
+            continue
+        part = catalogue.part(recorder.part)
+        known = {
+            *part.settings,
+            *(each.after for group in part.inputs for each in group.accepts if each.after),
+        }
+        for index, setting in enumerate(recorder.set):
+            if setting not in known:
+                listed = (
+                    f"its settings are {', '.join(sorted(known))}" if known else "its part states no settings"
+                )
+                what = f"{quoted(recorder.part)} has no setting {quoted(setting)}"
+                yield what, did_you_mean(setting, known) or listed, ("recorders", name, "set", index)
