@@ -10,7 +10,9 @@ from coaxwright.model.common import Identifier, Strict, Text
 
 Level = Literal["error", "warning", "note"]
 RuleId = Annotated[str, Field(pattern=r"^[a-z]+/[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)]
-Expression = Annotated[str, Field(min_length=1, max_length=4000, description="CEL subset: docs/rule-language.md.")]
+Expression = Annotated[
+    str, Field(min_length=1, max_length=4000, description="CEL subset: docs/rule-language.md.")
+]
 
 
 class SourceNote(Strict):
@@ -72,7 +74,9 @@ class Rule(Strict):
     sources: tuple[SourceNote, ...] = Field(min_length=1)
     fixes: tuple[FixDeclared, ...] = ()
     caution: Text | None = None
-    at: Text | None = Field(None, description="Where in the subject the finding stands, as a document path below it.")
+    at: Text | None = Field(
+        None, description="Where in the subject the finding stands, as a document path below it."
+    )
     since: Annotated[str, Field(pattern=r"^[0-9]+\.[0-9]+$")]
     status: Literal["preview", "stable", "deprecated"] = "stable"
     replaced_by: RuleId | None = None
@@ -98,7 +102,9 @@ class Case(Strict):
 
     name: Text
     base: Identifier | None = Field(None, description="Named base site that supplies the rest.")
-    site: dict[str, Any] = Field(default_factory=dict, description="Merged into the base; null removes a key.")
+    site: dict[str, Any] = Field(
+        default_factory=dict, description="Merged into the base; null removes a key."
+    )
     parts: dict[str, Any] = Field(default_factory=dict, description="Parts merged into the base's parts.")
     fails: tuple[ExpectedFail, ...] = ()
     passes: tuple[Text, ...] = ()
@@ -109,11 +115,25 @@ class Case(Strict):
     fixed_by: dict[str, Any] | None = None
     clears: tuple[RuleId, ...] = ()
 
+    @property
+    def outcome(self) -> str:
+        """What the case shows, in a word or two: fails, open, passes or does not apply."""
+        shown = (
+            (self.fails, "fails"),
+            (self.opens, "open"),
+            (self.passes, "passes"),
+            (True, "does not apply"),
+        )
+        return next(word for subjects, word in shown if subjects)
+
 
 class CaseFile(Strict):
     """The cases of one rule."""
 
     cases: tuple[Case, ...] = Field(min_length=1)
+    never_open: Text | None = Field(
+        None, description="Why no fact that the rule reads can be missing, where that is so."
+    )
 
 
 class CaseBase(Strict):

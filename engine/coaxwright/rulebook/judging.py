@@ -1,0 +1,236 @@
+"""Judges: one sweep per rule over all its subjects; what the sweep leaves unsettled is asked of the exact evaluator.
+
+A judgement that did not pass is a record of rule and subject; sentences, values and margins are made from it on
+demand, since most are never printed. Nothing here knows files, levels set by a site, or waivers.
+
+Order: rules by id; within a rule subjects in the order of the site file.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+from coaxwright.facts.sheets import Sheet, Site
+from coaxwright.rulebook.checked import Checked, Fault, Unknown
+from coaxwright.rulebook.evaluating import evaluate
+from coaxwright.rulebook.library import LoadedRule
+from coaxwright.rulebook.limits import Limits, LimitValue
+from coaxwright.rulebook.subjects import FactSource, bindings, subjects
+from coaxwright.rulebook.sweeping import Sweep, bind_sweep
+from coaxwright.rulebook.syntax import Macro, walk
+from coaxwright.rulebook.templates import Template, fill
+
+Kind = Literal["pass", "fail", "open", "fault", "not-applicable"]
+HOP = "hop"
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What a rule came to on one subject. `missing` are document paths to supply, in order; `fault` what went wrong."""
+
+    rule: LoadedRule
+    kind: Kind
+    subject: Any
+    frame: Frame
+    missing: tuple[str, ...] = ()
+    fault: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What is the same for all subjects of a rule on one site: the site's sheet and the limits in force."""
+
+    site: Any
+    limit: Any
+
+    def bind(self, rule: LoadedRule, subject: Any) -> dict[str, Any]:
+        """The variables of the rule's expressions for one subject."""
+        return bindings(rule.scope, subject, self.site, self.limit)
+
+
+@dataclass(slots=True)
+class Verdict:
+    """One rule on one site: counts, and the judgements that did not pass."""
+
+    rule: LoadedRule
+    passed: int = 0
+    not_applicable: int = 0
+    judgements: list[Judgement] = field(default_factory=list)
+
+    def of(self, kind: Kind) -> list[Judgement]:
+        """Judgements of one kind."""
+        return [each for each in self.judgements if each.kind == kind]
+
+    def add(self, judgement: Judgement) -> None:
+        """Count a judgement, and keep it unless it passed or does not apply."""
+        if judgement.kind == "pass":
+            self.passed += 1
+        elif judgement.kind == "not-applicable":
+            self.not_applicable += 1
+        else:
+            self.judgements.append(judgement)
+
+
+def frame_of(rule: LoadedRule, facts: FactSource, limits: Mapping[str, LimitValue] | None = None) -> Frame:
+    """The frame of a rule on a site; `limits` are those in force where the site sets others."""
+    sheets = facts.by_kind("site")
+    return Frame(sheets[0] if sheets else Site.__new__(Site), Limits((limits or rule.limits).values()))
+
+
+def judge_rule(
+    rule: LoadedRule,
+    facts: FactSource,
+    limits: Mapping[str, LimitValue] | None = None,
+    only: Sequence[Any] | None = None,
+) -> Verdict:
+    """The verdict of one rule on all its subjects, or on those in `only` (sheets, joints or paths of its scope)."""
+    judged = subjects(rule.scope, facts) if only is None else only
+    verdict = Verdict(rule)
+    if not judged:
+        return verdict
+    frame = frame_of(rule, facts, limits)
+    sweep = _swept(rule, judged, frame)
+    verdict.passed, verdict.not_applicable = sweep.passed, sweep.not_applicable
+    if sweep.failed or sweep.unsettled:
+        _add_unsettled(verdict, rule, judged, frame, sweep)
+    return verdict
+
+
+def _add_unsettled(
+    verdict: Verdict, rule: LoadedRule, judged: Sequence[Any], frame: Frame, sweep: Sweep
+) -> None:
+    """The rest of a sweep, in the order of the subjects."""
+    failed, unsettled = set(map(id, sweep.failed)), set(map(id, sweep.unsettled))
+    for subject in judged:
+        if id(subject) in failed:
+            verdict.add(Judgement(rule, "fail", subject, frame))
+        elif id(subject) in unsettled:
+            verdict.add(judge_exactly(rule, subject, frame))
+
+
+def _swept(rule: LoadedRule, judged: Sequence[Any], frame: Frame) -> Sweep:
+    try:
+        constants = {name: frame.limit if name == "limit" else frame.site for name in rule.constants}
+        return bind_sweep(rule.sweep, constants)(judged)
+    except Exception:  # noqa: BLE001 - a rule that crashes must not stop the others; the exact evaluator tells why
+        return Sweep(0, 0, [], list(judged))
+
+
+def judge_exactly(rule: LoadedRule, subject: Any, frame: Frame) -> Judgement:
+    """The judgement of one subject by the exact evaluator. Never raises: a crash is a fault of this rule."""
+    try:
+        return _judged(rule, subject, frame)
+    except Exception as error:  # noqa: BLE001 - a rule that crashes becomes a finding of its own, the rest go on
+        return Judgement(rule, "fault", subject, frame, fault=f"{type(error).__name__}: {error}")
+
+
+def _judged(rule: LoadedRule, subject: Any, frame: Frame) -> Judgement:
+    bound = frame.bind(rule, subject)
+    if rule.when is not None:
+        applies = evaluate(rule.when, bound)
+        if applies is not True:
+            return _without_value(rule, subject, frame, applies, "not-applicable")
+    holds = evaluate(rule.require, bound)
+    return (
+        Judgement(rule, "pass", subject, frame)
+        if holds is True
+        else _without_value(rule, subject, frame, holds, "fail")
+    )
+
+
+def _without_value(rule: LoadedRule, subject: Any, frame: Frame, value: object, otherwise: Kind) -> Judgement:
+    if isinstance(value, Unknown):
+        return Judgement(rule, "open", subject, frame, missing=missing_paths(value))
+    if isinstance(value, Fault):
+        return Judgement(rule, "fault", subject, frame, fault=value.what)
+    if value is not False:
+        return Judgement(rule, "fault", subject, frame, fault=f"the condition came to {value!r}")
+    return Judgement(rule, otherwise, subject, frame)
+
+
+def missing_paths(unknown: Unknown) -> tuple[str, ...]:
+    """What to supply, by document path, in the order in which the expression reads it, each once."""
+    found: dict[str, None] = {}
+    for sheet, name in unknown.missing:
+        paths = sheet.missing(name) if isinstance(sheet, Sheet) else (name,)
+        found.update(dict.fromkeys(paths))
+    return tuple(found)
+
+
+def judge(
+    rules: Iterable[LoadedRule],
+    facts: FactSource,
+    limits: Mapping[str, Mapping[str, LimitValue]] | None = None,
+) -> list[Verdict]:
+    """Verdicts of several rules, in their order; `limits` by rule id are those that the site sets."""
+    changed = limits or {}
+    return [judge_rule(rule, facts, changed.get(rule.id)) for rule in rules]
+
+
+# What is told of a judgement.
+
+
+def told(judgement: Judgement, template: Template) -> str:
+    """A sentence of the rule for this judgement; `hop` is the first hop that decides, where there is one."""
+    bound = judgement.frame.bind(judgement.rule, judgement.subject)
+    if judgement.rule.scope.form == "path":
+        hops = [each for each in deciding(judgement) if getattr(each, "kind", "") == HOP]
+        if hops:
+            bound[HOP] = hops[0]
+    return fill(template, bound)
+
+
+def values(judgement: Judgement) -> dict[str, Any]:
+    """The known plain values that the rule compared, by dotted name, in base units; items of lists are left out."""
+    rule, bound = judgement.rule, judgement.frame.bind(judgement.rule, judgement.subject)
+    paths = [*rule.require.paths, *(rule.margin.paths if rule.margin else ())]
+    found: dict[str, Any] = {}
+    for path in dict.fromkeys(paths):
+        value = _reached(bound.get(path[0]), path[1:])
+        if isinstance(value, bool | int | float | str):
+            found[".".join(path)] = value
+    return found
+
+
+def _reached(value: Any, names: Sequence[str]) -> Any:
+    for name in names:
+        value = None if name == "*" else getattr(value, name, None)
+    return value
+
+
+def margin(judgement: Judgement) -> float | None:
+    """Room left as a share, negative on a fail; None where the rule states none or it cannot be known."""
+    rule = judgement.rule
+    if rule.margin is None:
+        return None
+    value = evaluate(rule.margin, judgement.frame.bind(rule, judgement.subject))
+    return value if isinstance(value, float) and math.isfinite(value) else None
+
+
+def deciding(judgement: Judgement) -> list[Any]:
+    """The sheets in a list that decided a fail: those an `all` was not true of, or an `exists` was."""
+    rule = judgement.rule
+    bound = judgement.frame.bind(rule, judgement.subject)
+    found: dict[int, Any] = {}
+    for node in walk(rule.require.syntax):
+        if isinstance(node, Macro) and node.operation in ("all", "exists", "exists_one"):
+            wanted = node.operation != "all"
+            found.update((id(item), item) for item in _items(rule.require, node, bound, wanted))
+    return list(found.values())
+
+
+def _items(checked: Checked, macro: Macro, bound: Mapping[str, Any], wanted: bool) -> list[Any]:
+    try:
+        items = evaluate(replace(checked, syntax=macro.source), bound)
+        body = replace(checked, syntax=macro.body)
+        listed = items if isinstance(items, list | tuple) else ()
+        return [
+            item
+            for item in listed
+            if isinstance(item, Sheet) and evaluate(body, {**bound, macro.variable: item}) is wanted
+        ]
+    except KeyError:  # a macro inside another: its variables are not bound here
+        return []

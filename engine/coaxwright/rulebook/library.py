@@ -1,0 +1,144 @@
+"""The rulebook in memory: rules that passed every check, their expressions ready to judge.
+
+A rule is built from plain data (`record`), as the loader makes it and the cache keeps it; whatever a command does
+not use of it (expressions of rules about kinds the site lacks, pages, models) is never made.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from pathlib import Path
+from types import CodeType
+from typing import Any
+
+from coaxwright.model.rules import Rule
+from coaxwright.rulebook.builtin import BUILT_IN
+from coaxwright.rulebook.checked import Checked, from_plain
+from coaxwright.rulebook.limits import LimitValue
+from coaxwright.rulebook.scope import Scope, scope_of
+from coaxwright.rulebook.subjects import on_subject
+from coaxwright.rulebook.sweeping import sweep_code
+from coaxwright.rulebook.templates import Template, template_from_plain
+
+Record = Mapping[str, Any]
+
+
+class LoadedRule:
+    """One rule. `plain` is the rule as its file states it, in JSON data; everything checked is made on first use."""
+
+    def __init__(self, record: Record) -> None:
+        self.record = record
+        self.plain: Mapping[str, Any] = record["rule"]
+        self.id: str = self.plain["id"]
+        self.file: str = record["file"]
+        self.title: str = self.plain["title"]
+        self.level: str = self.plain["level"]
+        self.why: str = self.plain["why"]
+        self.caution: str | None = self.plain.get("caution")
+
+    @property
+    def topic(self) -> str:
+        """The part of the id before the stroke."""
+        return self.id.partition("/")[0]
+
+    @property
+    def aliases(self) -> tuple[str, ...]:
+        """Former ids: waivers and settings may still use them."""
+        return tuple(self.plain.get("aliases", ()))
+
+    @property
+    def cases_count(self) -> int:
+        """How many cases its case file has."""
+        return len(self.record["cases"])
+
+    @cached_property
+    def rule(self) -> Rule:
+        """The rule as the model of rule files."""
+        return Rule.model_validate(self.plain)
+
+    @cached_property
+    def scope(self) -> Scope:
+        """What it judges."""
+        return scope_of(self.plain["about"])
+
+    @cached_property
+    def limits(self) -> Mapping[str, LimitValue]:
+        """Its limits by name, as the rule file sets them."""
+        return {row[0]: LimitValue(*row) for row in self.record["limits"]}
+
+    @cached_property
+    def when(self) -> Checked | None:
+        """Its guard."""
+        return self._expression("when")
+
+    @cached_property
+    def require(self) -> Checked:
+        """What has to hold."""
+        return from_plain(self.record["require"])
+
+    @cached_property
+    def margin(self) -> Checked | None:
+        """The room left, as a share."""
+        return self._expression("margin")
+
+    def _expression(self, name: str) -> Checked | None:
+        plain = self.record[name]
+        return None if plain is None else from_plain(plain)
+
+    @cached_property
+    def says(self) -> Template:
+        """Its sentence."""
+        return template_from_plain(self.record["says"])
+
+    @cached_property
+    def working(self) -> tuple[Template, ...]:
+        """The lines of its working."""
+        return tuple(template_from_plain(plain) for plain in self.record["working"])
+
+    @cached_property
+    def fix_sentences(self) -> tuple[Template | None, ...]:
+        """For each declared fix its sentence, None where it has none."""
+        return tuple(None if plain is None else template_from_plain(plain) for plain in self.record["fixes"])
+
+    @cached_property
+    def constants(self) -> tuple[str, ...]:
+        """Names of the variables that are the same for all subjects of a site, in the order of the sweep."""
+        names = ("limit",) if self.record["limits"] else ()
+        return names if self.scope.subject == "site" else (*names, "site")
+
+    @cached_property
+    def sweep(self) -> CodeType:
+        """The generated loop that judges all subjects of a site."""
+        when = None if self.when is None else on_subject(self.when, self.scope)
+        return sweep_code(
+            when, on_subject(self.require, self.scope), self.scope.sweep_variable, self.constants
+        )
+
+
+class Rulebook:
+    """All rules of one run, in order of id. `digest` is `sha256:...` over the rule files, `folders` those added."""
+
+    def __init__(self, records: Sequence[Record], digest: str, folders: Sequence[Path] = ()) -> None:
+        self.rules: tuple[LoadedRule, ...] = tuple(LoadedRule(record) for record in records)
+        self.digest = digest
+        self.folders = tuple(folders)
+
+    @cached_property
+    def by_id(self) -> Mapping[str, LoadedRule]:
+        """Rules by id and by former id."""
+        found = {alias: rule for rule in self.rules for alias in rule.aliases}
+        return {**found, **{rule.id: rule for rule in self.rules}}
+
+    def rule(self, identifier: str) -> LoadedRule:
+        """The rule of that id, or that once had it; KeyError where there is none."""
+        return self.by_id[identifier]
+
+    def page(self, identifier: str) -> str:
+        """The page of a rule, or of a finding of the program's own, as Markdown; KeyError where there is none."""
+        from coaxwright.rulebook.pages import builtin_page, rule_page
+
+        if identifier in BUILT_IN:
+            return builtin_page(BUILT_IN[identifier])
+        rule = self.rule(identifier)
+        return rule_page(rule.plain, rule.record["cases"])
