@@ -14,7 +14,9 @@ from typing import Any
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
 from coaxwright.facts.makers import maker_of
+from coaxwright.facts.picture_memory import PictureMemory
 from coaxwright.facts.power import PowerSheets, bind_supply, bind_unfed, make_supply
+from coaxwright.facts.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Recorder, Run, Sheet, Site, Supply
 from coaxwright.topology.source import SiteSource
@@ -96,17 +98,19 @@ def compute_facts(loaded: SiteSource, topology: Topology) -> Facts:
         facts = Facts(context)
         power = [_component(facts, context, bind_supply, name) for name in context.supplies]
         power.append(bind_unfed(context))
-        recorders: list[RecorderSheets] = []
+        memory = PictureMemory(context.part)
+        recorders = [_component(facts, context, bind_recorder, name, memory) for name in context.recorders]
+        recorders.append(bind_unrecorded(context, memory))
         facts.keep(ledger)
         _collect(facts, context, power, recorders)
         return facts
 
 
-def _component(facts: Facts, context: Context, bind: Any, name: str) -> Any:
+def _component(facts: Facts, context: Context, bind: Any, name: str, *more: Any) -> Any:
     """One component, with a ledger of its own."""
     own = context.for_component()
     facts.keep(own.ledger)
-    return bind(own, name)
+    return bind(own, name, *more)
 
 
 def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:

@@ -19,7 +19,7 @@ def takes_control(
     camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()
 ) -> Check:
     """Whether the camera takes control over the coax in that family."""
-    families = (camera.control or CameraControl()).over_coax
+    families = camera.control.over_coax if camera.control else None
     what = "the camera takes no control over the coax"
     return in_family(families, family, what, f"parts/{camera_id}/control/over_coax", unsettled)
 
@@ -96,8 +96,8 @@ def serial_control(
     camera_id: str, camera: CameraPart, recorder_id: str, recorder: RecorderPart, written: ControlPath
 ) -> Verdict:
     """Whether the two meet on a serial line: ports at both ends, a protocol and a speed in common."""
-    one = (camera.control or CameraControl()).serial
-    other = (recorder.control or RecorderControl()).serial
+    one = camera.control.serial if camera.control else None
+    other = recorder.control.serial if recorder.control else None
     paths = (f"parts/{camera_id}/control/serial", f"parts/{recorder_id}/control/serial")
     return judge(
         (

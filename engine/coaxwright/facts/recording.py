@@ -7,8 +7,7 @@ data; that processors share one budget over the channels in use is common practi
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from coaxwright.facts.frames import halved
 from coaxwright.facts.physics.encoding import share_budget
@@ -114,8 +113,7 @@ def _slowed(stream: Stored, share: float) -> Stored:
 # Bit rate
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """How a channel is recorded after the camera's own words and then the recorder's; None: nobody said."""
 
     rate: float | None = None
@@ -128,24 +126,23 @@ class Plan:
 
 def plan_of(own: Recording | None, common: Recording | None) -> Plan:
     """Field by field: what is written at the camera, else what is written at the recorder."""
-    one, other = own or Recording(), common or Recording()
-    return Plan(
-        one.rate if one.rate is not None else other.rate,
-        one.codec or other.codec,
-        one.bitrate if one.bitrate is not None else other.bitrate,
-        one.second_stream if one.second_stream is not None else other.second_stream,
-        one.schedule or other.schedule,
-        one.motion_share if one.motion_share is not None else other.motion_share,
-    )
+    written = [each for each in (own, common) if each is not None]
+    return Plan(*(_first(getattr(each, name) for each in written) for name in Plan._fields))
+
+
+def _first(values: Iterable[Any]) -> Any:
+    """The first that is not None."""
+    return next((value for value in values if value is not None), None)
 
 
 class Rate(NamedTuple):
-    """A bit rate of the main stream in bit/s, and where it comes from: `set`, `maker` or `assumed`."""
+    """A bit rate of the main stream in bit/s, whence (`set`, `maker`, `assumed`), and assumptions by name."""
 
     bitrate: float
     by: str
     codec: str
     bits_per_pixel: float
+    assumed: tuple[str, ...]
 
 
 def stated_rate(rows: Iterable[StreamRate], codec: str, stream: Stored) -> float | None:

@@ -17,14 +17,14 @@ def why_picture(emitter: Emitter, intake: Intake, sent: Signal, got: Acquired) -
         return f"the camera sends {sent}, and this input takes that as it is"
     first = f"the camera sends {sent}"
     if got.asked_by is not None and got.signal != sent:
-        own = emitter.maker == intake.maker
+        own = emitter.maker != "" and emitter.maker == intake.maker
         whose = "its own maker's camera" if own else "the camera"
         first = (
-            f"the recorder recognises {whose} and has it send {spoken(got.signal.mode)} "
+            f"the recorder recognises {whose} and by itself has it send {spoken(got.signal.mode)} "
             f"instead of {spoken(sent.mode)}"
         )
     if got.outcome == "asked-down":
-        return f"{first}, by itself"
+        return first
     arrives = f"{got.width}x{got.height}"
     return (
         f"{first}, which this input acquires only at reduced width: every other column is dropped and "

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 from coaxwright.facts.chains import Check, Verdict, in_family, judge, stated
 from coaxwright.facts.makers import lets_in, maker_of
-from coaxwright.model.camera_parts import CameraPart, CameraSound, PickupPart
-from coaxwright.model.recorder_parts import RecorderPart, RecorderSound
+from coaxwright.model.camera_parts import CameraPart, PickupPart
+from coaxwright.model.recorder_parts import RecorderPart
 
 
 def sends_sound(
     camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()
 ) -> Check:
     """Whether the camera sends sound over the coax in that family."""
-    families = (camera.sound or CameraSound()).over_coax
+    families = camera.sound.over_coax if camera.sound else None
     what = "the camera sends no sound over the coax"
     return in_family(families, family, what, f"parts/{camera_id}/sound/over_coax", unsettled)
 
@@ -32,11 +32,11 @@ def coax_sound(
     unsettled: tuple[str, ...] = (),
 ) -> Verdict:
     """Whether sound gets from this camera into this input over the coax, as far as the two devices go."""
-    own = camera.sound or CameraSound()
+    microphone = camera.sound.microphone if camera.sound else None
     path = f"parts/{camera_id}/sound"
     return judge(
         (
-            stated(own.microphone, "the camera has no microphone", f"{path}/microphone"),
+            stated(microphone, "the camera has no microphone", f"{path}/microphone"),
             sends_sound(camera_id, camera, family, unsettled),
             *_takes_sound(camera_id, camera, family, recorder_id, recorder, channel, unsettled),
         )
@@ -53,21 +53,20 @@ def _takes_sound(
     unsettled: tuple[str, ...],
 ) -> tuple[Check, ...]:
     """The recorder's three conditions: family, channel, maker."""
-    sound = recorder.sound or RecorderSound()
+    sound = recorder.sound
+    maker = sound.coax_maker if sound else "any"
     path = f"parts/{recorder_id}/sound"
     what = "the recorder takes no sound from the coax"
-    admitted = lets_in(sound.coax_maker, maker_of(camera_id, camera), maker_of(recorder_id, recorder))
-    channels = sound.coax_channels
+    admitted = lets_in(maker, maker_of(camera_id, camera), maker_of(recorder_id, recorder))
+    channels = sound.coax_channels if sound else None
     return (
-        in_family(sound.coax_families, family, what, f"{path}/coax_families", unsettled),
+        in_family(sound.coax_families if sound else None, family, what, f"{path}/coax_families", unsettled),
         Check(
             None if channels is None else channel in channels,
             f"input {channel} takes no sound from the coax",
             (f"{path}/coax_channels",),
         ),
-        Check(
-            admitted, f"the recorder takes sound from the coax only from cameras of {whose(sound.coax_maker)}"
-        ),
+        Check(admitted, f"the recorder takes sound from the coax only from cameras of {whose(maker)}"),
     )
 
 
@@ -90,13 +89,13 @@ def line_sound(
     `pickup` is the microphone on the line, the camera's own line output otherwise; `metres` None where not
     known.
     """
-    inputs = (recorder.sound or RecorderSound()).line_inputs
+    inputs = recorder.sound.line_inputs if recorder.sound else None
     path = f"parts/{recorder_id}/sound/line_inputs"
     none = f"the recorder has no line input {number}" + (f", only {inputs}" if inputs else "")
     has_input = Check(None if inputs is None else number <= inputs, none, (path,))
     if pickup is not None:
         return judge((has_input, *_pickup_checks(*pickup, maker_of(recorder_id, recorder), metres)))
-    own = (camera.sound or CameraSound()).line_output
+    own = camera.sound.line_output if camera.sound else None
     source = stated(
         own, "no pickup is named and the camera has no line output", f"parts/{camera_id}/sound/line_output"
     )
@@ -119,4 +118,4 @@ def line_level(camera: CameraPart, pickup: PickupPart | None) -> bool | None:
     """Whether the line carries line level rather than microphone level; None where nobody says."""
     if pickup is not None:
         return pickup.output == "line"
-    return True if (camera.sound or CameraSound()).line_output else None
+    return True if camera.sound and camera.sound.line_output else None

@@ -56,7 +56,7 @@ def store_of(parts: Sequence[DiskPart], redundancy: str, spares: int) -> Store:
     if not sizes:
         array = 0.0
     runs = [part.continuous for part in parts]
-    loads = [part.workload for part in parts]
+    loads = [part.workload for part in parts if part.workload is not None]
     return Store(
         len(sizes),
         sum(sizes),
@@ -65,7 +65,7 @@ def store_of(parts: Sequence[DiskPart], redundancy: str, spares: int) -> Store:
         members,
         least + spares,
         False if False in runs else None if None in runs else True,
-        min((load for load in loads if load is not None), default=None) if None not in loads else None,
+        min(loads) if loads and len(loads) == len(sizes) else None,
     )
 
 
