@@ -89,8 +89,7 @@ def test_open_ones_say_what_to_supply(make_finding: Make, make_report: MakeRepor
              for rule in ("power/undervoltage", "power/collapse")]  # fmt: skip
     text = render("text", make_report(*found), Setting())
     assert text.count("supply cameras/quay/power/over/0/length") == 1
-    assert "for power/undervoltage on cameras/quay (line 4)" in text
-    assert "for power/collapse on cameras/quay" in text
+    assert "for power/collapse, power/undervoltage on cameras/quay (line 4)" in text
     assert "Next: supply what is listed as open" in text
 
 

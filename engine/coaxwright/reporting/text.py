@@ -181,8 +181,16 @@ def _open(site: SiteReport, painter: Painter) -> list[str]:
     lines = [f"{painter.paint('OPEN', 'open')}  not judged, since a fact is missing"]
     for missing, group in ordering.by_missing(found):
         lines += _wrapped(f"supply {wording.supply(missing)}")
-        lines += [f"  for {finding.rule} on {visible(finding.subject)}{_line(finding)}" for finding in group]
+        lines += _wanting(group)
     return [*_barred(lines, bar), ""]
+
+
+def _wanting(group: list[Finding]) -> list[str]:
+    """Which rules wait for the same missing facts, a line for each subject."""
+    rules: dict[str, list[str]] = {}
+    for finding in group:
+        rules.setdefault(f"on {visible(finding.subject)}{_line(finding)}", []).append(finding.rule)
+    return [line for on, names in rules.items() for line in _wrapped(f"for {', '.join(names)} {on}", "  ")]
 
 
 def _line(finding: Finding) -> str:

@@ -1,0 +1,129 @@
+"""`coaxwright parts`: list the known parts, or show one as its file states it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+from coaxwright.cli.groups import Exampled, LazyGroup
+from coaxwright.cli.options import Decorated, format_option, output_option
+from coaxwright.cli.output import deliver
+from coaxwright.errors import Problem, Refusal
+from coaxwright.reporting.painter import visible
+
+_TABLE = {
+    "list": ("coaxwright.cli.parts:list_parts", "List parts: generic ones and those of part files."),
+    "show": ("coaxwright.cli.parts:show_part", "Show one part as its file states it."),
+}
+
+
+@click.group(
+    cls=LazyGroup,
+    table=_TABLE,
+    examples=("coaxwright parts list --kind cable", "coaxwright parts show rg59-copper"),
+)
+def parts() -> None:
+    """List the known parts, or show one."""
+
+
+def _files_option(function: Decorated) -> Decorated:
+    return click.option(
+        "--parts",
+        "globs",
+        metavar="GLOB",
+        multiple=True,
+        help="Part files to read besides the generic parts, as in 'parts/*.yaml'; may be repeated.",
+    )(function)
+
+
+def _catalogue(globs: tuple[str, ...]) -> Any:
+    """Generic parts and those of the files that `globs` name; Refusal where one names no file."""
+    from glob import glob
+
+    from coaxwright.reading.catalogue import build_catalogue
+
+    files: dict[str, None] = {}
+    for pattern in globs:
+        found = [name for name in sorted(glob(pattern, recursive=True)) if Path(name).is_file()]
+        if not found:
+            raise Refusal([Problem(pattern, "names no file", "write a path such as 'parts/*.yaml'")])
+        files.update(dict.fromkeys(found))
+    return build_catalogue((Path(name), name) for name in files)
+
+
+@click.command(
+    "list",
+    cls=Exampled,
+    examples=("coaxwright parts list", "coaxwright parts list --parts 'parts/*.yaml' --kind camera"),
+)
+@_files_option
+@click.option("--kind", metavar="KIND", help="Only parts of this kind: camera, recorder, cable ...")
+@format_option("text", "json")
+@output_option
+def list_parts(globs: tuple[str, ...], kind: str | None, form: str, output: Path | None) -> int:
+    """List parts with their kinds: the generic ones, and those of the files that --parts names."""
+    from coaxwright.model.parts import PART_KINDS
+
+    if kind is not None and kind not in PART_KINDS:
+        raise click.BadParameter(f"{kind} is no kind of part; there are: {', '.join(PART_KINDS)}")
+    catalogue = _catalogue(globs)
+    rows = [{"id": name, "kind": catalogue.kind(name)} for name in catalogue.ids(kind)]
+    if form == "json":
+        from coaxwright.reporting.json_report import to_json
+
+        deliver(to_json(rows), output)
+        return 0
+    titles = {name: catalogue.part(name).title or "" for name in catalogue.ids(kind)}
+    width = max((len(row["id"]) for row in rows), default=0)
+    lines = [f"{row['id']:<{width}}  {row['kind']:<8}  {visible(titles[row['id']])}".rstrip() for row in rows]
+    deliver("".join(f"{line}\n" for line in [*lines, f"{len(rows)} parts."]), output)
+    return 0
+
+
+@click.command(
+    "show",
+    cls=Exampled,
+    examples=(
+        "coaxwright parts show rg59-copper",
+        "coaxwright parts show fennick/turret-5 --parts 'parts/*.yaml'",
+    ),
+)
+@click.argument("part_id", metavar="ID")
+@_files_option
+@format_option("text", "json")
+@output_option
+def show_part(part_id: str, globs: tuple[str, ...], form: str, output: Path | None) -> int:
+    """Show the part ID as its file states it, and where that is."""
+    catalogue = _catalogue(globs)
+    if not catalogue.has(part_id):
+        what, right = catalogue.unknown(part_id, None)
+        raise Refusal([Problem(part_id, what, right)])
+    name = catalogue.full_id(part_id)
+    file, line, entry = _stated(catalogue, name)
+    if form == "json":
+        from coaxwright.reporting.json_report import to_json
+
+        deliver(to_json({"id": name, "file": file, "line": line, "part": entry}), output)
+        return 0
+    import yaml
+
+    text = yaml.safe_dump({name: entry}, sort_keys=False, allow_unicode=True, width=100)
+    shown = [visible(each) for each in (f"{file}, line {line}", "", *text.splitlines())]
+    deliver("\n".join(shown) + "\n", output)
+    return 0
+
+
+def _stated(catalogue: Any, name: str) -> tuple[str, int, Mapping[str, Any]]:
+    """File, line and entry of a part, with its quantities as they were written."""
+    from coaxwright.reading.tables import generic_part_files
+    from coaxwright.reading.yaml_source import parse_document
+
+    documents = [(source.file, source.document) for source in catalogue.sources]
+    for path in generic_part_files():
+        file = f"rules/tables/{path.name}"
+        documents.append((file, parse_document(path.read_text(encoding="utf-8"), file)))
+    file, document = next(each for each in documents if name in each[1].value["parts"])
+    return file, document.key_span(("parts", name)).line, document.value["parts"][name]
