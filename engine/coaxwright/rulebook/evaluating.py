@@ -51,19 +51,17 @@ def evaluate(checked: Checked, bindings: Mapping[str, object], steps: int = MAX_
         return Fault(f"more than {steps} steps of work", 0, len(checked.text))
 
 
-def merged(results: Iterable[object]) -> Unknown | Fault | None:
+def merged(results: Sequence[object]) -> Unknown | Fault | None:
     """What operands without value come to: all that is missing, in order, each once; else the first fault;
     else None.
     """
-    missing: dict[tuple[int, str], tuple[object, str]] = {}
-    fault: Fault | None = None
-    for result in results:
-        if isinstance(result, Unknown):
-            for sheet, name in result.missing:
-                missing.setdefault((id(sheet), name), (sheet, name))
-        elif isinstance(result, Fault):
-            fault = fault or result
-    return Unknown(tuple(missing.values())) if missing else fault
+    unknowns = [result for result in results if type(result) is Unknown]
+    if len(unknowns) == 1:
+        return unknowns[0]
+    if not unknowns:
+        return next((result for result in results if isinstance(result, Fault)), None)
+    missing = {(id(sheet), name): (sheet, name) for unknown in unknowns for sheet, name in unknown.missing}
+    return Unknown(tuple(missing.values()))
 
 
 class _Run:
@@ -103,10 +101,13 @@ class _Run:
         self, node: Node, operation: Callable[..., object], parts: Sequence[Node], scope: Scope
     ) -> object:
         """A strict operation: any part without value decides."""
-        values = [self.value(part, scope) for part in parts]
-        absent = merged(values)
-        if absent is not None:
-            return absent
+        values, absent = [], False
+        for part in parts:
+            value = self.value(part, scope)
+            values.append(value)
+            absent = absent or type(value) is Unknown or type(value) is Fault
+        if absent:
+            return merged(values)
         try:
             return operation(*values)
         except (OperationFault, OverflowError) as fault:
@@ -139,10 +140,9 @@ class _Run:
             result = self.value(operand, scope)
             if result is deciding:
                 return deciding
-            if result is not (not deciding):
+            if type(result) is not bool:
                 absent.append(result)
-        lacking = merged(absent)
-        return lacking if lacking is not None else not deciding
+        return merged(absent) if absent else not deciding
 
     def choice(self, node: Choice, scope: Scope) -> object:
         condition = self.value(node.condition, scope)
