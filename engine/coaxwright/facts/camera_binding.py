@@ -14,11 +14,12 @@ from coaxwright.facts.picture_memory import PictureMemory
 from coaxwright.facts.sheets import Camera, Recorder, Sheet
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.site import Camera as CameraEntry
-from coaxwright.model.site import Place
+from coaxwright.model.site import Place, Wants
 from coaxwright.reading.tables import load_table
 
 _PLACE = ("setting", "reach", "building", "ambient_min", "ambient_max")
 _HOUSING = ("rated", "temperature_min", "temperature_max")
+_NOTHING = Wants.model_construct()
 _DEVICE_PLACE = ("setting", "building", "ambient_min", "ambient_max")
 
 
@@ -76,44 +77,41 @@ def bind_device_place(sheet: Recorder, place: Place | None) -> None:
 
 
 def _bind_place(sheet: Sheet, place: Place | None, names: tuple[str, ...]) -> None:
-    missing = names
-    if place is not None:
-        missing = tuple(name for name in names if getattr(place, name) is None)
-        for name in names:
-            value = getattr(place, name)
-            if value is not None:
-                setattr(sheet, name, value)
-    if missing:
-        absent, prefix = absent_of(sheet), f"{sheet.subject}/place/"
-        for name in missing:
-            absent[name] = (prefix + name,)
+    absent: dict[str, tuple[str, ...]] | None = None
+    for name in names:
+        value = None if place is None else getattr(place, name)
+        if value is not None:
+            setattr(sheet, name, value)
+            continue
+        if absent is None:
+            absent = absent_of(sheet)
+            prefix = sheet.subject + "/place/"
+        absent[name] = (prefix + name,)
 
 
 def _bind_wants(sheet: Camera, entry: CameraEntry, retention: float | None) -> None:
-    wants = entry.wants
-    sheet.wants_sound = entry.sound is not None or bool(wants and wants.sound)
-    sheet.wants_control = entry.control is not None or bool(wants and wants.control)
-    sheet.wants_firmware = bool(wants and wants.firmware)
-    sorts = entry.record is not None and entry.record.schedule == "sorted-motion"
-    sheet.wants_sorted_motion = sorts or bool(wants and wants.sorted_motion)
-    sheet.wants_full_width = bool(wants and wants.full_width)
-    if wants is not None and wants.rate is not None:
+    wants, sound, control, record = entry.wants or _NOTHING, entry.sound, entry.control, entry.record
+    sheet.wants_sound = sound is not None or wants.sound is True
+    sheet.wants_control = control is not None or wants.control is True
+    sheet.wants_firmware = wants.firmware is True
+    sorts = record is not None and record.schedule == "sorted-motion"
+    sheet.wants_sorted_motion = sorts or wants.sorted_motion is True
+    sheet.wants_full_width = wants.full_width is True
+    if wants.rate is not None:
         sheet.wants_rate = wants.rate
     else:
         absent_of(sheet)["wants_rate"] = (f"{sheet.subject}/wants/rate",)
-    kept = wants.retention if wants is not None and wants.retention is not None else retention
+    kept = retention if wants.retention is None else wants.retention
     if kept is not None:
         sheet.wants_retention = kept
     else:
         absent_of(sheet)["wants_retention"] = ("retention",)
-    sheet.sound_by = _way(entry.sound, "line")
-    sheet.control_by = _way(entry.control, "serial")
+    sheet.sound_by = "none" if sound is None else _way(sound, "line")
+    sheet.control_by = "none" if control is None else _way(control, "serial")
 
 
 def _way(path: Any, own: str) -> str:
     """How a path is meant to go: over the coax, over its `own` cable, or not drawn at all."""
-    if path is None:
-        return "none"
     return "coax" if path.by == "coax" else own if path.into is not None else "none"
 
 

@@ -11,7 +11,6 @@ from typing import Any
 from coaxwright.facts.chains import Check, Verdict, judge
 from coaxwright.facts.coax_path import Answer, reach_of
 from coaxwright.facts.control import serial_control, takes_control, takes_firmware
-from coaxwright.facts.frames import frame_family
 from coaxwright.facts.makers import maker_of
 from coaxwright.facts.path_binding import Way
 from coaxwright.facts.picture_memory import Desk, ModeFigures, OverCoax, PictureMemory
@@ -48,33 +47,34 @@ def lack(sheet: Sheet, names: Iterable[str], supply: tuple[str, ...]) -> None:
 
 def bind_settled(link: Link, settled: Settled, subject: str) -> None:
     """What camera and input settle on, or what keeps it open."""
-    _bind_emitted(link, settled.emitted, settled.lacking_of(subject))
+    sends, written = settled.emitted, settled.written
+    lacking = settled.lacking_of(subject) if settled.lacking else ()
+    _bind_emitted(link, sends, written.emitted, lacking)
     link.because = settled.because
     link.best_outcome, link.best_pixels = settled.best.outcome, settled.best.pixels
     if settled.best.outcome != "no-picture":
-        link.best_family, link.best_mode = settled.best.signal.family, str(settled.best.signal.mode)
+        link.best_family, link.best_mode = settled.best.signal.family, written.best
     if settled.family_taken is None:
-        lack(link, ("family_taken",), settled.lacking_of(subject))
+        lack(link, ("family_taken",), lacking or tuple(_places(sends.lacking, subject)))
     else:
         link.family_taken = settled.family_taken
     if settled.outcome is None:
-        lack(link, _SETTLED, settled.lacking_of(subject))
+        lack(link, _SETTLED, lacking)
         return
     link.outcome, link.setting_needed = settled.outcome, settled.setting_needed
     link.width, link.height, link.acquired_fps = settled.width, settled.height, settled.fps
     link.pixels = settled.width * settled.height
     if settled.signal is None:
-        lack(link, ("settled_mode", "frame_family"), tuple(_places(settled.emitted.lacking, subject)))
+        lack(link, ("settled_mode", "frame_family"), tuple(_places(sends.lacking, subject)))
         return
-    link.settled_mode = str(settled.signal.mode)
-    link.frame_family = frame_family(settled.signal.mode.fps)
+    link.settled_mode, link.frame_family = written.settled, written.frame_family
 
 
 def _places(lacking: Iterable[str], subject: str) -> list[str]:
     return [path.format(camera=subject) for path in lacking]
 
 
-def _bind_emitted(link: Link, sends: Emitted, lacking: tuple[str, ...]) -> None:
+def _bind_emitted(link: Link, sends: Emitted, written: str, lacking: tuple[str, ...]) -> None:
     link.emits_set_mode = sends.can is not False
     if sends.family is not None:
         link.family = sends.family
@@ -83,13 +83,14 @@ def _bind_emitted(link: Link, sends: Emitted, lacking: tuple[str, ...]) -> None:
     if sends.mode is None:
         lack(link, _EMITTED, lacking)
         return
-    link.emitted_mode = str(sends.mode)
+    link.emitted_mode = written
     link.emitted_width, link.emitted_height, link.emitted_fps = sends.mode
 
 
 def bind_missing_input(link: Link, sends: Emitted) -> None:
     """The recorder has no such input: nothing is settled until another one is named."""
-    _bind_emitted(link, sends, tuple(_places(sends.lacking, link.subject)))
+    written = "" if sends.mode is None else str(sends.mode)
+    _bind_emitted(link, sends, written, tuple(_places(sends.lacking, link.subject)))
     lack(link, (*_SETTLED, "because", "family_taken", "best_outcome"), (f"{link.subject}/video/into",))
 
 

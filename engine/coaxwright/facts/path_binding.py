@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from coaxwright.facts.camera_binding import absent_of
 from coaxwright.facts.coax_path import Known, Shape, box_loss, fits, medium_of
@@ -19,6 +19,13 @@ from coaxwright.model.site import Hop as HopEntry
 from coaxwright.topology.records import CablePath, Pointer
 
 _BLOCKS = ("blocks_sound", "blocks_control", "blocks_firmware")
+
+
+class _At(NamedTuple):
+    """Where a piece of a way stands: subject path and document path."""
+
+    subject: str
+    pointer: Pointer
 
 
 @dataclass(slots=True)
@@ -93,12 +100,13 @@ class PathBinder:
         way.lacking_loss = lacking if mhz is None else ()
         parts = tuple(self._part_id(hop) for hop in path.hops)
         way.shape = shape = self._memory.shape(parts)
+        prefix = f"{path.subject}/{path.use}/over/"
         for index, (hop, part_id) in enumerate(zip(path.hops, parts, strict=True)):
-            pointer = (*path.pointer, "over", index)
+            at = _At(f"{prefix}{index}", (*path.pointer, "over", index))
             if hop.box is not None:
-                self._add_box(way, hop.box, part_id, pointer, mhz)
+                self._add_box(way, hop.box, part_id, at, mhz)
             else:
-                self._add_run(way, path, hop, part_id, pointer, setting, mhz)
+                self._add_run(way, path, hop, part_id, at, setting, mhz)
         way.joints += shape.splices + shape.boxes
         way.fixed_db += shape.splices * self._joint
         self.joints += shape.splices
@@ -107,9 +115,9 @@ class PathBinder:
     def _part_id(self, hop: HopEntry) -> str:
         return self._boxes[hop.box].part if hop.box is not None else str(hop.cable)
 
-    def _add_box(self, way: Way, name: str, part_id: str, pointer: Pointer, mhz: float | None) -> None:
+    def _add_box(self, way: Way, name: str, part_id: str, at: _At, mhz: float | None) -> None:
         part = self._memory.part_of(part_id)
-        sheet = _hop(name, part_id, pointer, is_box=True)
+        sheet = _hop(name, part_id, at, is_box=True)
         sheet.metres, sheet.does = 0.0, part.does
         single = self._memory.shape((part_id,))
         for field_name, answer in zip(_BLOCKS, single.blocks, strict=True):
@@ -139,21 +147,21 @@ class PathBinder:
         path: CablePath,
         hop: HopEntry,
         cable: str,
-        pointer: Pointer,
+        at: _At,
         setting: str | None,
         mhz: float | None,
     ) -> None:
         words = self._words(cable, path.use)
-        sheet = _hop(cable, cable, pointer, is_box=False)
+        sheet = _hop(cable, cable, at, is_box=False)
         sheet.medium = words.medium
         sheet.blocks_sound = sheet.blocks_control = sheet.blocks_firmware = False
         way.hops.append(sheet)
-        way.runs.append(_run(path, hop, cable, pointer, setting, words))
+        way.runs.append(_run(path, hop, cable, at, setting, words))
         way.joints += hop.joints
         self.joints += hop.joints
         way.fixed_db += hop.joints * self._joint
         if hop.length is None:
-            missing = f"{'/'.join(map(str, pointer))}/length"
+            missing = f"{at.subject}/length"
             sheet.lacks("metres", missing)
             sheet.lacks("loss", missing, *(way.lacking_loss if mhz is None else ()))
             way.lacking_metres += (missing,)
@@ -180,7 +188,7 @@ class PathBinder:
 
     def _words(self, cable: str, use: str) -> CableWords:
         traits = self._memory.traits
-        key = f"{use} over {cable}"
+        key = (use, cable)
         found = traits.get(key)
         if found is None:
             found = traits[key] = _cable_words(cable, self._memory.part_of(cable), use)
@@ -188,19 +196,17 @@ class PathBinder:
         return words
 
 
-def _hop(name: str, part_id: str, pointer: Pointer, *, is_box: bool) -> Hop:
+def _hop(name: str, part_id: str, at: _At, *, is_box: bool) -> Hop:
     sheet = Hop()
-    sheet.subject, sheet.pointer = "/".join(map(str, pointer)), pointer
+    sheet.subject, sheet.pointer = at
     sheet.is_box, sheet.is_run = is_box, not is_box
     sheet.name, sheet.part = name, part_id
     return sheet
 
 
-def _run(
-    path: CablePath, hop: HopEntry, cable: str, pointer: Pointer, setting: str | None, words: CableWords
-) -> Run:
+def _run(path: CablePath, hop: HopEntry, cable: str, at: _At, setting: str | None, words: CableWords) -> Run:
     sheet = Run()
-    sheet.subject, sheet.pointer = "/".join(map(str, pointer)), pointer
+    sheet.subject, sheet.pointer = at
     sheet.owner, sheet.use, sheet.cable = path.subject, path.use, cable
     for name, value in words.known:
         setattr(sheet, name, value)

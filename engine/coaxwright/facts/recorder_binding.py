@@ -97,7 +97,7 @@ class _RecorderBinder:
         records = RecordBinder(self.context, self.memory, self.desk, self.sheet, self.entry)
         totals = records.bind(channels)
         cameras = [each.camera for each in channels]
-        self.made.disks.append(bind_disks(self.context, self.sheet, self.entry, totals, cameras))
+        self.made.disks.append(bind_disks(self.context, self.memory, self.sheet, self.entry, totals, cameras))
         self._bind_channels(channels)
         self._bind_abilities(channels)
         self.ways.count()

@@ -6,10 +6,10 @@ Laid out from part models once, so that settling is a few look-ups. Not for deci
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from coaxwright.facts.frames import nominal, spoken
+from coaxwright.facts.frames import frame_family, nominal, spoken
 from coaxwright.facts.makers import lets_in, maker_of
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import VideoMode
@@ -156,6 +156,26 @@ class Acquired:
         return (RANK[self.outcome], self.pixels, self.fps)
 
 
+class Written(NamedTuple):
+    """Modes of a settled pair as they are written, and the frame family of the mode on the cable."""
+
+    emitted: str
+    settled: str
+    best: str
+    frame_family: int
+
+    @classmethod
+    def of(cls, settled: Settled) -> Written:
+        """Write down the modes; empty where there is none."""
+        mode, signal = settled.emitted.mode, settled.signal
+        return cls(
+            "" if mode is None else str(mode),
+            "" if signal is None else str(signal.mode),
+            str(settled.best.signal.mode),
+            0 if signal is None else frame_family(signal.mode.fps),
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class Settled:
     """The answer for one camera on one input; `outcome` None where `lacking` says what is not known."""
@@ -171,11 +191,15 @@ class Settled:
     best: Acquired
     family_taken: bool | None
     lacking: tuple[str, ...] = ()
+    has_picture: bool = field(init=False)
+    """A picture arrives without anyone touching camera or recorder."""
+    written: Written = field(init=False)
 
-    @property
-    def has_picture(self) -> bool:
-        """A picture arrives without anyone touching camera or recorder."""
-        return self.outcome is not None and RANK[self.outcome] > RANK["needs-setting"]
+    def __post_init__(self) -> None:
+        """Work out once what every camera of the pair is told."""
+        arrives = self.outcome is not None and RANK[self.outcome] > RANK["needs-setting"]
+        object.__setattr__(self, "has_picture", arrives)
+        object.__setattr__(self, "written", Written.of(self))
 
     def lacking_of(self, subject: str) -> tuple[str, ...]:
         """What to supply, for the camera `subject` (`cameras/c1`)."""

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.link_binding import lack
+from coaxwright.facts.picture_memory import PictureMemory
 from coaxwright.facts.record_binding import Totals
 from coaxwright.facts.sheets import Camera, DiskGroup, Recorder
 from coaxwright.facts.storing import Store, days_of, needed_bytes, store_of, written_a_year
@@ -22,7 +23,12 @@ _OF_DISKS = (
 
 
 def bind_disks(
-    context: Context, sheet: Recorder, entry: RecorderEntry, totals: Totals, cameras: Iterable[Camera]
+    context: Context,
+    memory: PictureMemory,
+    sheet: Recorder,
+    entry: RecorderEntry,
+    totals: Totals,
+    cameras: Iterable[Camera],
 ) -> DiskGroup:
     """The disk group of a recorder whose rates are summed; tells its cameras how long they are kept."""
     part: RecorderPart = context.part(entry.part)
@@ -36,7 +42,11 @@ def bind_disks(
     if entry.disks is None:
         lack(group, _OF_DISKS, (f"{sheet.subject}/disks",))
     else:
-        store = store_of([context.part(disk) for disk in entry.disks], entry.redundancy, entry.spare_disks)
+        key = ("store", entry.disks, entry.redundancy, entry.spare_disks)
+        store = memory.traits.get(key)
+        if store is None:
+            disks = [context.part(disk) for disk in entry.disks]
+            store = memory.traits[key] = store_of(disks, entry.redundancy, entry.spare_disks)
         _bind_store(context, group, entry, store, totals)
     for camera in recorded:
         if group.known("days") is not None:
