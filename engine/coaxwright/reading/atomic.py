@@ -12,7 +12,7 @@ from pathlib import Path
 def write_atomically(path: str | os.PathLike[str], text: str) -> None:
     """Replace the file with this text in UTF-8. Links are followed, mode and owner kept.
 
-    Steps: temporary file `.NAME.PID.*.tmp` beside the target, write, flush, fsync, mode, rename, folder fsync.
+    Steps: temporary file `.NAME.PID.*.tmp` beside the target, write, flush, fsync, mode, rename, sync.
     On failure the old file is untouched, the temporary file is removed and OSError is raised.
     """
     target = Path(os.path.realpath(path))

@@ -147,7 +147,7 @@ def _twice(name: str, source: PartSource, first: PartSource | None) -> Problem:
 
 
 def build_catalogue(files: Iterable[tuple[Path, str]]) -> Catalogue:
-    """The catalogue with these part files (path, shown name). Raises Refusal, with the problems of all files."""
+    """The catalogue with these part files (path, shown name). Raises Refusal with all their problems."""
     sources: list[PartSource] = []
     problems: list[Problem] = []
     for path, name in files:

@@ -48,6 +48,8 @@ def _missing(error: Mapping[str, Any], key: str, expected: Expected) -> Words:
 
 
 def _unknown_key(error: Mapping[str, Any], key: str, expected: Expected) -> Words:
+    if error["input"] is None and key[:1].isdigit():
+        return f"{quoted(key)} stands behind a comma, which ends the value before it", "write a decimal point"
     near = did_you_mean(key, expected.keys)
     shown = ", ".join(expected.keys[:_SHOWN_KEYS])
     more = ", ..." if len(expected.keys) > _SHOWN_KEYS else ""
@@ -150,6 +152,13 @@ def _other(error: Mapping[str, Any], key: str, expected: Expected) -> Words:
     return f"{quoted(error['input'])} cannot be used for `{key}`", right
 
 
+def _text(error: Mapping[str, Any], key: str, expected: Expected) -> Words:
+    given = error["input"]
+    quotable = isinstance(given, (int, float)) and not isinstance(given, bool)
+    right = f'put it in quotes, as in "{_plain(given)}"' if quotable else "write one text"
+    return f"`{key}` needs a text, not {_named(given)}", right
+
+
 _group = _wants("a group of keys", "write `key: value` lines under it, or `{{key: value}}`")
 _date = _wants("a date", "write it as 2027-06-30")
 
@@ -158,7 +167,7 @@ _FAMILIES: dict[str, Callable[[Mapping[str, Any], str, Expected], Words]] = {
     "int_": _wants("a whole number", "write a whole number"),
     "float_": _wants("a number", "write a number"),
     "finite_": _wants("a finite number", "write a number"),
-    "string_": _wants("a text", 'put it in quotes, as in "{given}"'),
+    "string_": _text,
     "dict_": _group,
     "model_": _group,
     "tuple_": _wants("a list", "write `[{given}]`"),

@@ -15,7 +15,7 @@ from coaxwright.model.quantities import Kind
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """What is wanted at one place: `keys` of the group around it, and an `example` of the value where known."""
+    """What is wanted at one place: `keys` of the group around it, an `example` of the value if known."""
 
     keys: tuple[str, ...] = ()
     example: str = ""

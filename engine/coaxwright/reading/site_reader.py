@@ -52,9 +52,9 @@ def load_site_text(
 
 
 def with_value(loaded: LoadedSite, value: dict[str, Any]) -> LoadedSite:
-    """The same site with another plain value (an edit that is tried); places are the nearest in the old text.
+    """The same site with another plain value (an edit that is tried); places are of the old text.
 
-    Raises Refusal when the value is no site, or names parts that are not there. The part files stay as they were.
+    Raises Refusal when the value is no site, or names parts that are not there. The part files stay.
     """
     site = validated_value(Site, value, loaded.document)
     _check_references(site, loaded.catalogue, loaded.document)
@@ -82,7 +82,7 @@ def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[st
 def _part_files(
     document: Document, root: Path, extra: Sequence[str | os.PathLike[str]]
 ) -> list[tuple[Path, str]]:
-    """Part files with shown names, each once. Raises Refusal for patterns that lead nowhere or outside."""
+    """Part files with shown names, each once. Refusal for patterns that lead nowhere or outside."""
     found: dict[str, tuple[Path, str]] = {}
     problems = []
     patterns = document.value.get("parts")

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.reading.collector import collector_off
 from coaxwright.reading.complaints import complaint
 from coaxwright.reading.model_paths import expected_at
 from coaxwright.reading.yaml_source import Document
@@ -29,7 +30,8 @@ def validated(model: type[M], document: Document) -> M:
 def validated_value(model: type[M], value: Mapping[str, Any], document: Document) -> M:
     """Another value as a model, its places told by the nearest ones of this document. Raises Refusal."""
     try:
-        return model.model_validate(value)
+        with collector_off():
+            return model.model_validate(value)
     except ValidationError as error:
         raise refusal(problems_of(error, model, value, document)) from None
 
@@ -53,45 +55,49 @@ def problems_of(
     """One problem for each thing that a person can mend."""
     problems = []
     for each in error.errors(include_url=False):
-        where = _followed(value, each["loc"])
-        if where is None:
+        path = _followed(value, each["loc"])
+        if path is None or _follows_from_others(each):
             continue
-        path, rest = where
         expected = expected_at(model, each["loc"])
-        key = str(rest[-1] if rest else path[-1] if path else "")
+        last = each["loc"][-1:] if each["type"] == "missing" else path[-1:]
+        key = str(last[0]) if last else ""
         what, right = complaint(each, key, expected)
-        problems.append(Problem(document.file, what, right, _span(document, path, each["type"]), path))
+        at_key = each["type"] in ("extra_forbidden", "missing") or each["loc"][-1:] == ("[key]",)
+        span = _key_span(document, path) if at_key else document.nearest_span(path)
+        problems.append(Problem(document.file, what, right, span, path))
     return problems
 
 
-def _span(document: Document, path: Steps, kind: str) -> Span:
-    """Of an unknown key the key, of all else the value, of what is not there the nearest thing around it."""
-    if kind in ("extra_forbidden", "string_pattern_mismatch_key"):
-        try:
-            return document.key_span(path)
-        except KeyError:
-            return document.nearest_span(path)
-    return document.nearest_span(path)
+def _key_span(document: Document, path: Steps) -> Span:
+    """The key at this path, for what is wrong with a key or lacking under it."""
+    try:
+        return document.key_span(path) if path else document.nearest_span(("",))
+    except KeyError:
+        return document.nearest_span(path)
 
 
-def _followed(value: Any, steps: Sequence[str | int]) -> tuple[Steps, Steps] | None:
-    """The document path of an error, and the steps that the document does not have (names of branches).
+def _follows_from_others(error: Mapping[str, Any]) -> bool:
+    """Too few entries after those that are wrong were set aside; each of them is told of anyway."""
+    return bool(error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"])
+
+
+def _followed(value: Any, steps: Sequence[str | int]) -> Steps | None:
+    """The document path of an error; steps that the document does not have (names of branches) are left out.
 
     None for a branch that cannot have been meant: the list branch of a text and the other way round.
     """
     path: list[str | int] = []
-    rest: list[str | int] = []
     for step in steps:
-        inside = _inside(value, step)
-        if inside:
+        if _inside(value, step):
             value = value[step]
             path.append(step)
-        elif isinstance(step, str) and "[" in step and step != "[key]":
-            if step.startswith(("tuple[", "list[")) != isinstance(value, list):
-                return None
-        else:
-            rest.append(step)
-    return tuple(path), tuple(rest)
+        elif _is_branch(step) and str(step).startswith(("tuple[", "list[")) != isinstance(value, list):
+            return None
+    return tuple(path)
+
+
+def _is_branch(step: str | int) -> bool:
+    return isinstance(step, str) and "[" in step and step != "[key]"
 
 
 def _inside(value: Any, step: str | int) -> bool:

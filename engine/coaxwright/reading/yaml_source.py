@@ -6,13 +6,11 @@ Refusal that names every trouble with its place. Limits: docs/limits-of-input.md
 
 from __future__ import annotations
 
-import gc
 import hashlib
 import os
 import re
 import stat
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -20,6 +18,7 @@ from typing import Any
 from yaml import MarkedYAMLError
 
 from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.reading.collector import collector_off
 from coaxwright.reading.positions import Positions
 from coaxwright.reading.yaml_builder import Builder, Tree
 from coaxwright.reading.yaml_events import event_source
@@ -128,7 +127,7 @@ def parse_document(text: str, file: str) -> Document:
 def _build(text: str, file: str, positions: Positions) -> tuple[dict[str, Any], Tree]:
     builder = Builder(event_source(text), file, positions)
     value: object = None
-    with _collector_off():
+    with collector_off():
         try:
             value = builder.build()
         except MarkedYAMLError as error:
@@ -141,18 +140,6 @@ def _build(text: str, file: str, positions: Positions) -> tuple[dict[str, Any], 
         raise Refusal(sorted(builder.problems, key=lambda problem: problem.span or Span(0, 0)))
     assert isinstance(value, dict)
     return value, builder.tree
-
-
-@contextmanager
-def _collector_off() -> Iterator[None]:
-    """Nothing built here is cyclic, and looking for cycles makes building up to three times slower."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def read_bytes(path: str | os.PathLike[str], name: str, most: int = MAX_BYTES) -> bytes:
