@@ -106,7 +106,7 @@ def test_reader_that_leaves_is_no_fault(coaxwright: Run) -> None:
 
 @pytest.mark.parametrize("words", [["--help"], ["--version"], ["check", "--help"]], ids=" ".join)
 def test_help_starts_quickly(coaxwright: Run, words: list[str]) -> None:
-    """Design: under 0.15 s. Processor time, the median of several, since other tests keep the machine busy."""
+    """Under 0.15 s of processor time, the median of several: other tests may keep the machine busy."""
     took = []
     for _ in range(7):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)

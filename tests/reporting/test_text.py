@@ -88,8 +88,9 @@ def test_open_ones_say_what_to_supply(make_finding: Make, make_report: MakeRepor
     found = [make_finding(kind="open", subject="cameras/quay", rule=rule, missing=missing)
              for rule in ("power/undervoltage", "power/collapse")]  # fmt: skip
     text = render("text", make_report(*found), Setting())
-    assert text.count("supply cameras/quay/power/over/0/length") == 1
-    assert "for power/collapse, power/undervoltage on cameras/quay (line 4)" in text
+    assert text.count("supply ") == 2  # the second one is the next step
+    assert "| supply power/over/0/length of cameras/quay (line 4)\n" in text
+    assert "|   for power/collapse, power/undervoltage\n" in text
     assert "Next: supply what is listed as open" in text
 
 
@@ -203,3 +204,25 @@ def test_many_findings_in_full_take_linear_time(make_finding: Make, make_report:
     start = time.perf_counter()
     assert render("text", made, Setting(detail="full")).count("| why ") == 4000
     assert time.perf_counter() - start < 5
+
+
+def test_open_subjects_that_lack_the_same_stand_together(make_finding: Make, make_report: MakeReport) -> None:
+    found = [
+        make_finding(kind="open", subject=f"cameras/c{n}", missing=(f"cameras/c{n}/place/ambient_min",))
+        for n in range(3)
+    ]
+    found.append(make_finding(kind="open", subject="feeds/x", missing=("parts/p/power/watts_night",)))
+    text = render("text", make_report(*found), Setting())
+    of = "cameras/c0 (line 4), cameras/c1 (line 4), cameras/c2 (line 4)"
+    assert f"| supply place/ambient_min of {of}\n" in text
+    assert "| supply parts/p/power/watts_night\n|   for power/undervoltage on feeds/x (line 4)\n" in text
+
+
+def test_next_step(make_finding: Make, make_report: MakeReport) -> None:
+    def last(*found: Finding) -> str:
+        return render("text", make_report(*found), Setting()).splitlines()[-1].partition(" Next: ")[2]
+
+    note, gap = make_finding(level="note", rule="a/b"), make_finding(kind="open", missing=("x",))
+    assert last(note, make_finding(level="warning", rule="c/d"), gap).startswith("`coaxwright explain c/d`")
+    assert last(note, gap) == "supply what is listed as open, then check again."
+    assert last(note) == "nothing to mend under these rules."

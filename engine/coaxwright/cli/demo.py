@@ -37,7 +37,7 @@ _FIRST = "boatyard"
 )
 @colour_option
 def demo(name: str, listing: bool, copy: Path | None, colour: ColourChoice) -> int:
-    """Check the example called NAME (boatyard unless given), which has faults on purpose.
+    """Check the example called NAME; boatyard unless given.
 
     Exit status 0 when it could be checked, whatever was found.
     """

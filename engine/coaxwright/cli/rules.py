@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
+from coaxwright.errors import Problem, Refusal
 from coaxwright.reporting.painter import visible
 
 _TABLE = {
@@ -62,6 +64,47 @@ def _listed(rows: list[dict[str, Any]]) -> str:
     width = max(len(row["id"]) for row in rows)
     lines = [f"{row['id']:<{width}}  {row['level']:<7}  {visible(row['title'])}" for row in rows]
     return "\n".join([*lines, f"{len(rows)} rules with {sum(row['cases'] for row in rows)} cases."]) + "\n"
+
+
+@click.command(
+    "test",
+    cls=Exampled,
+    examples=(
+        "coaxwright rules test",
+        "coaxwright rules test power/undervoltage",
+        "coaxwright rules test --rules mine",
+    ),
+)
+@click.argument("rule_ids", metavar="[RULE_ID]...", nargs=-1)
+@rules_option
+@output_option
+def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output: Path | None) -> int:
+    """Run the cases of all rules, or of those named. Exit status 1 when one does not hold."""
+    from coaxwright.checking import load_rulebook
+    from coaxwright.rulebook.cases import run_cases
+
+    rulebook = load_rulebook(extra_rules)
+    for name in rule_ids:
+        if name not in rulebook.by_id:
+            from coaxwright.reading.suggest import did_you_mean
+
+            raise Refusal([Problem(name, "is no rule", did_you_mean(name, rulebook.by_id))])
+    results = run_cases(rulebook, rule_ids or None)
+    deliver(_told(results), output)
+    return FINDINGS if any(each.status == "failed" for each in results) else CLEAN
+
+
+def _told(results: Sequence[Any]) -> str:
+    """What does not hold or cannot be run yet, a line each; then the counts."""
+    lines = [visible(str(each)) for each in results if each.status != "ok"]
+    named = [each for each in results if each.case]
+    counts = {word: sum(each.status == word for each in named) for word in ("ok", "failed", "todo")}
+    rules = {each.rule for each in results}
+    short = {each.rule for each in results if not each.case and each.status == "failed"}
+    closing = f"{len(named)} cases of {len(rules)} rules: {counts['ok']} hold, {counts['failed']} do not"
+    closing += f", {counts['todo']} hold so far but wait for proven fixes" if counts["todo"] else ""
+    closing += f"; {len(short)} rules lack a case that every rule must have" if short else ""
+    return "\n".join([*lines, f"{closing}."]) + "\n"
 
 
 @click.command(

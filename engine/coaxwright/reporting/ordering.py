@@ -6,6 +6,7 @@ Shared by the formats; prints nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from coaxwright.findings import LEVELS, Finding, SiteReport, Summary
 
@@ -51,12 +52,35 @@ def by_rule(findings: Iterable[Finding]) -> list[list[Finding]]:
     return sorted(groups.values(), key=lambda group: _RANK[group[0].level])
 
 
-def by_missing(findings: Iterable[Finding]) -> list[tuple[tuple[str, ...], list[Finding]]]:
-    """Open findings by what has to be supplied, in order of place."""
-    groups: dict[tuple[str, ...], list[Finding]] = {}
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """`facts` that are missing (`below` each subject, else full paths) and the `rules` that wait for them."""
+
+    facts: tuple[str, ...]
+    below: bool
+    rules: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+
+def by_missing(findings: Iterable[Finding]) -> list[Wanted]:
+    """Open findings by what to supply: subjects that lack the same facts for the same rules together."""
+    waiting: dict[tuple[tuple[str, ...], bool, str], list[Finding]] = {}
     for finding in findings:
-        groups.setdefault(finding.missing, []).append(finding)
-    return list(groups.items())
+        facts, below = _below(finding)
+        waiting.setdefault((facts, below, finding.subject), []).append(finding)
+    groups: dict[tuple[tuple[str, ...], bool, tuple[str, ...]], list[Finding]] = {}
+    for (facts, below, _), same in waiting.items():
+        rules = tuple(dict.fromkeys(each.rule for each in same))
+        groups.setdefault((facts, below, rules), []).append(same[0])
+    return [Wanted(*key, tuple(same)) for key, same in groups.items()]
+
+
+def _below(finding: Finding) -> tuple[tuple[str, ...], bool]:
+    """What is missing, as paths below the subject when all of it lies there."""
+    start = f"{finding.subject}/"
+    if finding.missing and all(path.startswith(start) for path in finding.missing):
+        return tuple(path.removeprefix(start) for path in finding.missing), True
+    return finding.missing, False
 
 
 def total(summaries: Iterable[Summary]) -> Summary:

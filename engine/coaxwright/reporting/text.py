@@ -179,18 +179,13 @@ def _open(site: SiteReport, painter: Painter) -> list[str]:
         return []
     bar = _bar(found[0], painter)
     lines = [f"{painter.paint('OPEN', 'open')}  not judged, since a fact is missing"]
-    for missing, group in ordering.by_missing(found):
-        lines += _wrapped(f"supply {wording.supply(missing)}")
-        lines += _wanting(group)
+    for wanted in ordering.by_missing(found):
+        on = ", ".join(f"{visible(each.subject)}{_line(each)}" for each in wanted.findings)
+        of = f" of {on}" if wanted.below else ""
+        on = "" if wanted.below else f" on {on}"
+        lines += _wrapped(f"supply {wording.supply(wanted.facts)}{of}")
+        lines += _wrapped(f"for {', '.join(wanted.rules)}{on}", "  ")
     return [*_barred(lines, bar), ""]
-
-
-def _wanting(group: list[Finding]) -> list[str]:
-    """Which rules wait for the same missing facts, a line for each subject."""
-    rules: dict[str, list[str]] = {}
-    for finding in group:
-        rules.setdefault(f"on {visible(finding.subject)}{_line(finding)}", []).append(finding.rule)
-    return [line for on, names in rules.items() for line in _wrapped(f"for {', '.join(names)} {on}", "  ")]
 
 
 def _line(finding: Finding) -> str:

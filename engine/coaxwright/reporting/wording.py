@@ -55,7 +55,7 @@ def next_step(report: Report) -> str:
     if summary.fault:
         return "a rule is broken: `coaxwright rules test` says which"
     groups = ordering.by_rule(each for site in report.sites for each in ordering.failed(site))
-    if groups:
+    if groups and groups[0][0].level != "note":
         return f"`coaxwright explain {groups[0][0].rule}` tells why that rule exists"
     if summary.open:
         return "supply what is listed as open, then check again"
@@ -86,7 +86,8 @@ def _proven(fix: Fix) -> str:
 def assumption(assumed: Assumed) -> str:
     """One assumed value with its source and how often it stood in."""
     often = f", {assumed.count} times" if assumed.count > 1 else ""
-    return visible(f"{assumed.what}: {assumed.value} ({assumed.source}{often})")
+    what = assumed.what.rstrip(".")
+    return visible(f"{what}: {assumed.value} ({assumed.source}{often})")
 
 
 def waiver(finding: Finding) -> str:
