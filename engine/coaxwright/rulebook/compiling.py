@@ -74,9 +74,25 @@ def function_code(name: str, parameters: Sequence[str], body: list[ast.stmt]) ->
     """The code of a function with parameters of these Python names; the code can be marshalled."""
     arguments = ast.arguments([], [ast.arg(entry) for entry in parameters], None, [], [], None, [])
     function = ast.FunctionDef(name, arguments, body, [], None, None)
-    module = ast.fix_missing_locations(ast.Module([function], []))
-    code = compile(module, "<rule>", "exec", dont_inherit=True)
+    code = compile(_located(ast.Module([function], [])), "<rule>", "exec", dont_inherit=True)
     return next(entry for entry in code.co_consts if isinstance(entry, CodeType))
+
+
+def _located(tree: ast.Module) -> ast.Module:
+    """The tree with a place for every node, as `compile` wants; a third of `fix_missing_locations` in time."""
+    pending: list[ast.AST] = [tree]
+    while pending:
+        node = pending.pop()
+        if node._attributes:
+            node.lineno = node.end_lineno = 1  # type: ignore[attr-defined]
+            node.col_offset = node.end_col_offset = 0  # type: ignore[attr-defined]
+        for name in node._fields:
+            value = getattr(node, name)
+            if isinstance(value, list):
+                pending += value
+            elif isinstance(value, ast.AST):
+                pending.append(value)
+    return tree
 
 
 def bound(

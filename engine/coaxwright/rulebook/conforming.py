@@ -11,7 +11,7 @@ from coaxwright.rulebook.types import Bool, Int, KindSpec, ListOf, Num, Ref, Tex
 
 
 def wrong_fields(sheet: object, kind: KindSpec) -> list[str]:
-    """A sentence for each field that does not hold its declared type, and for each required one that is unset."""
+    """A sentence for each field that does not hold its declared type, and each required one that is unset."""
     found = []
     for spec in kind.fields.values():
         if not hasattr(sheet, spec.name):

@@ -32,6 +32,9 @@ from coaxwright.rulebook.syntax import (
 
 MAX_STEPS = 5_000_000
 Scope = Mapping[str, object]
+_UNSET = object()
+_ABSENT = (Unknown, Fault)
+"""Made once: a union in an `isinstance` is built anew at each call."""
 
 
 class _Exhausted(Exception):
@@ -86,28 +89,23 @@ class _Run:
 
     def select(self, node: Select, scope: Scope) -> object:
         sheet = self.value(node.operand, scope)
-        if isinstance(sheet, Unknown | Fault):
+        if isinstance(sheet, _ABSENT):
             return sheet
-        try:
-            return getattr(sheet, node.field)
-        except AttributeError:
-            return Unknown(((sheet, node.field),))
+        value = getattr(sheet, node.field, _UNSET)
+        return Unknown(((sheet, node.field),)) if value is _UNSET else value
 
     def has(self, node: Has, scope: Scope) -> object:
         sheet = self.value(node.operand, scope)
-        return sheet if isinstance(sheet, Unknown | Fault) else hasattr(sheet, node.field)
+        return sheet if isinstance(sheet, _ABSENT) else hasattr(sheet, node.field)
 
     def apply(
         self, node: Node, operation: Callable[..., object], parts: Sequence[Node], scope: Scope
     ) -> object:
         """A strict operation: any part without value decides."""
-        values, absent = [], False
-        for part in parts:
-            value = self.value(part, scope)
-            values.append(value)
-            absent = absent or type(value) is Unknown or type(value) is Fault
+        values = [self.value(part, scope) for part in parts]
+        absent = [value for value in values if isinstance(value, _ABSENT)]
         if absent:
-            return merged(values)
+            return absent[0] if len(absent) == 1 else merged(absent)
         try:
             return operation(*values)
         except (OperationFault, OverflowError) as fault:
@@ -146,13 +144,13 @@ class _Run:
 
     def choice(self, node: Choice, scope: Scope) -> object:
         condition = self.value(node.condition, scope)
-        if isinstance(condition, Unknown | Fault):
+        if isinstance(condition, _ABSENT):
             return condition
         return self.value(node.then if condition else node.otherwise, scope)
 
     def macro(self, node: Macro, scope: Scope) -> object:
         source: Any = self.value(node.source, scope)
-        if isinstance(source, Unknown | Fault):
+        if isinstance(source, _ABSENT):
             return source
         scopes = ({**scope, node.variable: item} for item in source)
         if node.operation in ("all", "exists"):
