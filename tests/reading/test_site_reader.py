@@ -268,7 +268,7 @@ def test_problems_of_site_and_part_files_come_together(folder: Path) -> None:
         load_site_text(SITE.replace("85 m", "85"), "f", folder)
     assert [str(problem) for problem in caught.value.problems] == [
         "f:16:63: `85` has no unit and a length needs one; write 85 m or 85 ft",
-        "parts/all.yaml:1:12: `camra` is no kind of part; did you mean `camera`?",
+        "parts/all.yaml:1:19: `camra` is no kind of part; did you mean `camera`?",
         "parts/all.yaml:1:38: `capacity` is missing here; add `capacity: 4 TB`",
         "parts/all.yaml:1:38: `source` is missing here; add `source: ...`",
         "parts/other.yaml:1:9: `kind` is missing here; add `kind: camera`, or the kind of part that this is",

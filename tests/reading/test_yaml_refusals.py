@@ -192,6 +192,7 @@ REFUSED: dict[str, tuple[str, list[str]]] = {
     "at sign": ("a: @x\n", [f"f:1:4: a value cannot start with `@`; {QUOTE}"]),
     "backtick": ("a: `x`\n", [f"f:1:4: a value cannot start with ```; {QUOTE}"]),
     "percent": ("a: %x\n", [f"f:1:4: a value cannot start with `%`; {QUOTE}"]),
+    "question mark": ("a: ? b\n", [f"f:1:4: a `?` stands where no key can be; {QUOTE}"]),
     "loose brace": ("a: }\n", ["f:1:4: a value is missing before `}`; write one, or remove the sign"]),
     "list behind key": ("a: - b\n", ["f:1:4: a list cannot start here; start it on the next line"]),
     "key in a list": (

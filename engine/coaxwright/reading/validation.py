@@ -18,6 +18,7 @@ from coaxwright.reading.model_paths import expected_at
 from coaxwright.reading.yaml_source import Document
 
 MAX_PROBLEMS = 100
+_AT_KEY = frozenset({"extra_forbidden", "missing", "union_tag_not_found"})
 M = TypeVar("M", bound=BaseModel)
 Steps = tuple[str | int, ...]
 
@@ -62,10 +63,15 @@ def problems_of(
         last = each["loc"][-1:] if each["type"] == "missing" else path[-1:]
         key = str(last[0]) if last else ""
         what, right = complaint(each, key, expected)
-        at_key = each["type"] in ("extra_forbidden", "missing") or each["loc"][-1:] == ("[key]",)
-        span = _key_span(document, path) if at_key else document.nearest_span(path)
-        problems.append(Problem(document.file, what, right, span, path))
+        problems.append(Problem(document.file, what, right, _span(document, path, each), path))
     return problems
+
+
+def _span(document: Document, path: Steps, error: Mapping[str, Any]) -> Span:
+    """The key, where a key is wrong or something lacks under it; otherwise the value."""
+    if error["type"] in _AT_KEY or error["loc"][-1:] == ("[key]",):
+        return _key_span(document, path)
+    return document.nearest_span((*path, "kind") if error["type"] == "union_tag_invalid" else path)
 
 
 def _key_span(document: Document, path: Steps) -> Span:

@@ -23,6 +23,7 @@ _TOLD: tuple[tuple[tuple[str, ...], str, str], ...] = (
     (("document indicator", "document separator"), "a line `---` or `...` stands inside quotes", "indent it"),
     (("escape", "hexdecimal"), "a `\\` in double quotes starts no known escape", "use single quotes"),
     (("mapping values are not allowed",), "a `:` stands where no key can be", f"{_INDENT}, or {_QUOTE}"),
+    (("mapping keys are not allowed",), "a `?` stands where no key can be", _QUOTE),
     (("sequence entries are not allowed",), "a list cannot start here", "start it on the next line"),
     (("cannot start any token",), "a value cannot start with {found}", _QUOTE),
     (("node content",), "a value is missing before {found}", "write one, or remove the sign"),
