@@ -101,3 +101,13 @@ def test_no_load_lasts_for_ever():
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match="must"):
         call()
+
+
+def test_defaults():
+    """Without an exponent capacity is plain ampere-hours; only ageing is asked for unless more is said."""
+    assert b.peukert_hours(10, 20, 2) == pytest.approx(5)
+    assert b.peukert_capacity(5, 20, 2) == pytest.approx(10)
+    assert b.capacity_needed(10) == pytest.approx(12.5)
+    assert b.recharge_hours(8.5, 2.5, 0.5) == pytest.approx(5)
+    with pytest.raises(ValueError, match="does not hold"):
+        b.usable_capacity(100, 1.0, -75.0)

@@ -321,3 +321,9 @@ def test_table_path_against_scikit_rf():
     assert through == pytest.approx(
         -coax.path_loss([(coax.attenuation(TABLE["series 6"], 750), 30.48)]), abs=1e-3
     )
+
+
+def test_tables_may_start_below_one_megahertz():
+    points = [(0.5, 0.4), (2.0, 0.8)]
+    coax.check_points(points)
+    assert coax.attenuation(points, 1.0) == pytest.approx(0.4 * math.sqrt(2))

@@ -207,3 +207,11 @@ def test_clock_and_rate_are_inverse(columns, lines, fps):
 def test_impossible_rasters_are_refused(call):
     with pytest.raises(ValueError, match="must"):
         call()
+
+
+def test_a_raster_without_blanking():
+    assert rasters.active_share(10, 10, 10, 10) == 1
+    assert rasters.active_share(1, 1, 2, 2) == 0.25
+    assert rasters.raster_agrees(1650, 750, 60, 74.25, tolerance=0.0)
+    with pytest.raises(ValueError, match="does not fit"):
+        rasters.active_share(10, 11, 10, 10)

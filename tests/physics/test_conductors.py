@@ -196,3 +196,8 @@ def test_temperature_is_linear_about_20_degc(ohm, degc):
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match=r"must|does not hold"):
         call()
+
+
+def test_poor_conductors_are_not_refused():
+    assert c.conductivity_factor(0.5) == 200
+    assert c.conductivity_factor(110) == pytest.approx(100 / 110)

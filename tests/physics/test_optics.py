@@ -178,3 +178,9 @@ def test_density_times_scene_is_the_picture(pixels, distance, width, focal):
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match="must"):
         call()
+
+
+def test_very_long_lenses():
+    assert o.focal_length(4.8, 0.5) == pytest.approx(2.4 / math.tan(math.radians(0.25)))
+    with pytest.raises(ValueError, match="degrees"):
+        o.focal_length(4.8, 0.0)

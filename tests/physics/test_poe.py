@@ -71,3 +71,9 @@ def test_the_two_directions_agree(pse, volts, ohm):
     watts = poe.pd_watts(pse, volts, ohm)
     assert poe.pse_watts_for_load(watts, volts, ohm) == pytest.approx(pse, rel=1e-9)
     assert poe.pd_volts_for_load(watts, volts, ohm) == pytest.approx(poe.pd_volts(pse, volts, ohm), rel=1e-9)
+
+
+def test_half_of_the_volts_is_the_last_operating_point():
+    """P = V^2 / 4R at the device: 44 V, 20 ohm, 1.1 A."""
+    assert poe.pd_volts(48.4, 44, 20) == pytest.approx(22)
+    assert poe.pd_watts(48.4, 44, 20) == pytest.approx(24.2)

@@ -183,3 +183,8 @@ def test_mains_drop():
     by_hand = 2 * (0.0225 * 30 / 2.5 * 0.8 + 0.00008 * 30 * 0.6) * 10
     assert supplies.mains_voltage_drop(10, 30, 2.5) == pytest.approx(by_hand)
     assert 1.25 / 58 < supplies.IEC_COPPER_DROP_RESISTIVITY < 1.3 / 55
+
+
+def test_a_run_with_little_to_lose():
+    assert s.longest_run(12, 11.5, 1.0, 0.05) == pytest.approx(10)
+    assert s.longest_run(12, 12, 1.0, 0.05) == 0

@@ -199,3 +199,9 @@ def test_redundancy_never_gains(level, disks):
 def test_impossible_input_is_refused(call):
     with pytest.raises(ValueError, match="must"):
         call()
+
+
+def test_recording_all_the_time_is_the_default():
+    assert s.bytes_recorded(8, 10) == 10
+    assert s.bytes_recorded(8, 10, 0.5) == 5
+    assert s.bytes_recorded(8, 10, 0.0) == 0
