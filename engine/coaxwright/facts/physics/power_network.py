@@ -97,7 +97,7 @@ class _Network:
 
 
 def solve(tree: PowerTree) -> Operation:
-    """The operating point of `tree`, to 1e-9 V, or a collapsed one.
+    """The operating point of `tree`, to 1e-9 V (seven digits where two roots meet), or a collapsed one.
 
     A node whose load cannot be fed collapses the whole tree, as does constant current that leaves no volts.
     ValueError for lists of different length, figures below zero, a parent that does not exist, or a ring.
