@@ -1,6 +1,6 @@
 """Reading keeps its budget against the plain loader of the YAML library, grows in step, and stays small.
 
-The budget is a ratio within one run, because machines differ. Floors measured while designing, in us a camera of
+The budget is a ratio within one run, because machines differ. Floors while designing, in us a camera of
 twelve lines: plain loader 79, our reading with places 29 to 36.
 """
 

@@ -403,7 +403,6 @@ Angle = Annotated[float, KINDS["angle"]]
 Joules = Annotated[float, KINDS["joules"]]
 Baud = Annotated[float, KINDS["baud"]]
 Workload = Annotated[float, KINDS["disk_workload"]]
-DisksWorkload = Workload
 
 
 def parse_quantity(kind: str, text: object) -> float:

@@ -6,7 +6,7 @@ A part file that many sites share is read once. Not here: whether a site names t
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -173,8 +173,3 @@ def read_part_file(path: str | os.PathLike[str], name: str) -> PartSource:
 def _read_part_file(path: str, name: str, _state: tuple[int, ...]) -> PartSource:
     document = read_document(path, name)
     return PartSource(name, document, validated(PartFile, document))
-
-
-def generic_catalogue() -> Mapping[str, Part]:
-    """Generic parts alone, by id."""
-    return load_generic_parts()
