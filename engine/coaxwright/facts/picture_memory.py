@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from coaxwright.facts.chains import Verdict
 from coaxwright.facts.coax_path import Known, Piece, Shape, run_loss, shape_of
+from coaxwright.facts.context import Context
 from coaxwright.facts.control import coax_control, coax_firmware, sorted_motion
 from coaxwright.facts.frames import nominal
 from coaxwright.facts.physics.encoding import MacroblockLevel
@@ -192,6 +193,14 @@ class PictureMemory:
             found = shape_of([Piece(each, self.part_of(each)) for each in pieces])
             self._shapes[pieces] = found
             return found
+
+
+def memory_of(context: Context) -> PictureMemory:
+    """The memory of the site's catalogue, made when first asked for; kept in the context's `memo`."""
+    memory: PictureMemory | None = context.memo.get(("picture_memory",))
+    if memory is None:
+        memory = context.memo["picture_memory",] = PictureMemory(context.part)
+    return memory
 
 
 def macroblock_levels() -> list[MacroblockLevel]:

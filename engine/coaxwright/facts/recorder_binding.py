@@ -22,7 +22,7 @@ from coaxwright.facts.link_binding import (
     same_maker,
 )
 from coaxwright.facts.path_binding import PathBinder, Way
-from coaxwright.facts.picture_memory import Desk, PictureMemory
+from coaxwright.facts.picture_memory import Desk, PictureMemory, memory_of
 from coaxwright.facts.record_binding import Channel, RecordBinder
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import Camera, Input, Link, Recorder
@@ -32,18 +32,14 @@ from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.topology.records import CablePath
 
 
-def bind_recorder(context: Context, name: str, memory: PictureMemory | None = None) -> RecorderSheets:
-    """Every picture, record, sound and disk fact of one recorder and of the cameras on it.
-
-    `memory` is shared by recorders whose parts come from one catalogue; without it one is made for this call.
-    """
-    binder = _RecorderBinder(context, name, memory or PictureMemory(context.part))
-    return binder.bind()
+def bind_recorder(context: Context, name: str) -> RecorderSheets:
+    """Every picture, record, sound and disk fact of one recorder and of the cameras on it."""
+    return _RecorderBinder(context, name).bind()
 
 
-def bind_unrecorded(context: Context, memory: PictureMemory | None = None) -> RecorderSheets:
+def bind_unrecorded(context: Context) -> RecorderSheets:
     """Facts of the cameras for which no recorder input is named: place, wants, and that nothing travels."""
-    memory = memory or PictureMemory(context.part)
+    memory = memory_of(context)
     ways = PathBinder(context, memory)
     made, lists, site = RecorderSheets(), context.topology.lists, context.loaded.site
     for name, sheet in context.cameras.items():
@@ -77,8 +73,9 @@ def _bind_own_lines(
 class _RecorderBinder:
     """The work on one recorder; lives for one call."""
 
-    def __init__(self, context: Context, name: str, memory: PictureMemory) -> None:
-        self.context, self.name, self.memory = context, name, memory
+    def __init__(self, context: Context, name: str) -> None:
+        self.context, self.name = context, name
+        self.memory = memory = memory_of(context)
         self.site = context.loaded.site
         self.sheet: Recorder = context.recorders[name]
         self.entry: RecorderEntry = self.site.recorders[name]

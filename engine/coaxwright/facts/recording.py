@@ -52,6 +52,16 @@ def covers(width: int, height: int, up_to: tuple[int, int]) -> bool:
     return width <= up_to[0] * SIZE_SLACK and height <= up_to[1] * SIZE_SLACK
 
 
+def encoding_row(rows: Sequence[Encodes], channel: int, frame: Frame) -> Encodes | None:
+    """The row that decides for a frame on a channel; None where there is none."""
+    fitting = [
+        row
+        for row in rows
+        if (row.channels is None or channel in row.channels) and covers(frame.width, frame.height, row.up_to)
+    ]
+    return min(fitting, key=_smallest_first, default=None)
+
+
 def channel_ceiling(rows: Sequence[Encodes], channel: int, frame: Frame) -> Ceiling | None:
     """What `channel` stores of the frame by the encoding rows; None where no row says.
 
@@ -59,12 +69,7 @@ def channel_ceiling(rows: Sequence[Encodes], channel: int, frame: Frame) -> Ceil
     for all. Where none covers, a `reduced` row does, and every other column of the frame is stored (a frame
     that was acquired at reduced width already is stored as it is).
     """
-    fitting = [
-        row
-        for row in rows
-        if (row.channels is None or channel in row.channels) and covers(frame.width, frame.height, row.up_to)
-    ]
-    row = min(fitting, key=_smallest_first, default=None)
+    row = encoding_row(rows, channel, frame)
     if row is None:
         return None
     width, height = min(frame.width, row.up_to.width), min(frame.height, row.up_to.height)
