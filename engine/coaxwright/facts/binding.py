@@ -14,11 +14,10 @@ from typing import Any
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
 from coaxwright.facts.makers import maker_of
-from coaxwright.facts.picture_memory import PictureMemory
 from coaxwright.facts.power import PowerSheets, bind_supply, bind_unfed, make_supply
 from coaxwright.facts.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
-from coaxwright.facts.sheets import SHEETS, Box, Camera, Recorder, Run, Sheet, Site, Supply
+from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
@@ -59,6 +58,12 @@ class Facts:
         self.of("")
         return tuple(self._by_subject or ())
 
+    def working(self, sheet: Sheet, field: str) -> tuple[str, ...]:
+        """How a field came about, line by line; what to supply where it is not known (see `workings`)."""
+        from coaxwright.facts.workings import working
+
+        return working(self.context, sheet, field)
+
     @property
     def assumed(self) -> list[Used]:
         """Every default that was used, with the number of uses, in order of name."""
@@ -98,19 +103,18 @@ def compute_facts(loaded: SiteSource, topology: Topology) -> Facts:
         facts = Facts(context)
         power = [_component(facts, context, bind_supply, name) for name in context.supplies]
         power.append(bind_unfed(context))
-        memory = PictureMemory(context.part)
-        recorders = [_component(facts, context, bind_recorder, name, memory) for name in context.recorders]
-        recorders.append(bind_unrecorded(context, memory))
+        recorders = [_component(facts, context, bind_recorder, name) for name in context.recorders]
+        recorders.append(bind_unrecorded(context))
         facts.keep(ledger)
         _collect(facts, context, power, recorders)
         return facts
 
 
-def _component(facts: Facts, context: Context, bind: Any, name: str, *more: Any) -> Any:
+def _component(facts: Facts, context: Context, bind: Any, name: str) -> Any:
     """One component, with a ledger of its own."""
     own = context.for_component()
     facts.keep(own.ledger)
-    return bind(own, name, *more)
+    return bind(own, name)
 
 
 def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:
@@ -123,7 +127,8 @@ def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:
     }
     supplies = {name: make_supply(name, supply, part(supply.part)) for name, supply in model.supplies.items()}
     _fill_site(site, loaded, cameras, recorders, supplies)
-    return Context(loaded, topology, site, cameras, recorders, supplies, ledger)
+    junctions = {name: _junction(name) for name in model.junctions}
+    return Context(loaded, topology, site, cameras, recorders, supplies, junctions, ledger)
 
 
 def _camera(name: str, model: Any, site: Site, loaded: SiteSource) -> Camera:
@@ -140,6 +145,12 @@ def _camera(name: str, model: Any, site: Site, loaded: SiteSource) -> Camera:
     sheet.site = site
     sheet.has_video = model.video is not None
     sheet.has_power = model.power is not None
+    return sheet
+
+
+def _junction(name: str) -> Junction:
+    sheet = Junction()
+    sheet.subject, sheet.pointer, sheet.name = f"junctions/{name}", ("junctions", name), name
     return sheet
 
 
@@ -201,7 +212,7 @@ def _collect(
     facts.take_over("supply", context.supplies.values())
     facts.take_over("output", [each for made in power for each in made.outputs])
     facts.take_over("feed", _merged([made.feeds for made in power], context.cameras))
-    facts.take_over("junction", _merged([made.junctions for made in power], context.loaded.site.junctions))
+    facts.take_over("junction", context.junctions.values())
     facts.take_over("box", _boxes(context))
     facts.take_over("link", _merged([made.links for made in recorders], context.cameras))
     hops = _merged([made.hops for made in recorders], context.cameras)

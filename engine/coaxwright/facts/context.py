@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
-from coaxwright.facts.sheets import Camera, Recorder, Site, Supply
+from coaxwright.facts.sheets import Camera, Junction, Recorder, Site, Supply
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
@@ -20,7 +20,7 @@ from coaxwright.topology.wiring import Topology
 class Context:
     """Sheets by id in file order; `ledger` is the component's own.
 
-    Camera, recorder, supply and site sheets exist before any component function runs: `subject`, `pointer`,
+    The sheets listed here exist before any component function runs: `subject`, `pointer`,
     `name` and `part` are set on them, and nothing that has to be computed. `memo` holds what follows from
     parts alone, for all components; keys are tuples that begin with the name of the module.
     """
@@ -31,6 +31,7 @@ class Context:
     cameras: Mapping[str, Camera]
     recorders: Mapping[str, Recorder]
     supplies: Mapping[str, Supply]
+    junctions: Mapping[str, Junction]
     ledger: Ledger
     memo: dict[Any, Any] = field(default_factory=dict)
 

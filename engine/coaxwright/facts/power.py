@@ -34,7 +34,6 @@ class PowerSheets:
     """The sheets that one power component made, by owner where one is needed for their order in the file."""
 
     outputs: list[Output] = field(default_factory=list)
-    junctions: dict[str, Junction] = field(default_factory=dict)
     feeds: dict[str, Feed] = field(default_factory=dict)
     runs: dict[str, list[Run]] = field(default_factory=dict)
 
@@ -116,14 +115,13 @@ def bind_unfed(context: Context) -> PowerSheets:
             camera.lacks("feed", f"cameras/{name}/power")
     for name in context.loaded.site.junctions:
         if ("junction", name) not in context.topology.lists.device_power:
-            _lone_junction(context, name, made.junctions.setdefault(name, Junction()))
+            _lone_junction(context, name, context.junctions[name])
     return made
 
 
 def _lone_junction(context: Context, name: str, sheet: Junction) -> None:
     """A junction that names no source."""
-    sheet.subject, sheet.pointer = f"junctions/{name}", ("junctions", name)
-    sheet.name, sheet.powered = name, False
+    sheet.powered = False
     below = context.topology.lists.taps.get(name, ())
     sheet.children = len(below)
     tree = next((each for each in context.topology.unfed if each.root == sheet.subject), None)
@@ -256,7 +254,7 @@ class _Tree:
         target = path.target
         feed.own_output = target is not None and target.kind == "supply-out"
         if target is not None and target.kind == "junction-tap":
-            feed.junction = self.made.junctions.get(target.device) or self._pending(target.device)
+            feed.junction = self.context.junctions[target.device]
         totals.put(feed, index)
         for name, value, missing in (
             ("metres", run.metres, run.missing_metres),
@@ -271,14 +269,10 @@ class _Tree:
                 setattr(feed, name, value)
         return feed
 
-    def _pending(self, name: str) -> Junction:
-        return self.made.junctions.setdefault(name, Junction())
-
     def _junction(
         self, index: int, path: CablePath, totals: _Totals, supply: Supply | None, state: State | None
     ) -> None:
-        sheet = self._pending(path.owner)
-        sheet.subject, sheet.pointer, sheet.name = path.subject, ("junctions", path.owner), path.owner
+        sheet = self.context.junctions[path.owner]
         sheet.powered = True
         sheet.children = len(self.context.topology.lists.taps.get(path.owner, ()))
         sheet.cameras = totals.below(self.tree.paths)[index]
@@ -306,7 +300,7 @@ class _Tree:
                 fields: tuple[str, ...] = _UNFED
             elif path.owner_kind == "junction":
                 self._junction(index, path, totals, None, None)
-                sheet, fields = self.made.junctions[path.owner], _UNFED_JUNCTION
+                sheet, fields = self.context.junctions[path.owner], _UNFED_JUNCTION
             else:
                 continue
             for each in fields:

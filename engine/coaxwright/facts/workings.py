@@ -1,0 +1,37 @@
+"""How a fact came about: formula, inputs with units, result and sources, made only for what is shown.
+
+Every topic has a table of its own from (kind of sheet, field) to a function; here they are joined. Numbers in
+a working are printed so that the reader can compute them again from the same line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.picture_working import PICTURE_WORKINGS
+from coaxwright.facts.power_working import POWER_WORKINGS
+from coaxwright.facts.record_working import RECORD_WORKINGS
+from coaxwright.facts.sheets import Sheet
+
+Explain = Callable[[Context, Any], tuple[str, ...]]
+_TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
+    POWER_WORKINGS,
+    PICTURE_WORKINGS,
+    RECORD_WORKINGS,
+)
+
+
+def working(context: Context, sheet: Sheet, field: str) -> tuple[str, ...]:
+    """Lines of working of one field; what would have to be supplied where it is not known.
+
+    Empty for a field that was simply read from the site or a part.
+    """
+    if sheet.known(field) is None:
+        return (f"not known; supply {', '.join(sheet.missing(field))}",)
+    for table in _TABLES:
+        explain = table.get((sheet.kind, field))
+        if explain is not None:
+            return explain(context, sheet)
+    return ()
