@@ -1,7 +1,9 @@
-"""Checks sites: read, wire up, compute facts, judge, and tell what did not pass, each thing at its place in the file.
+"""Checks sites: read, wire up, compute facts, judge, and tell what did not pass, each thing at its place in
+the file.
 
-The one entry for commands and for Python callers. Findings are ordered: faults of rules first, then fails from error to
-note, then what is open; within these by rule id, and by subject as a person would sort them (c2 before c10).
+The one entry for commands and for Python callers. Findings are ordered: faults of rules first, then fails
+from error to note, then what is open; within these by rule id, and by subject as a person would sort them (c2
+before c10).
 """
 
 from __future__ import annotations
@@ -42,8 +44,8 @@ from coaxwright.rulebook.settings import SiteSettings, WaiverBook, read_settings
 from coaxwright.topology.wiring import build_topology
 
 __all__ = [
-    "FactShown", "LoadedSite", "Rulebook", "check", "check_many", "explain_subject", "facts_of", "load_rulebook",
-    "load_site",
+    "FactShown", "LoadedSite", "Rulebook", "check", "check_many", "explain_subject", "facts_of",
+    "load_rulebook", "load_site",
 ]  # fmt: skip
 
 _KIND_RANK = {"fault": 0, "fail": 1, "open": 2}
@@ -63,7 +65,8 @@ def facts_of(site: LoadedSite) -> Facts:
 def check(
     site: LoadedSite | str | Path, *, rulebook: Rulebook | None = None, today: datetime.date | None = None
 ) -> SiteReport:
-    """Check one site by a rulebook (the program's own otherwise) on a day (today otherwise; it matters to waivers).
+    """Check one site by a rulebook (the program's own otherwise) on a day (today otherwise; it matters to
+    waivers).
 
     Raises Refusal when the site, its settings or the rules cannot be used.
     """
@@ -256,7 +259,9 @@ def _sources(rule: LoadedRule, settings: SiteSettings) -> tuple[Source, ...]:
 
 
 def _pointer(judgement: Judgement) -> tuple[str | int, ...]:
-    """The document path of what the finding is about: the hop that decides, else the subject and the rule's `at`."""
+    """The document path of what the finding is about: the hop that decides, else the subject and the rule's
+    `at`.
+    """
     if judgement.kind == "fail" and judgement.rule.scope.form == "path":
         hops = [sheet.pointer for sheet in judging.deciding(judgement) if hasattr(sheet, "pointer")]
         if hops:
@@ -283,7 +288,9 @@ def _changed(settings: SiteSettings) -> Iterator[Assumed]:
 
 
 class SiteFacts(Mapping[str, Mapping[str, Any]]):
-    """Named plain values by subject path, made when asked for: what `check --format json` prints under `facts`."""
+    """Named plain values by subject path, made when asked for: what `check --format json` prints under
+    `facts`.
+    """
 
     def __init__(self, facts: Facts) -> None:
         self._facts = facts
@@ -330,8 +337,8 @@ def check_many(
 ) -> Report:
     """Check several sites; what cannot be read is in `unread` and the others go on.
 
-    `jobs` processes share the work where it is more than 1; then facts are carried over as plain values, or left out
-    where `facts` is false. Raises Refusal when the rules cannot be used.
+    `jobs` processes share the work where it is more than 1; then facts are carried over as plain values, or
+    left out where `facts` is false. Raises Refusal when the rules cannot be used.
     """
     rules = rulebook or load_rulebook()
     one = partial(_check_or_problems, today=today or datetime.date.today())
@@ -395,7 +402,9 @@ def _rule_infos(rulebook: Rulebook) -> tuple[RuleInfo, ...]:
 
 @dataclass(frozen=True, slots=True)
 class FactShown:
-    """One fact as `explain` shows it: `value` in base unit `unit` (None where it is not known), how it came about."""
+    """One fact as `explain` shows it: `value` in base unit `unit` (None where it is not known), how it came
+    about.
+    """
 
     name: str
     value: Any
@@ -416,22 +425,16 @@ def explain_subject(site: LoadedSite, subject: str) -> list[FactShown]:
             did_you_mean(subject, facts.subjects()) or f"`coaxwright explain {site.file}` lists its subjects"
         )
         raise Refusal([Problem(site.file, f"there is no `{subject}` here", right)])
-    return [shown for sheet in sheets for shown in _shown(sheet)]
+    return [shown for sheet in sheets for shown in _shown(facts, sheet)]
 
 
-def _shown(sheet: Sheet) -> Iterator[FactShown]:
-    from coaxwright.facts.workings import working
-
+def _shown(facts: Facts, sheet: Sheet) -> Iterator[FactShown]:
     for entry in fields(sheet):  # type: ignore[arg-type]
         if entry.metadata:
-            value = sheet.known(entry.name)
+            value, about = sheet.known(entry.name), entry.metadata
+            steps = facts.working(sheet, entry.name)
             name = f"{sheet.kind}.{entry.name}"
-            steps = working(sheet, entry.name) if value is not None else _needs(sheet, entry.name)
-            yield FactShown(name, _named(value), entry.metadata["unit"], entry.metadata["doc"], steps, None)
-
-
-def _needs(sheet: Sheet, name: str) -> tuple[str, ...]:
-    return (f"to be known it needs {', '.join(sheet.missing(name))}",)
+            yield FactShown(name, _named(value), about["unit"], about["doc"], steps, None)
 
 
 def _named(value: Any) -> Any:

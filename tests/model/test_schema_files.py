@@ -15,7 +15,7 @@ from coaxwright.reading.yaml_source import parse_document
 
 ROOT = Path(__file__).resolve().parents[2]
 VALIDATORS = (Draft202012Validator, Draft7Validator)
-# JSON Schema 2020-12 (core, validation) against draft-07: what one has and the other does not, or reads otherwise.
+# JSON Schema 2020-12 (core, validation) against draft-07: what only one of them has.
 NOT_COMMON = {
     "prefixItems", "unevaluatedProperties", "unevaluatedItems", "dependentRequired", "dependentSchemas",
     "minContains", "maxContains", "$defs", "$anchor", "$dynamicRef", "$dynamicAnchor", "additionalItems",
@@ -44,7 +44,8 @@ RULES = [
     if p.parent.name not in ("tables", "cases") and ".cases" not in p.name
 ]
 CASES = _files("rules/*/*.cases.yaml")
-DOCUMENTS = [(name, path) for name, paths in (("site", SITES), ("parts", PARTS), ("rule", RULES), ("cases", CASES))
+DOCUMENTS = [(name, path)
+             for name, paths in (("site", SITES), ("parts", PARTS), ("rule", RULES), ("cases", CASES))
              for path in paths]  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Facts and rules made by hand, so that loading and judging are tested apart from reading and from physics."""
+"""Facts and rules made by hand: loading and judging are tested apart from reading and from physics."""
 
 from __future__ import annotations
 
@@ -53,7 +53,9 @@ def rule_text(identifier: str = "power/sag", says: str = "it fails", **keys: str
 def rule_file(text: str, name: str = "power/sag", cases: str | None = None) -> RuleFile:
     """A rule file at `rules/<name>.yaml`."""
     data = textwrap.dedent(text).encode()
-    return RuleFile(Path(f"{name}.yaml"), f"rules/{name}.yaml", (name,), data, cases.encode() if cases else None)
+    return RuleFile(
+        Path(f"{name}.yaml"), f"rules/{name}.yaml", (name,), data, cases.encode() if cases else None
+    )
 
 
 def rule(**keys: str) -> LoadedRule:

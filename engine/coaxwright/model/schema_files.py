@@ -1,7 +1,8 @@
-"""JSON Schemas of the files that people write, made from the models: `python -m coaxwright.model.schema_files --write DIR`.
+"""JSON Schemas of the files that people write, made from the models: `python -m coaxwright.model.schema_files
+--write DIR`.
 
-Only keywords that mean the same in draft-07 and in 2020-12 are used, since editors differ in what they know. The models
-are the one source; a test compares.
+Only keywords that mean the same in draft-07 and in 2020-12 are used, since editors differ in what they know.
+The models are the one source; a test compares.
 """
 
 from __future__ import annotations
@@ -22,8 +23,8 @@ _TITLES = {
     "bases": "Coaxwright base sites of cases",
 }
 _ONLY_NEW = frozenset(
-    {"prefixItems", "unevaluatedProperties", "unevaluatedItems", "dependentRequired", "dependentSchemas", "minContains",
-     "maxContains", "$dynamicRef", "$dynamicAnchor", "$anchor"}
+    {"prefixItems", "unevaluatedProperties", "unevaluatedItems", "dependentRequired", "dependentSchemas",
+     "minContains", "maxContains", "$dynamicRef", "$dynamicAnchor", "$anchor"}
 )  # fmt: skip
 
 
@@ -73,7 +74,9 @@ def _in_names(key: str, value: Any) -> Any:
 
 
 def _fixed_items(node: Mapping[str, Any]) -> dict[str, Any]:
-    """A tuple of fixed length: its length, and any of its types for each item (both drafts have no common exact form)."""
+    """A tuple of fixed length: its length, and any of its types for each item (both drafts have no common
+    exact form).
+    """
     kinds: list[Any] = []
     for item in _in_common(node["prefixItems"]):
         if item not in kinds:
@@ -92,7 +95,9 @@ def _name_every_key(found: dict[str, Any]) -> None:
 
 
 def _without_noise(found: dict[str, Any]) -> dict[str, Any]:
-    """Titles that pydantic makes of field names say nothing; a default of null only repeats that a key may be absent."""
+    """Titles that pydantic makes of field names say nothing; a default of null only repeats that a key may be
+    absent.
+    """
     if isinstance(found.get("title"), str):
         del found["title"]
     if "default" in found and found["default"] is None:
@@ -142,7 +147,7 @@ def stale(folder: Path) -> list[str]:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """`--write DIR` or `--check DIR`: status 0 when fresh, 1 when --check finds stale ones, 2 for a bad call."""
+    """`--write DIR` or `--check DIR`: 0 when fresh, 1 when --check finds stale ones, 2 for a bad call."""
     if len(arguments) != 2 or arguments[0] not in ("--write", "--check"):
         sys.stderr.write("use: python -m coaxwright.model.schema_files --write DIR | --check DIR\n")
         return 2

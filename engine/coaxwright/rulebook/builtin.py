@@ -1,4 +1,7 @@
-"""The few findings that no rule file makes: about waivers and settings themselves. Their topics are reserved."""
+"""The few findings that no rule file makes: about waivers and settings themselves.
+
+Their topics are reserved.
+"""
 
 from __future__ import annotations
 
@@ -20,13 +23,15 @@ UNUSED = BuiltIn(
     "waiver/unused",
     "warning",
     "Waiver that answers for nothing",
-    "The finding that it was written for is gone, or never was. Left standing, it would silence the next one unseen.",
+    "The finding that it was written for is gone, or never was. "
+    "Left standing, it would silence the next one unseen.",
 )
 EXPIRED = BuiltIn(
     "waiver/expired",
     "warning",
     "Waiver that has run out",
-    "It was given until a day that has passed. What it answered for counts again until someone renews or removes it.",
+    "It was given until a day that has passed. "
+    "What it answered for counts again until someone renews or removes it.",
 )
 RULE_OFF = BuiltIn(
     "setting/rule-off",

@@ -1,7 +1,8 @@
 """Keeps checked rules between runs, as plain JSON, so that a run needs neither the parser nor the type check.
 
-A file is named after a digest of everything it was made from (rules, cases, version, Python, sheets, the engine's own
-code), written atomically, and ignored when it cannot be read or written or is not of this form. It holds no code.
+A file is named after a digest of everything it was made from (rules, cases, version, Python, sheets, the
+engine's own code), written atomically, and ignored when it cannot be read or written or is not of this form.
+It holds no code.
 """
 
 from __future__ import annotations

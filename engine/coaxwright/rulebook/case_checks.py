@@ -1,4 +1,7 @@
-"""What a case demands of a verdict, and what is demanded of the cases of a rule together. Runs nothing itself."""
+"""What a case demands of a verdict, and what is demanded of the cases of a rule together.
+
+Runs nothing itself.
+"""
 
 from __future__ import annotations
 
@@ -14,17 +17,18 @@ from coaxwright.model.rules import Case, CaseFile, ExpectedFail, ExpectedOpen
 from coaxwright.rulebook.checked import Checked, Fault, Unknown
 from coaxwright.rulebook.environment import rule_environment
 from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.judging import Frame, Judgement, Verdict, frame_of, judge_exactly
+from coaxwright.rulebook.judging import Frame, Judgement, Verdict, judge_exactly, told
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.subjects import FactSource, subjects
 from coaxwright.rulebook.syntax import Binary, Macro, Node, children, walk
+from coaxwright.rulebook.templates import NOT_KNOWN
 from coaxwright.rulebook.types import Num
 
 _ORDER = frozenset({"less", "less_equal", "greater", "greater_equal"})
 
 
 def outcome_problems(rule: LoadedRule, case: Case, verdict: Verdict) -> Iterator[str]:
-    """Fails and opens: exactly those expected, each with its values or what is missing; and no fault at all."""
+    """Fails and opens: exactly those expected, each with its values or what is missing; no fault."""
     for each in verdict.of("fault"):
         yield f"the rule could not be carried out on {each.subject.subject}: {each.fault}"
     failed, opened = _by_subject(verdict.of("fail")), _by_subject(verdict.of("open"))
@@ -107,23 +111,19 @@ def _shown(value: object, checked: Checked) -> str:
 
 def _missing_problems(expected: ExpectedOpen, judgement: Judgement) -> Iterator[str]:
     if expected.missing and expected.missing != judgement.missing:
-        yield f"{expected.on} should miss {', '.join(expected.missing)}, and misses {', '.join(judgement.missing)}"
+        wanted, found = ", ".join(expected.missing), ", ".join(judgement.missing)
+        yield f"{expected.on} should miss {wanted}, and misses {found}"
 
 
 def _sentence_problems(rule: LoadedRule, judgement: Judgement) -> Iterator[str]:
     """What a rule says must be sayable wherever it fails."""
-    from coaxwright.rulebook.judging import told
-    from coaxwright.rulebook.templates import NOT_KNOWN
-
     if judgement.kind == "fail" and NOT_KNOWN in (sentence := told(judgement, rule.says)):
         yield f"its sentence on {judgement.subject.subject} has a value that is not known: {sentence}"
 
 
 def silent_problems(rule: LoadedRule, case: Case, verdict: Verdict, facts: FactSource) -> Iterator[str]:
     """Passes and what does not apply: that the subjects exist, and that the rule says so of them."""
-    frame = frame_of(rule, facts)
-    if verdict.judgements:
-        frame = verdict.judgements[0].frame
+    frame = verdict.frame
     known = {subject.subject: subject for subject in subjects(rule.scope, facts)}
     for word, names in (("pass", case.passes), ("not-applicable", case.not_applicable)):
         for name in names:
@@ -152,7 +152,7 @@ def _equal(pair: tuple[float, float]) -> bool:
 
 
 def compared(rule: LoadedRule, subject: Any, frame: Frame) -> Iterator[tuple[float, float]]:
-    """The numbers that `require` compares by order on this subject, in pairs, those within list macros too."""
+    """The numbers that `require` compares by order on this subject, in pairs, list macros included."""
     yield from _compared(rule.require, rule.require.syntax, frame.bind(rule, subject))
 
 

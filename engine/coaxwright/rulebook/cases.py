@@ -1,7 +1,8 @@
 """Runs the cases of rules: small sites with the exact subjects on which a rule must fail, pass or stay open.
 
-A case starts from a named base, changes a few keys, and is judged by the one rule under test with every fact computed.
-Nothing else of that rule may fire. `rules/cases/bases.yaml`, and `cases/bases.yaml` in an added folder, hold the bases.
+A case starts from a named base, changes a few keys, and is judged by the one rule under test with every fact
+computed. Nothing else of that rule may fire. `rules/cases/bases.yaml`, and `cases/bases.yaml` in an added
+folder, hold the bases.
 """
 
 from __future__ import annotations
@@ -50,13 +51,17 @@ class CaseResult:
     def __str__(self) -> str:
         """One line: place, rule, case, and what is wrong."""
         said = f": {'; '.join(self.problems)}" if self.problems else ""
-        return f"{self.file}:{self.line}: {self.status}: {self.rule}{f' ({self.case})' if self.case else ''}{said}"
+        case = f" ({self.case})" if self.case else ""
+        return f"{self.file}:{self.line}: {self.status}: {self.rule}{case}{said}"
 
 
 def run_cases(rulebook: Rulebook, only: Iterable[str] | None = None) -> list[CaseResult]:
-    """Run the cases of all rules, or of those whose ids are in `only`. Raises Refusal for bases that cannot be read.
+    """Run the cases of all rules, or of those whose ids are in `only`.
 
-    KeyError when `only` holds an id that no rule has. Each rule gives one more result, on its cases as a whole.
+    Raises Refusal for bases that cannot be read.
+
+    KeyError when `only` holds an id that no rule has. Each rule gives one more result, on its cases as a
+    whole.
     """
     chosen = {rulebook.rule(identifier).id for identifier in only} if only is not None else None
     bases = load_bases(rulebook.folders)
@@ -69,7 +74,10 @@ def run_cases(rulebook: Rulebook, only: Iterable[str] | None = None) -> list[Cas
 
 
 def load_bases(folders: Sequence[Path] = ()) -> dict[str, CaseBase]:
-    """The named bases, the program's own first. Raises Refusal; an added base may not take a name that is there."""
+    """The named bases, the program's own first.
+
+    Raises Refusal; an added base may not take a name that is there.
+    """
     bases: dict[str, CaseBase] = {}
     for folder, shown in [(own_folder(), "rules"), *((Path(folder), str(folder)) for folder in folders)]:
         if not (folder / BASES).exists():
@@ -79,7 +87,9 @@ def load_bases(folders: Sequence[Path] = ()) -> dict[str, CaseBase]:
             if name in bases:
                 path = ("bases", name)
                 what = f"there is a base `{name}` already"
-                raise Refusal([Problem(document.file, what, "give it another name", document.key_span(path), path)])
+                raise Refusal(
+                    [Problem(document.file, what, "give it another name", document.key_span(path), path)]
+                )
             bases[name] = base
     return bases
 
@@ -99,10 +109,15 @@ def merged(base: Mapping[str, Any], change: Mapping[str, Any]) -> dict[str, Any]
 
 
 def case_site(bases: Mapping[str, CaseBase], case: Case) -> LoadedSite:
-    """The site of a case, read as any site is. Raises Refusal for a base that is not there, or a site that is none."""
+    """The site of a case, read as any site is.
+
+    Raises Refusal for a base that is not there, or a site that is none.
+    """
     name = case.base or next(iter(bases), "")
     if name not in bases:
-        raise Refusal([Problem("cases", f"there is no base `{name}`", f"there is: {', '.join(bases) or 'none'}")])
+        raise Refusal(
+            [Problem("cases", f"there is no base `{name}`", f"there is: {', '.join(bases) or 'none'}")]
+        )
     base = bases[name]
     site = merged(base.site, case.site)
     catalogue, document = _prepared(_text(merged(base.parts, case.parts)), _text(site))
@@ -129,7 +144,9 @@ def _catalogue(parts: str) -> Catalogue:
 class _RuleCases:
     """The cases of one rule, run one by one."""
 
-    def __init__(self, rulebook: Rulebook, rule: LoadedRule, file: RuleFile, bases: Mapping[str, CaseBase]) -> None:
+    def __init__(
+        self, rulebook: Rulebook, rule: LoadedRule, file: RuleFile, bases: Mapping[str, CaseBase]
+    ) -> None:
         self.rulebook, self.rule, self.file, self.bases = rulebook, rule, file, bases
 
     def run(self) -> Iterator[CaseResult]:
@@ -141,10 +158,14 @@ class _RuleCases:
         model = validated(CaseFile, document)
         for place, case in enumerate(model.cases):
             line = document.span(("cases", place)).line
-            yield self._result(case.name, self._problems(case), line, document.file, todo=case.fixed_by is not None)
+            yield self._result(
+                case.name, self._problems(case), line, document.file, todo=case.fixed_by is not None
+            )
         yield self._result("", [*case_checks.demands(self.rule, model)], 1, document.file)
 
-    def _result(self, case: str, problems: Sequence[str], line: int, file: str, todo: bool = False) -> CaseResult:
+    def _result(
+        self, case: str, problems: Sequence[str], line: int, file: str, todo: bool = False
+    ) -> CaseResult:
         status: Status = "failed" if problems else "todo" if todo else "ok"
         return CaseResult(self.rule.id, case, status, tuple(problems), file, line)
 
@@ -154,7 +175,10 @@ class _RuleCases:
             facts = compute_facts(loaded, build_topology(loaded))
             verdict = self._verdict(loaded, facts)
         except Refusal as refusal:
-            return [f"the site of the case is refused: {problem.what}; {problem.right}" for problem in refusal.problems]
+            return [
+                f"the site of the case is refused: {problem.what}; {problem.right}"
+                for problem in refusal.problems
+            ]
         return [
             *case_checks.outcome_problems(self.rule, case, verdict),
             *case_checks.silent_problems(self.rule, case, verdict, facts),

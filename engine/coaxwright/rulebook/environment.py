@@ -1,6 +1,7 @@
 """What rule expressions may name: the fact sheets as kinds of the rule language, and the variables of a rule.
 
-Built from the sheets' own declarations, so that no field can be described in two places. It reads no rule file.
+Built from the sheets' own declarations, so that no field can be described in two places. It reads no rule
+file.
 """
 
 from __future__ import annotations
@@ -33,7 +34,10 @@ SITE = "site"
 
 @lru_cache(maxsize=1)
 def fact_kinds() -> Mapping[str, KindSpec]:
-    """Every kind of fact sheet, with its fields, units and choices. TypeError for a field that no type fits."""
+    """Every kind of fact sheet, with its fields, units and choices.
+
+    TypeError for a field that no type fits.
+    """
     return {kind: _kind_of(kind, cls) for kind, cls in SHEETS.items()}
 
 
@@ -116,7 +120,9 @@ def known_units() -> Mapping[Unit, str]:
 
 @lru_cache(maxsize=1)
 def kinds_digest() -> str:
-    """A digest of all that the type check reads of the sheets; a cache made for other sheets must not be used."""
+    """A digest of all that the type check reads of the sheets; a cache made for other sheets must not be
+    used.
+    """
     state = hashlib.sha256()
     for kind, cls in SHEETS.items():
         for entry in dataclasses.fields(cls):  # type: ignore[arg-type]

@@ -1,7 +1,7 @@
 """Refuses figures without a source: numbers written into expressions, and limits that no expression reads.
 
-A figure belongs in a rule's `limits`, with unit and source. 0, 1, 2 and 100 (and 0.0, 1.0, 2.0, 100.0) may stand in
-an expression: they count, halve and make shares, and state nothing about the trade.
+A figure belongs in a rule's `limits`, with unit and source. 0, 1, 2 and 100 (and 0.0, 1.0, 2.0, 100.0) may
+stand in an expression: they count, halve and make shares, and state nothing about the trade.
 """
 
 from __future__ import annotations

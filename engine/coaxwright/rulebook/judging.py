@@ -1,7 +1,8 @@
-"""Judges: one sweep per rule over all its subjects; what the sweep leaves unsettled is asked of the exact evaluator.
+"""Judges: one sweep per rule over all its subjects; what the sweep leaves unsettled is asked of the exact
+evaluator.
 
-A judgement that did not pass is a record of rule and subject; sentences, values and margins are made from it on
-demand, since most are never printed. Nothing here knows files, levels set by a site, or waivers.
+A judgement that did not pass is a record of rule and subject; sentences, values and margins are made from it
+on demand, since most are never printed. Nothing here knows files, levels set by a site, or waivers.
 
 Order: rules by id; within a rule subjects in the order of the site file.
 """
@@ -29,7 +30,10 @@ HOP = "hop"
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """What a rule came to on one subject. `missing` are document paths to supply, in order; `fault` what went wrong."""
+    """What a rule came to on one subject.
+
+    `missing` are document paths to supply, in order; `fault` what went wrong.
+    """
 
     rule: LoadedRule
     kind: Kind
@@ -56,6 +60,7 @@ class Verdict:
     """One rule on one site: counts, and the judgements that did not pass."""
 
     rule: LoadedRule
+    frame: Frame
     passed: int = 0
     not_applicable: int = 0
     judgements: list[Judgement] = field(default_factory=list)
@@ -86,12 +91,14 @@ def judge_rule(
     limits: Mapping[str, LimitValue] | None = None,
     only: Sequence[Any] | None = None,
 ) -> Verdict:
-    """The verdict of one rule on all its subjects, or on those in `only` (sheets, joints or paths of its scope)."""
+    """The verdict of one rule on all its subjects, or on those in `only` (sheets, joints or paths of its
+    scope).
+    """
     judged = subjects(rule.scope, facts) if only is None else only
-    verdict = Verdict(rule)
+    frame = frame_of(rule, facts, limits)
+    verdict = Verdict(rule, frame)
     if not judged:
         return verdict
-    frame = frame_of(rule, facts, limits)
     sweep = _swept(rule, judged, frame)
     verdict.passed, verdict.not_applicable = sweep.passed, sweep.not_applicable
     if sweep.failed or sweep.unsettled:
@@ -184,7 +191,9 @@ def told(judgement: Judgement, template: Template) -> str:
 
 
 def values(judgement: Judgement) -> dict[str, Any]:
-    """The known plain values that the rule compared, by dotted name, in base units; items of lists are left out."""
+    """The known plain values that the rule compared, by dotted name, in base units; items of lists are left
+    out.
+    """
     rule, bound = judgement.rule, judgement.frame.bind(judgement.rule, judgement.subject)
     paths = [*rule.require.paths, *(rule.margin.paths if rule.margin else ())]
     found: dict[str, Any] = {}

@@ -1,7 +1,7 @@
 """The rulebook in memory: rules that passed every check, their expressions ready to judge.
 
-A rule is built from plain data (`record`), as the loader makes it and the cache keeps it; whatever a command does
-not use of it (expressions of rules about kinds the site lacks, pages, models) is never made.
+A rule is built from plain data (`record`), as the loader makes it and the cache keeps it; whatever a command
+does not use of it (expressions of rules about kinds the site lacks, pages, models) is never made.
 """
 
 from __future__ import annotations
@@ -25,7 +25,10 @@ Record = Mapping[str, Any]
 
 
 class LoadedRule:
-    """One rule. `plain` is the rule as its file states it, in JSON data; everything checked is made on first use."""
+    """One rule.
+
+    `plain` is the rule as its file states it, in JSON data; everything checked is made on first use.
+    """
 
     def __init__(self, record: Record) -> None:
         self.record = record
@@ -117,7 +120,10 @@ class LoadedRule:
 
 
 class Rulebook:
-    """All rules of one run, in order of id. `digest` is `sha256:...` over the rule files, `folders` those added."""
+    """All rules of one run, in order of id.
+
+    `digest` is `sha256:...` over the rule files, `folders` those added.
+    """
 
     def __init__(self, records: Sequence[Record], digest: str, folders: Sequence[Path] = ()) -> None:
         self.rules: tuple[LoadedRule, ...] = tuple(LoadedRule(record) for record in records)
@@ -135,7 +141,9 @@ class Rulebook:
         return self.by_id[identifier]
 
     def page(self, identifier: str) -> str:
-        """The page of a rule, or of a finding of the program's own, as Markdown; KeyError where there is none."""
+        """The page of a rule, or of a finding of the program's own, as Markdown; KeyError where there is
+        none.
+        """
         from coaxwright.rulebook.pages import builtin_page, rule_page
 
         if identifier in BUILT_IN:

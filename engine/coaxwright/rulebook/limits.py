@@ -1,7 +1,7 @@
 """Limits: the figures that rules compare with, read from the way a person writes them, with their units.
 
-A limit is a number with a unit, a plain number, a truth value or a text. A site may set another value for it, of
-the same kind. Nothing here judges.
+A limit is a number with a unit, a plain number, a truth value or a text. A site may set another value for it,
+of the same kind. Nothing here judges.
 """
 
 from __future__ import annotations
@@ -22,7 +22,9 @@ _NUMBER_THEN_UNIT = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class LimitValue:
-    """One limit as expressions see it: `value` in base units `unit` ("" for what has none), `written` by a person."""
+    """One limit as expressions see it: `value` in base units `unit` ("" for what has none), `written` by a
+    person.
+    """
 
     name: str
     value: Value
@@ -45,7 +47,8 @@ class LimitValue:
 def read_limit(name: str, stated: Any, units: Mapping[Unit, str]) -> LimitValue:
     """The limit that a rule file states; QuantityError when its figure or unit cannot be read.
 
-    `units` are those that facts are stated in: a unit among them that is no kind of quantity (`1/s`) is taken as is.
+    `units` are those that facts are stated in: a unit among them that is no kind of quantity (`1/s`) is taken
+    as is.
     """
     value, unit, kind = _read(stated["value"], units)
     about = stated.get("about") or ""
@@ -88,7 +91,9 @@ def _kinds_of(spelling: str) -> list[Kind]:
 
 
 def _one_kind(value: str, spelling: str, kinds: list[Kind]) -> Kind:
-    """The kind whose own base unit the spelling is, where several have it: `24 h` are hours, `0.5 mm` millimetres."""
+    """The kind whose own base unit the spelling is, where several have it: `24 h` are hours, `0.5 mm`
+    millimetres.
+    """
     if len({kind.base for kind in kinds}) == 1:
         return kinds[0]
     own = [kind for kind in kinds if kind.units[spelling].scale == 1 and kind.units[spelling].offset == 0]

@@ -1,7 +1,7 @@
 """Loads rule files: read, typed, checked against the fact sheets, or refused with every problem at its place.
 
-A rule that cannot be used is never skipped. The outcome is the plain record of each rule, which `library` makes a
-rule of and `cache` keeps.
+A rule that cannot be used is never skipped. The outcome is the plain record of each rule, which `library`
+makes a rule of and `cache` keeps.
 """
 
 from __future__ import annotations
@@ -33,7 +33,10 @@ PathInFile = tuple[str | int, ...]
 
 
 def load_rulebook(extra: Sequence[Path] = (), *, use_cache: bool = True) -> Rulebook:
-    """The program's rules and those of the folders in `extra`. Raises Refusal on any bad rule, or none at all."""
+    """The program's rules and those of the folders in `extra`.
+
+    Raises Refusal on any bad rule, or none at all.
+    """
     files = find_rule_files(extra)
     key = cache_key(state_of(files)) if use_cache else ""
     records = read_cache(key) if use_cache else None

@@ -1,11 +1,10 @@
 """Rule pages: what each rule judges and why, as Markdown made from its file alone; and their index.
 
-`python -m coaxwright.rulebook.pages --write DIR | --check DIR` writes them or compares; the command line does the same.
+`coaxwright rules docs` writes them or compares; nothing here loads rules.
 """
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -143,7 +142,8 @@ def _limits(rule: Mapping[str, Any]) -> Iterator[str]:
         yield "## Limits"
         head = ["| limit | value | what it stands for | source |", "| --- | --- | --- | --- |"]
         rows = [
-            f"| `{name}` | {_shown(each['value'])} | {_cell(each.get('about') or '')} | {_cell(each['source'])} |"
+            f"| `{name}` | {_shown(each['value'])} | {_cell(each.get('about', ''))} "
+            f"| {_cell(each['source'])} |"
             for name, each in limits.items()
         ]
         yield "\n".join([*head, *rows])
@@ -188,21 +188,3 @@ def _cases(cases: Sequence[Mapping[str, str]]) -> Iterator[str]:
 def _source(source: Mapping[str, Any]) -> str:
     head = ", ".join(source[part] for part in ("title", "edition", "clause") if source.get(part))
     return _prose(f"{head}: {source['for']}" if source.get("for") else head)
-
-
-def main(arguments: Sequence[str]) -> int:
-    """`--write DIR` or `--check DIR`: status 0 when pages are fresh, 1 when --check finds stale ones, 2 for a bad call."""
-    from coaxwright.rulebook.loading import load_rulebook
-
-    if len(arguments) != 2 or arguments[0] not in ("--write", "--check"):
-        sys.stderr.write("use: python -m coaxwright.rulebook.pages --write DIR | --check DIR\n")
-        return 2
-    pages = all_pages((rule.plain, rule.record["cases"]) for rule in load_rulebook().rules)
-    folder = Path(arguments[1])
-    names = write_pages(pages, folder) if arguments[0] == "--write" else stale_pages(pages, folder)
-    sys.stdout.writelines(f"{name}\n" for name in names)
-    return int(bool(names) and arguments[0] == "--check")
-
-
-if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))

@@ -1,7 +1,8 @@
 """Where a stretch of a text value stands in the file that it was read from.
 
-The rule language speaks in offsets into one expression; a person wants line and column of the rule file. Exact for
-plain, quoted and block scalars, whose lines YAML folds into one; the start of the value where neither fits.
+The rule language speaks in offsets into one expression; a person wants line and column of the rule file.
+Exact for plain, quoted and block scalars, whose lines YAML folds into one; the start of the value where
+neither fits.
 """
 
 from __future__ import annotations
@@ -18,7 +19,9 @@ _HEADER = re.compile(r"[|>][+-]?[1-9]?[+-]?[ \t]*(?:#[^\n]*)?\r?\n")
 def place_problem(
     problem: Problem, file: str, text: str, value: str, whole: Span | None, path: Sequence[str | int]
 ) -> Problem:
-    """The problem of an expression or sentence as a problem of the file: `text` is the file's, `value` the scalar's."""
+    """The problem of an expression or sentence as a problem of the file: `text` is the file's, `value` the
+    scalar's.
+    """
     inside = problem.span
     span = (
         whole if whole is None or inside is None else place_span(text, value, whole, inside.start, inside.end)
@@ -37,9 +40,11 @@ def place_span(text: str, value: str, whole: Span, start: int, end: int) -> Span
 
 
 def _offsets(raw: str, value: str) -> list[int] | None:
-    """For each character of the value, and for its end, the offset in the scalar as written; None where it is unclear.
+    """For each character of the value, and for its end, the offset in the scalar as written; None where it is
+    unclear.
 
-    Walks both side by side: white space of any length and kind in the file stands for white space of the value.
+    Walks both side by side: white space of any length and kind in the file stands for white space of the
+    value.
     """
     at = _start(raw)
     found: list[int] = []

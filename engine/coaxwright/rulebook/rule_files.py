@@ -1,7 +1,7 @@
 """Finds rule files and their case files below a folder, and refuses what it would otherwise have to skip.
 
-A folder of rules holds `<topic>/<name>.yaml` with `<topic>/<name>.cases.yaml` beside it. `tables` and `cases` belong
-to the program and hold no rules. Nothing is read here but the bytes, for the digest.
+A folder of rules holds `<topic>/<name>.yaml` with `<topic>/<name>.cases.yaml` beside it. `tables` and `cases`
+belong to the program and hold no rules. Nothing is read here but the bytes, for the digest.
 """
 
 from __future__ import annotations
@@ -22,9 +22,11 @@ MAX_FILE_BYTES = 2 * 1024 * 1024
 
 @dataclass(frozen=True, slots=True)
 class RuleFile:
-    """One rule file: its place, its name in messages, the ids that its place allows, its bytes, and those of its cases.
+    """One rule file: its place, its name in messages, the ids that its place allows, its bytes, and those of
+    its cases.
 
-    The first of `ids` is the one that its path gives; a folder named after a topic may hold its rules directly.
+    The first of `ids` is the one that its path gives; a folder named after a topic may hold its rules
+    directly.
     """
 
     path: Path
@@ -122,7 +124,10 @@ def _rule_file(path: Path, folder: Path, shown: str) -> RuleFile:
 
 
 def digest_of(files: Iterable[RuleFile]) -> str:
-    """`sha256:...` over the rules, by name and content: what a report says it was made with. Cases do not count."""
+    """`sha256:...` over the rules, by name and content: what a report says it was made with.
+
+    Cases do not count.
+    """
     state = hashlib.sha256()
     for file in files:
         state.update(f"{len(file.name)}:{file.name}{len(file.data)}:".encode())

@@ -1,6 +1,7 @@
 """What a rule is about: one sheet at a time, a joint of two, or a path; and the variables that it then has.
 
-Only relations that the facts know are here; a rule about any other is refused when it loads. `subjects` finds them.
+Only relations that the facts know are here; a rule about any other is refused when it loads. `subjects` finds
+them.
 """
 
 from __future__ import annotations
@@ -17,7 +18,9 @@ JOINT = "judged_together"
 
 @dataclass(frozen=True, slots=True)
 class Scope:
-    """What a rule is about: `form` is kind, joint or path; `variables` are (name, kind) pairs, the subject first."""
+    """What a rule is about: `form` is kind, joint or path; `variables` are (name, kind) pairs, the subject
+    first.
+    """
 
     form: str
     variables: tuple[tuple[str, str], ...]

@@ -1,7 +1,8 @@
-"""What a site says about rules: levels and limits that it changes, rules that it switches off, findings it waives.
+"""What a site says about rules: levels and limits that it changes, rules that it switches off, findings it
+waives.
 
-Read from the site model and refused, at its place in the site file, where it names no rule, no limit, or a figure of
-the wrong kind. Nothing here judges; `apply_waivers` matches what was judged.
+Read from the site model and refused, at its place in the site file, where it names no rule, no limit, or a
+figure of the wrong kind. Nothing here judges; `apply_waivers` matches what was judged.
 """
 
 from __future__ import annotations
@@ -42,7 +43,9 @@ class Change:
 
 @dataclass(slots=True)
 class SiteSettings:
-    """The site's say, by rule id: levels, limits in force, rules off (with the reason), waivers with their place."""
+    """The site's say, by rule id: levels, limits in force, rules off (with the reason), waivers with their
+    place.
+    """
 
     levels: dict[str, str] = field(default_factory=dict)
     limits: dict[str, Mapping[str, LimitValue]] = field(default_factory=dict)
@@ -145,7 +148,7 @@ class WaiverBook:
             self._by_key.setdefault((use.rule, use.waiver.on), []).append(use)
 
     def waiver(self, rule: str, subject: str) -> Waiver | None:
-        """The waiver in force for a finding, if there is one; every waiver that matches is counted as used."""
+        """The waiver in force for a finding, or None; every waiver that matches is counted as used."""
         matching = self._by_key.get((rule, subject), ())
         for use in matching:
             use.matched += 1

@@ -1,7 +1,7 @@
 """Finds among the facts of a site what a rule judges, and binds the variables of its expressions.
 
-Joints and paths are made on demand, only for rules that judge them. A power path has the runs of the camera's own
-cable as its hops; what a trunk before it carries is told by the feed.
+Joints and paths are made on demand, only for rules that judge them. A power path has the runs of the camera's
+own cable as its hops; what a trunk before it carries is told by the feed.
 """
 
 from __future__ import annotations

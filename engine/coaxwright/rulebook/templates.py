@@ -1,11 +1,13 @@
-"""Sentences with placeholders: `{expression}` or `{expression|unit}`, checked when the rule loads, filled on a finding.
+"""Sentences with placeholders: `{expression}` or `{expression|unit}`, checked when the rule loads, filled on
+a finding.
 
-`{{` and `}}` stand for braces. Two different numbers of one unit never print equal in one sentence. What is not
-known prints as "not known".
+`{{` and `}}` stand for braces. Two different numbers of one unit never print equal in one sentence. What is
+not known prints as "not known".
 """
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -36,7 +38,10 @@ Template = tuple[str | Placeholder, ...]
 def check_template(
     text: str, environment: Environment, check: Callable[[str, Environment], Checked]
 ) -> Template:
-    """The parts of a sentence. Raises `Refusal`; spans are relative to the start of `text`, as for expressions."""
+    """The parts of a sentence.
+
+    Raises `Refusal`; spans are relative to the start of `text`, as for expressions.
+    """
     parts: list[str | Placeholder] = []
     problems: list[Problem] = []
     last = 0
@@ -127,7 +132,7 @@ def fill(template: Template, bindings: Mapping[str, Any]) -> str:
 
 
 def _value(part: Placeholder, bindings: Mapping[str, Any]) -> Any:
-    if not set(path[0] for path in part.checked.paths) <= bindings.keys():
+    if not {path[0] for path in part.checked.paths} <= bindings.keys():
         return Unknown(())
     return evaluate(part.checked, bindings)
 
@@ -141,7 +146,9 @@ def _printed(value: Any, unit: str) -> str:
         return "yes" if value else "no"
     if isinstance(value, list | tuple):
         return ", ".join(_printed(item, unit) for item in value) or "none"
-    return format_quantity(value, unit) if isinstance(value, float) else str(value)
+    if not isinstance(value, float):
+        return str(value)
+    return format_quantity(value, unit if math.isfinite(value) else "")
 
 
 def _tell_apart(template: Template, values: Sequence[Any], texts: list[str]) -> None:

@@ -1,4 +1,4 @@
-"""Judging: outcomes and their counts, what is missing, faults, joints, paths, margins, sentences, and speed."""
+"""Judging: outcomes and counts, what is missing, faults, joints, paths, margins, sentences, and speed."""
 
 from __future__ import annotations
 
@@ -57,7 +57,9 @@ def test_an_open_judgement_names_what_to_supply_in_order_each_once() -> None:
 
 
 def test_a_field_nobody_recorded_as_lacking_is_named_itself() -> None:
-    (found,) = judge_rule(rule(about="camera", require="camera.has_power"), Facts(make("camera", "cameras/c1"))).judgements
+    (found,) = judge_rule(
+        rule(about="camera", require="camera.has_power"), Facts(make("camera", "cameras/c1"))
+    ).judgements
     assert found.missing == ("cameras/c1/has_power",)
 
 
@@ -71,13 +73,17 @@ def test_what_is_missing_does_not_matter_where_the_other_side_decides() -> None:
 
 def test_an_unknown_guard_leaves_the_rule_open() -> None:
     camera = make("camera", "cameras/c1", has_video=True)
-    verdict = judge_rule(rule(about="camera", when="camera.has_power", require="camera.has_video"), Facts(camera))
+    verdict = judge_rule(
+        rule(about="camera", when="camera.has_power", require="camera.has_video"), Facts(camera)
+    )
     assert _kinds(verdict) == [("open", "cameras/c1")]
 
 
 def test_a_value_that_cannot_be_computed_is_a_fault_and_the_others_go_on() -> None:
     inputs = [make("input", f"recorders/r/{n}", number=n, camera_count=1, exists=True) for n in (0, 1, 2)]
-    verdict = judge_rule(rule(about="input", require="2 / input.number >= input.camera_count"), Facts(*inputs))
+    verdict = judge_rule(
+        rule(about="input", require="2 / input.number >= input.camera_count"), Facts(*inputs)
+    )
     assert verdict.passed == 2
     assert _kinds(verdict) == [("fault", "recorders/r/0")]
     assert "zero" in verdict.judgements[0].fault
@@ -181,7 +187,9 @@ def test_a_path_rule_names_the_hop_that_decides() -> None:
 
 
 def test_all_is_decided_by_the_items_of_which_it_is_not_true() -> None:
-    clear = rule(about="{from: camera, along: video, to: recorder}", require="path.hops.all(h, !h.blocks_sound)")
+    clear = rule(
+        about="{from: camera, along: video, to: recorder}", require="path.hops.all(h, !h.blocks_sound)"
+    )
     (found,) = judge_rule(clear, _paths()).judgements
     assert [hop.name for hop in judging.deciding(found)] == ["iso1"]
 
@@ -190,7 +198,9 @@ def test_a_path_without_known_hops_is_open() -> None:
     facts = _paths()
     del facts.by_kind("link")[0].hops
     facts.by_kind("link")[0].lacks("hops", "cameras/c1/video/over")
-    clear = rule(about="{from: camera, along: video, to: recorder}", require="path.hops.all(h, !h.blocks_sound)")
+    clear = rule(
+        about="{from: camera, along: video, to: recorder}", require="path.hops.all(h, !h.blocks_sound)"
+    )
     (found,) = judge_rule(clear, facts).judgements
     assert (found.kind, found.missing) == ("open", ("cameras/c1/video/over",))
 
@@ -198,8 +208,20 @@ def test_a_path_without_known_hops_is_open() -> None:
 def test_power_paths_have_the_runs_of_the_cable_as_hops() -> None:
     camera, supply = make("camera", "cameras/c1", name="c1"), make("supply", "supplies/p", name="p")
     feed = make("feed", "cameras/c1", load=camera, source=supply, metres=60.0)
-    runs = [make("run", f"cameras/c1/power/over/{n}", owner="cameras/c1", use="power", metres=30.0 * (n + 1), cable="dc") for n in (0, 1)]
-    other = make("run", "cameras/c1/video/over/0", owner="cameras/c1", use="video", metres=500.0, cable="rg59")
+    runs = [
+        make(
+            "run",
+            f"cameras/c1/power/over/{n}",
+            owner="cameras/c1",
+            use="power",
+            metres=30.0 * (n + 1),
+            cable="dc",
+        )
+        for n in (0, 1)
+    ]
+    other = make(
+        "run", "cameras/c1/video/over/0", owner="cameras/c1", use="video", metres=500.0, cable="rg59"
+    )
     long = rule(
         about="{from: camera, along: power, to: supply}",
         require="path.hops.all(h, h.metres <= limit.most)",

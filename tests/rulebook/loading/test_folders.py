@@ -59,7 +59,11 @@ def test_a_folder_named_after_its_topic_may_hold_rules_directly(tmp_path: Path) 
 
 def test_every_rule_file_of_the_program_is_found() -> None:
     names = {path.relative_to(own_folder()).as_posix() for path in own_folder().rglob("*.yaml")}
-    wanted = {f"rules/{n}" for n in names if not n.endswith(".cases.yaml") and n.split("/")[0] not in ("tables", "cases")}
+    wanted = {
+        f"rules/{n}"
+        for n in names
+        if not n.endswith(".cases.yaml") and n.split("/")[0] not in ("tables", "cases")
+    }
     assert {file.name for file in find_rule_files()} == wanted
 
 
@@ -79,7 +83,9 @@ def test_a_file_that_would_be_skipped_is_refused(extra: Path) -> None:
 def test_cases_naming_no_rule_are_refused(extra: Path) -> None:
     (extra / "custom" / "sga.cases.yaml").write_text(ONE_CASE)
     (told,) = _told(extra)
-    assert told == f"{extra}/custom/sga.cases.yaml: these cases name no rule; there is no `sga.yaml` beside them"
+    assert (
+        told == f"{extra}/custom/sga.cases.yaml: these cases name no rule; there is no `sga.yaml` beside them"
+    )
 
 
 def test_an_id_of_the_program_cannot_be_taken(extra: Path) -> None:
@@ -112,7 +118,9 @@ def test_the_cache_gives_the_same_rules(extra: Path, monkeypatch: pytest.MonkeyP
     first = load_rulebook([extra])
     monkeypatch.setattr(loading, "check_rule_files", lambda files: pytest.fail("the cache was not used"))
     second = load_rulebook([extra])
-    assert [rule.record for rule in second.rules] == [json.loads(json.dumps(rule.record)) for rule in first.rules]
+    assert [rule.record for rule in second.rules] == [
+        json.loads(json.dumps(rule.record)) for rule in first.rules
+    ]
     assert second.digest == first.digest
     rule = second.rule("custom/sag")
     from coaxwright.rulebook.judging import judge_rule
@@ -130,7 +138,16 @@ def test_a_changed_rule_or_case_file_is_not_served_from_the_cache(extra: Path) -
 
 
 @pytest.mark.parametrize(
-    "content", ["", "{", "[]", '{"format": 1}', '{"format": 0, "records": []}', '{"format": 1, "records": [3]}', "[" * 100_000]
+    "content",
+    [
+        "",
+        "{",
+        "[]",
+        '{"format": 1}',
+        '{"format": 0, "records": []}',
+        '{"format": 1, "records": [3]}',
+        "[" * 100_000,
+    ],
 )
 def test_a_cache_that_is_not_one_is_ignored(extra: Path, content: str) -> None:
     wanted = [rule.id for rule in load_rulebook([extra]).rules]
@@ -140,7 +157,9 @@ def test_a_cache_that_is_not_one_is_ignored(extra: Path, content: str) -> None:
     assert json.loads(kept.read_text())["format"] == cache.FORMAT, "it is written again"
 
 
-def test_a_cache_that_cannot_be_written_is_no_trouble(extra: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_cache_that_cannot_be_written_is_no_trouble(
+    extra: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     blocked = tmp_path / "a-file"
     blocked.write_text("")
     monkeypatch.setenv("XDG_CACHE_HOME", str(blocked))
@@ -186,12 +205,19 @@ def test_a_run_from_the_cache_imports_neither_parser_nor_type_check(tmp_path: Pa
         book = load_rulebook()
         for rule in book.rules:
             rule.sweep, rule.says, rule.working
-        heavy = {"lark", "networkx", "jsonschema", "coaxwright.rulebook.typing_check", "coaxwright.rulebook.grammar"}
+        own = {"coaxwright.rulebook.typing_check", "coaxwright.rulebook.grammar"}
+        heavy = own | {"lark", "networkx", "jsonschema"}
         print(sorted(heavy & set(sys.modules)))
     """)
-    environment = {**os.environ, "PYTHONPATH": str(ROOT / "engine"), "XDG_CACHE_HOME": str(tmp_path / "cache")}
+    environment = {
+        **os.environ,
+        "PYTHONPATH": str(ROOT / "engine"),
+        "XDG_CACHE_HOME": str(tmp_path / "cache"),
+    }
     outputs = [
-        subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True).stdout
+        subprocess.run(
+            [sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True
+        ).stdout
         for _ in range(2)
     ]
     assert "lark" in outputs[0]
@@ -203,8 +229,14 @@ def test_ninety_rules_load_from_the_cache_within_budget(tmp_path: Path) -> None:
     folder = tmp_path / "many"
     (folder / "many").mkdir(parents=True)
     for number in range(max(0, 90 - len(find_rule_files()))):
-        keys = {**SAG, "when": "feed.load.kind == 'camera' && has(feed.metres)", "working": "['{feed.volts_night|V} at {feed.metres|m}']"}
-        (folder / "many" / f"sag-{number}.yaml").write_text(rule_text(f"many/sag-{number}", says="{feed.load.name}", **keys))
+        keys = {
+            **SAG,
+            "when": "feed.load.kind == 'camera' && has(feed.metres)",
+            "working": "['{feed.volts_night|V} at {feed.metres|m}']",
+        }
+        (folder / "many" / f"sag-{number}.yaml").write_text(
+            rule_text(f"many/sag-{number}", says="{feed.load.name}", **keys)
+        )
     assert len(load_rulebook([folder]).rules) >= 90
     assert min(_seconds(folder) for _ in range(5)) < 0.030
 

@@ -41,19 +41,35 @@ def test_a_good_rule_is_taken() -> None:
 @pytest.mark.parametrize(
     ("keys", "at", "what"),
     [
-        ({"require": "feed.volts_nigth >= feed.load.volts_min"}, "feed.volts_nigth", "a feed has no `volts_nigth`; did you mean `volts_night`?"),
+        (
+            {"require": "feed.volts_nigth >= feed.load.volts_min"},
+            "feed.volts_nigth",
+            "a feed has no `volts_nigth`; did you mean `volts_night`?",
+        ),
         ({"require": "feed.volts_night >= feed.metres"}, "feed.volts_night >=", "in V"),
         ({"require": "feed.volts_night"}, "feed.volts_night", "must be true/false"),
-        ({"require": "fed.volts_night >= feed.load.volts_min"}, "fed.", "there is no `fed` here; did you mean `feed`?"),
+        (
+            {"require": "fed.volts_night >= feed.load.volts_min"},
+            "fed.",
+            "there is no `fed` here; did you mean `feed`?",
+        ),
         ({"require": "feed.volts_night >= feed.load.volts_min &&"}, "&&+2", "ends too early"),
         ({"when": "feed.load.kind == 'camra'"}, "'camra", "'camra'"),
         ({"margin": "feed.volts_night"}, "feed.volts_night", "a number without unit"),
         ({"about": "fead"}, "fead", "`fead` is not a kind that rules judge"),
         ({"about": "path"}, "path", "`path` is not a kind that rules judge"),
-        ({"about": "{kind: output, feeding: recorder}"}, "{kind", "`output` feeding `recorder` is not a relation"),
+        (
+            {"about": "{kind: output, feeding: recorder}"},
+            "{kind",
+            "`output` feeding `recorder` is not a relation",
+        ),
         ({"about": "{from: camera, along: sound, to: recorder}"}, "{from", "not a path that the facts know"),
         ({"working": "['fine', 'at {feed.volts|V}']"}, "feed.volts|", "a feed has no `volts`"),
-        ({"working": "['at {feed.volts_night|m}']"}, "{feed.volts_night|m", "is in V, not in `m`; write `{feed.volts_night|V}`"),
+        (
+            {"working": "['at {feed.volts_night|m}']"},
+            "{feed.volts_night|m",
+            "is in V, not in `m`; write `{feed.volts_night|V}`",
+        ),
         ({"working": "['at {feed.load.name|V}']"}, "{feed.load.name|V", "has no unit, not in `V`"),
         ({"working": "['at {feed.load}']"}, "{feed.load}", "cannot be printed"),
         ({"working": "['a stray } here']"}, "} here", "`}` stands alone; write it twice"),
@@ -89,7 +105,9 @@ def _place(text: str, key: str, word: str) -> str:
 def test_a_figure_without_a_source(condition: str, figure: str) -> None:
     text = rule_text(about="feed", require=condition)
     told = _one(rule_file(text))
-    assert told.startswith(f"rules/power/sag.yaml:{_place(text, 'require', figure)}: {figure} is a figure without a source; ")
+    assert told.startswith(
+        f"rules/power/sag.yaml:{_place(text, 'require', figure)}: {figure} is a figure without a source; "
+    )
     assert "limit.NAME" in told
 
 
@@ -165,7 +183,8 @@ def test_all_problems_of_all_files_are_told_at_once() -> None:
     second = rule_file(rule_text("power/other", about="fead", require="'true'"), "power/other")
     told = _told(first, second)
     assert [line.partition(": ")[0] for line in told] == [
-        "rules/power/sag.yaml:9:10", "rules/power/sag.yaml:9:20", "rules/power/sag.yaml:10:9", "rules/power/other.yaml:8:8",
+        "rules/power/sag.yaml:9:10", "rules/power/sag.yaml:9:20", "rules/power/sag.yaml:10:9",
+        "rules/power/other.yaml:8:8",
     ]  # fmt: skip
 
 
