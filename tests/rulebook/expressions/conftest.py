@@ -27,7 +27,7 @@ class Sheet:
     __slots__ = (
         *("sheet", "volts", "amps", "metres", "load", "kind", "joints", "hops", "live", "name", "share"),
         *("modes", "lengths", "counts", "volts_min", "ready", "lamps", "loss", "label", "least", "most"),
-        *("power", "drop", "spare", "blocks_sound"),
+        *("grid", "power", "drop", "spare", "blocks_sound"),
     )
 
     def __init__(self, sheet: str, **fields: object) -> None:
@@ -44,9 +44,7 @@ def _num(unit: str = "") -> Num:
 
 
 def _kind(kind: str, fields: dict[str, Type]) -> KindSpec:
-    return KindSpec(
-        kind, {name: FieldSpec(name, type_, f"the {name}") for name, type_ in fields.items()}, kind
-    )
+    return KindSpec(kind, {name: FieldSpec(name, type_, f"the {name}") for name, type_ in fields.items()}, kind)
 
 
 LOADS = Text(frozenset({"camera", "recorder", "lamp"}))
@@ -67,6 +65,7 @@ FEED: dict[str, Type] = {
     "modes": ListOf(Text()),
     "lengths": ListOf(_num("m")),
     "counts": ListOf(Int()),
+    "grid": ListOf(ListOf(Ref("hop"))),
 }
 LOAD: dict[str, Type] = {
     "volts_min": _num("V"),

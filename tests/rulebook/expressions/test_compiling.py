@@ -159,9 +159,7 @@ def test_sweep_without_guard_and_without_subjects(world: SimpleNamespace, sheet_
 
 
 def test_sweep_takes_other_values_without_compiling_again(world: SimpleNamespace, sheet_class: Any) -> None:
-    code = marshal.loads(
-        marshal.dumps(sweep_code(None, _check("feed.volts >= limit.least", world), "feed", ["limit"]))
-    )
+    code = marshal.loads(marshal.dumps(sweep_code(None, _check("feed.volts >= limit.least", world), "feed", ["limit"])))
     feeds = _feeds(sheet_class)
     for least, passed in ((9.0, 4), (10.0, 3), (12.0, 2), (13.0, 0)):
         assert bind_sweep(code, {"limit": sheet_class("limit", least=least)})(feeds).passed == passed

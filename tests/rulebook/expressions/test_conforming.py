@@ -58,9 +58,7 @@ def test_an_unset_field_that_is_required_is_found(sheet_class: Any) -> None:
 
 
 def test_documented_limits_are_those_of_the_code() -> None:
-    rows = dict(
-        re.findall(r"^\| ([^|]+?) \| ([0-9,]+)[^|]*\|$", DOCUMENT.split("## Limits")[1], re.MULTILINE)
-    )
+    rows = dict(re.findall(r"^\| ([^|]+?) \| ([0-9,]+)[^|]*\|$", DOCUMENT.split("## Limits")[1], re.MULTILINE))
     limits = [int(value.replace(",", "")) for value in rows.values()]
     assert limits == [
         parsing.MAX_CHARACTERS,

@@ -35,11 +35,7 @@ def _agrees(result: Any, expected: Any) -> bool:
     if isinstance(expected, float) and math.isnan(expected):
         return isinstance(result, float) and math.isnan(result)
     if isinstance(expected, float) and expected == 0.0:
-        return (
-            isinstance(result, float)
-            and math.copysign(1.0, result) == math.copysign(1.0, expected)
-            and not result
-        )
+        return isinstance(result, float) and math.copysign(1.0, result) == math.copysign(1.0, expected) and not result
     return type(result) is type(expected) and result == expected
 
 

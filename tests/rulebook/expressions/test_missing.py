@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from coaxwright.rulebook.checked import Fault, Unknown
-from coaxwright.rulebook.compiling import evaluator
+from coaxwright.rulebook.compiling import compile_expression, evaluator
 from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.sweeping import compile_sweep
 from coaxwright.rulebook.types import Bool, Environment, FieldSpec, Int, KindSpec, ListOf, Ref
@@ -40,9 +40,7 @@ def _operand(name: str, state: str) -> str:
 
 def _sheet(states: tuple[str, ...]) -> Sheet:
     known = {"true": True, "false": False}
-    return Sheet(
-        **{name: known[state] for name, state in zip("abcd", states, strict=False) if state in known}
-    )
+    return Sheet(**{name: known[state] for name, state in zip("abcd", states, strict=False) if state in known})
 
 
 def _expected(deciding: str, states: tuple[str, ...]) -> Any:
@@ -169,6 +167,35 @@ def test_equal_sheets_are_told_apart() -> None:
     result = evaluate(check_expression("s.items.exists(i, i.ok)", ENVIRONMENT), {"s": Sheet(items=items)})
     assert isinstance(result, Unknown)
     assert [sheet is item for (sheet, _), item in zip(result.missing, items, strict=True)] == [True, True]
+
+
+class Equal:
+    """A sheet that calls itself equal to any other."""
+
+    __slots__ = ()
+    __hash__ = None  # type: ignore[assignment]
+
+    def __eq__(self, other: object) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("s == t", False),
+        ("s != t", True),
+        ("s == s", True),
+        ("s in [t]", False),
+        ("s in [t, s]", True),
+        ("[t, s].exists_one(x, x == s)", True),
+    ],
+)
+def test_sheets_are_compared_by_identity(text: str, expected: bool) -> None:
+    environment = Environment({"sheet": SHEET, "item": ITEM}, {"s": Ref("sheet"), "t": Ref("sheet")})
+    checked = check_expression(text, environment)
+    one, other = Equal(), Equal()
+    assert evaluate(checked, {"s": one, "t": other}) is expected
+    assert compile_expression(checked, ["s", "t"])(one, other) is expected
 
 
 def test_a_fault_says_what_and_where() -> None:

@@ -94,9 +94,7 @@ DOUBLES = st.one_of(
     st.sampled_from([0.0, -0.0, 1.0, -1.0, 0.5, 2.5, 3.0, 1e308, -1e308, 1e-300, 0.1, 1e19, -1e19]),
     st.floats(-100, 100, allow_nan=False, width=32),
 )
-TEXTS = st.sampled_from(
-    ["", "a", "b", "ab", "ba", "aba", "A", "é", "😀", "é😀a", " ", "10", "9", "~", "\uffff"]
-)
+TEXTS = st.sampled_from(["", "a", "b", "ab", "ba", "aba", "A", "é", "😀", "é😀a", " ", "10", "9", "~", "\uffff"])
 VALUES = {"I": INTS, "D": DOUBLES, "S": TEXTS, "B": st.booleans()}
 LISTS_OF = {"li": INTS, "ld": DOUBLES, "ls": TEXTS}
 
@@ -110,9 +108,7 @@ def records(draw: Any) -> dict[str, Any]:
     if draw(st.integers(0, 6)):
         items = {name: VALUES[kind] for kind, name in ITEM_FIELDS.items()}
         count = draw(st.integers(0, 3))
-        record["lr"] = [
-            {name: draw(of) for name, of in items.items() if draw(st.integers(0, 6))} for _ in range(count)
-        ]
+        record["lr"] = [{name: draw(of) for name, of in items.items() if draw(st.integers(0, 6))} for _ in range(count)]
     return record
 
 
@@ -216,9 +212,7 @@ class Generator:
         if kind in LISTS:
             return str(self.draw(st.sampled_from(LISTS[kind])))
         options = [f"r.{name}" for name in FIELDS[kind]]
-        options += [
-            f"{name}.{ITEM_FIELDS[kind]}" for name, of in scope.items() if of == "r" and kind in ITEM_FIELDS
-        ]
+        options += [f"{name}.{ITEM_FIELDS[kind]}" for name, of in scope.items() if of == "r" and kind in ITEM_FIELDS]
         options += [name for name, of in scope.items() if of == kind.lower()] * 2
         choice = self.draw(st.integers(0, len(options)))
         return options[choice] if choice < len(options) else literal(self.draw(VALUES[kind]))

@@ -15,9 +15,7 @@ from coaxwright.rulebook.typing_check import check_expression
 CASES = yaml.safe_load((Path(__file__).parent / "refusals.yaml").read_text(encoding="utf-8"))
 
 
-@pytest.mark.parametrize(
-    ("text", "what", "right", "place"), [case for cases in CASES.values() for case in cases]
-)
+@pytest.mark.parametrize(("text", "what", "right", "place"), [case for cases in CASES.values() for case in cases])
 def test_refusal(text: str, what: str, right: str, place: str, world: SimpleNamespace) -> None:
     with pytest.raises(Refusal) as caught:
         check_expression(text, world.environment, Bool())
