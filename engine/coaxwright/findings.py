@@ -63,8 +63,8 @@ class Fix:
 class Finding:
     """One judgement that did not pass.
 
-    `kind`: `fail`; `open` (a fact is missing: `missing` lists what to supply, as document paths); `fault` (the rule itself
-    could not be carried out). Identity is `rule` + `subject`, never the line. `margin` is a share, negative on a fail.
+    `kind`: `fail`; `open` (a fact is missing: `missing` lists what to supply, as document paths); `fault` (the rule
+    itself could not be carried out). Identity is `rule` + `subject`, never the line. `margin` is a share, negative on a fail.
     """
 
     rule: str
@@ -104,7 +104,7 @@ class Assumed:
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """Counts of judgements: every one is in exactly one of passed, error, warning, note, open, not_applicable, waived, fault.
+    """Counts of judgements: every one is in exactly one of them.
 
     `judged` is their sum.
     """

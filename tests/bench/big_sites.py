@@ -1,7 +1,7 @@
 """Invented sites of any size for benchmarks and load tests: `python tests/bench/big_sites.py 10000 FOLDER`.
 
-Twelve lines of YAML a camera; recorders of 32 channels; every fourth supply feeds a shared trunk; one camera in fifty has
-a fault, so that a check has findings to tell. The same size gives the same bytes.
+Twelve lines of YAML a camera; recorders of 32 channels; every fourth supply feeds a shared trunk; one camera in fifty
+has a fault, so that a check has findings to tell. The same size gives the same bytes.
 """
 
 from __future__ import annotations
@@ -43,7 +43,9 @@ parts:
     starts_as: {family: tvi, mode: 2592x1944@20}
     switched_by: [menu-over-coax]
     heeds_asks: true
-    power: {kind: dc, volts: 12 V, volts_min: 10.5 V, volts_max: 14 V, watts_day: 2.4 W, watts_night: 5.2 W, load: constant-power}
+    power:
+      {kind: dc, volts: 12 V, volts_min: 10.5 V, volts_max: 14 V, watts_day: 2.4 W, watts_night: 5.2 W,
+       load: constant-power}
     sound: {microphone: true, over_coax: [tvi, ahd]}
     control: {over_coax: [tvi, ahd, cvi], moves: false}
     housing: {rated: outdoor, ip: IP67, ik: IK10, temperature_min: -30 °C, temperature_max: 60 °C}
@@ -55,7 +57,9 @@ parts:
     starts_as: {family: tvi, mode: 1920x1080@25}
     switched_by: [dip-switch]
     heeds_asks: false
-    power: {kind: dc, volts: 12 V, volts_min: 10.5 V, volts_max: 14 V, watts_day: 1.8 W, watts_night: 3.6 W, load: constant-power}
+    power:
+      {kind: dc, volts: 12 V, volts_min: 10.5 V, volts_max: 14 V, watts_day: 1.8 W, watts_night: 3.6 W,
+       load: constant-power}
     sound: {microphone: false}
     control: {over_coax: [tvi, ahd, cvi], moves: false}
     housing: {rated: outdoor, ip: IP67, ik: IK10, temperature_min: -30 °C, temperature_max: 60 °C}
@@ -121,7 +125,8 @@ def trunk(supply: int) -> str:
     for side in (1, 2):
         for tap in range(1, 5):
             source = f"p{supply}/{side}" if tap == 1 else f"t{supply}-{side}-{tap - 1}"
-            lines.append(f"  t{supply}-{side}-{tap}: {{power: {{from: {source}, over: [{{cable: dc-4mm2, length: 12 m, setting: indoor}}]}}}}\n")
+            run = "{cable: dc-4mm2, length: 12 m, setting: indoor}"
+            lines.append(f"  t{supply}-{side}-{tap}: {{power: {{from: {source}, over: [{run}]}}}}\n")
     return "".join(lines)
 
 
@@ -149,7 +154,8 @@ def site_text(count: int) -> str:
     parts = [HEAD.format(count=count), "recorders:\n"]
     parts += [RECORDER.format(n=n + 1, disks=disks) for n in range(recorders)]
     parts.append("supplies:\n")
-    parts += [f"  p{n + 1}: {{part: bench/dc12-16way, trim: 13 V, place: {{setting: indoor}}}}\n" for n in range(supplies)]
+    supply = "{part: bench/dc12-16way, trim: 13 V, place: {setting: indoor}}"
+    parts += [f"  p{n + 1}: {supply}\n" for n in range(supplies)]
     trunks = [trunk(n + 1) for n in range(supplies) if n % 4 == 3]
     parts += ["junctions:\n", *trunks] if trunks else []
     parts.append("cameras:\n")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import re
 import hashlib
 import time
 from pathlib import Path
@@ -197,6 +198,8 @@ def test_collector_is_left_as_it_was() -> None:
         gc.enable()
 
 
+# PyYAML writes such text plain, since YAML 1.1 wants a point in a float; the YAML 1.2 core schema reads a number.
+EXPONENT = re.compile(r"[-+]?[0-9]+[eE][-+]?[0-9]+")
 LEAVES = st.one_of(
     st.booleans(),
     st.none(),
@@ -204,7 +207,7 @@ LEAVES = st.one_of(
     st.floats(-1e9, 1e9).map(lambda number: round(number, 3)),
     st.text(
         st.characters(codec="utf-8", exclude_categories=("C",), exclude_characters="\x85\ufeff"), max_size=8
-    ),
+    ).filter(lambda text: not EXPONENT.fullmatch(text)),
 )
 NAMES = st.text("abcdefgh", min_size=1, max_size=4)
 TREES = st.recursive(

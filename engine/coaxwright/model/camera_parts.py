@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from coaxwright.model.common import Family, Identifier, Maker, Mode, Strict, Text
 from coaxwright.model.part_base import LoadKind, PartBase, PowerInput
@@ -28,10 +28,12 @@ class StartsAs(Strict):
 class CameraSound(Strict):
     """Sound that the camera itself can give."""
 
-    microphone: bool | None = None
-    over_coax: tuple[Family, ...] | None = Field(None, description="Families in which it sends sound over the coax.")
-    line_output: bool | None = None
-    loudspeaker: bool | None = None
+    microphone: StrictBool | None = None
+    over_coax: tuple[Family, ...] | None = Field(
+        None, description="Families in which it sends sound over the coax."
+    )
+    line_output: StrictBool | None = None
+    loudspeaker: StrictBool | None = None
 
 
 class SerialPort(Strict):
@@ -39,15 +41,19 @@ class SerialPort(Strict):
 
     protocols: tuple[Identifier, ...] | None = None
     speeds: tuple[Baud, ...] | None = None
-    unit_load: Annotated[float, Field(gt=0, le=4)] | None = Field(None, description="RS-485 unit loads; 1, 1/2 ...")
+    unit_load: Annotated[float, Field(gt=0, le=4)] | None = Field(
+        None, description="RS-485 unit loads; 1, 1/2 ..."
+    )
 
 
 class CameraControl(Strict):
     """Remote control that the camera understands."""
 
-    over_coax: tuple[Family, ...] | None = Field(None, description="Families in which it takes control over the coax.")
+    over_coax: tuple[Family, ...] | None = Field(
+        None, description="Families in which it takes control over the coax."
+    )
     serial: SerialPort | None = None
-    moves: bool | None = Field(None, description="Pan, tilt or motor zoom.")
+    moves: StrictBool | None = Field(None, description="Pan, tilt or motor zoom.")
 
 
 class Optics(Strict):
@@ -58,7 +64,9 @@ class Optics(Strict):
     f_number: Annotated[float, Field(gt=0, lt=64)] | None = None
     sensor_width: Millimetres | None = Field(None, description="Width of the image area used.")
     sensor_height: Millimetres | None = None
-    view_angle_max: Angle | None = Field(None, description="Horizontal angle stated at the shortest focal length.")
+    view_angle_max: Angle | None = Field(
+        None, description="Horizontal angle stated at the shortest focal length."
+    )
 
 
 class NightSight(Strict):
@@ -67,7 +75,7 @@ class NightSight(Strict):
     lamp: Literal["none", "infrared", "white", "both"] | None = None
     lamp_range: Length | None = Field(None, description="Illumination distance stated.")
     least_light: Lux | None = Field(None, description="Least illumination stated, colour.")
-    visible_glow: bool | None = Field(None, description="The lamp is seen as a faint red glow.")
+    visible_glow: StrictBool | None = Field(None, description="The lamp is seen as a faint red glow.")
 
 
 class Housing(Strict):
@@ -78,8 +86,10 @@ class Housing(Strict):
     ik: Annotated[str, Field(pattern=r"^IK(0[0-9]|1[01])$")] | None = None
     temperature_min: Celsius | None = None
     temperature_max: Celsius | None = None
-    coastal: bool | None = Field(None, description="Stated fit for salt air.")
-    condensation: bool | None = Field(None, description="Vent, heater or desiccant against condensation.")
+    coastal: StrictBool | None = Field(None, description="Stated fit for salt air.")
+    condensation: StrictBool | None = Field(
+        None, description="Vent, heater or desiccant against condensation."
+    )
 
 
 class CameraPart(PartBase):
@@ -90,10 +100,10 @@ class CameraPart(PartBase):
     starts_as: StartsAs | tuple[StartsAs, ...] | None = Field(
         None, description="Factory setting; one for each frame family (25, 30) where they differ."
     )
-    switched_by: tuple[Literal["menu-over-coax", "menu-button", "dip-switch", "service-lead"], ...] | None = Field(
-        None, description="How a person switches its mode."
+    switched_by: tuple[Literal["menu-over-coax", "menu-button", "dip-switch", "service-lead"], ...] | None = (
+        Field(None, description="How a person switches its mode.")
     )
-    heeds_asks: bool | None = Field(
+    heeds_asks: StrictBool | None = Field(
         None, description="Changes its mode when a recorder that it knows asks over the coax."
     )
     firmware_over_coax: tuple[Family, ...] | None = None

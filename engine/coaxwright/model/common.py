@@ -10,7 +10,9 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 Family = Literal["cvbs", "ahd", "tvi", "cvi", "sdi"]
 FAMILIES: tuple[str, ...] = ("cvbs", "ahd", "tvi", "cvi", "sdi")
 Width = Literal["full", "reduced"]
-Maker = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", description="A maker's id, or `own`, or `any`.")]
+Maker = Annotated[
+    str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", description="A maker's id, or `own`, or `any`.")
+]
 Identifier = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$", max_length=64)]
 PartId = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9./_-]*$", max_length=96)]
 Text = Annotated[str, Field(min_length=1, max_length=2000)]
@@ -59,7 +61,9 @@ def parse_mode(text: object) -> VideoMode:
         return known
     match = _MODE.fullmatch(text) if isinstance(text, str) else None
     if match is None:
-        raise ValueError(f"`{text}` is not a video mode: write columns x lines @ frames a second, as in 2560x1440@25")
+        raise ValueError(
+            f"`{text}` is not a video mode: write columns x lines @ frames a second, as in 2560x1440@25"
+        )
     mode = VideoMode(int(match[1]), int(match[2]), float(match[3]))
     if len(_known_modes) < 4096:
         _known_modes[str(text)] = mode

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from coaxwright.model.common import Maker, Strict, Text
 from coaxwright.model.quantities import Amps, Seconds, Volts, Watts
@@ -16,11 +16,13 @@ class PartBase(Strict):
     """What every catalogue entry has."""
 
     title: Text | None = None
-    source: Text = Field(description="Where the figures come from: datasheet and revision, standard, or practice.")
+    source: Text = Field(
+        description="Where the figures come from: datasheet and revision, standard, or practice."
+    )
     maker: Maker | None = Field(None, description="The word before the `/` of the id otherwise.")
     price: Annotated[float, Field(ge=0)] | None = None
     currency: Annotated[str, Field(pattern="^[A-Z]{3}$")] | None = None
-    retired: bool = Field(False, description="No longer sold.")
+    retired: StrictBool = Field(False, description="No longer sold.")
 
 
 class PowerInput(Strict):
@@ -34,10 +36,12 @@ class PowerInput(Strict):
     watts_night: Watts | None = Field(None, description="Largest by night: lamps on.")
     watts_heater: Watts | None = Field(None, description="Heater alone.")
     watts_motor: Watts | None = Field(None, description="Motors alone, moving.")
-    load: LoadKind | None = Field(None, description="How it draws; a switching converter inside is constant-power.")
+    load: LoadKind | None = Field(
+        None, description="How it draws; a switching converter inside is constant-power."
+    )
     power_factor: Annotated[float, Field(gt=0, le=1)] | None = None
     inrush: Amps | None = None
     inrush_time: Seconds | None = None
     poe_class: Annotated[int, Field(ge=0, le=8)] | None = None
     plug: Text | None = None
-    polarity_protected: bool | None = None
+    polarity_protected: StrictBool | None = None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from coaxwright.model.camera_parts import Housing, SerialPort
 from coaxwright.model.common import Channels, Family, Identifier, Maker, Mode, Size, Strict, Width
@@ -27,7 +27,9 @@ class Asks(Strict):
 
     maker: Maker = "own"
     family: Family | tuple[Family, ...]
-    seen: Mode | tuple[Mode, ...] | None = Field(None, description="What the camera sends when it is recognised; any otherwise.")
+    seen: Mode | tuple[Mode, ...] | None = Field(
+        None, description="What the camera sends when it is recognised; any otherwise."
+    )
     wanted: Mode = Field(description="The mode that it asks for.")
 
 
@@ -86,8 +88,12 @@ class Output(Strict):
 class RecorderNetwork(Strict):
     """Network side of a recorder."""
 
-    cameras: Annotated[int, Field(ge=0, le=1024)] | None = Field(None, description="Network cameras without giving up inputs.")
-    cameras_max: Annotated[int, Field(ge=0, le=1024)] | None = Field(None, description="With inputs given up for them.")
+    cameras: Annotated[int, Field(ge=0, le=1024)] | None = Field(
+        None, description="Network cameras without giving up inputs."
+    )
+    cameras_max: Annotated[int, Field(ge=0, le=1024)] | None = Field(
+        None, description="With inputs given up for them."
+    )
     incoming: BitRate | None = None
     outgoing: BitRate | None = None
     viewers: Annotated[int, Field(ge=0, le=1024)] | None = None
@@ -111,7 +117,9 @@ class RecorderPart(PartBase):
     kind: Literal["recorder"]
     inputs: tuple[InputGroup, ...] = Field(min_length=1)
     encodes: tuple[Encodes, ...] | None = None
-    encodes_total: PixelRate | None = Field(None, description="Picture elements a second over all channels together.")
+    encodes_total: PixelRate | None = Field(
+        None, description="Picture elements a second over all channels together."
+    )
     codecs: tuple[Literal["h264", "h265"], ...] | None = None
     bitrates: tuple[StreamRate, ...] | None = None
     settings: tuple[Identifier, ...] = Field((), description="Settings that can be made, by name.")
@@ -122,9 +130,13 @@ class RecorderPart(PartBase):
     sound: RecorderSound | None = None
     control: RecorderControl | None = None
     firmware_over_coax: CoaxFirmware | None = None
-    sorted_motion: Channels | None = Field(None, description="Channels on which motion is sorted into people and vehicles.")
+    sorted_motion: Channels | None = Field(
+        None, description="Channels on which motion is sorted into people and vehicles."
+    )
     outputs: tuple[Output, ...] | None = None
-    decodes_total: PixelRate | None = Field(None, description="Picture elements a second for live view and playback.")
+    decodes_total: PixelRate | None = Field(
+        None, description="Picture elements a second for live view and playback."
+    )
     network: RecorderNetwork | None = None
     power: PowerInput | None = None
     housing: Housing | None = None
@@ -138,7 +150,7 @@ class DiskPart(PartBase):
     kind: Literal["disk"]
     capacity: Bytes
     workload: Workload | None = Field(None, description="Bytes a year for which it is rated.")
-    continuous: bool | None = Field(None, description="Rated to run all the time.")
+    continuous: StrictBool | None = Field(None, description="Rated to run all the time.")
     watts: Watts | None = None
     temperature_max: Celsius | None = None
     warranty: Days | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from coaxwright.model.common import Family, Identifier, Mode, PartId, Strict, Text
 from coaxwright.model.quantities import (
@@ -22,7 +22,9 @@ from coaxwright.model.quantities import (
     Watts,
 )
 
-Port = Annotated[str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")]
+Port = Annotated[
+    str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")
+]
 Setting = Literal["indoor", "sheltered", "outdoor"]
 Codec = Literal["h264", "h265"]
 
@@ -33,11 +35,17 @@ class Hop(Strict):
     cable: PartId | None = Field(None, description="Cable part of this run.")
     length: Length | None = Field(None, description="One-way length of the run along the cable.")
     box: Identifier | None = Field(None, description="In-line box, by its name under `boxes`.")
-    setting: Setting | None = Field(None, description="Where the run lies; the place of its camera otherwise.")
+    setting: Setting | None = Field(
+        None, description="Where the run lies; the place of its camera otherwise."
+    )
     temperature: Celsius | None = Field(None, description="Conductor temperature of this run.")
-    beside_mains: Length | None = Field(None, description="How far from mains cables it lies, where it runs along them.")
-    buried: bool = Field(False, description="Laid in the ground, with or without duct.")
-    pairs: int | None = Field(None, ge=1, le=25, description="Pairs used in parallel for power on a pair cable.")
+    beside_mains: Length | None = Field(
+        None, description="How far from mains cables it lies, where it runs along them."
+    )
+    buried: StrictBool = Field(False, description="Laid in the ground, with or without duct.")
+    pairs: int | None = Field(
+        None, ge=1, le=25, description="Pairs used in parallel for power on a pair cable."
+    )
     joints: int = Field(0, ge=0, le=100, description="Joints (couplers, splices) within this run.")
 
 
@@ -45,16 +53,20 @@ class Place(Strict):
     """Where a device stands."""
 
     setting: Setting | None = Field(None, description="indoor, sheltered (outdoors under cover) or outdoor.")
-    building: Identifier | None = Field(None, description="Building or block; another building may have another earth.")
+    building: Identifier | None = Field(
+        None, description="Building or block; another building may have another earth."
+    )
     reach: Literal["out-of-reach", "tool", "hand"] | None = Field(
         None, description="How easily people can touch it: hand, with a tool or ladder, or out of reach."
     )
     ambient_min: Celsius | None = Field(None, description="Coldest air at the device.")
     ambient_max: Celsius | None = Field(None, description="Warmest air at the device, sun included.")
-    sun: bool | None = Field(None, description="Direct sun on the housing.")
-    coastal: bool | None = Field(None, description="Salt air.")
-    hazardous: bool = Field(False, description="Explosive atmosphere possible: outside this tool.")
-    earth: Identifier | None = Field(None, description="Which earthing system it stands on; the building's otherwise.")
+    sun: StrictBool | None = Field(None, description="Direct sun on the housing.")
+    coastal: StrictBool | None = Field(None, description="Salt air.")
+    hazardous: StrictBool = Field(False, description="Explosive atmosphere possible: outside this tool.")
+    earth: Identifier | None = Field(
+        None, description="Which earthing system it stands on; the building's otherwise."
+    )
     height: Length | None = Field(None, description="Mounting height above the floor or ground.")
 
 
@@ -97,7 +109,7 @@ class ControlPath(Strict):
     address: int | None = Field(None, ge=0, le=255)
     speed: Baud | None = None
     protocol: Identifier | None = None
-    terminated: bool | None = Field(None, description="Line termination fitted at this device.")
+    terminated: StrictBool | None = Field(None, description="Line termination fitted at this device.")
     wiring: Literal["chain", "star"] | None = None
 
 
@@ -118,15 +130,15 @@ class Wants(Strict):
     see: Identifier | None = Field(None, description="View class, such as `identify`.")
     at: Length | None = Field(None, description="Distance at which it has to see.")
     width: Length | None = Field(None, description="Scene width to be covered.")
-    night: bool | None = None
-    colour_night: bool | None = None
-    sound: bool | None = None
-    talk_back: bool | None = None
-    control: bool | None = None
-    firmware: bool | None = Field(None, description="Camera firmware to be updated over the coax.")
-    sorted_motion: bool | None = Field(None, description="Alarms for people and vehicles only.")
+    night: StrictBool | None = None
+    colour_night: StrictBool | None = None
+    sound: StrictBool | None = None
+    talk_back: StrictBool | None = None
+    control: StrictBool | None = None
+    firmware: StrictBool | None = Field(None, description="Camera firmware to be updated over the coax.")
+    sorted_motion: StrictBool | None = Field(None, description="Alarms for people and vehicles only.")
     rate: FrameRate | None = None
-    full_width: bool | None = Field(None, description="No reduced width.")
+    full_width: StrictBool | None = Field(None, description="No reduced width.")
     retention: Days | None = None
 
 
@@ -151,7 +163,7 @@ class Camera(Strict):
     wants: Wants | None = None
     record: Recording | None = None
     lens: Lens | None = None
-    heater: bool | None = Field(None, description="Heater fitted and in use.")
+    heater: StrictBool | None = Field(None, description="Heater fitted and in use.")
     network_address: str | None = None
 
 
@@ -161,8 +173,12 @@ class Recorder(Strict):
     part: PartId
     label: Text | None = None
     disks: tuple[PartId, ...] | None = None
-    set: tuple[Identifier, ...] = Field((), description="Recorder settings made, by the names its part gives them.")
-    network_cameras: int = Field(0, ge=0, le=1024, description="Network cameras recorded besides the coax inputs.")
+    set: tuple[Identifier, ...] = Field(
+        (), description="Recorder settings made, by the names its part gives them."
+    )
+    network_cameras: int = Field(
+        0, ge=0, le=1024, description="Network cameras recorded besides the coax inputs."
+    )
     record: Recording | None = Field(None, description="For all its channels, where the camera says nothing.")
     redundancy: Literal["none", "raid0", "raid1", "raid5", "raid6", "raid10"] = "none"
     spare_disks: int = Field(0, ge=0, le=8, description="Disks of the list kept as hot spares.")
@@ -191,7 +207,9 @@ class Junction(Strict):
     label: Text | None = None
     power: PowerPath | None = None
     place: Place | None = None
-    protective_device: Annotated[float, Field(gt=0)] | None = Field(None, description="Fuse or breaker here, A.")
+    protective_device: Annotated[float, Field(gt=0)] | None = Field(
+        None, description="Fuse or breaker here, A."
+    )
 
 
 class Box(Strict):
@@ -247,8 +265,12 @@ class Assumptions(Strict):
     conductor_temperature: Celsius | None = None
     bits_per_pixel: Annotated[float, Field(gt=0, le=24)] | None = None
     motion_share: Fraction | None = None
-    usable_share: Fraction | None = Field(None, description="Share of a disk left after formatting and index.")
-    source_resistance: Annotated[float, Field(ge=0, le=10)] | None = Field(None, description="Of a supply, ohm.")
+    usable_share: Fraction | None = Field(
+        None, description="Share of a disk left after formatting and index."
+    )
+    source_resistance: Annotated[float, Field(ge=0, le=10)] | None = Field(
+        None, description="Of a supply, ohm."
+    )
     mains: Literal["present", "absent"] | None = None
     peak_watts: Watts | None = None
 
@@ -259,8 +281,12 @@ class Site(Strict):
     site: Text
     video_rate: Literal[25, 30] = Field(25, description="Frame family of the country: 25 or 30.")
     retention: Days | None = Field(None, description="How long recordings are to be kept.")
-    retention_max: Days | None = Field(None, description="How long they may be kept at most, where a rule says so.")
-    parts: tuple[str, ...] = Field((), description="Part files, as paths or globs below the site file's folder.")
+    retention_max: Days | None = Field(
+        None, description="How long they may be kept at most, where a rule says so."
+    )
+    parts: tuple[str, ...] = Field(
+        (), description="Part files, as paths or globs below the site file's folder."
+    )
     recorders: dict[Identifier, Recorder] = Field(default_factory=dict)
     supplies: dict[Identifier, Supply] = Field(default_factory=dict)
     junctions: dict[Identifier, Junction] = Field(default_factory=dict)
@@ -269,6 +295,8 @@ class Site(Strict):
     monitors: dict[Identifier, Monitor] = Field(default_factory=dict)
     cameras: dict[Identifier, Camera] = Field(default_factory=dict)
     waivers: tuple[Waiver, ...] = ()
-    rules: dict[str, RuleSetting] = Field(default_factory=dict, description="Levels and limits changed for this site.")
+    rules: dict[str, RuleSetting] = Field(
+        default_factory=dict, description="Levels and limits changed for this site."
+    )
     assume: Assumptions | None = None
     notes: Text | None = None

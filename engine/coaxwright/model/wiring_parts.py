@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from coaxwright.model.camera_parts import Housing
 from coaxwright.model.common import Family, PartId, Strict
@@ -54,7 +54,7 @@ class CablePart(PartBase):
     conductor: Conductor | None = None
     pairs: Annotated[int, Field(ge=1, le=25)] | None = None
     category: Literal["cat3", "cat5", "cat5e", "cat6", "cat6a"] | None = None
-    screened: bool | None = None
+    screened: StrictBool | None = None
     rated: Literal["indoor", "outdoor", "burial"] | None = None
     fire_class: Annotated[str, Field(max_length=40)] | None = None
     temperature_min: Celsius | None = None
@@ -68,15 +68,17 @@ class BoxPart(PartBase):
     does: Literal["balun", "amplifier", "isolator", "arrester", "splitter", "joint", "converter"]
     takes: Literal["coax", "pair"] = Field("coax", description="Cable on the camera side.")
     gives: Literal["coax", "pair"] = Field("coax", description="Cable on the recorder side.")
-    either_way: bool = Field(False, description="May be turned round.")
+    either_way: StrictBool = Field(False, description="May be turned round.")
     loss: Decibels | None = Field(None, description="Insertion loss.")
     gain: Decibels | None = None
-    gain_max_input: Decibels | None = Field(None, description="Least path loss before it, so as not to overload it.")
+    gain_max_input: Decibels | None = Field(
+        None, description="Least path loss before it, so as not to overload it."
+    )
     frequency_max: Megahertz | None = None
     families: tuple[Family, ...] | None = Field(None, description="Families it is stated for.")
-    passes_sound: bool | None = None
-    passes_control: bool | None = None
-    passes_firmware: bool | None = None
+    passes_sound: StrictBool | None = None
+    passes_control: StrictBool | None = None
+    passes_firmware: StrictBool | None = None
     resistance: Ohms | None = Field(None, description="Series resistance where power passes.")
     reach: Length | None = Field(None, description="Longest path its maker states.")
     power: PowerInput | None = None
@@ -95,10 +97,12 @@ class SupplyPart(PartBase):
     outputs: Annotated[int, Field(ge=1, le=64)] | None = None
     amps_per_output: Amps | None = None
     output_protection: Literal["fuse", "resettable", "electronic", "none"] | None = None
-    regulation: Fraction | None = Field(None, description="Rise of output from full load to none, of nominal.")
+    regulation: Fraction | None = Field(
+        None, description="Rise of output from full load to none, of nominal."
+    )
     inrush_amps: Amps | None = Field(None, description="Short-time current it gives before it folds back.")
-    class2: bool | None = Field(None, description="Stated Class 2 or limited power source.")
-    battery_backed: bool | None = None
+    class2: StrictBool | None = Field(None, description="Stated Class 2 or limited power source.")
+    battery_backed: StrictBool | None = None
     charge_amps: Amps | None = None
     battery: AmpHours | None = None
     plug: Annotated[str, Field(max_length=80)] | None = None

@@ -39,7 +39,9 @@ class DiskGroup(Sheet):
     needed: float = fact("Capacity that the wanted retention needs.", "B")
     days: float = fact("Days that it holds before the oldest is overwritten.", "d")
     days_wanted: float = fact("Days to be kept: the longest wanted by the site or a camera on it.", "d")
-    redundancy: str = fact("Redundancy level.", choices=("none", "raid0", "raid1", "raid5", "raid6", "raid10"))
+    redundancy: str = fact(
+        "Redundancy level.", choices=("none", "raid0", "raid1", "raid5", "raid6", "raid10")
+    )
     redundancy_known: bool = fact("The recorder has that redundancy.")
     disks_least: int = fact("Disks that the redundancy needs at least.")
     continuous: bool = fact("Every disk is rated to run all the time.")

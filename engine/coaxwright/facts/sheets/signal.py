@@ -205,7 +205,9 @@ class Recorder(Sheet):
     network_cameras: int = fact("Network cameras recorded.")
     network_cameras_free: int = fact("Network cameras it records without giving up inputs.")
     frame_families: int = fact("How many of the frame families 25 and 30 its links settle on.")
-    encode_demand: float = fact("Picture elements a second that its channels would record without a common limit.", "px/s")
+    encode_demand: float = fact(
+        "Picture elements a second that its channels would record without a common limit.", "px/s"
+    )
     encode_total: float = fact("Picture elements a second that it encodes over all channels.", "px/s")
     encode_used: float = fact("Picture elements a second recorded.", "px/s")
     level_rate: float = fact("Macroblocks a second of all recorded streams (H.264).", "1/s")
