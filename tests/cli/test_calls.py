@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import os
+import pty
 import resource
+import shutil
+import signal
 import statistics
 import subprocess
+import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+ROOT = Path(__file__).resolve().parents[2]
 Run = Callable[..., subprocess.CompletedProcess[bytes]]
 COMMANDS = ["check", "explain", "rules", "parts", "schema", "demo"]
 ALL = [[], *([name] for name in COMMANDS), ["rules", "list"], ["rules", "test"], ["rules", "docs"],
@@ -122,3 +128,51 @@ def test_help_imports_nothing_heavy(coaxwright: Run, words: list[str]) -> None:
     imported = {line.rpartition("|")[2].strip() for line in done.stderr.decode().splitlines()}
     assert "coaxwright.cli.main" in imported
     assert not imported & {"pydantic", "networkx", "lark", "yaml", "coaxwright.model", "coaxwright.checking"}
+
+
+@pytest.mark.parametrize("delay", [0.02, 0.1, 0.4, 0.8])
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_interruption_is_quiet(tmp_path: Path, delay: float, jobs: str) -> None:
+    """At any moment after Python itself has started: status 130 and one line, with several processes as well."""
+    for number in range(100):
+        shutil.copytree(ROOT / "examples" / "tram-depot", tmp_path / str(number))
+    program = (
+        "import sys; from coaxwright.__main__ import main; print('up', file=sys.stderr, flush=True);"
+        "sys.argv[1:] = ['check', '.', '--format', 'json', '--jobs', sys.argv[1]]; main()"
+    )
+    environment = {"PATH": os.environ["PATH"], "HOME": str(tmp_path), "PYTHONPATH": str(ROOT / "engine")}
+    process = subprocess.Popen(
+        [sys.executable, "-c", program, jobs], cwd=tmp_path, env=environment, start_new_session=True,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stderr is not None
+    assert process.stderr.readline() == "up\n"
+    time.sleep(delay)
+    os.killpg(process.pid, signal.SIGINT)
+    out, err = process.communicate(timeout=30)
+    assert "Traceback" not in err
+    assert err.strip() == "coaxwright: interrupted"
+    assert process.returncode == 130
+    assert out == ""
+
+
+def _on_a_terminal(coaxwright: Run, *words: str, **environ: str) -> bytes:
+    """What a terminal would be given."""
+    ours, theirs = pty.openpty()
+    try:
+        coaxwright(*words, stdout=theirs, **environ)
+        os.set_blocking(ours, False)
+        return os.read(ours, 1_000_000)
+    finally:
+        os.close(ours)
+        os.close(theirs)
+
+
+def test_colour_on_a_terminal(coaxwright: Run, tmp_path: Path) -> None:
+    site = tmp_path / "small.site.yaml"
+    site.write_text("site: small\n", encoding="utf-8")
+    call = ("check", str(site))
+    assert b"\x1b[" in _on_a_terminal(coaxwright, *call, TERM="xterm")
+    assert b"\x1b" not in _on_a_terminal(coaxwright, *call, TERM="xterm", NO_COLOR="1")
+    assert b"\x1b" not in _on_a_terminal(coaxwright, *call, TERM="dumb")
+    assert b"\x1b[" in _on_a_terminal(coaxwright, *call, TERM="xterm", NO_COLOR="")

@@ -123,9 +123,7 @@ def test_trouble_is_told_in_plain_words(
     assert len(err.splitlines()) <= 2
 
 
-def test_traceback_only_when_asked_for(
-    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
-) -> None:
+def test_traceback_only_when_asked_for(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setattr(check_module, "checked", _raise(RuntimeError("odd")))
     monkeypatch.setenv("COAXWRIGHT_TRACEBACK", "1")
     assert main_module.run(["check", "x"]) == 2
@@ -152,3 +150,13 @@ def test_output_that_cannot_be_written(
     monkeypatch.setattr(check_module, "checked", lambda *_, **__: made(PASSED))
     assert main_module.run(["check", "x", "--output", str(tmp_path / "no" / "folder")]) == 2
     assert len(capfd.readouterr().err.splitlines()) == 1
+
+
+def test_a_report_never_replaces_a_site(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    site = tmp_path / "a.site.yaml"
+    site.write_text("site: a\n", encoding="utf-8")
+    (tmp_path / "link").symlink_to(site)
+    for target in (site, tmp_path / "link"):
+        assert main_module.run(["check", str(site), "--output", str(target)]) == 2
+        assert "is a site file" in capfd.readouterr().err
+    assert site.read_text(encoding="utf-8") == "site: a\n"

@@ -70,6 +70,7 @@ def check(
     Exit status: 0 nothing at or above --fail-on, 1 findings, 2 could not check, 3 with --strict: something
     stayed open, 130 interrupted.
     """
+    _refuse_to_replace(output, sites)
     report = checked(sites, extra_rules, jobs=jobs, facts=form == "json")
     status = check_status(report, fail_on, strict)
     for problem in report.unread:
@@ -79,9 +80,15 @@ def check(
     return status
 
 
-def checked(
-    sites: Sequence[Path], extra_rules: Sequence[Path], *, jobs: int = 1, facts: bool = True
-) -> Report:
+def _refuse_to_replace(output: Path | None, sites: Sequence[Path]) -> None:
+    """A report never takes the place of a site file."""
+    if output is None or not output.exists():
+        return
+    if output.name.endswith(".site.yaml") or any(site.exists() and output.samefile(site) for site in sites):
+        raise Refusal([Problem(str(output), "is a site file", "name another file for the report")])
+
+
+def checked(sites: Sequence[Path], extra_rules: Sequence[Path], *, jobs: int = 1, facts: bool = True) -> Report:
     """The report on all sites that `sites` names; Refusal when the rules are wrong."""
     if not sites:
         raise click.UsageError("no site is named: give a .site.yaml file, or a folder that holds some")

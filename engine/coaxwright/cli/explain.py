@@ -84,7 +84,7 @@ def _facts(site: str, subject: str, form: str) -> str:
 def _fact(fact: Any) -> list[str]:
     """A fact, what it means, how it came about and where its figures are from."""
     lines = [f"{_shown_line(fact.name)}: {_value(fact.value, fact.unit)}", f"  {_shown_line(fact.doc)}"]
-    lines += [f"  = {_shown_line(step)}" for step in fact.working]
+    lines += [f"  - {_shown_line(step)}" for step in fact.working]
     lines += [f"  source: {_shown_line(fact.source)}"] if fact.source else []
     return [*lines, ""]
 

@@ -1,11 +1,9 @@
-"""The entry point: finds the command, runs it, turns whatever happens into an exit status and plain words."""
+"""The command line: finds the command, runs it, turns whatever happens into an exit status and plain words."""
 
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Sequence
-from typing import NoReturn
 
 import click
 
@@ -49,11 +47,6 @@ def group(context: click.Context) -> None:
     """
     if context.invoked_subcommand is None:
         click.echo(context.get_help())
-
-
-def main(args: Sequence[str] | None = None) -> NoReturn:
-    """Run the command line and end the process with its exit status."""
-    sys.exit(run(args))
 
 
 def run(args: Sequence[str] | None = None) -> int:

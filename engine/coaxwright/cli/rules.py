@@ -30,9 +30,7 @@ def rules() -> None:
     """List the rules, run their cases, write their pages."""
 
 
-@click.command(
-    "list", cls=Exampled, examples=("coaxwright rules list", "coaxwright rules list --format json")
-)
+@click.command("list", cls=Exampled, examples=("coaxwright rules list", "coaxwright rules list --format json"))
 @format_option("text", "json")
 @rules_option
 @output_option
@@ -112,9 +110,7 @@ def _told(results: Sequence[Any]) -> str:
     cls=Exampled,
     examples=("coaxwright rules docs --check docs/rules", "coaxwright rules docs --write mine"),
 )
-@click.option(
-    "--write", "target", metavar="DIR", type=click.Path(path_type=Path), help="Write the pages into DIR."
-)
+@click.option("--write", "target", metavar="DIR", type=click.Path(path_type=Path), help="Write the pages into DIR.")
 @click.option(
     "--check",
     "existing",
