@@ -11,7 +11,6 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, fields, replace
 from functools import partial
 from pathlib import Path
@@ -343,6 +342,8 @@ def check_many(
     rules = rulebook or load_rulebook()
     one = partial(_check_or_problems, today=today or datetime.date.today())
     if jobs > 1 and len(paths) > 1:
+        from concurrent.futures import ProcessPoolExecutor
+
         setup = (rules.folders, facts)
         with ProcessPoolExecutor(jobs, initializer=_start_worker, initargs=setup) as pool:
             chunk = max(1, len(paths) // (jobs * 8))

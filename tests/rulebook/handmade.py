@@ -9,7 +9,7 @@ from typing import Any
 
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.rulebook.library import LoadedRule
-from coaxwright.rulebook.loading import check_rule_files
+from coaxwright.rulebook.rule_checks import check_rule_files
 from coaxwright.rulebook.rule_files import RuleFile
 
 

@@ -12,7 +12,6 @@ from pathlib import Path
 from types import CodeType
 from typing import Any
 
-from coaxwright.model.rules import Rule
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.checked import Checked, from_plain
 from coaxwright.rulebook.limits import LimitValue
@@ -56,8 +55,10 @@ class LoadedRule:
         return len(self.record["cases"])
 
     @cached_property
-    def rule(self) -> Rule:
-        """The rule as the model of rule files."""
+    def rule(self) -> Any:
+        """The rule as the model of rule files, `coaxwright.model.rules.Rule`; made only when asked for."""
+        from coaxwright.model.rules import Rule
+
         return Rule.model_validate(self.plain)
 
     @cached_property

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from coaxwright.errors import Refusal
-from coaxwright.rulebook import cache, loading
+from coaxwright.rulebook import cache, rule_checks
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.rule_files import digest_of, find_rule_files, own_folder
 
@@ -116,7 +116,7 @@ def test_the_digest_tells_rules_apart_and_not_cases(extra: Path) -> None:
 
 def test_the_cache_gives_the_same_rules(extra: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first = load_rulebook([extra])
-    monkeypatch.setattr(loading, "check_rule_files", lambda files: pytest.fail("the cache was not used"))
+    monkeypatch.setattr(rule_checks, "check_rule_files", lambda files: pytest.fail("the cache was not used"))
     second = load_rulebook([extra])
     assert [rule.record for rule in second.rules] == [
         json.loads(json.dumps(rule.record)) for rule in first.rules
@@ -205,7 +205,7 @@ def test_a_run_from_the_cache_imports_neither_parser_nor_type_check(tmp_path: Pa
         book = load_rulebook()
         for rule in book.rules:
             rule.sweep, rule.says, rule.working
-        own = {"coaxwright.rulebook.typing_check", "coaxwright.rulebook.grammar"}
+        own = {f"coaxwright.rulebook.{name}" for name in ("typing_check", "grammar", "rule_checks")}
         heavy = own | {"lark", "networkx", "jsonschema"}
         print(sorted(heavy & set(sys.modules)))
     """)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from coaxwright.errors import Refusal
-from coaxwright.rulebook.loading import check_rule_files
+from coaxwright.rulebook.rule_checks import check_rule_files
 from coaxwright.rulebook.rule_files import RuleFile
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))

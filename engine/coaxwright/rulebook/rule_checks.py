@@ -1,0 +1,240 @@
+"""Checks rule files: read, typed, checked against the fact sheets, or refused with every problem at its place.
+
+A rule that cannot be used is never skipped. The outcome is the plain record of each rule, which `library`
+makes a rule of and `cache` keeps. Imported only where the cache has no answer: it needs the parser.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.model.quantities import QuantityError
+from coaxwright.model.rules import CaseFile, Rule
+from coaxwright.reading.validation import validated
+from coaxwright.reading.yaml_source import Document, decode, parse_document
+from coaxwright.rulebook.builtin import RESERVED_TOPICS
+from coaxwright.rulebook.checked import Checked, to_plain
+from coaxwright.rulebook.environment import known_units, rule_environment
+from coaxwright.rulebook.figures import limits_read, unsourced
+from coaxwright.rulebook.limits import LimitValue, read_limit
+from coaxwright.rulebook.places import place_problem
+from coaxwright.rulebook.rule_files import RuleFile
+from coaxwright.rulebook.scope import PATH, Scope, scope_of
+from coaxwright.rulebook.templates import Template, check_template, template_to_plain
+from coaxwright.rulebook.types import Bool, Environment, Num, Ref, Type
+
+Record = dict[str, Any]
+PathInFile = tuple[str | int, ...]
+
+
+def check_rule_files(files: Iterable[RuleFile]) -> list[Record]:
+    """The records of all rules, in order of id. Raises Refusal with every problem of every file."""
+    problems: list[Problem] = []
+    documents: list[tuple[Document, Record]] = []
+    for file in files:
+        try:
+            documents.append(_record(file))
+        except Refusal as refusal:
+            problems.extend(refusal.problems)
+    problems += _clashes(documents)
+    if problems:
+        raise Refusal(problems)
+    return sorted((record for _, record in documents), key=lambda record: str(record["rule"]["id"]))
+
+
+def _record(file: RuleFile) -> tuple[Document, Record]:
+    """The record of one rule file with its cases; Refusal with all problems of both."""
+    problems: list[Problem] = []
+    cases: list[dict[str, str]] = []
+    try:
+        cases = _case_titles(file)
+    except Refusal as refusal:
+        problems.extend(refusal.problems)
+    try:
+        document = parse_document(decode(file.data, file.name), file.name)
+        record = RuleCheck(file, document, validated(Rule, document)).record()
+    except Refusal as refusal:
+        raise Refusal([*refusal.problems, *problems]) from None
+    if problems:
+        raise Refusal(problems)
+    return document, {**record, "cases": cases}
+
+
+def _case_titles(file: RuleFile) -> list[dict[str, str]]:
+    """Name and outcome of each case, for rule pages."""
+    if file.cases is None:
+        return []
+    document = parse_document(decode(file.cases, file.cases_name), file.cases_name)
+    model = validated(CaseFile, document)
+    return [{"name": case.name, "outcome": case.outcome} for case in model.cases]
+
+
+def _clashes(documents: Sequence[tuple[Document, Record]]) -> list[Problem]:
+    """Ids and former ids that two rules claim, and successors that no rule has."""
+    problems: list[Problem] = []
+    owners: dict[str, Document] = {}
+    claims = [
+        (document, path, name) for document, record in documents for path, name in _names(record["rule"])
+    ]
+    for document, path, name in sorted(claims, key=lambda claim: len(claim[1])):
+        first = owners.setdefault(name, document)
+        if first is not document:
+            span = first.span(("id",))
+            what = f"the id `{name}` is taken by {first.file}:{span.line}:{span.column}"
+            problems.append(
+                Problem(document.file, what, "give one of the two another id", document.span(path), path)
+            )
+    for document, record in documents:
+        successor = record["rule"].get("replaced_by")
+        if successor and successor not in owners:
+            span = document.span(("replaced_by",))
+            problems.append(
+                Problem(document.file, f"there is no rule `{successor}`", "", span, ("replaced_by",))
+            )
+    return problems
+
+
+def _names(rule: Mapping[str, Any]) -> list[tuple[PathInFile, str]]:
+    aliases = enumerate(rule.get("aliases", ()))
+    return [(("id",), rule["id"]), *((("aliases", place), alias) for place, alias in aliases)]
+
+
+class RuleCheck:
+    """The checks of one rule file; `problems` collects what is wrong."""
+
+    def __init__(self, file: RuleFile, document: Document, rule: Rule) -> None:
+        self.file, self.document = file, document
+        self.plain: Record = rule.model_dump(mode="json", by_alias=True, exclude_none=True)
+        self.problems: list[Problem] = []
+        self.read: list[Checked] = []
+
+    def record(self) -> Record:
+        """The record. Raises Refusal with every problem of the file."""
+        self._check_id()
+        scope, limits = self._scope(), self._limits()
+        if scope is not None and limits is not None:
+            record = self._checked(scope, limits)
+            self._check_limits_read(limits)
+        if self.problems:
+            raise Refusal(
+                sorted(self.problems, key=lambda problem: problem.span.start if problem.span else 0)
+            )
+        return record
+
+    def complain(self, path: PathInFile, what: str, right: str = "") -> None:
+        """A problem at the value of that path."""
+        self.problems.append(Problem(self.file.name, what, right, self.document.nearest_span(path), path))
+
+    def _check_id(self) -> None:
+        if self.plain["id"].partition("/")[0] in RESERVED_TOPICS:
+            self.complain(
+                ("id",),
+                f"the id `{self.plain['id']}` has a topic of the program's own",
+                "choose another topic",
+            )
+        elif self.plain["id"] not in self.file.ids:
+            self.complain(
+                ("id",), f"the id `{self.plain['id']}` is not that of the file", f"write `{self.file.ids[0]}`"
+            )
+
+    def _scope(self) -> Scope | None:
+        try:
+            return scope_of(self.plain["about"])
+        except ValueError as error:
+            self.complain(("about",), str(error))
+            return None
+
+    def _limits(self) -> dict[str, LimitValue] | None:
+        found: dict[str, LimitValue] = {}
+        for name, stated in self.plain.get("limits", {}).items():
+            try:
+                found[name] = read_limit(name, stated, known_units())
+            except QuantityError as error:
+                self.complain(("limits", name, "value"), error.what, error.right)
+        return found if len(found) == len(self.plain.get("limits", {})) else None
+
+    def _checked(self, scope: Scope, limits: Mapping[str, LimitValue]) -> Record:
+        environment = rule_environment(scope, limits)
+        wide = environment
+        if scope.form == PATH:
+            wide = environment.with_variables({"hop": Ref("hop")})
+        return {
+            "file": self.file.name,
+            "rule": self.plain,
+            "limits": [_row(limit) for limit in limits.values()],
+            "when": self._expression("when", environment, Bool()),
+            "require": self._expression("require", environment, Bool()),
+            "margin": self._expression("margin", environment, Num()),
+            "says": self._sentence(("says",), wide),
+            "working": [
+                self._sentence(("working", at), wide) for at in range(len(self.plain.get("working", ())))
+            ],
+            "fixes": [self._fix(at, fix, wide) for at, fix in enumerate(self.plain.get("fixes", ()))],
+        }
+
+    def _expression(self, name: str, environment: Environment, expect: Type) -> Any:
+        if name not in self.plain:
+            return None
+        checked = self._guarded((name,), lambda text: self._check(text, environment, expect))
+        return None if checked is None else to_plain(checked)
+
+    def _sentence(self, path: PathInFile, environment: Environment) -> Any:
+        template = self._guarded(path, lambda text: check_template(text, environment, self._check))
+        return [] if template is None else template_to_plain(template)
+
+    def _fix(self, place: int, fix: Mapping[str, Any], environment: Environment) -> Any:
+        if "of" in fix:
+            self._guarded(("fixes", place, "of"), lambda text: self._sheet(text, environment))
+        return self._sentence(("fixes", place, "says"), environment) if "says" in fix else None
+
+    def _sheet(self, text: str, environment: Environment) -> Template:
+        from coaxwright.rulebook.parsing import problem_in
+
+        checked = self._check(text, environment)
+        if not isinstance(checked.type, Ref):
+            raise Refusal(
+                [problem_in(text, 0, len(text), f"`{text}` is {checked.type}, nothing that can be changed")]
+            )
+        return ()
+
+    def _check(self, text: str, environment: Environment, expect: Type | None = None) -> Checked:
+        from coaxwright.rulebook.typing_check import check_expression
+
+        checked = check_expression(text, environment, expect)
+        figures = list(unsourced(checked))
+        if figures:
+            raise Refusal(figures)
+        self.read.append(checked)
+        return checked
+
+    def _guarded(self, path: PathInFile, check: Callable[[str], Any]) -> Any:
+        """What the check of the text at that path gives; None after problems, placed in the file."""
+        text = self.document.value
+        for step in path:
+            text = text[step]  # type: ignore[index]
+        try:
+            return check(str(text))
+        except Refusal as refusal:
+            whole = self.document.span(path)
+            self.problems += [
+                place_problem(problem, self.file.name, self.document.text, str(text), whole, path)
+                for problem in refusal.problems
+            ]
+            return None
+
+    def _check_limits_read(self, limits: Mapping[str, LimitValue]) -> None:
+        unread = set(limits) - limits_read(self.read)
+        if self.problems:  # an expression that was refused may be the one that reads it
+            return
+        for name in sorted(unread):
+            self.complain(
+                ("limits", name),
+                f"no expression reads the limit `{name}`",
+                f"write `limit.{name}`, or remove it",
+            )
+
+
+def _row(limit: LimitValue) -> list[Any]:
+    return [limit.name, limit.value, limit.unit, limit.written, limit.about, limit.source, limit.kind]
