@@ -9,7 +9,8 @@ Nothing is imported here, so that a command pays only for the parts it uses. The
 - `compiling`: `compile_expression(checked, parameters) -> Callable`, fast; any exception means: ask `evaluate`;
   `evaluator(checked, parameters) -> Callable`, fast with the exact one behind it
 - `sweeping`: `compile_sweep(when, require, variable, constants) -> Callable[[Iterable[object]], Sweep]`,
-  Sweep(passed, not_applicable, failed, unsettled)
+  Sweep(passed, not_applicable, failed, unsettled); `sweep_code` and `bind_sweep` are its halves, for a cache
+- `conforming`: `wrong_fields(sheet, kind)`, for tests of fact sheets
 """
 
 from __future__ import annotations

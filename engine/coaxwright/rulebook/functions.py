@@ -92,8 +92,9 @@ def item_at(items: Sequence[object], position: int) -> object:
 
 
 def int_of_double(value: float) -> int:
-    """Truncated towards zero. As the specification's conformance tests have it, -2^63 itself is out of
-    range.
+    """Truncated towards zero; -2^63 itself is out of range, as in the specification's conformance tests.
+
+    Those from memory; two of the independent implementations that tests compare with agree.
     """
     if not -(2.0**63) < value < 2.0**63:
         raise OperationFault("the number does not fit a whole number of 64 bits")
