@@ -94,9 +94,7 @@ def _cameras(*over: str) -> str:
 
 def test_box_in_two_places(refused: Refused) -> None:
     (problem,) = refused(_cameras("{box: a1}", "{box: a1}"))
-    assert problem.startswith(
-        "video: {into: rec1/2, over: [{box: a1}]} | box `a1` stands in video of `c1` and in"
-    )
+    assert problem.startswith("video: {into: rec1/2, over: [{box: a1}]} | box `a1` stands in video of `c1` and in")
     assert "video of `c2`; a box is in one place: add another under `boxes`" in problem
 
 
@@ -117,9 +115,7 @@ def test_box_may_carry_picture_and_power_of_one_camera(wire: Callable[..., objec
 def test_ring_of_two_junctions(refused: Refused) -> None:
     text = "junctions:\n  jb1: {power: {from: jb2}}\n  jb2: {power: {from: jb1}}\n"
     (problem,) = refused(text)
-    assert problem.startswith(
-        "jb1: {power: {from: jb2}} | power goes round in a ring: jb1 -> jb2 -> jb1; let one"
-    )
+    assert problem.startswith("jb1: {power: {from: jb2}} | power goes round in a ring: jb1 -> jb2 -> jb1; let one")
 
 
 def test_junction_that_feeds_itself(refused: Refused) -> None:

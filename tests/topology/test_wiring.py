@@ -102,9 +102,7 @@ def test_power_trees_have_parents_first(whole: Topology) -> None:
     tree = whole.trees["psu1"]
     names = [path.owner for path in tree.paths]
     assert sorted(names) == ["a2", "c1", "c2", "c3", "c4", "idle", "jb1", "jb2"]
-    above = {
-        name: names[parent] if parent >= 0 else "" for name, parent in zip(names, tree.parents, strict=True)
-    }
+    above = {name: names[parent] if parent >= 0 else "" for name, parent in zip(names, tree.parents, strict=True)}
     assert above["c2"] == "jb2"
     assert above["jb2"] == "jb1"
     assert above["a2"] == "jb1"

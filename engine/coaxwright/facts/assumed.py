@@ -63,9 +63,7 @@ def assumable(written: Assumptions | None) -> Mapping[str, Assumption]:
 
 def _own(row: Assumption, value: Any) -> Assumption:
     text = (
-        value
-        if isinstance(value, str)
-        else format_quantity(value, "%" if 0 < value < 1 and not row.unit else row.unit)
+        value if isinstance(value, str) else format_quantity(value, "%" if 0 < value < 1 and not row.unit else row.unit)
     )
     return replace(row, value=value, written=text, source=FROM_SITE)
 

@@ -122,9 +122,7 @@ def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:
     model, site = loaded.site, Site()
     part = loaded.catalogue.part
     cameras = {name: _camera(name, camera, site, loaded) for name, camera in model.cameras.items()}
-    recorders = {
-        name: _recorder(name, recorder.part, site, loaded) for name, recorder in model.recorders.items()
-    }
+    recorders = {name: _recorder(name, recorder.part, site, loaded) for name, recorder in model.recorders.items()}
     supplies = {name: make_supply(name, supply, part(supply.part)) for name, supply in model.supplies.items()}
     _fill_site(site, loaded, cameras, recorders, supplies)
     junctions = {name: _junction(name) for name in model.junctions}
@@ -202,9 +200,7 @@ def _boxes(context: Context) -> list[Box]:
     return found
 
 
-def _collect(
-    facts: Facts, context: Context, power: list[PowerSheets], recorders: list[RecorderSheets]
-) -> None:
+def _collect(facts: Facts, context: Context, power: list[PowerSheets], recorders: list[RecorderSheets]) -> None:
     """All sheets into the container, each kind in file order."""
     facts.take_over("site", [context.site])
     facts.take_over("camera", context.cameras.values())
@@ -219,9 +215,7 @@ def _collect(
     facts.take_over("hop", [hop for each in hops for hop in each])
     facts.take_over("input", [each for made in recorders for each in made.inputs])
     facts.take_over("disk_group", [each for made in recorders for each in made.disks])
-    facts.take_over(
-        "run", _runs([*(made.runs for made in recorders), *(made.runs for made in power)], context)
-    )
+    facts.take_over("run", _runs([*(made.runs for made in recorders), *(made.runs for made in power)], context))
 
 
 def _merged(made: Iterable[dict[str, Any]], order: Iterable[str]) -> list[Any]:

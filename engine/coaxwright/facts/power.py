@@ -223,10 +223,7 @@ class _Tree:
             supply.lacks("watts_night", *supply.missing("amps_night"))
         elif supply.gives == "ac" and not supply.known("collapsed"):
             drawn = sum(load.night or 0.0 for load in self.loads if load is not None)
-            lost = sum(
-                (run.ohms or 0.0) * (s.amps_night or 0.0) ** 2
-                for run, s in zip(self.runs, states, strict=True)
-            )
+            lost = sum((run.ohms or 0.0) * (s.amps_night or 0.0) ** 2 for run, s in zip(self.runs, states, strict=True))
             supply.watts_night = drawn + lost
         else:
             supply.watts_night = (source.volts - amps * source.ohm) * amps

@@ -49,9 +49,7 @@ def _stated(context: Context, part_id: str) -> tuple[list[tuple[str, Any]], list
             known = [], [(field, f"parts/{part_id}/power") for field in _STATED]
         else:
             pairs = [(field, name, getattr(power, name)) for field, name in _STATED.items()]
-            absent = [
-                (field, f"parts/{part_id}/power/{name}") for field, name, value in pairs if value is None
-            ]
+            absent = [(field, f"parts/{part_id}/power/{name}") for field, name, value in pairs if value is None]
             known = [(field, value) for field, _, value in pairs if value is not None], absent
         context.memo[key] = known
     return known
@@ -138,9 +136,7 @@ def _put_amps(sheet: Output | Supply, states: Sequence[State]) -> None:
             setattr(sheet, field, amps)
 
 
-def fill_supply_loads(
-    supply: Supply, outputs: list[Output], roots: Sequence[State], states: Sequence[State]
-) -> None:
+def fill_supply_loads(supply: Supply, outputs: list[Output], roots: Sequence[State], states: Sequence[State]) -> None:
     """Currents, collapse and margin of a supply; `roots` are the states of the cables joined to it."""
     supply.members = outputs
     supply.outputs_used = len(outputs)
@@ -156,6 +152,4 @@ def fill_supply_loads(
     if missing:
         supply.lacks("margin_night", *missing)
     else:
-        supply.margin_night = min(
-            (state.margin for state in states if state.margin is not None), default=float("inf")
-        )
+        supply.margin_night = min((state.margin for state in states if state.margin is not None), default=float("inf"))

@@ -99,12 +99,12 @@ def solve_network(network: Network) -> list[State]:
             for night in (False, True):
                 _Group(network, group, states, night).solve()
     for index in reversed(at_source):
-        _sum_children(network, index, states)
+        _at_source(network, index, states)
     return states
 
 
 def _groups(network: Network) -> tuple[list[int], list[list[int]]]:
-    """Junctions at source potential, and the groups of nodes that depend on each other."""
+    """Nodes at source potential, and the groups of nodes that depend on each other."""
     if network.source_ohm != 0.0:
         return [], [list(range(len(network.parents)))] if network.parents else []
     at_source: list[int] = []
@@ -112,7 +112,7 @@ def _groups(network: Network) -> tuple[list[int], list[list[int]]]:
     of_node: list[list[int] | None] = []
     for index, (parent, ohm) in enumerate(zip(network.parents, network.ohms, strict=True)):
         group = of_node[parent] if parent >= 0 else None
-        if group is None and ohm == 0.0 and network.loads[index] is None:
+        if group is None and ohm == 0.0:
             at_source.append(index)
             of_node.append(None)
             continue
@@ -124,18 +124,50 @@ def _groups(network: Network) -> tuple[list[int], list[list[int]]]:
     return at_source, groups
 
 
-def _sum_children(network: Network, index: int, states: list[State]) -> None:
-    """A junction at source potential: the source's volts, and the currents of all that leaves it."""
-    state = states[index]
-    state.volts_day = state.volts_night = network.source_volts
-    state.collapsed, state.margin = False, math.inf
-    below = [states[child] for child, parent in enumerate(network.parents) if parent == index]
+def _at_source(network: Network, index: int, states: list[State]) -> None:
+    """Right at a source without resistance: its volts, and the current of the load or of all that leaves."""
+    state, volts = states[index], network.source_volts
+    load = network.loads[index]
+    state.volts_day = state.volts_night = volts
+    parents = network.parents if load is None else ()
+    below = [states[child] for child, parent in enumerate(parents) if parent == index]
     for night in (False, True):
-        amps, missing = total_amps(below, night)
+        if load is None:
+            amps, missing = total_amps(below, night)
+        else:
+            amps, missing = _amps_at(network, load, night, volts), load.missing(night)
         if amps is None:
             state.lacks(night, missing)
         else:
-            state.put(night, network.source_volts, amps)
+            state.put(night, volts, amps)
+    state.collapsed, state.margin, state.missing_margin = False, math.inf, ()
+
+
+def _amps_at(network: Network, load: Load, night: bool, volts: float) -> float | None:
+    """Current of a load at known volts; None where its watts are not known."""
+    watts = load.watts(night)
+    if watts is None:
+        return None
+    power, amps, siemens = drawn(network, load, watts)
+    return power / volts + amps + siemens * volts
+
+
+def drawn(network: Network, load: Load, watts: float) -> tuple[float, float, float]:
+    """Watts (volt-amperes on alternating current), amps and siemens that stand for a load of `watts`."""
+    factor = power_factor(network, load)
+    if load.kind == CONSTANT_POWER:
+        return watts / factor, 0.0, 0.0
+    volts = load.volts or 1.0
+    if load.kind == "constant-current":
+        return 0.0, watts / (volts * factor), 0.0
+    return 0.0, 0.0, watts / (volts * volts)
+
+
+def power_factor(network: Network, load: Load | None) -> float:
+    """1 on direct current; else what the part states, or what is assumed."""
+    if not network.alternating or load is None:
+        return 1.0
+    return network.power_factor if load.power_factor is None else load.power_factor
 
 
 def total_amps(states: Iterable[State], night: bool) -> tuple[float | None, tuple[str, ...]]:
@@ -253,27 +285,11 @@ class _Group:
         for index in self.group:
             load, state = self.network.loads[index], self.states[index]
             if load is not None and load.kind == "constant-current":
-                amps = self._drawn(load)[1]
+                amps = drawn(self.network, load, load.watts(self.night) or 0.0)[1]
                 if self.night and load.night is not None:
                     state.amps_night = amps
                 elif not self.night and load.day is not None:
                     state.amps_day = amps
-
-    def _drawn(self, load: Load) -> tuple[float, float, float]:
-        """Watts (volt-amperes on alternating current), amps and siemens of a load with known watts."""
-        watts = load.watts(self.night) or 0.0
-        factor = self._factor(load)
-        if load.kind == CONSTANT_POWER:
-            return watts / factor, 0.0, 0.0
-        volts = load.volts or 1.0
-        if load.kind == "constant-current":
-            return 0.0, watts / (volts * factor), 0.0
-        return 0.0, 0.0, watts / (volts * volts)
-
-    def _factor(self, load: Load | None) -> float:
-        if not self.network.alternating or load is None:
-            return 1.0
-        return self.network.power_factor if load.power_factor is None else load.power_factor
 
     def _arrays(self, beyond: dict[int, tuple[str, ...]]) -> _Arrays:
         """Known nodes as lists; the constant current of those beyond is drawn where their branch leaves."""
@@ -282,14 +298,17 @@ class _Group:
         lumped: dict[int, float] = {}
         for index in self.group:
             load = self.network.loads[index]
-            drawn = (0.0, 0.0, 0.0) if load is None else self._drawn(load)
+            watts = 0.0 if load is None else load.watts(self.night) or 0.0
+            figures = (0.0, 0.0, 0.0) if load is None else drawn(self.network, load, watts)
             if index in beyond:
                 at = self._leaving(index, beyond)
-                lumped[at] = lumped.get(at, 0.0) + drawn[1]
+                lumped[at] = lumped.get(at, 0.0) + figures[1]
                 continue
             place[index] = len(arrays.nodes)
             parent = place.get(self.network.parents[index], -1)
-            self._append(arrays, index, parent, self.network.ohms[index] or 0.0, drawn, self._factor(load))
+            self._append(
+                arrays, index, parent, self.network.ohms[index] or 0.0, figures, power_factor(self.network, load)
+            )
         for at, amps in lumped.items():
             self._append(arrays, -1, place.get(at, -1), 0.0, (0.0, amps, 0.0), 1.0)
         return arrays
@@ -301,14 +320,14 @@ class _Group:
 
     @staticmethod
     def _append(
-        arrays: _Arrays, index: int, parent: int, ohm: float, drawn: tuple[float, float, float], factor: float
+        arrays: _Arrays, index: int, parent: int, ohm: float, figures: tuple[float, float, float], factor: float
     ) -> None:
         arrays.nodes.append(index)
         arrays.parents.append(parent)
         arrays.ohms.append(ohm)
-        arrays.watts.append(drawn[0])
-        arrays.amps.append(drawn[1])
-        arrays.siemens.append(drawn[2])
+        arrays.watts.append(figures[0])
+        arrays.amps.append(figures[1])
+        arrays.siemens.append(figures[2])
         arrays.factors.append(factor)
 
     def _solve_known(self, arrays: _Arrays, missing: tuple[str, ...]) -> None:
@@ -325,11 +344,7 @@ class _Group:
 
     def _operation(self, arrays: _Arrays, factor: float) -> tuple[Sequence[float], Sequence[float], bool]:
         """Volts, branch amps, and whether there is no operating point, with all loads times `factor`."""
-        done = (
-            solve_ac(self._ac(arrays, factor))
-            if self.network.alternating
-            else solve(self._dc(arrays, factor))
-        )
+        done = solve_ac(self._ac(arrays, factor)) if self.network.alternating else solve(self._dc(arrays, factor))
         return done.volts, done.branch_amps, done.collapsed
 
     def _margin(self, arrays: _Arrays) -> float:

@@ -302,8 +302,7 @@ def _sum_amps(context: Context, paths: list[CablePath], night: bool, total: floa
 def _supply_amps(night: bool, context: Context, sheet: Supply) -> Lines:
     total = sheet.amps_night if night else sheet.amps_day
     terms = [
-        f"{number(each.amps_night if night else each.amps_day)} A (output {each.number})"
-        for each in sheet.members
+        f"{number(each.amps_night if night else each.amps_day)} A (output {each.number})" for each in sheet.members
     ]
     return (f"{' + '.join(terms) or '0 A'} = {number(total)} A at {sheet.subject}",)
 
@@ -316,15 +315,11 @@ def _supply_watts(context: Context, sheet: Supply) -> Lines:
     if sheet.gives == "ac":
         return (f"{number(sheet.watts_night)} W: power of all loads and what the cables lose",)
     volts = number(_terminal(context, sheet, True))
-    return (
-        f"{volts} V x {number(sheet.amps_night)} A = {number(sheet.watts_night)} W given by {sheet.subject}",
-    )
+    return (f"{volts} V x {number(sheet.amps_night)} A = {number(sheet.watts_night)} W given by {sheet.subject}",)
 
 
 def _supply_margin(context: Context, sheet: Supply) -> Lines:
-    margins = [
-        feed.margin_night for output in sheet.members for feed in output.feeds if feed.known("margin_night")
-    ]
+    margins = [feed.margin_night for output in sheet.members for feed in output.feeds if feed.known("margin_night")]
     if not margins or math.isinf(sheet.margin_night):
         return ("nothing on it could bring the voltage down: no limit",)
     return (f"the least of {len(margins)} feeds: {number(sheet.margin_night)} times the loads",)

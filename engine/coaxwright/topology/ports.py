@@ -40,9 +40,7 @@ def port_devices(site: Site) -> dict[str, str]:
     return devices
 
 
-def read_port(
-    text: str, use: str, devices: Mapping[str, str], connectors: Mapping[str, frozenset[str]]
-) -> Port:
+def read_port(text: str, use: str, devices: Mapping[str, str], connectors: Mapping[str, frozenset[str]]) -> Port:
     """The port that `text` names when it is to carry `use`; PortError in plain words otherwise.
 
     `connectors` gives the monitor outputs of each recorder by name.
@@ -78,9 +76,7 @@ def _no_such_port(text: str, device: str, kind: str, devices: Mapping[str, str])
     if not kind:
         right = "name a recorder, supply, junction or switch of this site, and its port, as in `rec1/1`"
         return PortError(f"nothing called {quoted(device)} has ports here", right, device, tuple(devices))
-    return PortError(
-        f"{quoted(text)} is not a port of {kind} `{device}`", "write " + _EXAMPLES[kind].format(device)
-    )
+    return PortError(f"{quoted(text)} is not a port of {kind} `{device}`", "write " + _EXAMPLES[kind].format(device))
 
 
 def not_a_port_device(device: str, site: Site) -> str:

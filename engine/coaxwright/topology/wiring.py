@@ -111,9 +111,7 @@ class _Builder:
         for group, entries in groups.items():
             for name in entries:
                 if name in seen:
-                    what = (
-                        f"`{name}` stands under `{seen[name]}` and `{group}`, so a port of it could be either"
-                    )
+                    what = f"`{name}` stands under `{seen[name]}` and `{group}`, so a port of it could be either"
                     self.refuse((group, name), what, "give one of the two another id")
                 seen.setdefault(name, group)
 
@@ -164,9 +162,7 @@ class _Builder:
         for name, monitor in site.monitors.items():
             if monitor.source is not None:
                 entry = ("monitors", name)
-                lists.screens[name] = self._path(
-                    "monitor", name, "monitor", entry, "from", monitor.source, ()
-                )
+                lists.screens[name] = self._path("monitor", name, "monitor", entry, "from", monitor.source, ())
 
     def _path(
         self,

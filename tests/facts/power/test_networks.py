@@ -87,9 +87,7 @@ def _boxes(site: dict[str, Any], ohms: list[float], kit: Any) -> tuple[dict[str,
 def test_daisy_chain(build: Build, kit: Any, load: str, volts: tuple[float, ...]) -> None:
     """12 V, 1.0 mm2 class 2 (18.1 ohm/km) over 20, 30 and 25 m; 4.8, 3.6 and 6.0 W at 12 V."""
     site = _chain(kit, [kit.run("hollin/strand-1", metres) for metres in (20, 30, 25)])
-    parts = {
-        f"fennick/l{number}": kit.camera_part(watts, load) for number, watts in enumerate((4.8, 3.6, 6.0), 1)
-    }
+    parts = {f"fennick/l{number}": kit.camera_part(watts, load) for number, watts in enumerate((4.8, 3.6, 6.0), 1)}
     facts = build(site, parts)
     for number, expected in enumerate(volts, 1):
         tolerance = 6e-9 if load == "resistive" else DIGITS
@@ -146,9 +144,7 @@ def test_uniform_chain_of_equal_currents(build: Build, kit: Any) -> None:
     site, parts = _boxes(_chain(kit, [{"box": f"b{number}"} for number in (1, 2, 3)]), [0.8] * 3, kit)
     parts |= {f"fennick/l{number}": kit.camera_part(6.0, "constant-current") for number in (1, 2, 3)}
     facts = build(site, parts)
-    assert [kit.feed(facts, f"c{n}").volts_night for n in (1, 2, 3)] == pytest.approx(
-        [10.8, 10.0, 9.6], abs=1e-9
-    )
+    assert [kit.feed(facts, f"c{n}").volts_night for n in (1, 2, 3)] == pytest.approx([10.8, 10.0, 9.6], abs=1e-9)
 
 
 def test_fibonacci_ladder(build: Build, kit: Any) -> None:
@@ -270,3 +266,19 @@ def test_regulation_is_resistance_behind_a_higher_open_voltage(build: Build, kit
     assert feed.volts_night == pytest.approx(24.0, abs=1e-7)
     assert feed.drop_night == pytest.approx(4.0, abs=1e-7)
     assert feed.margin_night == pytest.approx(28 / 4, abs=1e-6)
+
+
+def test_constant_current_with_a_power_factor(build: Build, kit: Any) -> None:
+    """24 W at 24 V AC and power factor 0.8 are 1.25 A, whatever the voltage; single-phase power P = V I
+    pf.
+    """
+    power = {"kind": "ac", "volts": "24 V", "power_factor": 0.8}
+    site = {
+        "supplies": {"psu1": {"part": "tarnwell/ac24"}},
+        "boxes": {"b1": {"part": "hollin/b1"}},
+        "cameras": {"c1": kit.fed("fennick/it", "psu1/1", {"box": "b1"})},
+    }
+    parts = {"hollin/b1": kit.box_part(1.0), "fennick/it": kit.camera_part(24.0, "constant-current", **power)}
+    feed = kit.feed(build(site, parts), "c1")
+    assert feed.amps_night == pytest.approx(1.25)
+    assert feed.volts_night == pytest.approx(math.sqrt(24**2 - (1.25 * 0.6) ** 2) - 1.25 * 0.8, abs=DIGITS)

@@ -18,6 +18,7 @@ def test_outputs_and_supply(build: Build, kit: Any) -> None:
         "a": kit.fed("fennick/six", "psu1/1", kit.run(CABLE, 20)),
         "b": kit.fed("fennick/six", "psu1/1", kit.run(CABLE, 10)),
         "c": kit.fed("fennick/six", "psu1/9", kit.run(CABLE, 10)),
+        "d": kit.fed("fennick/six", "psu1/8", kit.run(CABLE, 10)),
     }
     facts = build(
         {
@@ -29,14 +30,16 @@ def test_outputs_and_supply(build: Build, kit: Any) -> None:
     nine: Any = facts.sheet("supplies/psu1/9")
     assert (one.number, one.exists, one.runs, one.cameras, one.amps_max) == (1, True, 2, 2, 5.0)
     assert (nine.exists, nine.runs) == (False, 1)
+    eight: Any = facts.sheet("supplies/psu1/8")
+    assert eight.exists is True
     feeds = [kit.feed(facts, name) for name in ("a", "b")]
     assert one.amps_night == pytest.approx(sum(feed.amps_night for feed in feeds))
     assert one.feeds == feeds
     assert feeds[0].output is one
     supply: Any = facts.sheet("supplies/psu1")
-    assert (supply.outputs, supply.outputs_used, supply.cameras) == (8, 2, 3)
+    assert (supply.outputs, supply.outputs_used, supply.cameras) == (8, 3, 4)
     assert (supply.amps_max, supply.watts_max, supply.volts, supply.trimmed) == (20.0, 240.0, 12.0, False)
-    assert supply.members == [one, nine]
+    assert supply.members == [one, nine, eight]
     idle: Any = facts.sheet("supplies/idle")
     assert (idle.outputs_used, idle.amps_night, idle.collapsed, idle.cameras) == (0, 0.0, False, 0)
 
@@ -139,6 +142,7 @@ def test_the_site_sets_assumptions_and_is_named_as_their_source(build: Build, ki
         ("16 AWG", "stranded", "copper", 13.1745 * 1.02),  # lay of strands: NEC ch. 9 Table 8 within 0.5 %
         ("0.75 mm2", "flexible", "copper-clad-aluminium", 26.0 * 1.5898),  # ASTM B566 class 10A
         ("0.6 mm2", "solid", "copper", 1000 / 58 / 0.6),  # IEC 60028
+        ("0.6 mm2", "stranded", "copper", 1000 / 58 / 0.6 * 1.02),  # lay of strands, as above
     ],
 )
 def test_conductor_resistance(
@@ -156,9 +160,7 @@ def test_stated_resistance_temperature_and_pairs(build: Build, kit: Any) -> None
     runs = {"cool": kit.run("hollin/net", 100), "warm": kit.run("hollin/net", 100, 60)}
     for each in runs.values():
         each["pairs"] = 2
-    cameras = {
-        name: kit.fed("fennick/tiny", f"psu1/{n}", each) for n, (name, each) in enumerate(runs.items(), 1)
-    }
+    cameras = {name: kit.fed("fennick/tiny", f"psu1/{n}", each) for n, (name, each) in enumerate(runs.items(), 1)}
     facts = build({"cameras": cameras}, {"hollin/net": part, "fennick/tiny": kit.camera_part(0.5)})
     assert kit.feed(facts, "cool").ohms == pytest.approx(9.38)
     assert kit.feed(facts, "warm").ohms == pytest.approx(9.38 * 1.1572, rel=1e-5)
@@ -183,10 +185,14 @@ def test_runs(build: Build, kit: Any) -> None:
     assert coax.missing("setting") == ("cameras/b/power/over/0/setting", "cameras/b/place/setting")
     assert kit.feed(facts, "a").conductor_size == 0.75
     assert kit.feed(facts, "a").cable == "hollin/strand-1"
-    shared = set(first.absent) | set(second.absent)
-    first.lacks("metres", "nothing")
-    assert "metres" not in second.absent
-    assert shared <= set(first.absent) | set(second.absent)
+
+
+def test_runs_of_one_cable_keep_their_own_list_of_what_is_missing(build: Build, kit: Any) -> None:
+    cameras = {"a": kit.fed("fennick/six", "psu1/1", kit.run(CABLE, 5), {"cable": CABLE})}
+    first, second = build({"cameras": cameras}).by_kind("run")
+    assert first.known("metres") == 5.0
+    assert second.missing("metres") == ("cameras/a/power/over/1/length",)
+    assert first.missing("metres") == ("cameras/a/power/over/0/metres",)
 
 
 def test_recorders_and_boxes_load_the_trunk_too(build: Build, kit: Any) -> None:

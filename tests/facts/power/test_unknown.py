@@ -44,9 +44,7 @@ def test_a_missing_length_opens_its_own_feed_only(build: Build, kit: Any) -> Non
     assert (run.missing("metres"), run.missing("amps_night")) == ((TAP,), (TAP,))
 
 
-def _trunk(
-    kit: Any, trunk: dict[str, Any], tap_b: dict[str, Any], part_b: str = "fennick/six"
-) -> dict[str, Any]:
+def _trunk(kit: Any, trunk: dict[str, Any], tap_b: dict[str, Any], part_b: str = "fennick/six") -> dict[str, Any]:
     return {
         "junctions": {"j": {"power": {"from": "psu1/1", "over": [trunk]}}},
         "cameras": {
@@ -139,9 +137,7 @@ def test_cable_that_says_too_little(build: Build, kit: Any, conductor: Any, miss
     part = {"kind": "cable", "source": "invented", "carries": ["power"]}
     if conductor:
         part["conductor"] = conductor
-    facts = build(
-        {"cameras": {"a": kit.fed("fennick/six", "psu1/1", kit.run("hollin/odd", 9))}}, {"hollin/odd": part}
-    )
+    facts = build({"cameras": {"a": kit.fed("fennick/six", "psu1/1", kit.run("hollin/odd", 9))}}, {"hollin/odd": part})
     assert kit.feed(facts, "a").missing("volts_night") == missing
 
 

@@ -46,9 +46,7 @@ def recomputed(line: str) -> tuple[float, float, float] | None:
     match = RESULT.match(right)
     assert match, line
     printed = float(match[1])
-    largest = max(
-        [abs(printed), *(abs(float(each)) for each in re.findall(r"(?<![\w.])[0-9.]+(?= [VAW]\b)", left))]
-    )
+    largest = max([abs(printed), *(abs(float(each)) for each in re.findall(r"(?<![\w.])[0-9.]+(?= [VAW]\b)", left))])
     return total, printed, 10.0 ** (math.floor(math.log10(largest or 1.0)) - 4)
 
 
@@ -83,9 +81,11 @@ def test_every_equation_of_the_examples(path: Path) -> None:
 
 
 def test_the_reader_sees_a_wrong_line() -> None:
-    total, printed, step = recomputed(
-        "12 V - 2 x 85 m x 26 ohm/km x 1.08 (40 degC) x 0.61 A = 9.0881 V at c"
-    ) or (0, 0, 0)
+    total, printed, step = recomputed("12 V - 2 x 85 m x 26 ohm/km x 1.08 (40 degC) x 0.61 A = 9.0881 V at c") or (
+        0,
+        0,
+        0,
+    )
     assert total == pytest.approx(12 - 2 * 85 * 0.026 * 1.08 * 0.61)
     assert abs(total - printed) <= 2 * step
     total, printed, step = recomputed("12 V - 2 x 85 m x 26 ohm/km x 0.61 A = 9.5 V at c") or (0, 0, 0)
@@ -133,9 +133,7 @@ def test_words_of_a_chain(build: Build, kit: Any) -> None:
     facts = _mixed(build, kit)
     lines = facts.working(kit.feed(facts, "power"), "volts_night")
     assert lines[0] == "12.6 V at supplies/psu1 (trim)"
-    assert re.fullmatch(
-        r"12\.6 V - 0\.05 ohm \(of the supply\) x .* V at the terminals of supplies/psu1", lines[1]
-    )
+    assert re.fullmatch(r"12\.6 V - 0\.05 ohm \(of the supply\) x .* V at the terminals of supplies/psu1", lines[1])
     assert re.search(
         r"- 2 x 20 m x 12\.1 ohm/km x 1 \(20 degC\) x .* A - 0\.5 ohm \(b1\) x .* V at junctions/j", lines[2]
     )
@@ -174,11 +172,5 @@ def test_words_of_alternating_current(build: Build, kit: Any) -> None:
     facts = build(site, {"hollin/b1": kit.box_part(1.0), "fennick/it": kit.camera_part(32.0, **power)})
     assert _check(facts) >= 5
     lines = facts.working(kit.feed(facts, "c1"), "volts_night")
-    assert (
-        "24 V - 1.4422 V = 22.558 V at cameras/c1 (lost to 1.7732 A over 1 ohm (b1), added as phasors)"
-        in lines
-    )
-    assert (
-        "32 W / 22.558 V / 0.8 (power factor) = 1.7732 A drawn by cameras/c1 by night (constant power)"
-        in lines
-    )
+    assert "24 V - 1.4422 V = 22.558 V at cameras/c1 (lost to 1.7732 A over 1 ohm (b1), added as phasors)" in lines
+    assert "32 W / 22.558 V / 0.8 (power factor) = 1.7732 A drawn by cameras/c1 by night (constant power)" in lines
