@@ -38,10 +38,7 @@ ASK_5MP = {"maker": "own", "family": "tvi", "seen": "2592x1944@20", "wanted": "2
 def test_full_when_the_input_takes_the_mode() -> None:
     got = settled(camera([TVI_4MP]), recorder(FULL_4MP))
     assert (got.outcome, got.width, got.height, got.fps) == ("full", 2560, 1440, 25.0)
-    assert (
-        got.because
-        == "the camera sends TVI 2560x1440 at 25 frames a second, and this input takes that as it is"
-    )
+    assert got.because == "the camera sends TVI 2560x1440 at 25 frames a second, and this input takes that as it is"
 
 
 def test_4mp_at_reduced_width_arrives_as_1280x1440() -> None:
@@ -82,9 +79,7 @@ def test_another_makers_5mp_by_how_it_is_switched(mode: str, outcome: str, width
     """5 MP at 20 or 4 MP at 25 and 30 reduced, and by hand 2 MP at 30 in full. Common practice."""
     cam = camera([FIVE], heeds_asks=True)
     wide = {"family": "tvi", "mode": ["2592x1944@20", "2560x1440@25", "2560x1440@30"], "width": "reduced"}
-    rec = recorder(
-        FULL_2MP, {"family": "tvi", "mode": "2592x1944@12.5", "maker": "own"}, wide, asks=[ASK_5MP]
-    )
+    rec = recorder(FULL_2MP, {"family": "tvi", "mode": "2592x1944@12.5", "maker": "own"}, wide, asks=[ASK_5MP])
     got = settled(cam, rec, family="tvi", mode=mode, rate=30)
     assert (got.outcome, got.width, got.fps) == (outcome, width, fps)
     assert (got.best.outcome, str(got.best.signal.mode)) == ("full", "1920x1080@30")
@@ -144,10 +139,7 @@ def test_no_family_in_common() -> None:
         family="tvi",
     )
     assert (got.outcome, got.family_taken) == ("no-picture", False)
-    assert (
-        got.because
-        == "they have no signal family in common: the camera sends TVI and CVI, this input takes AHD"
-    )
+    assert got.because == "they have no signal family in common: the camera sends TVI and CVI, this input takes AHD"
 
 
 def test_families_do_not_mix_though_pixels_and_rate_agree() -> None:
@@ -373,18 +365,14 @@ rows = st.lists(
     st.booleans(),
     st.sampled_from(["tarnwell/c", "fennick/c"]),
 )
-def test_properties(
-    accepts: list[dict[str, str]], modes: list[str], made: bool, heeds: bool, cam_id: str
-) -> None:
+def test_properties(accepts: list[dict[str, str]], modes: list[str], made: bool, heeds: bool, cam_id: str) -> None:
     """One of five; never better than the best; a picture has pixels; making a setting never hurts."""
     cam = camera([{"family": ["tvi", "ahd"], "mode": modes}], heeds_asks=heeds)
     rec = recorder(*accepts, asks=[ASK_5MP])
     settings_made = ("wide",) if made else ()
     emitter, intake = Emitter.of(cam_id, cam), Intake.of("tarnwell/r", rec, rec.inputs[0], settings_made)
     for signal in emitter.signals:
-        got = settled(
-            cam, rec, cam_id=cam_id, family=signal.family, mode=str(signal.mode), made=settings_made
-        )
+        got = settled(cam, rec, cam_id=cam_id, family=signal.family, mode=str(signal.mode), made=settings_made)
         assert got.outcome in RANK
         assert RANK[got.outcome] <= max(RANK[got.best.outcome], 1)
         assert got.has_picture == (got.width > 0) == (got.fps > 0)
@@ -395,7 +383,5 @@ def test_properties(
             assert got.signal is not None
             assert (got.width, got.height) == (halved(got.signal.mode.width), got.signal.mode.height)
         if not made:
-            after = settled(
-                cam, rec, cam_id=cam_id, family=signal.family, mode=str(signal.mode), made=("wide",)
-            )
+            after = settled(cam, rec, cam_id=cam_id, family=signal.family, mode=str(signal.mode), made=("wide",))
             assert RANK[str(after.outcome)] >= RANK[got.outcome]

@@ -1,0 +1,251 @@
+"""Acquired against recorded, shared encoders, bit rates and disks.
+
+That processors share one budget and that acquired and recorded rates differ is common practice; storage
+sums are checked against published examples.
+"""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from coaxwright.facts.recording import (
+    Ceiling,
+    Frame,
+    Plan,
+    Stored,
+    channel_ceiling,
+    codec_of,
+    covers,
+    demand,
+    plan_of,
+    share_encoder,
+    stated_rate,
+    wanted_stream,
+)
+from coaxwright.facts.storing import days_of, least_disks, needed_bytes, store_of, written_a_year
+from coaxwright.model.recorder_parts import DiskPart, Encodes, StreamRate
+from coaxwright.model.site import Recording
+
+from .parts_for_pictures import recorder
+
+
+def rows(*written: dict[str, object]) -> list[Encodes]:
+    return [Encodes.model_validate(row) for row in written]
+
+
+TABLE = rows(
+    {"up_to": "3840x2160", "rate": "8 fps"},
+    {"up_to": "2592x1944", "rate": "12.5 fps"},
+    {"up_to": "1920x1080", "rate": "25 fps"},
+    {"up_to": "960x576", "rate": "25 fps"},
+)
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "rate"),
+    [
+        (3840, 2160, 8),
+        (2592, 1944, 12.5),
+        (1296, 1944, 12.5),
+        (2560, 1440, 12.5),
+        (1280, 1440, 12.5),
+        (1920, 1080, 25),
+        (1280, 720, 25),
+    ],
+)
+def test_smallest_row_that_covers_decides(width: int, height: int, rate: float) -> None:
+    got = channel_ceiling(TABLE, 1, Frame(width, height, 30.0))
+    assert got == Ceiling(width, height, rate, False)
+
+
+def test_no_row_no_ceiling() -> None:
+    assert channel_ceiling(rows({"up_to": "1920x1080", "rate": "25 fps"}), 1, Frame(2560, 1440, 25.0)) is None
+    assert channel_ceiling([], 1, Frame(1280, 720, 25.0)) is None
+
+
+def test_8mp_stored_in_full_or_at_half_width() -> None:
+    """Two recorders that acquire 8 MP alike and differ only in what they encode. Common practice."""
+    frame = Frame(3840, 2160, 15.0)
+    full = channel_ceiling(rows({"up_to": "3840x2160", "rate": "8 fps"}), 1, frame)
+    half = channel_ceiling(rows({"up_to": "3840x2160", "rate": "8 fps", "width": "reduced"}), 1, frame)
+    assert full == Ceiling(3840, 2160, 8.0, False)
+    assert half == Ceiling(1920, 2160, 8.0, True)
+
+
+def test_a_full_row_comes_before_a_reduced_one_and_nothing_is_halved_twice() -> None:
+    both = rows({"up_to": "2592x1944", "rate": "20 fps", "width": "reduced"}, {"up_to": "3840x2160", "rate": "8 fps"})
+    assert channel_ceiling(both, 1, Frame(2592, 1944, 20.0)) == Ceiling(2592, 1944, 8.0, False)
+    arrived = Frame(1296, 1944, 20.0, reduced=True)
+    assert channel_ceiling(both[:1], 1, arrived) == Ceiling(1296, 1944, 20.0, False)
+
+
+def test_rows_for_some_channels() -> None:
+    table = rows({"up_to": "3840x2160", "rate": "8 fps"}, {"up_to": "3840x2160", "rate": "15 fps", "channels": "1-2"})
+    assert channel_ceiling(table, 2, Frame(3840, 2160, 15.0)) == Ceiling(3840, 2160, 15.0, False)
+    assert channel_ceiling(table, 3, Frame(3840, 2160, 15.0)) == Ceiling(3840, 2160, 8.0, False)
+
+
+@pytest.mark.parametrize("stored", ["2560x1944", "2560x1920"])
+def test_5mp_rasters_of_wire_and_store_differ_by_a_little(stored: str) -> None:
+    """2592x1944 on the wire, 2560x1944 or 2560x1920 stored: no error. Common practice."""
+    got = channel_ceiling(rows({"up_to": stored, "rate": "12 fps"}), 1, Frame(2592, 1944, 20.0))
+    assert got is not None
+    assert f"{got.width}x{got.height}" == stored
+    assert not covers(2688, 1520, (2560, 1440)), "5 % is another frame"
+
+
+def test_cause_of_the_recorded_rate() -> None:
+    ceiling = Ceiling(1920, 1080, 15.0, False)
+    frame = Frame(1920, 1080, 25.0)
+    assert wanted_stream(frame, ceiling, None) == (1920, 1080, 15.0, "channel-ceiling")
+    assert wanted_stream(frame, ceiling, 12.0) == (1920, 1080, 12.0, "set-by-hand")
+    assert wanted_stream(frame, ceiling, 20.0) == (1920, 1080, 15.0, "channel-ceiling")
+    assert wanted_stream(frame, ceiling._replace(rate=25.0), None) == (1920, 1080, 25.0, "acquired")
+    assert wanted_stream(frame, ceiling._replace(rate=25.0), 30.0) == (1920, 1080, 25.0, "acquired")
+
+
+def stream(width: int, height: int, fps: float) -> Stored:
+    return Stored(width, height, fps, "acquired")
+
+
+def test_budget_is_shared_so_that_the_modest_lose_nothing() -> None:
+    """Max-min fair: Bertsekas and Gallager, Data Networks, 6.5. 100 Mpx/s over 4 MP, 4 MP and 720p."""
+    wanted = [stream(2560, 1440, 25.0), stream(2560, 1440, 25.0), stream(1280, 720, 25.0)]
+    got = share_encoder(wanted, 100e6)
+    assert got[2] == wanted[2]
+    assert got[0].limited_by == "shared-budget"
+    assert got[0].fps == pytest.approx((100e6 - 1280 * 720 * 25.0) / 2 / (2560 * 1440))
+    assert got[0] == got[1]
+
+
+def test_within_the_budget_or_without_one_nothing_changes() -> None:
+    wanted = [stream(1920, 1080, 25.0)] * 4
+    assert share_encoder(wanted, 4 * 1920 * 1080 * 25.0) == wanted
+    assert share_encoder(wanted, None) == wanted
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([(1280, 720), (1920, 1080), (3840, 2160)]), st.sampled_from([8.0, 12.5, 25.0])),
+        min_size=1,
+        max_size=16,
+    ),
+    st.floats(1e6, 5e8),
+)
+def test_shares_keep_to_the_total_and_use_it(sizes: list[tuple[tuple[int, int], float]], total: float) -> None:
+    wanted = [stream(*size, fps) for size, fps in sizes]
+    got = share_encoder(wanted, total)
+    used, asked = sum(map(demand, got)), sum(map(demand, wanted))
+    assert used == pytest.approx(min(total, asked), rel=1e-6)
+    slowed = [demand(each) for each in got if each.limited_by == "shared-budget"]
+    untouched = [demand(each) for each in got if each.limited_by != "shared-budget"]
+    assert not slowed or not untouched or max(untouched) <= min(slowed) * (1 + 1e-6)
+
+
+# Bit rates
+
+
+def test_camera_words_come_before_the_recorders() -> None:
+    own = Recording.model_validate({"rate": "12 fps"})
+    common = Recording.model_validate({"rate": "20 fps", "codec": "h265", "schedule": "motion"})
+    assert plan_of(own, common) == Plan(rate=12.0, codec="h265", schedule="motion")
+    assert plan_of(None, None) == Plan()
+
+
+def test_codec_set_only_or_the_one_that_fills_most() -> None:
+    part = recorder({"family": "tvi", "mode": "1920x1080@25"}, codecs=["h265", "h264"])
+    assert codec_of(part, Plan(codec="h265")) == ("h265", False)
+    assert codec_of(part, Plan()) == ("h264", True)
+    assert codec_of(recorder({"family": "tvi", "mode": "1920x1080@25"}, codecs=["h265"]), Plan()) == (
+        "h265",
+        False,
+    )
+    assert codec_of(recorder({"family": "tvi", "mode": "1920x1080@25"}), Plan()) == (None, False)
+
+
+def test_makers_table_of_bit_rates() -> None:
+    table = [
+        StreamRate.model_validate(row)
+        for row in (
+            {"up_to": "1920x1080", "rate": "25 fps", "codec": "h264", "bitrate": "4 Mb/s"},
+            {"up_to": "1920x1080", "rate": "12.5 fps", "codec": "h264", "bitrate": "2.5 Mb/s"},
+            {"up_to": "3840x2160", "rate": "15 fps", "codec": "h264", "bitrate": "8 Mb/s"},
+        )
+    ]
+    assert stated_rate(table, "h264", stream(1920, 1080, 25.0)) == 4e6
+    assert stated_rate(table, "h264", stream(1920, 1080, 12.5)) == 2.5e6
+    assert stated_rate(table, "h264", stream(1920, 1080, 20.0)) == pytest.approx(3.2e6), "20 of 25 frames"
+    assert stated_rate(table, "h264", stream(960, 1080, 25.0)) == pytest.approx(2e6), "half the columns"
+    assert stated_rate(table, "h265", stream(1920, 1080, 25.0)) is None
+    assert stated_rate(table, "h264", stream(4000, 3000, 15.0)) is None
+
+
+# Disks
+
+
+def disks(*terabytes: float, **more: object) -> list[DiskPart]:
+    return [
+        DiskPart.model_validate({"kind": "disk", "source": "invented", "capacity": f"{size} TB", **more})
+        for size in terabytes
+    ]
+
+
+@pytest.mark.parametrize(
+    ("level", "sizes", "usable"),
+    [
+        ("raid5", [8, 8, 8, 8], 24), ("raid6", [10] * 8, 60), ("raid6", [8] * 6, 32), ("raid5", [10] * 8, 70),
+        ("raid10", [8, 8, 8, 8], 16), ("raid0", [4, 4], 8), ("raid1", [4, 6], 4), ("none", [4, 8], 12),
+    ],
+)  # fmt: skip
+def test_capacity_after_redundancy(level: str, sizes: list[float], usable: float) -> None:
+    """Levels of SNIA DDF: (n-1) c, (n-2) c, n/2 c, n c, c; sums computed by hand."""
+    assert store_of(disks(*sizes), level, 0).array == usable * 1e12
+
+
+def test_smallest_disk_rules_and_spares_stand_aside() -> None:
+    """RAID 0 of 100 and 350 GB is 200 GB: a published example of the level's definition."""
+    assert store_of(disks(0.1, 0.35), "raid0", 0).array == 200e9
+    got = store_of(disks(8, 8, 8, 8, 10), "raid5", 1)
+    assert (got.array, got.members, got.least) == (24e12, 4, 4)
+
+
+@pytest.mark.parametrize(
+    ("level", "count", "least"),
+    [("raid5", 2, 3), ("raid6", 3, 4), ("raid10", 5, 6), ("raid1", 1, 2), ("none", 0, 1)],
+)
+def test_too_few_disks_have_no_capacity_to_tell(level: str, count: int, least: int) -> None:
+    """Least numbers of disks: common practice of installers' guides."""
+    got = store_of(disks(*[4] * count), level, 0)
+    assert got.least == least == least_disks(level, count)
+    assert got.array == (0.0 if count == 0 else None)
+
+
+def test_ratings_of_disks() -> None:
+    good = {"continuous": True, "workload": "180 TB/year"}
+    assert store_of(disks(8, 8, **good), "none", 0).continuous is True
+    mixed = [*disks(8, **good), *disks(8, continuous=False, workload="55 TB/year")]
+    assert (store_of(mixed, "none", 0).continuous, store_of(mixed, "none", 0).workload) == (False, 55e12)
+    silent = [*disks(8, **good), *disks(8)]
+    assert (store_of(silent, "none", 0).continuous, store_of(silent, "none", 0).workload) == (None, None)
+
+
+def test_published_storage_examples() -> None:
+    """UFC 4-021-02NF par. 4-8.2: 25 kB a frame, 6 fps, 30 days is 389 GB (388.8)."""
+    assert needed_bytes(25e3 * 8 * 6, 30.0) == pytest.approx(388.8e9)
+    assert needed_bytes(16 * 4e6, 30.0) == pytest.approx(20.736e12), "16 cameras of 4 Mb/s, 30 days: by hand"
+    assert needed_bytes(1e6, 1.0) == pytest.approx(10.8e9), "1 Mb/s is 10.8 GB a day"
+
+
+def test_days_and_need_are_two_sides_of_one_sum() -> None:
+    assert days_of(needed_bytes(5e6, 21.0), 5e6) == pytest.approx(21.0)
+    assert days_of(1e12, 0.0) is None
+
+
+def test_yearly_writing_of_disks() -> None:
+    """16 cameras of 4 Mb/s on one disk: 252.3 TB a year; 180 TB a year is 45.66 Mb/s. By hand, 8760 h."""
+    assert written_a_year(16 * 4e6, "none", 1) == pytest.approx(252.288e12)
+    assert written_a_year(45.662e6, "none", 1) == pytest.approx(180e12, rel=1e-4)
+    assert written_a_year(16 * 4e6, "raid5", 4) == pytest.approx(252.288e12 / 3)
