@@ -63,8 +63,9 @@ class Fix:
 class Finding:
     """One judgement that did not pass.
 
-    `kind`: `fail`; `open` (a fact is missing: `missing` lists what to supply, as document paths); `fault` (the rule
-    itself could not be carried out). Identity is `rule` + `subject`, never the line. `margin` is a share, negative on a fail.
+    `kind`: `fail`; `open` (a fact is missing: `missing` lists what to supply, as document paths); `fault` (the
+    rule itself could not be carried out). Identity is `rule` + `subject`, never the line. `margin` is a share,
+    negative on a fail.
     """
 
     rule: str
