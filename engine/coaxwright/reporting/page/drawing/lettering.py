@@ -1,0 +1,45 @@
+"""How wide words come out, and words cut to a width. Widths are those of a wide common face, so that any other fits.
+
+em shares by class of character, from the published metrics of DejaVu Sans (from memory), rounded up.
+"""
+
+from __future__ import annotations
+
+from coaxwright.reporting.painter import columns, visible
+
+SIZE = 7.2
+"""Points of every label: the least that is read without effort in print is taken as 7."""
+CAP_HEIGHT = 0.73
+_NARROW = frozenset("iljI.,:;'|![]()ftr /-")
+_BROAD = frozenset("mwMW@%&—…")
+_CUT = "…"
+
+
+def width(text: str, size: float = SIZE) -> float:
+    """Points that `text` takes at most."""
+    return sum(map(_em, text)) * size
+
+
+def _em(character: str) -> float:
+    if character in _NARROW:
+        return 0.42
+    if character in _BROAD:
+        return 1.0
+    if character.isascii():
+        return 0.7 if character.isupper() else 0.64
+    return 1.05 if columns(character) == 2 else 0.85
+
+
+def fitted(text: str, room: float, size: float = SIZE) -> str:
+    """`text` as far as it goes into `room` points, its end cut and marked where it does not; empty for no room."""
+    shown = visible(text)
+    if width(shown, size) <= room:
+        return shown
+    kept = ""
+    left = room - width(_CUT, size)
+    for character in shown:
+        left -= _em(character) * size
+        if left < 0:
+            break
+        kept += character
+    return kept.rstrip() + _CUT if kept.strip() else ""
