@@ -30,9 +30,7 @@ WITH_CASES = [rule.id for rule in _rulebook().rules if rule.cases_count]
 
 def test_there_are_as_many_rules_as_rule_files() -> None:
     topics = [folder for folder in (ROOT / "rules").iterdir() if folder.name not in ("tables", "cases")]
-    files = [
-        path for folder in topics for path in folder.rglob("*.yaml") if not path.name.endswith(".cases.yaml")
-    ]
+    files = [path for folder in topics for path in folder.rglob("*.yaml") if not path.name.endswith(".cases.yaml")]
     assert len(RULES) == len(files) > 50
 
 
@@ -59,11 +57,7 @@ def test_a_base_passes_every_rule(name: str) -> None:
     loaded = case_site(load_bases(), Case(name="as it is", base=name))
     facts = compute_facts(loaded, build_topology(loaded))
     verdicts = judging.judge(_rulebook().rules, facts)
-    found = [
-        (each.kind, each.rule.id, each.missing, each.fault)
-        for verdict in verdicts
-        for each in verdict.judgements
-    ]
+    found = [(each.kind, each.rule.id, each.missing, each.fault) for verdict in verdicts for each in verdict.judgements]
     assert found == []
     assert sum(verdict.passed for verdict in verdicts) > 40
 
