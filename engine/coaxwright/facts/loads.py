@@ -115,8 +115,8 @@ class Loads:
     def __init__(self, context: Context) -> None:
         self._context = context
 
-    def of(self, part_id: str, heater: bool | None = None) -> Load:
-        """The load that a device of this part is."""
+    def of(self, part_id: str, heater: bool | None = None, *, solved: bool = True) -> Load:
+        """The load that a device of this part is; how it draws counts only where a network is solved."""
         context = self._context
         key = ("loads", part_id, heater)
         load: Load | None = context.memo.get(key)
@@ -124,5 +124,6 @@ class Loads:
             load = load_of(part_id, context.part(part_id), context.ledger, heater=heater)
             context.memo[key] = load
         for name in load.assumed:
-            context.ledger.take(name)
+            if solved or name != "load-kind":
+                context.ledger.take(name)
         return load

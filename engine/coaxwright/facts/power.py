@@ -105,29 +105,29 @@ def bind_unfed(context: Context) -> PowerSheets:
     path.
     """
     made = PowerSheets()
+    cameras: dict[str, int] = {}
     for tree in context.topology.unfed:
         _Tree(context, tree, None, made).bind()
+        cameras[tree.root] = sum(path.owner_kind == "camera" for path in tree.paths)
     loads = Loads(context)
     for name, camera in context.cameras.items():
         if not camera.has_power:
             model = context.loaded.site.cameras[name]
-            fill_camera(context, camera, loads.of(model.part, model.heater))
+            fill_camera(context, camera, loads.of(model.part, model.heater, solved=False))
             camera.lacks("feed", f"cameras/{name}/power")
     for name in context.loaded.site.junctions:
         if ("junction", name) not in context.topology.lists.device_power:
-            _lone_junction(context, name, context.junctions[name])
+            _lone_junction(context, context.junctions[name], cameras)
     return made
 
 
-def _lone_junction(context: Context, name: str, sheet: Junction) -> None:
-    """A junction that names no source."""
+def _lone_junction(context: Context, sheet: Junction, cameras: dict[str, int]) -> None:
+    """A junction that names no source; `cameras` counts them by root of the trees that no supply feeds."""
     sheet.powered = False
-    below = context.topology.lists.taps.get(name, ())
-    sheet.children = len(below)
-    tree = next((each for each in context.topology.unfed if each.root == sheet.subject), None)
-    sheet.cameras = sum(path.owner_kind == "camera" for path in tree.paths) if tree else 0
+    sheet.children = len(context.topology.lists.taps.get(sheet.name, ()))
+    sheet.cameras = cameras.get(sheet.subject, 0)
     for each in ("source", "depth", "volts_day", "volts_night", "amps_day", "amps_night", "metres_total"):
-        sheet.lacks(each, f"junctions/{name}/power")
+        sheet.lacks(each, f"{sheet.subject}/power")
 
 
 class _Tree:

@@ -45,16 +45,17 @@ def test_outputs_and_supply(build: Build, kit: Any) -> None:
 
 
 def test_orphans_as_facts(build: Build, kit: Any) -> None:
-    bare = {"part": "fennick/six"}
+    bare = {"part": "fennick/any"}
     site = {
         "cameras": {"a": bare},
         "boxes": {"spare": {"part": "hollin/b"}},
         "junctions": {"j": {"power": {"from": "psu1/1"}}},
     }
-    facts = build(site, {"hollin/b": kit.box_part(1)})
+    facts = build(site, {"hollin/b": kit.box_part(1), "fennick/any": kit.camera_part(6, None)})
     camera: Any = facts.sheet("cameras/a", "camera")
     assert (camera.has_video, camera.has_power) == (False, False)
     assert camera.missing("feed") == ("cameras/a/power",)
+    assert "load-kind" not in {used.assumption.name for used in facts.assumed}
     assert camera.watts_night == 6.0
     assert facts.sheet("boxes/spare").used == 0  # type: ignore[union-attr]
     assert facts.sheet("junctions/j").children == 0  # type: ignore[union-attr]
