@@ -294,6 +294,11 @@ class SiteFacts(Mapping[str, Mapping[str, Any]]):
     def __init__(self, facts: Facts) -> None:
         self._facts = facts
 
+    @property
+    def sheets(self) -> Facts:
+        """The sheets themselves, for reports that need more than plain values: who hangs on whom."""
+        return self._facts
+
     def __getitem__(self, subject: str) -> Mapping[str, Any]:
         sheets = self._facts.of(subject)
         if not sheets:
