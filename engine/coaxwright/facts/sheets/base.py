@@ -6,7 +6,7 @@ A rule reads sheets and nothing else. An unset slot means "not known"; `absent` 
 from __future__ import annotations
 
 import dataclasses
-from typing import Any, ClassVar, TypeVar, dataclass_transform
+from typing import Any, ClassVar, Literal, TypeVar, dataclass_transform
 
 
 class Sheet:
@@ -42,11 +42,21 @@ class Sheet:
             return (f"{self.subject}/{name}",)
 
 
-def fact(doc: str, unit: str = "", *, ref: str = "", many: str = "", choices: tuple[str, ...] = ()) -> Any:
-    """Declare a field: what it says, its unit, or the kind of sheet (`ref`) or sheets (`many`) that it points to."""
-    return dataclasses.field(
-        metadata={"doc": doc, "unit": unit, "ref": ref, "many": many, "choices": choices}
-    )
+def fact(
+    doc: str,
+    unit: str = "",
+    *,
+    ref: str = "",
+    many: str = "",
+    choices: tuple[str, ...] = (),
+    init: Literal[False] = False,
+) -> Any:
+    """Declare a field: what it says, its unit, or the kind of sheet (`ref`) or sheets (`many`) that it points to.
+
+    `init` tells type checkers that no field is a constructor argument.
+    """
+    metadata = {"doc": doc, "unit": unit, "ref": ref, "many": many, "choices": choices}
+    return dataclasses.field(init=init, metadata=metadata)
 
 
 _S = TypeVar("_S")
