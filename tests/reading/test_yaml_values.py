@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import gc
-import re
 import hashlib
+import re
 import time
 from pathlib import Path
 from typing import Any
