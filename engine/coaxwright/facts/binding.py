@@ -14,24 +14,38 @@ from typing import Any
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
 from coaxwright.facts.makers import maker_of
-from coaxwright.facts.power import PowerSheets, bind_supply, bind_unfed, make_supply
+from coaxwright.facts.power import (
+    PowerSheets,
+    bind_supply,
+    bind_unfed,
+    bind_unpowered,
+    make_supply,
+    unfed_roots,
+)
 from coaxwright.facts.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
+Component = tuple[str, str]
+"""What is computed as one: its kind (one of the words below), and the id or the root that it belongs to."""
+SUPPLY, ROOT, UNPOWERED, RECORDER, UNRECORDED = "supply", "root", "unpowered", "recorder", "unrecorded"
+
 
 class Facts:
-    """All sheets of one site by kind, in the order of the site file, and what was assumed to fill them."""
+    """All sheets of one site by kind, in the order of the site file, and what was assumed to fill them.
 
-    __slots__ = ("_by_kind", "_by_subject", "_ledgers", "context")
+    `ledgers` holds the assumptions of each component.
+    """
+
+    __slots__ = ("_by_kind", "_by_subject", "context", "ledgers")
 
     def __init__(self, context: Context) -> None:
         self.context = context
         self._by_kind: dict[str, list[Sheet]] = {kind: [] for kind in SHEETS}
         self._by_subject: dict[str, list[Sheet]] | None = None
-        self._ledgers: list[Ledger] = []
+        self.ledgers: dict[Component, Ledger] = {}
 
     def by_kind(self, kind: str) -> list[Sheet]:
         """Sheets of one kind in file order; KeyError where there is no such kind."""
@@ -67,16 +81,16 @@ class Facts:
     @property
     def assumed(self) -> list[Used]:
         """Every default that was used, with the number of uses, in order of name."""
-        return total(self._ledgers)
+        return total(self.ledgers.values())
 
     def take_over(self, kind: str, sheets: Iterable[Sheet]) -> None:
         """Set the sheets of one kind, in file order."""
         self._by_kind[kind] = list(sheets)
         self._by_subject = None
 
-    def keep(self, ledger: Ledger) -> None:
+    def keep(self, component: Component, ledger: Ledger) -> None:
         """Count a component's assumptions among those of the site."""
-        self._ledgers.append(ledger)
+        self.ledgers[component] = ledger
 
 
 @contextmanager
@@ -93,31 +107,51 @@ def collector_held() -> Iterator[None]:
             gc.enable()
 
 
-def compute_facts(loaded: SiteSource, topology: Topology) -> Facts:
+def compute_facts(loaded: SiteSource, topology: Topology, memo: dict[Any, Any] | None = None) -> Facts:
     """Every fact of a site that was read and wired. Missing data open the fields that need them; nothing is
     raised.
+
+    `memo` (of an earlier context) saves working out again what follows from parts alone; it must come from
+    a site with the same catalogue and the same `assume`.
     """
     with collector_held():
-        ledger = Ledger(assumable(loaded.site.assume))
-        context = _context(loaded, topology, ledger)
+        context = _context(loaded, topology, {} if memo is None else memo)
         facts = Facts(context)
-        power = [_component(facts, context, bind_supply, name) for name in context.supplies]
-        power.append(bind_unfed(context))
-        recorders = [_component(facts, context, bind_recorder, name) for name in context.recorders]
-        recorders.append(bind_unrecorded(context))
-        facts.keep(ledger)
+        power = [_bound(facts, *work) for work in _power_work(context)]
+        recorders = [_bound(facts, *work) for work in _picture_work(context)]
         _collect(facts, context, power, recorders)
         return facts
 
 
-def _component(facts: Facts, context: Context, bind: Any, name: str) -> Any:
+def _bound(facts: Facts, component: Component, bind: Any) -> Any:
     """One component, with a ledger of its own."""
-    own = context.for_component()
-    facts.keep(own.ledger)
-    return bind(own, name)
+    own = facts.context.for_component()
+    facts.keep(component, own.ledger)
+    return bind(own, component[1])
 
 
-def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:
+def _power_work(context: Context) -> Iterator[tuple[Component, Any]]:
+    """Every component of the power network with what computes it."""
+    for name in context.supplies:
+        yield (SUPPLY, name), bind_supply
+    for root in unfed_roots(context):
+        yield (ROOT, root), bind_unfed
+    for name, camera in context.cameras.items():
+        if not camera.has_power:
+            yield (UNPOWERED, name), bind_unpowered
+
+
+def _picture_work(context: Context) -> Iterator[tuple[Component, Any]]:
+    """Every recorder, and every camera that none takes."""
+    for name in context.recorders:
+        yield (RECORDER, name), bind_recorder
+    drawn = context.topology.lists.video
+    for name in context.cameras:
+        if name not in drawn:
+            yield (UNRECORDED, name), bind_unrecorded
+
+
+def _context(loaded: SiteSource, topology: Topology, memo: dict[Any, Any]) -> Context:
     """The sheets that exist before any component is bound."""
     model, site = loaded.site, Site()
     part = loaded.catalogue.part
@@ -126,7 +160,8 @@ def _context(loaded: SiteSource, topology: Topology, ledger: Ledger) -> Context:
     supplies = {name: make_supply(name, supply, part(supply.part)) for name, supply in model.supplies.items()}
     _fill_site(site, loaded, cameras, recorders, supplies)
     junctions = {name: _junction(name) for name in model.junctions}
-    return Context(loaded, topology, site, cameras, recorders, supplies, junctions, ledger)
+    ledger = Ledger(assumable(model.assume))
+    return Context(loaded, topology, site, cameras, recorders, supplies, junctions, ledger, memo)
 
 
 def _camera(name: str, model: Any, site: Site, loaded: SiteSource) -> Camera:

@@ -1,6 +1,6 @@
 """Power facts: supplies, outputs, junctions, feeds and power runs, and the power fields of cameras.
 
-`bind_supply` does one supply with all that hangs on it; `bind_unfed` what no supply feeds. Power over
+`bind_supply` does one supply with all that hangs on it; `bind_unfed` and `bind_unpowered` the rest. Power over
 Ethernet is not solved here: its feeds stay open. Nothing here judges.
 """
 
@@ -100,32 +100,38 @@ def bind_supply(context: Context, name: str) -> PowerSheets:
     return _Tree(context, context.topology.trees[name], context.supplies[name]).bind()
 
 
-def bind_unfed(context: Context) -> PowerSheets:
-    """Sheets of what no supply feeds: junctions without a source, network ports, cameras without a power
-    path.
-    """
+def unfed_roots(context: Context) -> list[str]:
+    """Where power starts that no supply gives: junctions without a source, and ports that are no supply's."""
+    drawn = context.topology.lists.device_power
+    lone = [f"junctions/{name}" for name in context.loaded.site.junctions if ("junction", name) not in drawn]
+    return list(dict.fromkeys([*(tree.root for tree in context.topology.unfed), *lone]))
+
+
+def bind_unfed(context: Context, root: str) -> PowerSheets:
+    """Sheets of all that hangs on one of `unfed_roots`, and of the junction that is the root."""
     made = PowerSheets()
-    cameras: dict[str, int] = {}
-    for tree in context.topology.unfed:
+    tree = context.topology.unfed_by_root.get(root)
+    if tree is not None:
         _Tree(context, tree, None, made).bind()
-        cameras[tree.root] = sum(path.owner_kind == "camera" for path in tree.paths)
-    loads = Loads(context)
-    for name, camera in context.cameras.items():
-        if not camera.has_power:
-            model = context.loaded.site.cameras[name]
-            fill_camera(context, camera, loads.of(model.part, model.heater, solved=False))
-            camera.lacks("feed", f"cameras/{name}/power")
-    for name in context.loaded.site.junctions:
-        if ("junction", name) not in context.topology.lists.device_power:
-            _lone_junction(context, context.junctions[name], cameras)
+    junction = context.junctions.get(root.removeprefix("junctions/")) if root.startswith("junctions/") else None
+    if junction is not None:
+        _lone_junction(context, junction, tree)
     return made
 
 
-def _lone_junction(context: Context, sheet: Junction, cameras: dict[str, int]) -> None:
-    """A junction that names no source; `cameras` counts them by root of the trees that no supply feeds."""
+def bind_unpowered(context: Context, name: str) -> PowerSheets:
+    """Power fields of a camera for which no source of power is named."""
+    camera, model = context.cameras[name], context.loaded.site.cameras[name]
+    fill_camera(context, camera, Loads(context).of(model.part, model.heater, solved=False))
+    camera.lacks("feed", f"cameras/{name}/power")
+    return PowerSheets()
+
+
+def _lone_junction(context: Context, sheet: Junction, tree: SupplyTree | None) -> None:
+    """A junction that names no source, with the tree that hangs on it."""
     sheet.powered = False
     sheet.children = len(context.topology.lists.taps.get(sheet.name, ()))
-    sheet.cameras = cameras.get(sheet.subject, 0)
+    sheet.cameras = sum(path.owner_kind == "camera" for path in tree.paths) if tree else 0
     for each in ("source", "depth", "volts_day", "volts_night", "amps_day", "amps_night", "metres_total"):
         sheet.lacks(each, f"{sheet.subject}/power")
 
@@ -376,4 +382,7 @@ def _plus(one: float | None, other: float | None) -> float | None:
     return None if one is None or other is None else one + other
 
 
-__all__ = ["Camera", "PowerSheets", "Source", "bind_supply", "bind_unfed", "make_supply", "source_of"]
+__all__ = [
+    "Camera", "PowerSheets", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "make_supply", "source_of",
+    "unfed_roots",
+]  # fmt: skip

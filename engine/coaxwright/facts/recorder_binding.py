@@ -37,22 +37,19 @@ def bind_recorder(context: Context, name: str) -> RecorderSheets:
     return _RecorderBinder(context, name).bind()
 
 
-def bind_unrecorded(context: Context) -> RecorderSheets:
-    """Facts of the cameras for which no recorder input is named: place, wants, and that nothing travels."""
+def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
+    """Facts of a camera for which no recorder input is named: place, wants, and that nothing travels."""
     memory = memory_of(context)
     ways = PathBinder(context, memory)
-    made, lists, site = RecorderSheets(), context.topology.lists, context.loaded.site
-    for name, sheet in context.cameras.items():
-        if name in lists.video:
-            continue
-        entry = site.cameras[name]
-        bind_camera(sheet, entry, memory, site.retention)
-        sends = memory.switched(entry.part, entry.set, site.video_rate)
-        bind_talents(sheet, entry.part, sends, memory)
-        bind_without_input(sheet, "no recorder input is named for the camera")
-        _bind_own_lines(context, memory, ways, name, sheet, made)
-        recorded = ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept")
-        lack(sheet, recorded, (f"{sheet.subject}/video",))
+    made, site, sheet = RecorderSheets(), context.loaded.site, context.cameras[name]
+    entry = site.cameras[name]
+    bind_camera(sheet, entry, memory, site.retention)
+    sends = memory.switched(entry.part, entry.set, site.video_rate)
+    bind_talents(sheet, entry.part, sends, memory)
+    bind_without_input(sheet, "no recorder input is named for the camera")
+    _bind_own_lines(context, memory, ways, name, sheet, made)
+    recorded = ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept")
+    lack(sheet, recorded, (f"{sheet.subject}/video",))
     ways.count()
     return made
 

@@ -2,8 +2,8 @@
 one.
 
 `recorder_binding.bind_recorder(context, name)` makes one for a recorder with its cameras (each is bound by
-the first recorder that its video path names); `recorder_binding.bind_unrecorded(context)` one for cameras
-that no recorder takes. Sheets that exist before (camera, recorder, site) are filled in place, through the
+the first recorder that its video path names); `recorder_binding.bind_unrecorded(context, name)` one for
+a camera that no recorder takes. Sheets that exist before (camera, recorder, site) are filled in place, through the
 context.
 """
 

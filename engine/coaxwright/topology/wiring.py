@@ -37,10 +37,11 @@ class Topology:
     """The wiring of one site. Lists are in file order; a device that nobody joined is absent from them.
 
     `lists` finds paths by owner and by target; `trees` holds one power tree per supply, by id, and `unfed`
-    those whose root is a junction that names no source, or a source that is no supply (a network port).
+    those whose root is a junction that names no source, or a source that is no supply (a network port);
+    `unfed_by_root` finds them by that.
     """
 
-    __slots__ = ("_graph", "lists", "site", "trees", "unfed")
+    __slots__ = ("_graph", "lists", "site", "trees", "unfed", "unfed_by_root")
 
     def __init__(self, site: Site, lists: Lists) -> None:
         self.site = site
@@ -48,6 +49,7 @@ class Topology:
         self.trees: dict[str, SupplyTree]
         self.unfed: list[SupplyTree]
         self.trees, self.unfed = supply_trees(site, lists)
+        self.unfed_by_root = {tree.root: tree for tree in self.unfed}
         self._graph: Any = None
 
     @property
