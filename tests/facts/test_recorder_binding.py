@@ -398,9 +398,14 @@ def test_place_and_housing(tmp_path: Path) -> None:
     own: Camera = one(found, "camera", "cameras/own")
     assert (own.ip_solid, own.ip_water, own.ik_joules) == (6, 7, 20.0)
     assert (own.setting, own.reach, own.ambient_min, own.temperature_min) == ("outdoor", "hand", -20.0, -30.0)
-    assert own.missing("ambient_max") == ("cameras/own/place/ambient_max",)
+    assert (own.ambient_min_assumed, own.ambient_max_assumed, own.ambient_max) == (False, True, 60.0)
+    recorder: Recorder = one(found, "recorder", "recorders/rec1")
+    assert (recorder.ambient_min, recorder.ambient_max, recorder.ambient_min_assumed) == (5.0, 40.0, True)
+    assumed = {each.assumption.name: each.count for each in found.assumed if "environment" in each.assumption.name}
+    assert assumed == {"environment-indoor": 1, "environment-outdoor": 1}
     assert link(found, "own").other_building is True
     other: Camera = one(found, "camera", "cameras/other")
+    assert (other.ambient_min_assumed, other.missing("ambient_min")) == (False, ("cameras/other/place/setting",))
     assert other.missing("ip_water") == ("parts/fennick/c2/housing/ip",)
     assert other.missing("setting") == ("cameras/other/place/setting",)
     assert link(found, "other").missing("other_building") == ("cameras/other/place/building",)

@@ -168,6 +168,19 @@ def test_assumptions_stay_within_what_the_trade_says() -> None:
     assert assumed["conductor-temperature"].value >= 30.0  # IEC 60364-5-52 reference ambient air, from memory
 
 
+def test_environmental_classes() -> None:
+    """IEC 62676-1-1 (EN 50130-5 has the same four), from memory: indoor, indoor general, sheltered, outdoor."""
+    rows = {row["class"]: (row["setting"], row["ambient_min"], row["ambient_max"])
+            for row in load_table("environmental-classes").rows}  # fmt: skip
+    assert rows == {
+        "I": ("indoor", 5.0, 40.0), "II": (None, -10.0, 40.0),
+        "III": ("sheltered", -25.0, 50.0), "IV": ("outdoor", -25.0, 60.0),
+    }  # fmt: skip
+    for setting, least, most in rows.values():
+        if setting is not None:
+            assert load_assumptions()[f"environment-{setting}"].value == (least, most)
+
+
 def test_redundancy() -> None:
     """SNIA Disk Data Format: level 5 of 4 x 8 TB is 24 TB, 6 of 8 x 10 TB 60 TB, 10 of 4 x 8 TB 16 TB."""
     formulas = {

@@ -33,6 +33,7 @@ WANTED = {
     "class2-limits",
     "conductor-materials",
     "conductors-iec60228",
+    "environmental-classes",
     "h264-levels",
     "h265-levels",
     "ik-codes",
@@ -80,7 +81,8 @@ def test_every_figure_stands_in_a_column_with_a_unit(table: Table) -> None:
             continue
         assert bool(numeric) == (column.unit is not None), name
         assert (name in table.units) == (column.unit is not None)
-        assert all(math.isfinite(figure) and figure >= 0 for figure in numeric)
+        least = -273.15 if table.units.get(name) == "degC" else 0
+        assert all(math.isfinite(figure) and figure >= least for figure in numeric)
 
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
@@ -190,6 +192,7 @@ def test_assumptions_read_to_base_units() -> None:
     assert assumptions["conductor-temperature"].written == "40 °C"
     assert assumptions["usable-share"].written == "93 %"
     assert assumptions["bits-per-pixel-h264"].written == "0.07 bit/px"
+    assert assumptions["environment-outdoor"].written == "-25 °C to 60 °C"
     assert all(each.source and each.about and each.written for each in assumptions.values())
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.physics.impact import ingress_digits
 from coaxwright.facts.picture_memory import PictureMemory
 from coaxwright.facts.sheets import Camera, Recorder, Sheet
@@ -17,10 +18,11 @@ from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Place, Wants
 from coaxwright.reading.tables import load_table
 
-_PLACE = ("setting", "reach", "building", "ambient_min", "ambient_max")
+_PLACE = ("setting", "reach", "building")
 _HOUSING = ("rated", "temperature_min", "temperature_max")
 _NOTHING = Wants.model_construct()
-_DEVICE_PLACE = ("setting", "building", "ambient_min", "ambient_max")
+_DEVICE_PLACE = ("setting", "building")
+_AMBIENT = ("ambient_min", "ambient_max")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,9 @@ def ingress(code: str | None) -> dict[str, int | None]:
     return {"ip_solid": max(solid, default=None), "ip_water": max(water, default=None)}
 
 
-def bind_camera(sheet: Camera, entry: CameraEntry, memory: PictureMemory, retention: float | None) -> None:
+def bind_camera(
+    sheet: Camera, entry: CameraEntry, memory: PictureMemory, retention: float | None, ledger: Ledger
+) -> None:
     """Fill what needs neither recorder nor supply. `retention` is the site's, in days."""
     traits = memory.traits.get(entry.part)
     if traits is None:
@@ -68,12 +72,14 @@ def bind_camera(sheet: Camera, entry: CameraEntry, memory: PictureMemory, retent
     if traits.absent:
         absent_of(sheet).update(traits.absent)
     _bind_place(sheet, entry.place, _PLACE)
+    _bind_ambient(sheet, entry.place, ledger)
     _bind_wants(sheet, entry, retention)
 
 
-def bind_device_place(sheet: Recorder, place: Place | None) -> None:
+def bind_device_place(sheet: Recorder, place: Place | None, ledger: Ledger) -> None:
     """Fill where a recorder stands."""
     _bind_place(sheet, place, _DEVICE_PLACE)
+    _bind_ambient(sheet, place, ledger)
 
 
 def _bind_place(sheet: Sheet, place: Place | None, names: tuple[str, ...]) -> None:
@@ -87,6 +93,21 @@ def _bind_place(sheet: Sheet, place: Place | None, names: tuple[str, ...]) -> No
             absent = absent_of(sheet)
             prefix = sheet.subject + "/place/"
         absent[name] = (prefix + name,)
+
+
+def _bind_ambient(sheet: Camera | Recorder, place: Place | None, ledger: Ledger) -> None:
+    """The air as written; else that of the environmental class of the setting, assumed and marked so."""
+    given = [None if place is None else getattr(place, name) for name in _AMBIENT]
+    setting = sheet.known("setting")
+    assumed = None in given and setting is not None
+    ends = ledger.take(f"environment-{setting}") if assumed else (None, None)
+    for name, value, end in zip(_AMBIENT, given, ends, strict=True):
+        setattr(sheet, f"{name}_assumed", value is None and assumed)
+        air = end if value is None else value
+        if air is not None:
+            setattr(sheet, name, air)
+        else:
+            absent_of(sheet)[name] = (f"{sheet.subject}/place/setting",)
 
 
 def _bind_wants(sheet: Camera, entry: CameraEntry, retention: float | None) -> None:

@@ -98,6 +98,16 @@ def _from_housing(field: str) -> Callable[[Context, Camera], Lines]:
     return explain
 
 
+def _air(field: str) -> Callable[[Context, Camera | Recorder], Lines]:
+    def explain(context: Context, device: Camera | Recorder) -> Lines:
+        if not getattr(device, f"{field}_assumed"):
+            return ()
+        row = context.ledger.values[f"environment-{device.setting}"]
+        return f"assumed, since the place says no more than {device.setting}: {row.about}", f"source: {row.source}"
+
+    return explain
+
+
 def _broken(what: str) -> Callable[[Context, Camera], Lines]:
     def explain(context: Context, camera: Camera) -> Lines:
         reason = camera.known(f"{what}_broken_by")
@@ -259,6 +269,7 @@ _LINKED = ("recorded_width", "recorded_height", "recorded_fps")
 RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **{("camera", field): _of_link(field) for field in _LINKED},
     **{("camera", f"{what}_works"): _broken(what) for what in ("sound", "control", "firmware")},
+    **{(kind, f"ambient_{end}"): _air(f"ambient_{end}") for kind in ("camera", "recorder") for end in ("min", "max")},
     ("camera", "bitrate"): _bitrate,
     ("camera", "days_kept"): _days_kept,
     ("camera", "ip_solid"): _from_housing("ip"),

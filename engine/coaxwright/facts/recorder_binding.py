@@ -43,7 +43,7 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     ways = PathBinder(context, memory)
     made, site, sheet = RecorderSheets(), context.loaded.site, context.cameras[name]
     entry = site.cameras[name]
-    bind_camera(sheet, entry, memory, site.retention)
+    bind_camera(sheet, entry, memory, site.retention, context.ledger)
     sends = memory.switched(entry.part, entry.set, site.video_rate)
     bind_talents(sheet, entry.part, sends, memory)
     bind_without_input(sheet, "no recorder input is named for the camera")
@@ -84,7 +84,7 @@ class _RecorderBinder:
 
     def bind(self) -> RecorderSheets:
         """All sheets of the component."""
-        bind_device_place(self.sheet, self.entry.place)
+        bind_device_place(self.sheet, self.entry.place, self.context.ledger)
         channels = [self._bind_link(path) for path in self._paths()]
         self.made.inputs = [self.inputs[number] for number in sorted(self.inputs)]
         self.sheet.links = [each.link for each in channels]
@@ -103,7 +103,7 @@ class _RecorderBinder:
     def _bind_link(self, path: CablePath) -> Channel:
         name, number = path.owner, path.target.number if path.target else 0
         camera, entry = self.context.cameras[name], self.site.cameras[name]
-        bind_camera(camera, entry, self.memory, self.site.retention)
+        bind_camera(camera, entry, self.memory, self.site.retention, self.context.ledger)
         link = self._new_link(path, camera, number)
         link.same_maker = same_maker(entry.part, self.memory.part_of(entry.part), self.desk)
         settled = self.memory.settled(self.desk, number, entry.part, entry.set, self.site.video_rate)

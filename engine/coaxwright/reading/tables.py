@@ -90,9 +90,11 @@ def load_table(name: str) -> Table:
 
 @cache
 def load_assumptions() -> Mapping[str, Assumption]:
-    """Every value that the engine may assume, by name."""
-    rows = load_table("assumptions").rows
-    return MappingProxyType({row["name"]: _assumption(row) for row in rows})
+    """Every value that the engine may assume, by name; `environment-SETTING` is a pair of °C, least first."""
+    named = {row["name"]: _assumption(row) for row in load_table("assumptions").rows}
+    classes = [row for row in load_table("environmental-classes").rows if row["setting"] is not None]
+    named.update({f"environment-{row['setting']}": _environment(row) for row in classes})
+    return MappingProxyType(named)
 
 
 @cache
@@ -243,6 +245,14 @@ def _assumption(row: Row) -> Assumption:
     printed = "%" if kind == "fraction" else base
     written = value if isinstance(value, str) else format_quantity(value, printed)
     return Assumption(row["name"], value, base, written, row["about"], row["source"])
+
+
+def _environment(row: Row) -> Assumption:
+    """The air of an environmental class, for devices whose place says no more than its setting."""
+    least, most = row["ambient_min"], row["ambient_max"]
+    written = f"{format_quantity(least, 'degC')} to {format_quantity(most, 'degC')}"
+    about = f"Air at a device whose place says no more than {row['setting']}: class {row['class']}, {row['name']}."
+    return Assumption(f"environment-{row['setting']}", (least, most), "degC", written, about, row["source"])
 
 
 @cache

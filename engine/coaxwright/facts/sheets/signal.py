@@ -75,6 +75,8 @@ class Camera(Sheet):
     temperature_max: float = fact("Warmest air its datasheet allows.", "degC")
     ambient_min: float = fact("Coldest air where it stands.", "degC")
     ambient_max: float = fact("Warmest air where it stands.", "degC")
+    ambient_min_assumed: bool = fact("Nobody wrote the coldest air: it is that of the class of its setting.")
+    ambient_max_assumed: bool = fact("Nobody wrote the warmest air: it is that of the class of its setting.")
 
 
 @sheet
@@ -229,6 +231,8 @@ class Recorder(Sheet):
     temperature_max: float = fact("Warmest air its datasheet allows.", "degC")
     ambient_min: float = fact("Coldest air where it stands.", "degC")
     ambient_max: float = fact("Warmest air where it stands.", "degC")
+    ambient_min_assumed: bool = fact("Nobody wrote the coldest air: it is that of the class of its setting.")
+    ambient_max_assumed: bool = fact("Nobody wrote the warmest air: it is that of the class of its setting.")
 
 
 @sheet
