@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import datetime
 import re
+import signal
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, fields, replace
 from functools import partial
 from pathlib import Path
@@ -43,8 +45,8 @@ from coaxwright.rulebook.settings import SiteSettings, WaiverBook, read_settings
 from coaxwright.topology.wiring import build_topology
 
 __all__ = [
-    "FactShown", "LoadedSite", "Rulebook", "check", "check_many", "explain_subject", "facts_of",
-    "load_rulebook", "load_site",
+    "FactShown", "LoadedSite", "Rulebook", "Telling", "check", "check_many", "explain_subject", "facts_of",
+    "load_rulebook", "load_site", "report_of", "rules_in_force",
 ]  # fmt: skip
 
 _KIND_RANK = {"fault": 0, "fail": 1, "open": 2}
@@ -73,10 +75,24 @@ def check(
     loaded = site if isinstance(site, LoadedSite) else load_site(site)
     settings = read_settings(rules, loaded.site, loaded.document, loaded.file)
     facts = facts_of(loaded)
-    active = [rule for rule in rules.rules if rule.id not in settings.off]
-    verdicts = judging.judge(active, facts, settings.limits)
-    telling = _Telling(loaded, settings, WaiverBook(settings, today or datetime.date.today()))
-    findings = telling.findings(verdicts)
+    verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
+    return report_of(loaded, settings, verdicts, facts, today or datetime.date.today())
+
+
+def rules_in_force(rulebook: Rulebook, settings: SiteSettings) -> list[LoadedRule]:
+    """The rules that the site has not switched off."""
+    return [rule for rule in rulebook.rules if rule.id not in settings.off]
+
+
+def report_of(
+    loaded: LoadedSite,
+    settings: SiteSettings,
+    verdicts: Sequence[Verdict],
+    facts: Facts,
+    today: datetime.date,
+) -> SiteReport:
+    """The report on a site whose rules in force came to these verdicts."""
+    findings = Telling(loaded, settings, WaiverBook(settings, today)).findings(verdicts)
     return SiteReport(
         site=loaded.site.site,
         file=loaded.file,
@@ -116,7 +132,7 @@ def _summary(verdicts: Sequence[Verdict], findings: Sequence[Finding]) -> Summar
 
 
 @dataclass(frozen=True, slots=True)
-class _Telling:
+class Telling:
     """Makes findings of judgements: sentence, working, place."""
 
     loaded: LoadedSite
@@ -134,12 +150,13 @@ class _Telling:
     def _of(self, verdict: Verdict) -> Iterator[Finding]:
         for judgement in verdict.judgements:
             if judgement.kind != "fault":
-                yield self._finding(judgement)
+                yield self.finding(judgement)
         faults = verdict.of("fault")
         if faults:
             yield self._fault(faults[0], len(faults) - 1)
 
-    def _finding(self, judgement: Judgement) -> Finding:
+    def finding(self, judgement: Judgement) -> Finding:
+        """What is told of a fail or of what stayed open; its waiver is counted as used."""
         rule, subject = judgement.rule, judgement.subject.subject
         failed = judgement.kind == "fail"
         waiver = self.waivers.waiver(rule.id, subject)
@@ -345,16 +362,11 @@ def check_many(
     left out where `facts` is false. Raises Refusal when the rules cannot be used.
     """
     rules = rulebook or load_rulebook()
-    one = partial(_check_or_problems, today=today or datetime.date.today())
+    day = today or datetime.date.today()
     if jobs > 1 and len(paths) > 1:
-        from concurrent.futures import ProcessPoolExecutor
-
-        setup = (rules.folders, facts)
-        with ProcessPoolExecutor(jobs, initializer=_start_worker, initargs=setup) as pool:
-            chunk = max(1, len(paths) // (jobs * 8))
-            results = list(pool.map(partial(_check_in_worker, today=today), paths, chunksize=chunk))
+        results = _spread(paths, jobs, (rules.folders, facts), day)
     else:
-        results = [one(path, rules) for path in paths]
+        results = [_check_or_problems(path, rules, day) for path in paths]
     sites = tuple(result for result in results if isinstance(result, SiteReport))
     unread = tuple(problem for result in results if isinstance(result, tuple) for problem in result)
     return Report(__version__, rules.digest, _rule_infos(rules), sites, unread)
@@ -369,14 +381,47 @@ def _check_or_problems(
         return refusal.problems
 
 
+_MOST_AT_ONCE = 32
+"""Sites handed to a process at a time: an interruption waits for no more than these."""
+
 _worker: dict[str, Any] = {}
 
 
+def _spread(
+    paths: Sequence[str | Path], jobs: int, setup: tuple[Sequence[Path], bool], today: datetime.date
+) -> list[SiteReport | tuple[Problem, ...]]:
+    """What each path came to, in order, worked out by several processes."""
+    from concurrent.futures import ProcessPoolExecutor
+
+    chunk = max(1, min(_MOST_AT_ONCE, len(paths) // (jobs * 8)))
+    pool = ProcessPoolExecutor(jobs, initializer=_start_worker, initargs=setup)
+    try:
+        with _interrupts_held():
+            results = pool.map(partial(_check_in_worker, today=today), paths, chunksize=chunk)
+        return list(results)
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Hold Ctrl-C back while processes start: they inherit that, so it reaches this process alone."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
 def _start_worker(folders: Sequence[Path], facts: bool) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     _worker.update(rulebook=load_rulebook(folders), facts=facts)
 
 
-def _check_in_worker(path: str | Path, today: datetime.date | None) -> SiteReport | tuple[Problem, ...]:
+def _check_in_worker(path: str | Path, today: datetime.date) -> SiteReport | tuple[Problem, ...]:
     result = _check_or_problems(path, _worker["rulebook"], today)
     if isinstance(result, tuple):
         return result
