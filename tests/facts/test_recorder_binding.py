@@ -238,6 +238,10 @@ def test_network_cameras_take_inputs_and_unknown_bits(tmp_path: Path) -> None:
     assert recorder.missing("bitrate") == ("recorders/rec1/record/bitrate",)
     site["recorders"]["rec1"]["record"]["bitrate"] = "2 Mb/s"
     assert one(facts(tmp_path, site), "recorder", "recorders/rec1").bitrate == pytest.approx(6 * 2e6)
+    site["recorders"]["rec1"]["record"].update({"schedule": "motion", "motion_share": "25 %"})
+    assert one(facts(tmp_path, site), "recorder", "recorders/rec1").bitrate_mean == pytest.approx(6 * 2e6 / 4)
+    site["cameras"]["last"]["video"]["into"] = "rec1/7"
+    assert one(facts(tmp_path, site), "recorder", "recorders/rec1").channels_spare == 4, "8 - 3 - 1 given up"
     unstated = facts(tmp_path, site, {"tarnwell/r8": {"network": None}})
     assert one(unstated, "input", "recorders/rec1/1").missing("serves") == ("parts/tarnwell/r8/network/cameras",)
 
@@ -296,6 +300,53 @@ def test_no_picture_records_nothing(tmp_path: Path) -> None:
     camera: Camera = one(found, "camera", "cameras/other")
     assert (camera.bitrate, camera.firmware_works, camera.sorted_motion_works) == (0.0, False, False)
     assert other.loss > 0, "the signal is on the cable all the same"
+
+
+def test_frame_families_that_meet_on_a_recorder(tmp_path: Path) -> None:
+    """Mixing 25 and 30 in one recorder forces one video standard. Common practice."""
+    site = two()
+    both = {"fennick/c2": {"emits": [{"family": ["tvi", "cvi"], "mode": ["1920x1080@25", "1920x1080@30"]}]}}
+    site["cameras"]["other"]["set"] = {"family": "tvi", "mode": "1920x1080@30"}
+    assert one(facts(tmp_path, site, both), "recorder", "recorders/rec1").frame_families == 2
+    site["cameras"]["other"]["set"] = {"family": "cvi", "mode": "1920x1080@30"}
+    found = facts(tmp_path, site, both)
+    assert link(found, "other").outcome == "needs-setting"
+    assert one(found, "recorder", "recorders/rec1").frame_families == 1, "without a picture it forces nothing"
+
+
+def test_makers_bit_rates_come_before_planned_ones(tmp_path: Path) -> None:
+    stated = [{"up_to": "1920x1080", "rate": "25 fps", "codec": "h264", "bitrate": "5 Mb/s"}]
+    found = facts(tmp_path, two(), {"tarnwell/r8": {"bitrates": stated}})
+    assert one(found, "camera", "cameras/other").bitrate == 5e6
+    assert {each.assumption.name: each.count for each in found.assumed}["bits-per-pixel-h264"] == 1
+
+
+def test_alike_cameras_on_unlike_channels_and_switched_unlike(tmp_path: Path) -> None:
+    table = [{"up_to": "1920x1080", "rate": "25 fps"}, {"up_to": "1920x1080", "rate": "6 fps", "channels": "5-8"}]
+    site = two()
+    site["cameras"] = {
+        "fast": cam("fennick/c2", "rec1/1"),
+        "slow": cam("fennick/c2", "rec1/5"),
+        "wide": cam("fennick/c2", "rec1/2", set={"family": "tvi", "mode": "2560x1440@25"}),
+        "dark": cam("fennick/c2", "rec1/3", set={"family": "cvi", "mode": "1920x1080@25"}),
+    }
+    found = facts(tmp_path, site, {"tarnwell/r8": {"encodes": [*table, {"up_to": "2560x1440", "rate": "12 fps"}]}})
+    seen = {name: (link(found, name).outcome, link(found, name).recorded_fps) for name in site["cameras"]}
+    assert seen == {
+        "fast": ("full", 25.0), "slow": ("full", 6.0), "wide": ("reduced-width", 12.0), "dark": ("needs-setting", 0.0),
+    }  # fmt: skip
+
+
+def test_an_input_may_equalise_more_than_the_usual(tmp_path: Path) -> None:
+    accepts = [{"family": "tvi", "mode": "1920x1080@25"}]
+    groups = [
+        {"channels": "1", "accepts": [{"family": "tvi", "mode": "2592x1944@20"}]},
+        {"channels": "2-8", "accepts": accepts, "loss_limit_extra": 3.0},
+    ]
+    found = facts(tmp_path, two(), {"tarnwell/r8": {"inputs": groups}})
+    assert link(found, "other").loss_limit == pytest.approx(23.6)
+    assert link(found, "own").loss_limit == pytest.approx(24.1)
+    assert "3 dB (this input)" in found.working(link(found, "other"), "loss_limit")[0]
 
 
 # Besides the picture

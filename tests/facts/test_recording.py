@@ -87,6 +87,12 @@ def test_rows_for_some_channels() -> None:
     assert channel_ceiling(table, 3, Frame(3840, 2160, 15.0)) == Ceiling(3840, 2160, 8.0, False)
 
 
+def test_a_row_for_named_channels_comes_before_a_faster_one_for_all() -> None:
+    table = rows({"up_to": "3840x2160", "rate": "15 fps"}, {"up_to": "3840x2160", "rate": "6 fps", "channels": "5-8"})
+    assert channel_ceiling(table, 5, Frame(3840, 2160, 15.0)) == Ceiling(3840, 2160, 6.0, False)
+    assert channel_ceiling(table, 1, Frame(3840, 2160, 15.0)) == Ceiling(3840, 2160, 15.0, False)
+
+
 @pytest.mark.parametrize("stored", ["2560x1944", "2560x1920"])
 def test_5mp_rasters_of_wire_and_store_differ_by_a_little(stored: str) -> None:
     """2592x1944 on the wire, 2560x1944 or 2560x1920 stored: no error. Common practice."""

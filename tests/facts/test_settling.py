@@ -334,6 +334,7 @@ def test_best_stays_in_the_countrys_frame_family_where_it_can() -> None:
     assert str(settled(cam, rec, mode="1920x1080@25", rate=30).best.signal.mode) == "2560x1440@30"
     other_only = camera([{"family": "tvi", "mode": "2560x1440@30"}])
     assert str(settled(other_only, rec).best.signal.mode) == "2560x1440@30"
+    assert settled(other_only, rec).best.outcome == "full"
 
 
 MODES = ["2592x1944@20", "2592x1944@12.5", "2560x1440@25", "1920x1080@25", "1280x720@25"]
