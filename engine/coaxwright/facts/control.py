@@ -15,18 +15,14 @@ from coaxwright.model.recorder_parts import CoaxFirmware, RecorderControl, Recor
 from coaxwright.model.site import ControlPath
 
 
-def takes_control(
-    camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()
-) -> Check:
+def takes_control(camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()) -> Check:
     """Whether the camera takes control over the coax in that family."""
     families = camera.control.over_coax if camera.control else None
     what = "the camera takes no control over the coax"
     return in_family(families, family, what, f"parts/{camera_id}/control/over_coax", unsettled)
 
 
-def takes_firmware(
-    camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()
-) -> Check:
+def takes_firmware(camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()) -> Check:
     """Whether the camera takes firmware over the coax in that family."""
     what = "the camera takes no firmware over the coax"
     path = f"parts/{camera_id}/firmware_over_coax"
@@ -121,9 +117,7 @@ def _in_common(
     """A protocol or speed that both ends have; the one written where one is."""
     here = getattr(one, what) if one else None
     there = getattr(other, what) if other else None
-    lacking = tuple(
-        f"{path}/{what}" for path, known in zip(paths, (here, there), strict=True) if known is None
-    )
+    lacking = tuple(f"{path}/{what}" for path, known in zip(paths, (here, there), strict=True) if known is None)
     known = [set(each) for each in (here, there) if each is not None]
     if written is not None and any(written not in each for each in known):
         return Check(False, f"`{written}` is not among the {what} of both camera and recorder")

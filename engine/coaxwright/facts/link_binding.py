@@ -110,9 +110,7 @@ def figures_of(
     return figures, () if figures else (f"tables/signal-modes/{family}/{mode}",)
 
 
-def bind_way(
-    link: Link, way: Way, figures: ModeFigures | None, lacking: tuple[str, ...], extra: float
-) -> None:
+def bind_way(link: Link, way: Way, figures: ModeFigures | None, lacking: tuple[str, ...], extra: float) -> None:
     """What the way sums to, against what the input equalises: the usual, and `extra` dB of its own."""
     link.hops = way.hops
     if figures is not None:
@@ -281,9 +279,7 @@ def _bind_line_sound(
     known = path.hops is not None and None not in lengths
     metres = sum(length for length in lengths if length is not None) if known else None
     camera = memory.part_of(entry.part)
-    verdict = line_sound(
-        entry.part, camera, pickup, recorder, memory.part_of(recorder), target.number, metres
-    )
+    verdict = line_sound(entry.part, camera, pickup, recorder, memory.part_of(recorder), target.number, metres)
     _put(sheet, "sound", verdict)
     level = line_level(camera, pickup[1] if pickup else None)
     if level is None:

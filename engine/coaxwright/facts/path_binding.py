@@ -73,9 +73,7 @@ class PathBinder:
         self._boxes = context.loaded.site.boxes
         self._degc = float(values["conductor-temperature"].value)
         self._joint = float(values["joint-loss"].value)
-        self._alpha = {
-            name: float(values[f"{name}-loss-temperature-coefficient"].value) for name in ("coax", "pair")
-        }
+        self._alpha = {name: float(values[f"{name}-loss-temperature-coefficient"].value) for name in ("coax", "pair")}
         self.assumed_degc = self.joints = self.runs = 0
 
     def count(self) -> None:

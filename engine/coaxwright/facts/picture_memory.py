@@ -206,8 +206,6 @@ def memory_of(context: Context) -> PictureMemory:
 def macroblock_levels() -> list[MacroblockLevel]:
     """Rows of ITU-T H.264 Table A-1 with the bit rates of High profile, lowest first."""
     return [
-        MacroblockLevel(
-            row["level"], row["macroblocks_per_second"], row["frame_macroblocks"], row["bit_rate_high"]
-        )
+        MacroblockLevel(row["level"], row["macroblocks_per_second"], row["frame_macroblocks"], row["bit_rate_high"])
         for row in load_table("h264-levels").rows
     ]

@@ -133,10 +133,7 @@ class RecordBinder:
             shared = iter(share_encoder(known, total))
             return [None if each is None else next(shared) for each in wanted]
         part = total / len(wanted)
-        return [
-            each if each is not None and demand(each) <= part * (1.0 + RATE_SLACK) else None
-            for each in wanted
-        ]
+        return [each if each is not None and demand(each) <= part * (1.0 + RATE_SLACK) else None for each in wanted]
 
     def _bind_channel(self, one: Channel, plan: Plan, stream: Stored | None) -> None:
         link, camera = one.link, one.camera

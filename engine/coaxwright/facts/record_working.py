@@ -65,17 +65,13 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
         return ("nothing is recorded: 0 bit/s",)
     if main.by == "assumed":
         bits, motion = values[f"bits-per-pixel-{main.codec}"], values["motion-factor"]
-        product = (
-            f"{_size(stream)} x {number(bits.value)} bit/px ({main.codec}) x {number(motion.value)} (motion)"
-        )
+        product = f"{_size(stream)} x {number(bits.value)} bit/px ({main.codec}) x {number(motion.value)} (motion)"
         lines = [f"{product} = {number(main.bitrate)} bit/s", f"source: {bits.source}"]
     elif main.by == "maker":
         lines = [f"{number(main.bitrate)} bit/s, by the table of {link.recorder.part} for {_size(stream)}"]
     else:
         lines = [f"{number(main.bitrate)} bit/s, as set"]
-    lines += [
-        f"{values[name].about} Source: {values[name].source}" for name in main.assumed if name == "codec"
-    ]
+    lines += [f"{values[name].about} Source: {values[name].source}" for name in main.assumed if name == "codec"]
     if plan.second_stream:
         sum_of = f"{number(main.bitrate)} bit/s + {number(plan.second_stream)} bit/s (second stream)"
         lines.append(f"{sum_of} = {number(camera.bitrate)} bit/s")
@@ -176,8 +172,7 @@ def _bit_terms(context: Context, recorder: Recorder, *, mean: bool) -> list[str]
         counts[key] = counts.get(key, 0) + entry.network_cameras
     share = " x {} (share of the day)" if mean else ""
     return [
-        f"{count} x {number(rate / _MEGA)} Mb/s{share.format(number(duty))}"
-        for (rate, duty), count in counts.items()
+        f"{count} x {number(rate / _MEGA)} Mb/s{share.format(number(duty))}" for (rate, duty), count in counts.items()
     ]
 
 
@@ -224,9 +219,7 @@ def _raw(context: Context, group: DiskGroup) -> Lines:
 
 def _days(context: Context, group: DiskGroup) -> Lines:
     rate = f"({number(group.recorder.bitrate_mean / _MEGA)} Mb/s x {SECONDS_PER_DAY:.0f} s/d)"
-    text = (
-        f"{number(group.usable / TERABYTE)} TB x 1000000 x {_BITS_A_BYTE} / {rate} = {number(group.days)} d"
-    )
+    text = f"{number(group.usable / TERABYTE)} TB x 1000000 x {_BITS_A_BYTE} / {rate} = {number(group.days)} d"
     return text, "first in, first out: the oldest is overwritten", *_bit_mean(context, group.recorder)
 
 

@@ -27,8 +27,7 @@ def emitted(emitter: Emitter, set_family: str | None, set_mode: VideoMode | None
     choices = [
         signal
         for signal in emitter.signals
-        if set_family in (None, signal.family)
-        and (set_mode is None or nominal(set_mode) == nominal(signal.mode))
+        if set_family in (None, signal.family) and (set_mode is None or nominal(set_mode) == nominal(signal.mode))
     ]
     if not choices:
         return Emitted(set_family, set_mode, False, (f"{CAMERA}/set",))
@@ -50,9 +49,7 @@ def _undecided(choices: list[Signal], written: bool | None) -> Emitted:
     """Several signals are left: say which of family and mode has to be written."""
     families = {signal.family for signal in choices}
     modes = {signal.mode for signal in choices}
-    lacking = [
-        f"{CAMERA}/set/{name}" for name, seen in (("family", families), ("mode", modes)) if len(seen) > 1
-    ]
+    lacking = [f"{CAMERA}/set/{name}" for name, seen in (("family", families), ("mode", modes)) if len(seen) > 1]
     family = families.pop() if len(families) == 1 else None
     mode = modes.pop() if len(modes) == 1 else None
     return Emitted(family, mode, written, tuple(lacking))
@@ -160,15 +157,11 @@ def settle(emitter: Emitter, intake: Intake, sends: Emitted, video_rate: int) ->
         return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, lacking)
     if got.outcome != "no-picture":
         because = why_picture(emitter, intake, signal, got)
-        return Settled(
-            got.outcome, because, sends, got.signal, got.width, got.height, got.fps, "", attainable, taken
-        )
+        return Settled(got.outcome, because, sends, got.signal, got.width, got.height, got.fps, "", attainable, taken)
     return _without_picture(emitter, intake, sends, signal, attainable, video_rate, taken)
 
 
-def _undecidable(
-    emitter: Emitter, intake: Intake, sends: Emitted, attainable: Acquired, taken: bool | None
-) -> Settled:
+def _undecidable(emitter: Emitter, intake: Intake, sends: Emitted, attainable: Acquired, taken: bool | None) -> Settled:
     """The camera's signal is not known: open, unless no signal of it could ever give a picture."""
     hopeless = attainable.outcome == "no-picture" and sends.can is not False
     hopeless = hopeless and all(

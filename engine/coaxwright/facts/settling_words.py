@@ -32,9 +32,7 @@ def why_picture(emitter: Emitter, intake: Intake, sent: Signal, got: Acquired) -
     )
 
 
-def why_setting(
-    emitter: Emitter, signal: Signal, attainable: Acquired, by_setting: tuple[Acquired, str] | None
-) -> str:
+def why_setting(emitter: Emitter, signal: Signal, attainable: Acquired, by_setting: tuple[Acquired, str] | None) -> str:
     """What someone has to switch or set before there is a picture, best first."""
     options: list[tuple[tuple[int, int, float], str]] = []
     if attainable.outcome != "no-picture":

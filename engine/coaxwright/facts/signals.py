@@ -65,9 +65,7 @@ class Emitter:
         )
 
 
-def pairs(
-    family: str | tuple[str, ...], mode: VideoMode | tuple[VideoMode, ...]
-) -> Iterator[tuple[str, VideoMode]]:
+def pairs(family: str | tuple[str, ...], mode: VideoMode | tuple[VideoMode, ...]) -> Iterator[tuple[str, VideoMode]]:
     """Every family of a row with every mode of it. A single mode is itself a tuple: hence the type check."""
     families = (family,) if isinstance(family, str) else family
     modes = (mode,) if isinstance(mode, VideoMode) else mode

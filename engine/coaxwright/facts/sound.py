@@ -13,9 +13,7 @@ from coaxwright.model.camera_parts import CameraPart, PickupPart
 from coaxwright.model.recorder_parts import RecorderPart
 
 
-def sends_sound(
-    camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()
-) -> Check:
+def sends_sound(camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()) -> Check:
     """Whether the camera sends sound over the coax in that family."""
     families = camera.sound.over_coax if camera.sound else None
     what = "the camera sends no sound over the coax"
@@ -96,15 +94,11 @@ def line_sound(
     if pickup is not None:
         return judge((has_input, *_pickup_checks(*pickup, maker_of(recorder_id, recorder), metres)))
     own = camera.sound.line_output if camera.sound else None
-    source = stated(
-        own, "no pickup is named and the camera has no line output", f"parts/{camera_id}/sound/line_output"
-    )
+    source = stated(own, "no pickup is named and the camera has no line output", f"parts/{camera_id}/sound/line_output")
     return judge((has_input, source))
 
 
-def _pickup_checks(
-    pickup_id: str, pickup: PickupPart, recorder_maker: str, metres: float | None
-) -> tuple[Check, ...]:
+def _pickup_checks(pickup_id: str, pickup: PickupPart, recorder_maker: str, metres: float | None) -> tuple[Check, ...]:
     wanted = pickup.works_with or "any"
     meets = lets_in("any" if wanted == "any" else wanted, recorder_maker, maker_of(pickup_id, pickup))
     checks = [Check(meets, f"the pickup works only with recorders of {whose(wanted)}")]

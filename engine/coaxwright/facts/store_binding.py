@@ -85,9 +85,7 @@ def _bind_wanted(group: DiskGroup, retention: float | None, totals: Totals, came
         group.needed = needed_bytes(totals.mean, group.days_wanted)
 
 
-def _bind_store(
-    context: Context, group: DiskGroup, entry: RecorderEntry, store: Store, totals: Totals
-) -> None:
+def _bind_store(context: Context, group: DiskGroup, entry: RecorderEntry, store: Store, totals: Totals) -> None:
     disks_path = f"{group.recorder.subject}/disks"
     group.disks, group.raw, group.disks_least = store.disks, store.raw, store.least
     if group.known("bays") is not None:
