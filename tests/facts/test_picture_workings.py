@@ -172,6 +172,19 @@ def test_sources_stand_below_the_sums(found: Facts) -> None:
     assert any("Amerasinghe" in line for line in working(found.context, camera, "bitrate"))
 
 
+def test_level_in_the_codec_recorded(tmp_path: Path) -> None:
+    """1080p25: H.264 level 4 (Table A-1), H.265 level 4 (Annex A); 5 MP 12.5: 5 and 5. Two encoders agree."""
+    plan = site()
+    plan["recorders"]["rec1"]["record"]["codec"] = "h265"
+    found = facts(tmp_path, plan)
+    for name, level in (("own", "5"), ("slow", "4")):
+        link = found.sheet(f"cameras/{name}", "link")
+        assert link is not None
+        lines = working(found.context, link, "level")
+        assert link.known("level") == level
+        assert f"recorded in H.265: level {level} by its own table" in lines
+
+
 def test_what_is_missing_is_said(tmp_path: Path) -> None:
     plan = site()
     plan["cameras"]["own"]["video"]["over"][0].pop("length")

@@ -12,10 +12,10 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.frames import FRAMES_25, FRAMES_30, nominal
 from coaxwright.facts.physics.coax import attenuation
-from coaxwright.facts.physics.encoding import macroblocks
+from coaxwright.facts.physics.encoding import LumaLevel, h265_level, macroblocks
 from coaxwright.facts.picture_memory import memory_of
 from coaxwright.facts.power_working import number
-from coaxwright.facts.recording import Frame, encoding_row, plan_of
+from coaxwright.facts.recording import Frame, codec_of, encoding_row, plan_of
 from coaxwright.facts.sheets import Hop, Link
 from coaxwright.facts.signals import Settled
 from coaxwright.model.site import Hop as HopEntry
@@ -123,7 +123,21 @@ def _level(context: Context, link: Link) -> Lines:
     return (
         f"{number(link.level_rate)} macroblocks a second, {size} a frame: {most}, every lower level less",
         f"source: {row['source']}",
+        *_level_h265(context, link),
     )
+
+
+def _level_h265(context: Context, link: Link) -> Lines:
+    """The H.265 level too, where the channel is recorded in H.265."""
+    site = context.loaded.site
+    plan = plan_of(site.cameras[link.camera.name].record, site.recorders[link.recorder.name].record)
+    codec, _ = codec_of(context.part(link.recorder.part), plan)
+    if codec != "h265":
+        return ()
+    rows = load_table("h265-levels").rows
+    levels = [LumaLevel(row["level"], row["picture_samples"], row["samples_per_second"]) for row in rows]
+    level = h265_level(link.recorded_width, link.recorded_height, link.recorded_fps, levels)
+    return (f"recorded in H.265: level {level or 'none'} by its own table", f"source: {rows[-1]['source']}")
 
 
 # The way
