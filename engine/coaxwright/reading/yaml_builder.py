@@ -50,7 +50,7 @@ class EventSource(Protocol):
 class Tree:
     """Where the nodes of one document stand: by node number in document order (keys are nodes too).
 
-    `starts` and `ends` are character offsets; a block collection has end 0 (it ends with its last node).
+    `starts` and `ends` are character offsets; a block collection ends with its last node.
     `after` is the number of the node that follows a collection and all that it holds; 0 for a scalar.
     """
 
@@ -76,12 +76,8 @@ class Tree:
 
     def extent(self, node: int) -> tuple[int, int]:
         """Start and end offset of a node."""
-        last = node
-        while self.after[last] > last + 1 and not self.ends[last]:
-            beyond, last = self.after[last], last + 1
-            while self.next_node(last) < beyond:
-                last = self.next_node(last)
-        return self.starts[node], max(self.ends[last], self.starts[node])
+        start = self.starts[node]
+        return start, max(self.ends[node], start)
 
 
 class Builder:
@@ -93,6 +89,7 @@ class Builder:
         self._positions = positions
         self._resolved = Resolved()
         self._names = Names()
+        self._written_end = 0
         self.tree = Tree()
         self.problems: list[Problem] = []
 
@@ -207,9 +204,13 @@ class Builder:
         return node
 
     def _close(self, event: Any, node: int) -> None:
-        tree = self.tree
-        written = event.end_mark.index > event.start_mark.index
-        tree.ends[node] = event.end_mark.index if written else 0
+        """Where a collection ends: at its bracket, or else with the bracket or node last met before."""
+        tree, end = self.tree, event.end_mark.index
+        if end > event.start_mark.index:
+            self._written_end = end
+        else:
+            end = max(tree.ends[-1], self._written_end)
+        tree.ends[node] = end
         tree.after[node] = len(tree.starts)
 
     # What is refused.
