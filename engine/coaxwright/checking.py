@@ -1,15 +1,12 @@
 """Checks sites: read, wire up, compute facts, judge, and tell what did not pass, each thing at its place in
 the file.
 
-The one entry for commands and for Python callers. Findings are ordered: faults of rules first, then fails
-from error to note, then what is open; within these by rule id, and by subject as a person would sort them (c2
-before c10).
+The one entry for commands and for Python callers. What findings say, and their order: see `telling`.
 """
 
 from __future__ import annotations
 
 import datetime
-import re
 import signal
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -19,38 +16,24 @@ from pathlib import Path
 from typing import Any, cast
 
 from coaxwright import __version__
-from coaxwright.errors import Problem, Refusal, Span
-from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.errors import Problem, Refusal
+from coaxwright.facts.binding import Facts, collector_held, compute_facts
 from coaxwright.facts.sheets import Sheet
-from coaxwright.findings import (
-    Assumed,
-    Finding,
-    Fix,
-    Level,
-    Report,
-    RuleInfo,
-    SiteReport,
-    Source,
-    Summary,
-    Waived,
-)
-from coaxwright.model.site import Waiver
+from coaxwright.findings import Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
 from coaxwright.reading.site_reader import LoadedSite, read_site
 from coaxwright.rulebook import judging
-from coaxwright.rulebook.builtin import BUILT_IN, EXPIRED, RULE_OFF, UNUSED, BuiltIn
-from coaxwright.rulebook.judging import Judgement, Verdict
+from coaxwright.rulebook.builtin import BUILT_IN
+from coaxwright.rulebook.judging import Verdict
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.settings import SiteSettings, WaiverBook, read_settings
+from coaxwright.telling import LEVEL_RANK, Telling, in_order, sources_of
 from coaxwright.topology.wiring import build_topology
 
 __all__ = [
     "FactShown", "LoadedSite", "Rulebook", "Telling", "check", "check_many", "explain_subject", "facts_of",
     "load_rulebook", "load_site", "report_of", "rules_in_force",
 ]  # fmt: skip
-
-_KIND_RANK = {"fault": 0, "fail": 1, "open": 2}
-_LEVEL_RANK = {"error": 0, "warning": 1, "note": 2}
 
 
 def load_site(path: str | Path) -> LoadedSite:
@@ -74,9 +57,10 @@ def check(
     rules = rulebook or load_rulebook()
     loaded = site if isinstance(site, LoadedSite) else load_site(site)
     settings = read_settings(rules, loaded.site, loaded.document, loaded.file)
-    facts = facts_of(loaded)
-    verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
-    return report_of(loaded, settings, verdicts, facts, today or datetime.date.today())
+    with collector_held():
+        facts = facts_of(loaded)
+        verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
+        return report_of(loaded, settings, verdicts, facts, today or datetime.date.today())
 
 
 def rules_in_force(rulebook: Rulebook, settings: SiteSettings) -> list[LoadedRule]:
@@ -98,20 +82,10 @@ def report_of(
         file=loaded.file,
         text=loaded.document.text,
         summary=_summary(verdicts, findings),
-        findings=tuple(sorted(findings, key=_order)),
+        findings=in_order(findings),
         assumed=(*_assumed(facts), *_changed(settings)),
         facts=SiteFacts(facts),
     )
-
-
-def _order(finding: Finding) -> tuple[Any, ...]:
-    return (_KIND_RANK[finding.kind], _LEVEL_RANK[finding.level], finding.rule, natural_key(finding.subject))
-
-
-def natural_key(text: str) -> list[tuple[int, int, str]]:
-    """A key that sorts numbers within names by their value: c2 before c10."""
-    pieces = re.findall(r"[0-9]+|[^0-9]+", text)
-    return [(0, int(piece), piece) if piece[0] in "0123456789" else (1, 0, piece) for piece in pieces]
 
 
 def _summary(verdicts: Sequence[Verdict], findings: Sequence[Finding]) -> Summary:
@@ -119,7 +93,7 @@ def _summary(verdicts: Sequence[Verdict], findings: Sequence[Finding]) -> Summar
     waived = sum(finding.waived is not None for finding in findings)
     counted = [finding for finding in findings if finding.waived is None]
     fails = {
-        level: sum(each.kind == "fail" and each.level == level for each in counted) for level in _LEVEL_RANK
+        level: sum(each.kind == "fail" and each.level == level for each in counted) for level in LEVEL_RANK
     }
     return Summary(
         **fails,
@@ -129,167 +103,6 @@ def _summary(verdicts: Sequence[Verdict], findings: Sequence[Finding]) -> Summar
         not_applicable=sum(verdict.not_applicable for verdict in verdicts),
         fault=sum(len(verdict.of("fault")) for verdict in verdicts),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Telling:
-    """Makes findings of judgements: sentence, working, place."""
-
-    loaded: LoadedSite
-    settings: SiteSettings
-    waivers: WaiverBook
-
-    def findings(self, verdicts: Sequence[Verdict]) -> list[Finding]:
-        """All findings of a site, its own about waivers and settings among them."""
-        found = [finding for verdict in verdicts for finding in self._of(verdict)]
-        found += [self._unused(use.place, use.waiver, use.rule) for use in self.waivers.unused()]
-        found += [self._expired(use.place, use.waiver, use.rule) for use in self.waivers.expired()]
-        found += [self._off(rule, reason) for rule, reason in self.settings.off.items()]
-        return found
-
-    def _of(self, verdict: Verdict) -> Iterator[Finding]:
-        for judgement in verdict.judgements:
-            if judgement.kind != "fault":
-                yield self.finding(judgement)
-        faults = verdict.of("fault")
-        if faults:
-            yield self._fault(faults[0], len(faults) - 1)
-
-    def finding(self, judgement: Judgement) -> Finding:
-        """What is told of a fail or of what stayed open; its waiver is counted as used."""
-        rule, subject = judgement.rule, judgement.subject.subject
-        failed = judgement.kind == "fail"
-        waiver = self.waivers.waiver(rule.id, subject)
-        bare = self._bare(judgement, _message(judgement))
-        return replace(
-            bare,
-            kind="fail" if failed else "open",
-            working=_working(judgement) if failed else (),
-            margin=judging.margin(judgement) if failed else None,
-            values=judging.values(judgement),
-            missing=judgement.missing,
-            fixes=tuple(_declared(judgement)) if failed else (),
-            waived=_waived(waiver) if waiver else None,
-        )
-
-    def _bare(self, judgement: Judgement, message: str) -> Finding:
-        rule = judgement.rule
-        pointer = _pointer(judgement)
-        return Finding(
-            rule=rule.id,
-            title=rule.title,
-            level=cast(Level, self.settings.level(rule)),
-            kind="fault",
-            subject=judgement.subject.subject,
-            pointer=json_pointer(pointer),
-            file=self.loaded.file,
-            span=self._span(pointer),
-            message=message,
-            why=rule.why,
-            sources=_sources(rule, self.settings),
-            caution=rule.caution,
-        )
-
-    def _fault(self, judgement: Judgement, more: int) -> Finding:
-        also = f", and for {more} more" if more else ""
-        message = (
-            f"this rule could not be carried out for {judgement.subject.subject}{also}: {judgement.fault}"
-        )
-        return self._bare(judgement, message)
-
-    def _span(self, pointer: Sequence[str | int]) -> Span:
-        return self.loaded.document.nearest_span(pointer)
-
-    def _own(self, about: BuiltIn, subject: str, pointer: tuple[str | int, ...], message: str) -> Finding:
-        return Finding(
-            rule=about.id,
-            title=about.title,
-            level=cast(Level, about.level),
-            kind="fail",
-            subject=subject,
-            pointer=json_pointer(pointer),
-            file=self.loaded.file,
-            span=self._span(pointer),
-            message=message,
-            why=about.why,
-        )
-
-    def _unused(self, place: int, waiver: Waiver, rule: str) -> Finding:
-        message = f"the waiver of {rule} on {waiver.on} answers for no finding"
-        if rule in self.settings.off:
-            message += ": the rule is off"
-        return self._own(UNUSED, f"waivers/{place}", ("waivers", place), message)
-
-    def _expired(self, place: int, waiver: Waiver, rule: str) -> Finding:
-        message = f"the waiver of {rule} on {waiver.on} ran out on {waiver.until}"
-        return self._own(EXPIRED, f"waivers/{place}", ("waivers", place, "until"), message)
-
-    def _off(self, rule: str, reason: str) -> Finding:
-        return self._own(RULE_OFF, f"rules/{rule}", ("rules", rule), f"{rule} is off at this site: {reason}")
-
-
-def _message(judgement: Judgement) -> str:
-    if judgement.kind == "fail":
-        return judging.told(judgement, judgement.rule.says)
-    return f"cannot be judged until this is given: {', '.join(judgement.missing)}"
-
-
-def _working(judgement: Judgement) -> tuple[str, ...]:
-    lines = [judging.told(judgement, template) for template in judgement.rule.working]
-    names = [getattr(sheet, "name", sheet.subject) for sheet in judging.deciding(judgement)]
-    return (*lines, f"decided by: {', '.join(names)}") if names else tuple(lines)
-
-
-def _declared(judgement: Judgement) -> Iterator[Fix]:
-    stated = judgement.rule.plain.get("fixes", ())
-    for fix, sentence in zip(stated, judgement.rule.fix_sentences, strict=True):
-        if sentence is not None:
-            yield Fix(judging.told(judgement, sentence))
-        else:
-            words = [
-                fix["do"].replace("_", " ").replace("-", " "),
-                *(f"of {fix['of']}" for _ in [0] if "of" in fix),
-            ]
-            yield Fix(" ".join(words) + (f": {fix['to']}" if "to" in fix else ""))
-
-
-def _waived(waiver: Waiver) -> Waived:
-    return Waived(waiver.reason, waiver.until.isoformat() if waiver.until else None, waiver.by)
-
-
-def _sources(rule: LoadedRule, settings: SiteSettings) -> tuple[Source, ...]:
-    stated = [
-        Source(source["title"], source.get("clause"), source.get("edition"), source.get("for"))
-        for source in rule.plain["sources"]
-    ]
-    limits = settings.limits.get(rule.id, rule.limits).values()
-    by_site = {change.what.removeprefix("limit ") for change in settings.changes if change.rule == rule.id}
-    stated += [
-        Source(
-            "this site's file" if limit.name in by_site else limit.source,
-            basis=f"{limit.about or limit.name}: {limit.written}",
-        )
-        for limit in limits
-    ]
-    return tuple(stated)
-
-
-def _pointer(judgement: Judgement) -> tuple[str | int, ...]:
-    """The document path of what the finding is about: the hop that decides, else the subject and the rule's
-    `at`.
-    """
-    if judgement.kind == "fail" and judgement.rule.scope.form == "path":
-        hops = [sheet.pointer for sheet in judging.deciding(judgement) if hasattr(sheet, "pointer")]
-        if hops:
-            return tuple(hops[0])
-    below = str(judgement.rule.plain.get("at", ""))
-    steps = [int(step) if step.isdecimal() else step for step in below.split("/") if step]
-    return (*judgement.subject.pointer, *steps)
-
-
-def json_pointer(path: Sequence[str | int]) -> str:
-    """RFC 6901: each step after a stroke, `~` and `/` within a step written `~0` and `~1`."""
-    return "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in path)
 
 
 def _assumed(facts: Facts) -> Iterator[Assumed]:
@@ -436,7 +249,7 @@ def _rule_infos(rulebook: Rulebook) -> tuple[RuleInfo, ...]:
             rule.title,
             cast(Level, rule.level),
             rule.why,
-            _sources(rule, SiteSettings()),
+            sources_of(rule, SiteSettings()),
             rule.caution,
             rule.cases_count,
         )

@@ -26,6 +26,7 @@ from coaxwright.rulebook.templates import Template, fill
 
 Kind = Literal["pass", "fail", "open", "fault", "not-applicable"]
 HOP = "hop"
+_PLAIN = (bool, int, float, str)
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,20 +195,15 @@ def values(judgement: Judgement) -> dict[str, Any]:
     """The known plain values that the rule compared, by dotted name, in base units; items of lists are left
     out.
     """
-    rule, bound = judgement.rule, judgement.frame.bind(judgement.rule, judgement.subject)
-    paths = [*rule.require.paths, *(rule.margin.paths if rule.margin else ())]
+    bound = judgement.frame.bind(judgement.rule, judgement.subject)
     found: dict[str, Any] = {}
-    for path in dict.fromkeys(paths):
-        value = _reached(bound.get(path[0]), path[1:])
-        if isinstance(value, bool | int | float | str):
-            found[".".join(path)] = value
+    for dotted, variable, names in judgement.rule.compared:
+        value = bound.get(variable)
+        for name in names:
+            value = getattr(value, name, None)
+        if isinstance(value, _PLAIN):
+            found[dotted] = value
     return found
-
-
-def _reached(value: Any, names: Sequence[str]) -> Any:
-    for name in names:
-        value = None if name == "*" else getattr(value, name, None)
-    return value
 
 
 def margin(judgement: Judgement) -> float | None:

@@ -91,6 +91,12 @@ class LoadedRule:
         return None if plain is None else from_plain(plain)
 
     @cached_property
+    def compared(self) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+        """The paths that it compares: dotted name, variable, fields from there on; items of lists left out."""
+        paths = dict.fromkeys((*self.require.paths, *(self.margin.paths if self.margin else ())))
+        return tuple((".".join(path), path[0], path[1:]) for path in paths if "*" not in path)
+
+    @cached_property
     def says(self) -> Template:
         """Its sentence."""
         return template_from_plain(self.record["says"])

@@ -1,0 +1,243 @@
+"""Makes findings of judgements: sentence, working, sources, place in the file; and puts them in order.
+
+Order: faults of rules first, then fails from error to note, then what is open; within these by rule id, and by
+subject as a person would sort them (c2 before c10). Nothing here judges, and nothing here prints.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple, cast
+
+from coaxwright.errors import Span
+from coaxwright.findings import Finding, Fix, Level, Source, Waived
+from coaxwright.model.site import Waiver
+from coaxwright.reading.site_reader import LoadedSite
+from coaxwright.rulebook import judging
+from coaxwright.rulebook.builtin import EXPIRED, RULE_OFF, UNUSED, BuiltIn
+from coaxwright.rulebook.judging import Judgement, Verdict
+from coaxwright.rulebook.library import LoadedRule
+from coaxwright.rulebook.settings import SiteSettings, WaiverBook
+
+Pointer = tuple[str | int, ...]
+Key = tuple[str | tuple[int, str], ...]
+
+LEVEL_RANK = {"error": 0, "warning": 1, "note": 2}
+_KIND_RANK = {"fault": 0, "fail": 1, "open": 2}
+_DIGITS = re.compile("([0-9]+)")
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings in the order in which every report tells them."""
+    keys: dict[str, Key] = {}
+
+    def order(finding: Finding) -> tuple[int, int, str, Key]:
+        key = keys.get(finding.subject)
+        if key is None:
+            key = keys[finding.subject] = natural_key(finding.subject)
+        return _KIND_RANK[finding.kind], LEVEL_RANK[finding.level], finding.rule, key
+
+    return tuple(sorted(findings, key=order))
+
+
+def natural_key(text: str) -> Key:
+    """A key that sorts numbers within names by their value: c2 before c10."""
+    pieces: list[Any] = _DIGITS.split(text)
+    # Words stand at even places, numbers at odd ones, so that like always meets like.
+    pieces[1::2] = [(int(number), number) for number in pieces[1::2]]
+    return tuple(pieces)
+
+
+class _Common(NamedTuple):
+    """What every finding of one rule at one site shares; `below` is the rule's place within its subject."""
+
+    level: Level
+    sources: tuple[Source, ...]
+    below: Pointer
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """Makes the findings of one site. What rules and places have in common is worked out once."""
+
+    loaded: LoadedSite
+    settings: SiteSettings
+    waivers: WaiverBook
+    _common: dict[str, _Common] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _places: dict[Pointer, tuple[str, Span]] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def findings(self, verdicts: Sequence[Verdict]) -> list[Finding]:
+        """All findings of a site, its own about waivers and settings among them."""
+        found = [finding for verdict in verdicts if verdict.judgements for finding in self._of(verdict)]
+        found += [self._unused(use.place, use.waiver, use.rule) for use in self.waivers.unused()]
+        found += [self._expired(use.place, use.waiver, use.rule) for use in self.waivers.expired()]
+        found += [self._off(rule, reason) for rule, reason in self.settings.off.items()]
+        return found
+
+    def _of(self, verdict: Verdict) -> Iterator[Finding]:
+        for judgement in verdict.judgements:
+            if judgement.kind != "fault":
+                yield self.finding(judgement)
+        faults = verdict.of("fault")
+        if faults:
+            yield self._fault(faults[0], len(faults) - 1)
+
+    def finding(self, judgement: Judgement) -> Finding:
+        """What is told of a fail or of what stayed open; its waiver is counted as used."""
+        rule, subject = judgement.rule, judgement.subject.subject
+        failed = judgement.kind == "fail"
+        waiver = self.waivers.waiver(rule.id, subject)
+        common = self._common_of(rule)
+        pointer, span = self._place(judgement, common.below)
+        return Finding(
+            rule=rule.id,
+            title=rule.title,
+            level=common.level,
+            kind="fail" if failed else "open",
+            subject=subject,
+            pointer=pointer,
+            file=self.loaded.file,
+            span=span,
+            message=_message(judgement),
+            why=rule.why,
+            working=_working(judgement) if failed else (),
+            margin=judging.margin(judgement) if failed else None,
+            values=judging.values(judgement),
+            missing=judgement.missing,
+            sources=common.sources,
+            caution=rule.caution,
+            fixes=tuple(_declared(judgement)) if failed else (),
+            waived=_waived(waiver) if waiver else None,
+        )
+
+    def _fault(self, judgement: Judgement, more: int) -> Finding:
+        rule, subject = judgement.rule, judgement.subject.subject
+        also = f", and for {more} more" if more else ""
+        common = self._common_of(rule)
+        pointer, span = self._place(judgement, common.below)
+        return Finding(
+            rule=rule.id,
+            title=rule.title,
+            level=common.level,
+            kind="fault",
+            subject=subject,
+            pointer=pointer,
+            file=self.loaded.file,
+            span=span,
+            message=f"this rule could not be carried out for {subject}{also}: {judgement.fault}",
+            why=rule.why,
+            sources=common.sources,
+            caution=rule.caution,
+        )
+
+    def _common_of(self, rule: LoadedRule) -> _Common:
+        found = self._common.get(rule.id)
+        if found is None:
+            level = cast(Level, self.settings.level(rule))
+            found = self._common[rule.id] = _Common(level, sources_of(rule, self.settings), _below(rule))
+        return found
+
+    def _place(self, judgement: Judgement, below: Pointer) -> tuple[str, Span]:
+        """JSON pointer and stretch of the file of what a finding is about: the hop that decides, else the
+        subject and the rule's place within it.
+        """
+        if judgement.kind == "fail" and judgement.rule.scope.form == "path":
+            for sheet in judging.deciding(judgement):
+                if hasattr(sheet, "pointer"):
+                    return self._at(tuple(sheet.pointer))
+        return self._at((*judgement.subject.pointer, *below))
+
+    def _at(self, pointer: Pointer) -> tuple[str, Span]:
+        found = self._places.get(pointer)
+        if found is None:
+            place = json_pointer(pointer), self.loaded.document.nearest_span(pointer)
+            found = self._places[pointer] = place
+        return found
+
+    def _own(self, about: BuiltIn, subject: str, pointer: Pointer, message: str) -> Finding:
+        written, span = self._at(pointer)
+        return Finding(
+            rule=about.id,
+            title=about.title,
+            level=cast(Level, about.level),
+            kind="fail",
+            subject=subject,
+            pointer=written,
+            file=self.loaded.file,
+            span=span,
+            message=message,
+            why=about.why,
+        )
+
+    def _unused(self, place: int, waiver: Waiver, rule: str) -> Finding:
+        message = f"the waiver of {rule} on {waiver.on} answers for no finding"
+        if rule in self.settings.off:
+            message += ": the rule is off"
+        return self._own(UNUSED, f"waivers/{place}", ("waivers", place), message)
+
+    def _expired(self, place: int, waiver: Waiver, rule: str) -> Finding:
+        message = f"the waiver of {rule} on {waiver.on} ran out on {waiver.until}"
+        return self._own(EXPIRED, f"waivers/{place}", ("waivers", place, "until"), message)
+
+    def _off(self, rule: str, reason: str) -> Finding:
+        return self._own(RULE_OFF, f"rules/{rule}", ("rules", rule), f"{rule} is off at this site: {reason}")
+
+
+def _message(judgement: Judgement) -> str:
+    if judgement.kind == "fail":
+        return judging.told(judgement, judgement.rule.says)
+    return f"cannot be judged until this is given: {', '.join(judgement.missing)}"
+
+
+def _working(judgement: Judgement) -> tuple[str, ...]:
+    lines = [judging.told(judgement, template) for template in judgement.rule.working]
+    names = [getattr(sheet, "name", sheet.subject) for sheet in judging.deciding(judgement)]
+    return (*lines, f"decided by: {', '.join(names)}") if names else tuple(lines)
+
+
+def _declared(judgement: Judgement) -> Iterator[Fix]:
+    stated = judgement.rule.plain.get("fixes", ())
+    for fix, sentence in zip(stated, judgement.rule.fix_sentences, strict=True):
+        if sentence is not None:
+            yield Fix(judging.told(judgement, sentence))
+        else:
+            words = [
+                fix["do"].replace("_", " ").replace("-", " "),
+                *(f"of {fix['of']}" for _ in [0] if "of" in fix),
+            ]
+            yield Fix(" ".join(words) + (f": {fix['to']}" if "to" in fix else ""))
+
+
+def _waived(waiver: Waiver) -> Waived:
+    return Waived(waiver.reason, waiver.until.isoformat() if waiver.until else None, waiver.by)
+
+
+def sources_of(rule: LoadedRule, settings: SiteSettings) -> tuple[Source, ...]:
+    """Where a rule's claims and its limits come from; a limit that the site sets comes from its file."""
+    stated = [
+        Source(source["title"], source.get("clause"), source.get("edition"), source.get("for"))
+        for source in rule.plain["sources"]
+    ]
+    limits = settings.limits.get(rule.id, rule.limits).values()
+    by_site = {change.what.removeprefix("limit ") for change in settings.changes if change.rule == rule.id}
+    stated += [
+        Source(
+            "this site's file" if limit.name in by_site else limit.source,
+            basis=f"{limit.about or limit.name}: {limit.written}",
+        )
+        for limit in limits
+    ]
+    return tuple(stated)
+
+
+def _below(rule: LoadedRule) -> Pointer:
+    """The steps of the rule's `at`."""
+    steps = str(rule.plain.get("at", "")).split("/")
+    return tuple(int(step) if step.isdecimal() else step for step in steps if step)
+
+
+def json_pointer(path: Sequence[str | int]) -> str:
+    """RFC 6901: each step after a stroke, `~` and `/` within a step written `~0` and `~1`."""
+    return "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in path)
