@@ -11,8 +11,9 @@ from typing import Any
 import pytest
 
 from coaxwright import Refusal, check, check_many, load_rulebook, load_site
-from coaxwright.checking import explain_subject, json_pointer, natural_key
+from coaxwright.checking import explain_subject
 from coaxwright.findings import Finding, SiteReport
+from coaxwright.telling import json_pointer, natural_key
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted(ROOT.glob("examples/*/*.site.yaml"))
