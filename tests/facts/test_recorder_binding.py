@@ -407,9 +407,12 @@ def test_lines_for_sound(tmp_path: Path) -> None:
     assert (own.sound_by, own.sound_works, own.line_level) == ("line", True, True)
     assert (other.sound_works, other.sound_broken_by) == (False, "the recorder has no line input 2, only 1")
     recorder: Recorder = one(found, "recorder", "recorders/rec1")
-    assert (recorder.line_inputs, recorder.line_inputs_used) == (1, 2)
+    assert (recorder.line_inputs, recorder.line_inputs_used, recorder.line_inputs_shared) == (1, 2, 0)
     runs = [each for each in found.by_kind("run") if each.use == "sound"]
     assert [(each.cable, each.metres, each.fits_use) for each in runs] == [("hollin/line", 20.0, True)] * 2
+    site["cameras"]["other"]["sound"] = line
+    shared: Recorder = one(facts(tmp_path, site), "recorder", "recorders/rec1")
+    assert (shared.line_inputs_used, shared.line_inputs_shared) == (2, 1)
 
 
 def test_sorted_motion_on_some_channels(tmp_path: Path) -> None:

@@ -31,6 +31,8 @@ from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.topology.records import CablePath
 
+_LINE_INPUT = "recorder-audio-in"
+
 
 def bind_recorder(context: Context, name: str) -> RecorderSheets:
     """Every picture, record, sound and disk fact of one recorder and of the cameras on it."""
@@ -201,11 +203,18 @@ class _RecorderBinder:
                 lack(sheet, (name,), (f"parts/{self.entry.part}/{path}",))
         sheet.sorted_motion_wanted = sum(each.camera.wants_sorted_motion for each in channels)
         sheet.line_inputs_used = self._line_inputs_used()
+        sheet.line_inputs_shared = self._line_inputs_shared() if sheet.line_inputs_used > 1 else 0
         self._bind_settings(channels)
 
     def _line_inputs_used(self) -> int:
         """Lines that end in this recorder, whichever recorder their camera's picture goes to."""
         return self.memory.line_users(self.context.topology.lists).get(self.name, 0)
+
+    def _line_inputs_shared(self) -> int:
+        """Line inputs of this recorder that more than one line names."""
+        others = self.context.topology.lists.others.items()
+        mine = (paths for port, paths in others if port.kind == _LINE_INPUT and port.device == self.name)
+        return sum(len(paths) > 1 for paths in mine)
 
     def _bind_settings(self, channels: list[Channel]) -> None:
         sheet, part = self.sheet, self.desk.part
