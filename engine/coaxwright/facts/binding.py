@@ -213,9 +213,18 @@ def _fill_site(
     site.cameras = list(cameras.values())
     site.recorders = list(recorders.values())
     site.supplies = list(supplies.values())
-    site.camera_count = len(cameras)
-    site.cameras_recorded = sum(camera.has_video for camera in cameras.values())
-    site.sound_wanted = sum(_wants_sound(camera) for camera in model.cameras.values())
+    for field, count in site_counts(model.cameras.values()).items():
+        setattr(site, field, count)
+
+
+def site_counts(cameras: Iterable[Any]) -> dict[str, int]:
+    """Fields of the site's sheet that are sums over its cameras, so that an edit need not count them anew."""
+    counts = {"camera_count": 0, "cameras_recorded": 0, "sound_wanted": 0}
+    for camera in cameras:
+        counts["camera_count"] += 1
+        counts["cameras_recorded"] += camera.video is not None
+        counts["sound_wanted"] += _wants_sound(camera)
+    return counts
 
 
 def _wants_sound(camera: Any) -> bool:

@@ -1,0 +1,426 @@
+"""Judging a site again after an edit, without computing what the edit does not touch.
+
+A `SiteState` is a site that was checked, cut up by component. `after(patch)` gives the state of the edited
+site; the old one stays as it was, so an edit that was only tried costs nothing to take back. What an edit
+touches is computed by the same functions as in a full check, on an excerpt of the site that holds just the
+components concerned. Edits of anything but entries (rules, waivers, retention ...) are checked in full.
+"""
+
+from __future__ import annotations
+
+import copy
+import datetime
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+from pydantic import ValidationError
+
+from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force
+from coaxwright.errors import Refusal
+from coaxwright.facts.binding import RECORDER, ROOT, Component, Facts, compute_facts, site_counts
+from coaxwright.facts.sheets import SHEETS
+from coaxwright.findings import SiteReport
+from coaxwright.fixes.components import (
+    BOX,
+    GROUPS,
+    PORT_GROUPS,
+    SITE,
+    Entry,
+    Owners,
+    boxes_of,
+    excerpt,
+    line_targets,
+    model_of,
+    moved,
+    owners_of,
+)
+from coaxwright.fixes.parts_of_facts import Judged, Part, cut, home_of, joined
+from coaxwright.fixes.patching import Patch, applied, pointer_steps
+from coaxwright.fixes.rule_reach import Reach, reach_of
+from coaxwright.model.site import Site
+from coaxwright.reading.site_reader import check_references, with_value
+from coaxwright.rulebook.judging import Judgement, Verdict, frame_of, judge, judge_rule
+from coaxwright.rulebook.library import LoadedRule
+from coaxwright.rulebook.settings import SiteSettings, read_settings
+from coaxwright.rulebook.subjects import SLOTS
+from coaxwright.topology.wiring import build_topology
+
+
+@dataclass(frozen=True)
+class Basis:
+    """What no edit of an entry changes: the text, the rules in force, the day, and what parts lead to."""
+
+    loaded: LoadedSite
+    rulebook: Rulebook
+    today: datetime.date
+    settings: SiteSettings
+    rules: list[LoadedRule]
+    facts: Facts
+
+    @cached_property
+    def reaches(self) -> Mapping[str, Reach]:
+        """How far each rule in force looks, by id."""
+        return {rule.id: reach_of(rule) for rule in self.rules}
+
+    @cached_property
+    def local(self) -> bool:
+        """Whether every rule can be judged on a piece of the site."""
+        return not any(reach.whole for reach in self.reaches.values())
+
+    @cached_property
+    def crossings(self) -> int:
+        """The most steps between picture and power that a rule in force takes."""
+        return max((reach.crossings for reach in self.reaches.values()), default=0)
+
+
+@dataclass(frozen=True)
+class SiteState:
+    """A site as edited so far, judged. `value` is the plain site document."""
+
+    basis: Basis
+    value: dict[str, Any]
+    site: Site
+    owners: Owners
+    parts: Mapping[Component, Part]
+    passed: int
+    not_applicable: int
+
+    def after(self, patch: Patch) -> Trial:
+        """The state after a patch. Raises PatchError where it cannot be applied, Refusal where the edited
+        site cannot be checked.
+        """
+        steps = [pointer_steps(path) for each in patch for key in ("path", "from") if (path := each.get(key))]
+        entries = {(path[0], path[1]) for path in steps if len(path) > 1}
+        known = all(len(path) > 1 and path[0] in GROUPS for path in steps)
+        return _Edit(self, applied(self.value, patch), entries if known else None).trial()
+
+    def with_value(self, value: dict[str, Any]) -> Trial:
+        """The state of another document that shares with this one what is the same."""
+        return _Edit(self, value).trial()
+
+    @property
+    def loaded(self) -> LoadedSite:
+        """The edited site; places are those of the text that was read."""
+        return replace(self.basis.loaded, site=self.site)
+
+    @cached_property
+    def network_fed(self) -> bool:
+        """Whether something takes its power from a network port."""
+        return any(kind == ROOT and not root.startswith("junctions/") for kind, root in self.owners.members)
+
+    @cached_property
+    def facts(self) -> Facts:
+        """Every fact of the site."""
+        return joined(self.basis.facts, self.parts, self.site)
+
+    def report(self) -> SiteReport:
+        """The report: the same as a full check of the edited site gives."""
+        return report_of(
+            self.loaded, self.basis.settings, self._verdicts(), self.facts, self.basis.today
+        )
+
+    def _verdicts(self) -> list[Verdict]:
+        """What the rules came to; the counts of what passed stand with the first."""
+        verdicts = {rule.id: Verdict(rule, frame_of(rule, self.facts)) for rule in self.basis.rules}
+        for part in self.parts.values():
+            for judgement in part.judged.judgements:
+                verdicts[judgement.rule.id].judgements.append(judgement)
+        for verdict in verdicts.values():
+            if verdict.of("fault"):
+                _in_order(verdict, self.facts)
+        for verdict in list(verdicts.values())[:1]:
+            verdict.passed, verdict.not_applicable = self.passed, self.not_applicable
+        return list(verdicts.values())
+
+    def judged(self, component: Component) -> Judged:
+        """What the rules came to on one component, with counts."""
+        part = self.parts.get(component)
+        if part is None:
+            return Judged()
+        if not part.counted:
+            (site,) = self.parts[SITE].sheets["site"]
+            part.judged, part.counted = _judged(self.basis, part, site), True
+        return part.judged
+
+
+def start(
+    loaded: LoadedSite, *, rulebook: Rulebook | None = None, today: datetime.date | None = None
+) -> SiteState:
+    """Check a site in full and make it ready for edits. Raises Refusal as `check` does."""
+    return _checked(loaded, rulebook or load_rulebook(), today or datetime.date.today(), loaded.document.value)
+
+
+def _checked(
+    loaded: LoadedSite, rulebook: Rulebook, today: datetime.date, value: dict[str, Any]
+) -> SiteState:
+    settings = read_settings(rulebook, loaded.site, loaded.document, loaded.file)
+    topology = build_topology(loaded)
+    facts = compute_facts(loaded, topology)
+    rules = rules_in_force(rulebook, settings)
+    verdicts = judge(rules, facts, settings.limits)
+    owners = owners_of(loaded.site, topology)
+    parts = cut(facts, owners)
+    for verdict in verdicts:
+        for judgement in verdict.judgements:
+            parts[_home(judgement, owners)].judged.judgements.append(judgement)
+    basis = Basis(loaded, rulebook, today, settings, rules, facts)
+    passed = sum(verdict.passed for verdict in verdicts)
+    not_applicable = sum(verdict.not_applicable for verdict in verdicts)
+    return SiteState(basis, value, loaded.site, owners, parts, passed, not_applicable)
+
+
+def _home(judgement: Judgement, owners: Owners) -> Component:
+    """The component whose sheets a judgement is about; of a path, the one at its end."""
+    form, subject = judgement.rule.scope.form, judgement.subject
+    return home_of(getattr(subject, _END[form]) if form in _END else subject, owners)
+
+
+_END = {"joint": "first", "path": "third"}
+
+
+class _Judging:
+    """The sheets of one part as rules find them: the site's sheet is there for every rule."""
+
+    def __init__(self, part: Part, site: Any) -> None:
+        self.part, self.site = part, site
+
+    def by_kind(self, kind: str) -> Any:
+        """The sheets of one kind."""
+        return [self.site] if kind == "site" else self.part.by_kind(kind)
+
+
+def _judged(basis: Basis, part: Part, site: Any) -> Judged:
+    """The rules on the sheets of one part; rules about the site on the part that holds its sheet."""
+    found, facts = Judged(), _Judging(part, site)
+    about_site = "site" in part.sheets
+    for rule in basis.rules:
+        if (rule.scope.subject == "site") is about_site:
+            verdict = judge_rule(rule, facts, basis.settings.limits.get(rule.id))
+            found.passed += verdict.passed
+            found.not_applicable += verdict.not_applicable
+            found.judgements += verdict.judgements
+    return found
+
+
+def _in_order(verdict: Verdict, facts: Facts) -> None:
+    """Judgements in the order of the file: of faults only the first is told in full."""
+    places = {id(sheet): place for kind in SHEETS for place, sheet in enumerate(facts.by_kind(kind))}
+
+    def place(judgement: Judgement) -> tuple[int, ...]:
+        subject = judgement.subject
+        return tuple(places.get(id(each), -1) for each in (subject, *_members(subject)))
+
+    verdict.judgements.sort(key=place)
+
+
+def _members(subject: Any) -> tuple[Any, ...]:
+    """The things that are judged together."""
+    return tuple(getattr(subject, slot, None) for slot in SLOTS)
+
+
+@dataclass(frozen=True)
+class Trial:
+    """An edit that was tried: the states on both sides, and the components that were judged again.
+
+    `full` says that the whole site was; `touched` then holds all components of both sides.
+    """
+
+    before: SiteState
+    after: SiteState
+    touched: frozenset[Component]
+    full: bool = False
+
+    def judgements(self, state: SiteState) -> Iterator[Judgement]:
+        """What did not pass in the touched components, in the state on one side."""
+        for component in self.touched:
+            part = state.parts.get(component)
+            if part is not None:
+                yield from part.judged.judgements
+
+
+class _Edit:
+    """One edit on its way from a document to a state."""
+
+    def __init__(self, old: SiteState, value: dict[str, Any], entries: set[Entry] | None = None) -> None:
+        """`entries` are those that may differ, where that is known; all are compared otherwise."""
+        self.old, self.value, self.basis, self.entries = old, value, old.basis, entries
+
+    def trial(self) -> Trial:
+        """By components where that can be done; in full otherwise, and where anything is refused."""
+        changed = self._changed()
+        if changed is None or not self.basis.local:
+            return self._full()
+        try:
+            found = self._by_component(changed)
+        except (Refusal, ValidationError):
+            found = None
+        return found or self._full()
+
+    def _full(self) -> Trial:
+        basis = self.basis
+        loaded = with_value(basis.loaded, self.value)
+        after = _checked(loaded, basis.rulebook, basis.today, self.value)
+        return Trial(self.old, after, frozenset((*self.old.parts, *after.parts)), full=True)
+
+    def _changed(self) -> list[Entry] | None:
+        """The entries that differ; None where something else differs, or where networks are drawn."""
+        old, new = self.old.value, self.value
+        if self.old.site.switches or new.get("switches"):
+            return None
+        found: list[Entry] = []
+        for group in dict.fromkeys([*old, *new]):
+            one, other = old.get(group, {}), new.get(group, {})
+            if one is other:
+                continue
+            if group not in GROUPS or group == "monitors" or not _both_groups(one, other):
+                return None
+            names = self._names(group, one, other)
+            found += [(group, name) for name in names if one.get(name) is not other.get(name)]
+        return None if self._reaches_ports(found) else found
+
+    def _names(self, group: str, one: dict[str, Any], other: dict[str, Any]) -> Iterable[str]:
+        if self.entries is None or len(one) != len(other):
+            return dict.fromkeys([*one, *other])
+        return sorted(name for kind, name in self.entries if kind == group)
+
+    def _reaches_ports(self, changed: list[Entry]) -> bool:
+        """Whether port words elsewhere may mean something else now: devices that come or go, and screens."""
+        if self.old.network_fed:
+            return True
+        for group, name in changed:
+            if group == "recorders" and (self.old.site.monitors or self._comes_or_goes(group, name)):
+                return True
+            if group in PORT_GROUPS and self._comes_or_goes(group, name) and self._taken(group, name):
+                return True
+        return False
+
+    def _comes_or_goes(self, group: str, name: str) -> bool:
+        return (name in self.old.value.get(group, {})) is not (name in self.value.get(group, {}))
+
+    def _taken(self, group: str, name: str) -> bool:
+        """Whether another kind of device with ports has that id."""
+        return any(name in self.value.get(each, {}) for each in PORT_GROUPS if each != group)
+
+    def _by_component(self, changed: list[Entry]) -> Trial | None:
+        """None where the edit changes what rules read of the site as a whole, or feeds over the network."""
+        old, site = self.old, self._site(changed)
+        check_references(_only(site, changed), self.basis.loaded.catalogue, self.basis.loaded.document)
+        touched = self._touched(site, changed)
+        near = _widened(touched, old.owners, self.basis.crossings)
+        wide = _widened(near, old.owners, self.basis.crossings)
+        wanted = {entry for component in wide for entry in old.owners.needed(component)}
+        loaded = replace(self.basis.loaded, site=excerpt(site, wanted.union(changed)))
+        topology = build_topology(loaded)
+        if any(not tree.root.startswith("junctions/") for tree in topology.unfed):
+            return None
+        facts = compute_facts(loaded, topology, self.basis.facts.context.memo)
+        owners = owners_of(loaded.site, topology)
+        models = {entry: model_of(site, entry) for entry in changed}
+        sheet = _site_sheet(old, site, changed)
+        state = self._state(site, cut(facts, owners), near, moved(old.owners, owners, near, models), sheet)
+        return None if state is None else Trial(old, state, frozenset((*near, SITE)))
+
+    def _site(self, changed: list[Entry]) -> Site:
+        """The model of the edited site; entries that did not change are taken over."""
+        groups: dict[str, dict[str, Any]] = {}
+        for group in dict.fromkeys(group for group, _ in changed):
+            written = self.value.get(group, {})
+            names = {name for kind, name in changed if kind == group and name in written}
+            fresh = getattr(Site.model_validate({"site": "edited", group: {n: written[n] for n in names}}), group)
+            known = getattr(self.old.site, group)
+            if len(written) == len(known) and all(name in known for name in names):
+                groups[group] = {**known, **fresh}
+            else:
+                groups[group] = {name: fresh[name] if name in names else known[name] for name in written}
+        return self.old.site.model_copy(update=groups)
+
+    def _touched(self, site: Site, changed: list[Entry]) -> set[Component]:
+        """Components that the edit touches, as the site was and as it is."""
+        small = replace(self.basis.loaded, site=excerpt(site, changed))
+        now, was = owners_of(small.site, build_topology(small)), self.old.owners
+        found: set[Component] = set()
+        for entry in changed:
+            found |= was.homes(entry) | now.homes(entry)
+            for dependant in was.dependants(entry):
+                found |= was.homes(dependant)
+            for model in (model_of(self.old.site, entry), model_of(site, entry)):
+                if model is not None:
+                    found |= {(BOX, box) for box in boxes_of(model)}
+                    found |= {(RECORDER, name) for name in _lines_of(entry, model)}
+        return found
+
+    def _state(
+        self, site: Site, parts: dict[Component, Part], near: set[Component], owners: Owners, sheet: Any
+    ) -> SiteState | None:
+        old, basis = self.old, self.basis
+        if self._site_reads_differ(sheet):
+            return None
+        known = dict(old.parts)
+        for component in near:
+            known.pop(component, None)
+            if component in parts:
+                known[component] = parts[component]
+        known[SITE] = Part({"site": [sheet]})
+        passed, not_applicable = old.passed, old.not_applicable
+        for component in (*near, SITE):
+            before = old.judged(component)
+            after = Judged()
+            if component in known:
+                part = known[component]
+                after = part.judged = _judged(basis, part, sheet)
+                part.counted = True
+            passed += after.passed - before.passed
+            not_applicable += after.not_applicable - before.not_applicable
+        return SiteState(basis, self.value, site, owners, known, passed, not_applicable)
+
+    def _site_reads_differ(self, sheet: Any) -> bool:
+        """Whether a rule about something else reads a number of the site that the edit changes."""
+        (was,) = self.old.parts[SITE].sheets["site"]
+        names = {
+            name
+            for rule in self.basis.rules
+            if rule.scope.subject != "site"
+            for name in self.basis.reaches[rule.id].site_fields
+        }
+        return any(was.known(name) != sheet.known(name) for name in names)
+
+
+def _both_groups(one: Any, other: Any) -> bool:
+    return isinstance(one, dict) and isinstance(other, dict)
+
+
+def _lines_of(entry: Entry, model: Any) -> set[str]:
+    return line_targets(model) if entry[0] == "cameras" else set()
+
+
+def _only(site: Site, entries: list[Entry]) -> Site:
+    """The site with nothing but these entries (and its screens, which recorders name)."""
+    groups: dict[str, Any] = {group: {} for group in GROUPS if group != "monitors"}
+    for entry in entries:
+        model = model_of(site, entry)
+        if model is not None:
+            groups[entry[0]][entry[1]] = model
+    return site.model_copy(update=groups)
+
+
+def _widened(components: set[Component], owners: Owners, steps: int) -> set[Component]:
+    """These components and all within so many steps, each through an entry that belongs to both."""
+    found = set(components)
+    for _ in range(steps):
+        members = [entry for component in found for entry in owners.members.get(component, ())]
+        found |= {home for entry in members for home in owners.homes(entry)}
+    return found
+
+
+def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> Any:
+    """The sheet of the whole site after an edit of these entries."""
+    (was,) = old.parts[SITE].sheets["site"]
+    sheet = copy.copy(was)
+    names = [name for group, name in changed if group == "cameras"]
+    before = site_counts(old.site.cameras[name] for name in names if name in old.site.cameras)
+    after = site_counts(site.cameras[name] for name in names if name in site.cameras)
+    for field, count in after.items():
+        setattr(sheet, field, was.known(field) + count - before[field])
+    return sheet
