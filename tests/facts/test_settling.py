@@ -386,3 +386,12 @@ def test_properties(accepts: list[dict[str, str]], modes: list[str], made: bool,
         if not made:
             after = settled(cam, rec, cam_id=cam_id, family=signal.family, mode=str(signal.mode), made=("wide",))
             assert RANK[str(after.outcome)] >= RANK[got.outcome]
+
+
+@pytest.mark.parametrize("family", ["tvi", "ahd"])
+def test_of_two_equal_ways_the_one_that_keeps_the_family(family: str) -> None:
+    """Common practice: a camera that can be helped in its own family is not switched to another."""
+    cam = camera([{"family": ["tvi", "ahd"], "mode": ["3840x2160@12.5", "2560x1440@25"]}])
+    rec = recorder({"family": ["tvi", "ahd"], "mode": "2560x1440@25", "width": "reduced"})
+    got = settled(cam, rec, family=family, mode="3840x2160@12.5")
+    assert (got.outcome, got.best.signal.family) == ("needs-setting", family)

@@ -114,20 +114,24 @@ def _reduced(signal: Signal, ask: Asks | None) -> Acquired:
     return Acquired("reduced-width", signal, halved(mode.width), mode.height, mode.fps, ask)
 
 
-def best(emitter: Emitter, intake: Intake, video_rate: int) -> Acquired:
+def best(emitter: Emitter, intake: Intake, video_rate: int, family: str | None = None) -> Acquired:
     """The best that switching the camera attains: by outcome, then picture elements, then frame rate.
+
+    Of equals the one in the `family` that the camera sends already: one setting less to change.
 
     Modes of the other countries' frame family count only where nothing else gives a picture. A signal that
     the recorder may or may not ask down counts as not attained.
     """
-    return _best_of((acquire(emitter, intake, one) for one in emitter.signals), emitter, video_rate)
+    return _best_of((acquire(emitter, intake, one) for one in emitter.signals), emitter, video_rate, family)
 
 
-def _best_of(results: Iterable[Acquired | None], emitter: Emitter, video_rate: int) -> Acquired:
+def _best_of(
+    results: Iterable[Acquired | None], emitter: Emitter, video_rate: int, family: str | None
+) -> Acquired:
     known = [one for one in results if one is not None and one.outcome != "no-picture"]
     fitting = [one for one in known if suits(one.signal.mode.fps, video_rate)] or known
     nothing = Acquired("no-picture", emitter.signals[0], 0, 0, 0.0)
-    return max(fitting, key=lambda one: one.worth, default=nothing)
+    return max(fitting, key=lambda one: (one.worth, one.signal.family == family), default=nothing)
 
 
 def _after_setting(emitter: Emitter, intake: Intake, signal: Signal) -> tuple[Acquired, str] | None:
@@ -145,7 +149,7 @@ def _after_setting(emitter: Emitter, intake: Intake, signal: Signal) -> tuple[Ac
 
 def settle(emitter: Emitter, intake: Intake, sends: Emitted, video_rate: int) -> Settled:
     """What camera and input settle on, for a camera switched as `sends` says; `lacking` what is open."""
-    attainable = best(emitter, intake, video_rate)
+    attainable = best(emitter, intake, video_rate, sends.family)
     taken = None if sends.family is None else sends.family in intake.families
     if sends.family is None or sends.mode is None or sends.can is False:
         return _undecidable(emitter, intake, sends, attainable, taken)
