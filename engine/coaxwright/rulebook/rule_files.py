@@ -1,6 +1,6 @@
 """Finds rule files and their case files below a folder, and refuses what it would otherwise have to skip.
 
-A folder of rules holds `<topic>/<name>.yaml` with `<topic>/<name>.cases.yaml` beside it. `tables` and `cases`
+A folder of rules holds `<topic>/<name>.yaml` with `<topic>/<name>.cases.yaml` beside it. `tables`, `cases` and `quiz`
 belong to the program and hold no rules. Nothing is read here but the bytes, for the digest.
 """
 
@@ -16,7 +16,7 @@ from coaxwright.reading.yaml_source import read_bytes
 from coaxwright.resources import data_root
 
 CASES_SUFFIX = ".cases.yaml"
-_NOT_TOPICS = frozenset({"tables", "cases"})
+_NOT_TOPICS = frozenset({"tables", "cases", "quiz"})
 MAX_FILE_BYTES = 2 * 1024 * 1024
 
 
