@@ -250,8 +250,10 @@ def test_power_classes_follow_from_source_and_channel() -> None:
 
 
 def test_class_2_limits() -> None:
-    """NEC chapter 9 Table 11(B), from memory: 5 A up to 20 V, then 100 VA."""
-    for row in load_table("class2-limits").rows:
+    """NEC chapter 9 Table 11(B), from memory: 5 A up to 20 V, then 100 VA; the same in both editions."""
+    rows = load_table("class2-limits").rows
+    assert [row["edition"] for row in rows] == ["nec-2020"] * 3 + ["nec-2023"] * 3
+    for row in rows:
         volts: float = row["volts_up_to"]
         amps = row["amps"] if row["amps"] is not None else row["volt_amperes"] / volts
         assert amps == pytest.approx(class_2_dc_amps(volts))

@@ -40,8 +40,11 @@ class PowerInput(Strict):
         None, description="How it draws; a switching converter inside is constant-power."
     )
     power_factor: Annotated[float, Field(gt=0, le=1)] | None = None
-    inrush: Amps | None = None
+    inrush: Amps | None = Field(None, description="Largest current while it starts.")
     inrush_time: Seconds | None = None
     poe_class: Annotated[int, Field(ge=0, le=8)] | None = None
     plug: Text | None = None
+    polarity: Literal["centre-positive", "centre-negative"] | None = Field(
+        None, description="Of a round plug: what its inner contact is."
+    )
     polarity_protected: StrictBool | None = None

@@ -9,6 +9,8 @@ from pydantic import Field, StrictBool
 
 from coaxwright.model.common import Family, Identifier, Mode, PartId, Strict, Text
 from coaxwright.model.quantities import (
+    AmpHours,
+    Amps,
     Angle,
     Baud,
     BitRate,
@@ -27,6 +29,7 @@ Port = Annotated[
 ]
 Setting = Literal["indoor", "sheltered", "outdoor"]
 Codec = Literal["h264", "h265"]
+WiringCode = Literal["nec-2020", "nec-2023", "iec-60364"]
 
 
 class Hop(Strict):
@@ -197,7 +200,12 @@ class Supply(Strict):
     label: Text | None = None
     trim: Volts | None = Field(None, description="Voltage it is set to.")
     place: Place | None = None
-    battery: Annotated[str, Field()] | None = Field(None, description="Battery behind it, as in `7 Ah`.")
+    battery: AmpHours | None = Field(
+        None, description="Battery behind it, Ah in all; what its part states otherwise."
+    )
+    battery_hours: Hours | None = Field(
+        None, description="Hours of discharge for which that capacity is stated, often 20 h."
+    )
     autonomy: Hours | None = Field(None, description="Wanted running time without mains.")
 
 
@@ -207,8 +215,8 @@ class Junction(Strict):
     label: Text | None = None
     power: PowerPath | None = None
     place: Place | None = None
-    protective_device: Annotated[float, Field(gt=0)] | None = Field(
-        None, description="Fuse or breaker here, A."
+    protective_device: Amps | None = Field(
+        None, description="Rated current of the fuse or breaker here, for all that leaves."
     )
 
 
@@ -273,6 +281,12 @@ class Assumptions(Strict):
     )
     mains: Literal["present", "absent"] | None = None
     peak_watts: Watts | None = None
+    peukert_exponent: Annotated[float, Field(ge=1, le=2)] | None = Field(
+        None, description="Of stand-by batteries, in the rated-hour form."
+    )
+    battery_remaining: Fraction | None = Field(
+        None, description="Share of a battery's capacity left at the end of its life."
+    )
 
 
 class Site(Strict):
@@ -283,6 +297,9 @@ class Site(Strict):
     retention: Days | None = Field(None, description="How long recordings are to be kept.")
     retention_max: Days | None = Field(
         None, description="How long they may be kept at most, where a rule says so."
+    )
+    wiring_code: WiringCode | None = Field(
+        None, description="Wiring code, with edition, under which supplies are reviewed."
     )
     parts: tuple[str, ...] = Field(
         (), description="Part files, as paths or globs below the site file's folder."

@@ -17,6 +17,7 @@ from coaxwright.model.quantities import (
     ConductorSize,
     Decibels,
     Fraction,
+    Hours,
     Length,
     Megahertz,
     Ohms,
@@ -103,9 +104,16 @@ class SupplyPart(PartBase):
     inrush_amps: Amps | None = Field(None, description="Short-time current it gives before it folds back.")
     class2: StrictBool | None = Field(None, description="Stated Class 2 or limited power source.")
     battery_backed: StrictBool | None = None
-    charge_amps: Amps | None = None
-    battery: AmpHours | None = None
+    charge_amps: Amps | None = Field(None, description="Largest current into its battery.")
+    battery: AmpHours | None = Field(None, description="Battery that comes with it, Ah.")
+    battery_hours: Hours | None = Field(None, description="Hours of discharge for which that is stated.")
+    battery_volts_end: Volts | None = Field(
+        None, description="Terminal voltage at which it disconnects the battery."
+    )
     plug: Annotated[str, Field(max_length=80)] | None = None
+    polarity: Literal["centre-positive", "centre-negative"] | None = Field(
+        None, description="Of a round plug: what its inner contact is."
+    )
     temperature_min: Celsius | None = None
     temperature_max: Celsius | None = None
     housing: Housing | None = None
