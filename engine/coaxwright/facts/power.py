@@ -244,7 +244,8 @@ class _Tree:
         part = self.context.part(supply.part)
         found: dict[int, Output] = {}
         for number, indices in by_number.items():
-            output = fill_output(supply, part, number, [states[index] for index in indices])
+            named_at = (*self.tree.paths[indices[0]].pointer, "from")
+            output = fill_output(supply, part, number, [states[index] for index in indices], named_at)
             output.cameras = sum(cameras[index] for index in indices)
             found.update(dict.fromkeys(indices, output))
         return found

@@ -12,6 +12,7 @@ from coaxwright.facts.loads import Load
 from coaxwright.facts.power_solving import State, total_amps
 from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Supply
 from coaxwright.model.wiring_parts import SupplyPart
+from coaxwright.topology.records import Pointer
 
 _STATED = {
     "power_kind": "kind",
@@ -110,10 +111,12 @@ def fill_junction(sheet: Junction, state: State) -> None:
     _fill_state(sheet, state)
 
 
-def fill_output(supply: Supply, part: SupplyPart, number: int, states: Sequence[State]) -> Output:
-    """The sheet of one output with the cables joined to it."""
+def fill_output(
+    supply: Supply, part: SupplyPart, number: int, states: Sequence[State], pointer: Pointer
+) -> Output:
+    """The sheet of one output with the cables joined to it; `pointer` is where the first of them names it."""
     output = Output()
-    output.subject, output.pointer = f"{supply.subject}/{number}", supply.pointer
+    output.subject, output.pointer = f"{supply.subject}/{number}", pointer
     output.supply, output.number, output.runs, output.feeds = supply, number, len(states), []
     if part.outputs is None:
         output.lacks("exists", f"parts/{supply.part}/outputs")
