@@ -1,0 +1,95 @@
+"""Judging an edited site again gives what a full check gives, byte for byte.
+
+The full check is the outside reference here: it shares no code with the excerpting, keeping and joining that
+is tested. COAXWRIGHT_FULL=1 runs the 2,000 edits of the requirement; by default 150 run.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+import os
+from random import Random
+
+import pytest
+
+from coaxwright.checking import check
+from coaxwright.errors import Refusal
+from coaxwright.findings import Report
+from coaxwright.fixes.patching import PatchError
+from coaxwright.fixes.rejudging import start
+from coaxwright.reading.site_reader import with_value
+from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.json_report import render
+from coaxwright.rulebook.loading import load_rulebook
+
+from . import random_sites
+
+DAY = datetime.date(2026, 5, 4)
+EDITS_A_SITE = 5
+SITES = 400 if os.environ.get("COAXWRIGHT_FULL") else 30
+
+
+def as_text(report) -> str:
+    return render(Report("0", "sha256:0", (), (report,)), Setting())
+
+
+def told(refusal: Refusal) -> list[str]:
+    return [str(problem) for problem in refusal.problems]
+
+
+@pytest.fixture(scope="module")
+def parts():
+    return random_sites.catalogue()
+
+
+@pytest.fixture(scope="module")
+def rulebook():
+    return load_rulebook()
+
+
+def outcome(call):
+    """A result, or what it was refused for."""
+    try:
+        return as_text(call()), None
+    except Refusal as refusal:
+        return None, told(refusal)
+
+
+def first_state(draw, parts, rulebook):
+    """A random site that can be checked."""
+    for _ in range(50):
+        value = random_sites.random_site(draw)
+        try:
+            loaded = random_sites.load(value, parts)
+            return loaded, start(loaded, rulebook=rulebook, today=DAY)
+        except Refusal:
+            continue
+    raise AssertionError("no readable site in 50")
+
+
+@pytest.mark.parametrize("block", range(10))
+def test_random_edits_equal_a_full_check(block, parts, rulebook):
+    by_component = 0
+    for seed in range(block * SITES // 10, (block + 1) * SITES // 10):
+        draw = Random(seed)
+        loaded, state = first_state(draw, parts, rulebook)
+        assert as_text(state.report()) == as_text(check(loaded, rulebook=rulebook, today=DAY)), seed
+        for step in range(EDITS_A_SITE):
+            patch = random_sites.random_edit(draw, state.value)
+            try:
+                trial = state.after(patch)
+            except PatchError:
+                continue
+            except Refusal as refusal:
+                from coaxwright.fixes.patching import applied
+
+                edited = applied(state.value, patch)
+                full = outcome(lambda: check(with_value(loaded, edited), rulebook=rulebook, today=DAY))
+                assert full == (None, told(refusal)), (seed, step, patch)
+                continue
+            full = check(with_value(loaded, trial.after.value), rulebook=rulebook, today=DAY)
+            assert as_text(trial.after.report()) == as_text(full), (seed, step, patch)
+            by_component += not trial.full
+            state = trial.after
+    assert by_component > SITES // 10, "most edits must not have been checked in full"
