@@ -71,7 +71,7 @@ def check(
     stayed open, 130 interrupted.
     """
     _refuse_to_replace(output, sites)
-    report = checked(sites, extra_rules, jobs=jobs, facts=form == "json")
+    report = checked(sites, extra_rules, jobs=1 if form == "html" else jobs, facts=form in ("json", "html"))
     status = check_status(report, fail_on, strict)
     for problem in report.unread:
         complain(str(problem))

@@ -15,6 +15,7 @@ from coaxwright.errors import Refusal
 
 _COMMANDS = {
     "check": ("coaxwright.cli.check:check", "Check sites: what fails, why, and what would mend it."),
+    "report": ("coaxwright.cli.report:report", "Write a report on sites as a page to send or print."),
     "explain": (
         "coaxwright.cli.explain:explain",
         "Why a rule exists, or how the numbers of a subject came about.",

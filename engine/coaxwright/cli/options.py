@@ -27,6 +27,7 @@ def output_option(function: Decorated) -> Decorated:
     """`--output FILE`: write there, as a whole or not at all."""
     return click.option(
         "--output",
+        "-o",
         metavar="FILE",
         type=click.Path(path_type=Path),
         help="Write to FILE, as a whole or not at all, and not to standard output.",

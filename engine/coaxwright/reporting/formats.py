@@ -20,6 +20,7 @@ FORMATS: dict[str, str] = {
     "json": "coaxwright.reporting.json_report",
     "sarif": "coaxwright.reporting.sarif",
     "md": "coaxwright.reporting.markdown",
+    "html": "coaxwright.reporting.html",
 }
 
 

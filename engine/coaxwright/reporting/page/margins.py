@@ -15,7 +15,7 @@ from coaxwright.reporting.page.markup import Markup, tag
 FULL = 0.5
 NEAR = 0.05
 """Below 5 % to spare a gauge says `close`: common practice, and only a word; rules have their own limits."""
-_WIDTH, _HEIGHT, _NOTCH = 72.0, 10.0, 24.0
+_WIDTH, _HEIGHT, _NOTCH, _LEAST = 72.0, 10.0, 24.0, 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def _bar(margin: Margin) -> Markup:
 
 def _length(share: float) -> Markup:
     room = _NOTCH if share < 0 else _WIDTH - _NOTCH
-    long = min(abs(share) / FULL, 1.0) * room
+    long = max(_LEAST, min(abs(share) / FULL, 1.0) * room) if share else 0.0
     start = _NOTCH - long if share < 0 else _NOTCH
     body = f"M{start:.1f} 2.5h{long:.1f}v5h-{long:.1f}z"
     if share < 0:

@@ -14,7 +14,7 @@ from html import escape
 from coaxwright.reporting.page.figures import plain
 from coaxwright.reporting.painter import visible
 
-_VOID = frozenset({"br", "hr", "img", "link", "meta"})
+_VOID = frozenset({"br", "hr", "img", "input", "link", "meta", "wbr"})
 _SAFE_NAME = re.compile(r"[A-Za-z][A-Za-z0-9:-]*")
 
 
@@ -33,7 +33,7 @@ def text(value: str) -> Markup:
     return Markup(escape(visible(value), quote=True))
 
 
-def tag(name: str, *children: Child | Iterable[Child], **attributes: str | float | bool | None) -> Markup:
+def tag(name: str, /, *children: Child | Iterable[Child], **attributes: str | float | bool | None) -> Markup:
     """An element. Attributes: `class_` is `class`, `_` in a name is `-`, None and False leave one out.
 
     ValueError for a name that is none, so that nobody's text can become one.
@@ -57,6 +57,13 @@ def stylesheet(css: str) -> Markup:
     if "<" in css:
         raise ValueError("a stylesheet holds no `<`")
     return Markup(f"<style>{css}</style>")
+
+
+def script(code: str) -> Markup:
+    """A script element with code of the program; ValueError where the text would end it."""
+    if "</" in code or "<!" in code:
+        raise ValueError("a script holds neither `</` nor `<!`")
+    return Markup(f"<script>{code}</script>")
 
 
 def page(head: Markup, body: Markup) -> str:

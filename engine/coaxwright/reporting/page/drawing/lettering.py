@@ -10,24 +10,31 @@ from coaxwright.reporting.painter import columns, visible
 SIZE = 7.2
 """Points of every label: the least that is read without effort in print is taken as 7."""
 CAP_HEIGHT = 0.73
-_NARROW = frozenset("iljI.,:;'|![]()ftr /-")
-_BROAD = frozenset("mwMW@%&—…")
+_WIDTHS = {
+    0.32: "iljI.,:;'|! ",
+    0.43: "frt[]()-/J",
+    0.56: "cskzvxy",
+    0.66: "abdeghnopqu0123456789FLEKPSTXYZ?=+~^",
+    0.8: "ABCDGHNOQRUVw&",
+    1.0: "mMW@%—…",
+}
+_EMS = {character: em for em, characters in _WIDTHS.items() for character in characters}
 _CUT = "…"
 
 
+BOLD = 1.14
+
+
 def width(text: str, size: float = SIZE) -> float:
-    """Points that `text` takes at most."""
+    """Points that `text` takes at most; for bold lettering give `SIZE * BOLD`."""
     return sum(map(_em, text)) * size
 
 
 def _em(character: str) -> float:
-    if character in _NARROW:
-        return 0.42
-    if character in _BROAD:
-        return 1.0
-    if character.isascii():
-        return 0.7 if character.isupper() else 0.64
-    return 1.05 if columns(character) == 2 else 0.85
+    known = _EMS.get(character)
+    if known is not None:
+        return known
+    return 1.05 if columns(character) == 2 else 0.86
 
 
 def fitted(text: str, room: float, size: float = SIZE) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from coaxwright.reporting.page.drawing.lettering import CAP_HEIGHT, SIZE, width
+from coaxwright.reporting.page.drawing.lettering import BOLD, CAP_HEIGHT, SIZE, width
 from coaxwright.reporting.page.drawing.plan import Device, Line
 
 Point = tuple[float, float]
@@ -41,9 +41,14 @@ class Words:
     role: str = "name"
     full: str = ""
 
+    @property
+    def bold(self) -> bool:
+        """Rules and buildings stand out."""
+        return self.role in ("rule", "building")
+
     def area(self) -> Rectangle:
         """The most that it covers."""
-        wide = width(self.text)
+        wide = width(self.text, SIZE * BOLD if self.bold else SIZE)
         left = {"start": 0.0, "middle": wide / 2, "end": wide}[self.anchor]
         return Rectangle(self.x - left, self.y - SIZE * CAP_HEIGHT, wide, SIZE * (CAP_HEIGHT + 0.2))
 

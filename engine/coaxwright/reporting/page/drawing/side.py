@@ -10,18 +10,19 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from coaxwright.reporting.page.drawing.lanes import lanes, spread
-from coaxwright.reporting.page.drawing.lettering import CAP_HEIGHT, SIZE, fitted, width
+from coaxwright.reporting.page.drawing.lettering import BOLD, CAP_HEIGHT, SIZE, fitted, width
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
 from coaxwright.reporting.page.drawing.rows import Row
 from coaxwright.reporting.page.drawing.shapes import Band, Box, Point, Rectangle, Wire, Words
 
-SOURCE_WIDE = 66.0
-JUNCTION_WIDE = 46.0
+SOURCE_WIDE = 60.0
+JUNCTION_WIDE = 42.0
 LANE = 4.5
 PAD = 3.0
 MARK = 9.0
 _EXIT = 0.28
 _DROP = SIZE * CAP_HEIGHT / 2
+_BOLD = SIZE * BOLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,8 +175,8 @@ class Side:
         after = junction + (JUNCTION_WIDE if self.junctions else 0.0)
         run = after + (inner * LANE + 5.0 if inner else 0.0)
         rest = self.wide - run
-        camera_wide = min(140.0, max(70.0, rest * 0.36))
-        power = (rest - camera_wide) * 0.42 if self.sources or self.junctions else 8.0
+        camera_wide = min(140.0, max(62.0, rest * 0.29))
+        power = (rest - camera_wide) * 0.47 if self.sources or self.junctions else 8.0
         camera = run + power
         return Columns(first, junction, after, run, camera, camera + camera_wide, self.wide)
 
@@ -185,7 +186,7 @@ class Side:
             area = Rectangle(at.camera - 3.0, each.top, at.end - at.camera - 3.0, each.bottom - each.top)
             words = None
             if each.named_at is not None and each.building:
-                name = fitted(each.building, area.wide - 2 * PAD)
+                name = fitted(each.building, area.wide - 2 * PAD, _BOLD)
                 words = Words(name, area.x + PAD, each.named_at + _DROP, role="building", full=each.building)
             self.drawn.bands.append(Band(area, words if words and words.text else None))
 
@@ -250,8 +251,8 @@ class Side:
         inline = next((each.building for each in self.stretches if each.inline_at == height), "")
         room = end - 9.0
         if inline:
-            text = fitted(inline, (end - start) * 0.42)
-            room = end - 12.0 - width(text)
+            text = fitted(inline, (end - start) * 0.42, _BOLD)
+            room = end - 12.0 - width(text, _BOLD)
             self.drawn.words.append(Words(text, end - 8.0, height + _DROP, "end", "building", inline))
         words = _on_line(line, start + 7.0 + 8.0 * len(marks), room, height)
         self.drawn.wires.append(Wire(line, (((start, height), (end, height)),), words, marks))
@@ -282,9 +283,9 @@ def label(line: Line, room: float) -> str:
         return line.note if width(line.note) <= room else ""
     more = f" +{len(line.rules) - 1}" if len(line.rules) > 1 else ""
     whole = line.rules[0] + more
-    if width(whole) <= room:
+    if width(whole, _BOLD) <= room:
         return whole
-    return fitted(line.rules[0].rpartition("/")[2], room - width(more)) + more
+    return fitted(line.rules[0].rpartition("/")[2], room - width(more, _BOLD), _BOLD) + more
 
 
 def _on_line(line: Line, start: float, end: float, height: float) -> Words | None:

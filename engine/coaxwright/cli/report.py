@@ -1,0 +1,72 @@
+"""`coaxwright report`: a report to send to a customer, to print, or to put into a ticket."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from coaxwright.cli.check import checked
+from coaxwright.cli.exits import FAIL_ON, FailOn, check_status
+from coaxwright.cli.groups import Exampled
+from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.output import complain, deliver
+from coaxwright.errors import Problem, Refusal
+from coaxwright.findings import Report
+from coaxwright.reporting.formats import Setting, render
+
+
+@click.command(
+    cls=Exampled,
+    examples=(
+        "coaxwright report boatyard.site.yaml --output boatyard.html",
+        "coaxwright report sites/ --output reports/",
+        "coaxwright report boatyard.site.yaml --format md",
+    ),
+)
+@click.argument("sites", metavar="SITE...", nargs=-1, type=click.Path(path_type=Path))
+@format_option("html", "md")
+@click.option(
+    "--fail-on",
+    type=click.Choice(FAIL_ON),
+    default="never",
+    show_default=True,
+    help="The least level of finding that gives exit status 1.",
+)
+@rules_option
+@output_option
+def report(
+    sites: tuple[Path, ...], form: str, fail_on: FailOn, extra_rules: tuple[Path, ...], output: Path | None
+) -> int:
+    """Report on SITE files, or on all `*.site.yaml` files of a folder.
+
+    The page needs nothing but itself: no network, no script. Several sites give one page with an index, or, where
+    --output is a folder (or a new name without an ending), a page for each and an `index.html`. Exit status 0 when the report is made, 1 with --fail-on, 2
+    when a site could not be read.
+    """
+    made = checked(sites, extra_rules)
+    for problem in made.unread:
+        complain(str(problem))
+    status = check_status(made, fail_on, strict=False)
+    if output is not None and form == "html" and _is_folder(output, len(made.sites)):
+        _deliver_folder(made, output)
+    else:
+        deliver(render(form, made, Setting(exit_status=status)), output)
+    return status
+
+
+def _is_folder(output: Path, sites: int) -> bool:
+    """A folder that is there, or for several sites a name without an ending."""
+    return output.is_dir() or (sites > 1 and not output.suffix)
+
+
+def _deliver_folder(made: Report, folder: Path) -> None:
+    """Each page replaced as a whole or not at all."""
+    from coaxwright.reporting.html import pages
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Refusal([Problem(str(folder), f"cannot be made: {error.strerror or error}")]) from error
+    for name, text in pages(made).items():
+        deliver(text, folder / name)

@@ -1,0 +1,125 @@
+"""The plan of a site from its topology and findings: which devices and lines are drawn, and what is said on each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.findings import Finding
+from coaxwright.reporting.page import figures
+from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
+from coaxwright.reporting.page.survey import Survey, worst
+from coaxwright.topology.records import GROUP_OF_KIND, CablePath
+
+_ON_VIDEO = frozenset({"cable", "signal", "channels"})
+_PORT_WORDS = {"poe-port": "PoE ", "recorder-audio-in": "audio ", "serial": "serial", "network": "net "}
+
+
+def plan_of(survey: Survey) -> Plan:
+    """Everything that the drawing shows of a site; an empty plan where the facts are not at hand."""
+    if survey.facts is None:
+        return Plan()
+    return _Maker(survey, survey.facts.context).plan()
+
+
+class _Maker:
+    def __init__(self, survey: Survey, context: Context) -> None:
+        self.survey = survey
+        self.site = context.loaded.site
+        self.lists = context.topology.lists
+        self.links = {each.subject: each for each in survey.sheets("link")}
+
+    def plan(self) -> Plan:
+        site, lists = self.site, self.lists
+        video = {f"cameras/{name}": (self._line(path),) for name, path in lists.video.items()}
+        power = {f"cameras/{name}": (self._line(path),) for name, path in lists.power.items()}
+        for (kind, name), path in lists.device_power.items():
+            if kind == "junction":
+                power[f"junctions/{name}"] = (self._line(path),)
+        return Plan(
+            tuple(self._camera(name, entry) for name, entry in site.cameras.items()),
+            tuple(self._device("recorders", name, entry) for name, entry in site.recorders.items()),
+            tuple(self._sources(power)),
+            tuple(self._device("junctions", name, entry) for name, entry in site.junctions.items()),
+            video,
+            power,
+        )
+
+    def _camera(self, name: str, entry: Any) -> Device:
+        link = self.links.get(f"cameras/{name}")
+        detail = ""
+        if link is not None and link.known("width"):
+            rate = link.known("recorded_fps")
+            size = f"{figures.plain(link.width * link.height / 1e6, 1)} MP"
+            detail = size if rate is None else f"{size}, {figures.plain(rate, 1)} fps"
+        return self._device("cameras", name, entry, detail)
+
+    def _device(self, group: str, name: str, entry: Any, detail: str = "") -> Device:
+        key = f"{group}/{name}"
+        found = self.survey.of(key)
+        place = getattr(entry, "place", None)
+        building = (place.building or "") if place else ""
+        kind = group.removesuffix("s") if group != "supplies" else "supply"
+        return Device(
+            key, kind, name, detail, building, worst(found), self._link(key, found), _words(kind, name, found)
+        )
+
+    def _link(self, key: str, found: Sequence[Finding]) -> str:
+        """A device with findings leads to its worst one, any other to its own entry."""
+        return self.survey.finding(found[0]) if found else self.survey.anchor(key)
+
+    def _sources(self, power: dict[str, tuple[Line, ...]]) -> Iterable[Device]:
+        """Supplies, then whatever else gives power to what is drawn: switches, ports of recorders."""
+        sheets = {each.name: each for each in self.survey.sheets("supply")}
+        for name, entry in self.site.supplies.items():
+            sheet = sheets[name]
+            known = (figures.volts(sheet.known("volts")), figures.amps(sheet.known("amps_night")))
+            detail = ", ".join(each for each in known if each != figures.UNKNOWN)
+            yield self._device("supplies", name, entry, detail)
+        drawn = {f"supplies/{name}" for name in self.site.supplies} | {f"junctions/{each}" for each in self.site.junctions}
+        others = dict.fromkeys(line.end for lines in power.values() for line in lines if line.end not in drawn)
+        for end in others:
+            group, _, name = end.removesuffix("#power").partition("/")
+            entry = getattr(self.site, group)[name]
+            device = self._device(group, name, entry, "power over the network")
+            yield Device(end, "supply", name, device.detail, device.building, device.level, device.link, device.words)
+
+    def _line(self, path: CablePath) -> Line:
+        target = path.target
+        end = f"{GROUP_OF_KIND[target.device_kind]}/{target.device}" if target else ""
+        if path.use == "power" and target and target.device_kind == "recorder":
+            end += "#power"
+        found = self._on_line(path)
+        port = "" if target is None else _PORT_WORDS.get(target.kind, "") + (str(target.number) if target.number else "")
+        boxes = tuple(hop.box for hop in path.hops or () if hop.box is not None)
+        rules = tuple(dict.fromkeys(finding.rule for finding in found))
+        link = self.survey.finding(found[0]) if found else ""
+        return Line(path.use, path.subject, end, port, length(path), boxes, rules, worst(found), link)
+
+    def _on_line(self, path: CablePath) -> list[Finding]:
+        entry = "/" + "/".join(map(str, path.pointer))
+        found = self.survey.of(path.subject)
+        return [each for each in found if each.pointer.startswith(entry) or _belongs(each, path)]
+
+
+def length(path: CablePath) -> str:
+    """Length of all its runs in words; empty where one of them has none."""
+    runs = [hop.length for hop in path.hops or () if hop.cable is not None]
+    if not runs or None in runs:
+        return ""
+    return figures.metres(sum(run for run in runs if run is not None))
+
+
+def _belongs(finding: Finding, path: CablePath) -> bool:
+    """By topic, for findings that point at the whole device."""
+    if finding.pointer.count("/") > 2:
+        return False
+    topic = finding.rule.partition("/")[0]
+    return topic == "power" if path.use == "power" else topic in _ON_VIDEO and path.use == "video"
+
+
+def _words(kind: str, name: str, found: Sequence[Finding]) -> str:
+    counts = [figures.count(sum(each.level == level for each in found), level) for level in ("error", "warning", "note")]
+    told = ", ".join(words for words in counts if not words.startswith("0 "))
+    return f"{kind} {name}: {told or 'nothing found'}"

@@ -1,0 +1,155 @@
+"""From fact sheets to the records that the pictures are drawn from. What is not known leaves a picture out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.sheets import DiskGroup, Link, Recorder
+from coaxwright.facts.storing import store_of
+from coaxwright.reading.tables import load_table
+from coaxwright.reporting.page import figures
+from coaxwright.reporting.page.charts.density import View
+from coaxwright.reporting.page.charts.disks import Disks
+from coaxwright.reporting.page.charts.encode import Channel, Encoder
+from coaxwright.reporting.page.charts.volts import Stop, Way
+from coaxwright.reporting.page.survey import Survey
+
+_CLASSES = "view-classes-2014"
+
+
+def ways_of(survey: Survey, supply: Any) -> list[Way]:
+    """One way per output that feeds junctions, then one for all single runs of the supply."""
+    volts = supply.known("volts")
+    if volts is None or survey.facts is None:
+        return []
+    feeds: dict[str, list[Any]] = {}
+    for feed in survey.sheets("feed"):
+        if feed.known("source") is supply and feed.known("metres_total") is not None:
+            output = feed.known("output")
+            trunk = feed.known("junction") is not None and output is not None
+            feeds.setdefault(output.subject if trunk else "", []).append(feed)
+    single = feeds.pop("", [])
+    ways = [_trunk(survey, supply, output, hung) for output, hung in feeds.items()]
+    return ways + ([_runs(supply, single)] if single else [])
+
+
+def _camera_stop(feed: Any, before: int) -> Stop:
+    least = feed.load.known("volts_min")
+    return Stop(feed.load.name, feed.metres_total, feed.known("volts_day"), feed.known("volts_night"), before, least)
+
+
+def _runs(supply: Any, feeds: list[Any]) -> Way:
+    title = f"Volts at the end of each run from {supply.name}"
+    return Way(title, supply.name, supply.volts, tuple(_camera_stop(feed, -1) for feed in feeds))
+
+
+def _trunk(survey: Survey, supply: Any, output: str, feeds: list[Any]) -> Way:
+    """Junctions of one output with the cameras on them, those nearer to the supply first."""
+    needed = _over(survey, [feed.junction for feed in feeds])
+    stops: list[Stop] = []
+    places: dict[str, int] = {}
+    for junction, above in needed:
+        places[junction.subject] = len(stops)
+        metres = junction.known("metres_total") or 0.0
+        day, night = junction.known("volts_day"), junction.known("volts_night")
+        stops.append(Stop(junction.name, metres, day, night, places.get(above, -1)))
+    stops += [_camera_stop(feed, places[feed.junction.subject]) for feed in feeds]
+    title = f"Volts along the trunk on output {output.rpartition('/')[2]} of {supply.name}"
+    return Way(title, supply.name, supply.volts, tuple(stops))
+
+
+def _over(survey: Survey, junctions: list[Any]) -> list[tuple[Any, str]]:
+    """These junctions and all between them and the supply, nearest to it first, each with what it hangs on."""
+    sheets = {each.subject: each for each in survey.sheets("junction")}
+    wanted = {each.subject: each for each in junctions}
+    waiting = list(wanted)
+    above: dict[str, str] = {}
+    for subject in waiting:
+        above[subject] = _source_of(survey, subject)
+        if above[subject] in sheets and above[subject] not in wanted:
+            wanted[above[subject]] = sheets[above[subject]]
+            waiting.append(above[subject])
+    order = sorted(wanted.values(), key=lambda each: (each.known("depth") or 0, each.known("metres_total") or 0.0))
+    return [(each, above[each.subject]) for each in order]
+
+
+def _source_of(survey: Survey, subject: str) -> str:
+    if survey.facts is None:
+        return ""
+    path = survey.facts.context.topology.lists.device_power.get(("junction", subject.partition("/")[2]))
+    target = path.target if path else None
+    return f"junctions/{target.device}" if target and target.device_kind == "junction" else ""
+
+
+def disks_of(survey: Survey, group: DiskGroup) -> Disks | None:
+    """Days by number of disks of the size that most of them have."""
+    days, usable = group.known("days"), group.known("usable")
+    if survey.facts is None or not days or not usable:
+        return None
+    context = survey.facts.context
+    entry = context.loaded.site.recorders[group.recorder.name]
+    parts = [context.part(disk) for disk in entry.disks or ()]
+    array = store_of(parts, entry.redundancy, entry.spare_disks).array
+    if not array:
+        return None
+    disk = max(parts, key=lambda part: (parts.count(part), part.capacity))
+    most = max(group.known("bays") or 0, len(parts))
+    stores = [store_of([disk] * count, entry.redundancy, entry.spare_disks).array for count in range(1, most + 1)]
+    # A mixed set is told as it is; all other numbers are of the usual disk.
+    stores[len(parts) - 1] = array
+    by_count = tuple(None if each is None else days * each / array for each in stores)
+    return Disks(
+        group.recorder.name, figures.terabytes(disk.capacity), by_count, len(parts), group.known("days_wanted"),
+        group.known("bays"),
+    )  # fmt: skip
+
+
+def encoder_of(survey: Survey, recorder: Recorder) -> Encoder:
+    """What each channel of a recorder asks and gets."""
+    channels = [_channel(link) for link in recorder.known("links") or ()]
+    channels.sort(key=lambda each: each.number)
+    return Encoder(
+        recorder.name, tuple(channels), recorder.known("encode_total"), recorder.known("encode_demand")
+    )
+
+
+def _channel(link: Link) -> Channel:
+    width, height = link.known("recorded_width"), link.known("recorded_height")
+    given = link.known("recorded_fps")
+    ceilings = [each for each in (link.known("channel_ceiling"), link.known("acquired_fps")) if each is not None]
+    pixels = width * height if width and height else None
+    number = link.input.number if link.known("input") is not None else 0
+    asked = pixels * min(ceilings) if pixels and ceilings else None
+    return Channel(number, link.camera.name, asked, pixels * given if pixels and given is not None else None)
+
+
+def views_of(survey: Survey) -> list[View]:
+    """What cameras see, those that see alike together, in file order."""
+    if survey.facts is None:
+        return []
+    groups: dict[tuple[Any, ...], list[str]] = {}
+    for name, key in _seen(survey, survey.facts.context):
+        groups.setdefault(key, []).append(name)
+    rows = load_table(_CLASSES).rows
+    classes = tuple((row["class"], float(row["density"])) for row in rows)
+    return [View(tuple(names), *key[:4], classes, key[4], key[5]) for key, names in groups.items()]
+
+
+def _seen(survey: Survey, context: Context) -> Iterator[tuple[str, tuple[Any, ...]]]:
+    """Columns sent and recorded, focal length, sensor width, class and distance wanted, of each camera that has them."""
+    links = {each.subject: each for each in survey.sheets("link")}
+    for name, entry in context.loaded.site.cameras.items():
+        optics = context.part(entry.part).optics
+        link = links.get(f"cameras/{name}")
+        recorded = link.known("recorded_width") if link is not None else None
+        focal = entry.lens.focal if entry.lens else None
+        if focal is None and optics is not None and optics.focal_max in (None, optics.focal_min):
+            focal = optics.focal_min
+        if not recorded or link is None or not focal or optics is None or not optics.sensor_width:
+            continue
+        sent = link.known("emitted_width") or recorded
+        wants = entry.wants
+        see, at = (wants.see or "", wants.at) if wants else ("", None)
+        yield name, (sent, recorded, focal, optics.sensor_width, see, at)

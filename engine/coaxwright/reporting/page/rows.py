@@ -1,0 +1,145 @@
+"""Per camera: what the table says, with margins. From fact sheets and the site as written to plain records."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from coaxwright.findings import Finding
+from coaxwright.reporting.page import figures
+from coaxwright.reporting.page.margins import Margin, above, below, smaller
+from coaxwright.reporting.page.survey import Survey
+
+_OUTCOMES = {
+    "full": "full picture",
+    "asked-down": "smaller picture, asked for by the recorder",
+    "reduced-width": "reduced width: every other column dropped",
+    "needs-setting": "no picture until someone switches",
+    "no-picture": "no picture",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """One figure of a camera: what it is, what it is measured against, and what is left."""
+
+    value: str
+    against: str
+    margin: Margin
+
+
+@dataclass(frozen=True, slots=True)
+class CameraRow:
+    """One camera as the page tells it. `kept` is the share of the sent picture that is acquired, None for unknown."""
+
+    subject: str
+    name: str
+    label: str
+    part: str
+    picture: str
+    outcome: str
+    because: str
+    kept: float | None
+    acquired: Measure
+    recorded: Measure
+    day: Measure
+    night: Measure
+    reach: Measure
+    days: Measure
+    findings: tuple[Finding, ...]
+    open: tuple[Finding, ...]
+
+
+def camera_rows(survey: Survey) -> list[CameraRow]:
+    """One row per camera, in file order."""
+    links = {each.subject: each for each in survey.sheets("link")}
+    feeds = {each.subject: each for each in survey.sheets("feed")}
+    return [
+        _camera(survey, each, links.get(each.subject), feeds.get(each.subject)) for each in survey.sheets("camera")
+    ]
+
+
+def _camera(survey: Survey, camera: Any, link: Any, feed: Any) -> CameraRow:
+    outcome = _known(link, "outcome")
+    unlit = outcome in ("needs-setting", "no-picture")
+    wants = camera.known("wants_rate")
+    rates = [
+        _rate(value, wants, unlit) for value in (_known(link, "acquired_fps"), _known(link, "recorded_fps"))
+    ]
+    return CameraRow(
+        camera.subject,
+        camera.name,
+        camera.known("label") or "",
+        camera.part,
+        figures.frame(_known(link, "width"), _known(link, "height")) if not unlit else "none",
+        _outcome(link, outcome),
+        _known(link, "because") or "",
+        _kept(link, unlit),
+        rates[0],
+        rates[1],
+        _volts(camera, feed, "volts_day"),
+        _volts(camera, feed, "volts_night"),
+        _reach(link),
+        _days(camera, link),
+        tuple(survey.of(camera.subject)),
+        tuple(survey.open_by_device.get(camera.subject, ())),
+    )
+
+
+def _known(sheet: Any, name: str) -> Any:
+    return None if sheet is None else sheet.known(name)
+
+
+def _outcome(link: Any, outcome: str | None) -> str:
+    if link is None:
+        return "not joined to a recorder"
+    return figures.UNKNOWN if outcome is None else _OUTCOMES[outcome]
+
+
+def _kept(link: Any, unlit: bool) -> float | None:
+    if unlit:
+        return 0.0
+    sent = [_known(link, name) for name in ("emitted_width", "emitted_height")]
+    got = [_known(link, name) for name in ("width", "height")]
+    if None in sent or None in got or not sent[0] * sent[1]:
+        return None
+    return min(1.0, got[0] * got[1] / (sent[0] * sent[1]))
+
+
+def _rate(value: float | None, wanted: float | None, unlit: bool) -> Measure:
+    shown = "none" if unlit else figures.fps(value)
+    against = f"{figures.fps(wanted)} wanted" if wanted else ""
+    return Measure(shown, against, above(0.0 if unlit and wanted else value, wanted, "no rate wanted"))
+
+
+def _volts(camera: Any, feed: Any, name: str) -> Measure:
+    """Against the least and the greatest that the camera stands: whichever is nearer."""
+    value = _known(feed, name)
+    least, most = camera.known("volts_min"), camera.known("volts_max")
+    if feed is None:
+        return Measure("no supply", "", Margin(None, "not fed"))
+    if value == 0.0:
+        return Measure("collapses", f"at least {figures.volts(least)}", above(0.0, least))
+    if least is None:
+        return Measure(figures.volts(value), "", Margin(None, "its limits are not known"))
+    low, high = above(value, least), below(value, most)
+    nearer = smaller(low, high)
+    against = f"at least {figures.volts(least)}" if nearer is low else f"at most {figures.volts(most)}"
+    return Measure(figures.volts(value), against, nearer)
+
+
+def _reach(link: Any) -> Measure:
+    metres, most = _known(link, "metres"), _known(link, "reach")
+    if link is None:
+        return Measure("no cable", "", Margin(None, "not joined"))
+    against = f"reaches {figures.metres(most)}" if most else ""
+    return Measure(figures.metres(metres), against, below(metres, most, "reach not known"))
+
+
+def _days(camera: Any, link: Any) -> Measure:
+    wanted = camera.known("wants_retention")
+    kept = camera.known("days_kept")
+    if link is None:
+        return Measure("not recorded", "", Margin(None, "not recorded"))
+    against = f"{figures.days(wanted)} wanted" if wanted else ""
+    return Measure(figures.days(kept), against, above(kept, wanted, "no retention wanted"))

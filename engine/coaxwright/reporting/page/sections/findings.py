@@ -1,0 +1,132 @@
+"""Every finding with its numbers, working, sources and changes: by rule, so that equal ones are explained once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from coaxwright.findings import Finding, Fix, Source
+from coaxwright.reporting import ordering, wording
+from coaxwright.reporting.page.figures import count
+from coaxwright.reporting.page.margins import Margin, gauge
+from coaxwright.reporting.page.markup import Child, Markup, join, tag
+from coaxwright.reporting.page.pieces import folded, level, listed, placed, section
+from coaxwright.reporting.page.survey import Survey, device_of
+
+_OPEN_UP_TO = 3
+"""Groups of so few findings show their working at once; larger ones fold it away."""
+_LONGEST = 400
+"""Characters shown of a line of the site file."""
+
+
+def findings(survey: Survey) -> Markup:
+    """All that failed, then rules that could not be carried out."""
+    parts = [_group(survey, group) for group in survey.groups]
+    if not parts:
+        parts = [tag("p", "No rule failed.")]
+    return section(survey.section("findings"), "What was found, and why", *parts, _faults(survey))
+
+
+def _group(survey: Survey, group: Sequence[Finding]) -> Markup:
+    first = group[0]
+    told = _shared_fixes(group)
+    return tag(
+        "article",
+        tag("h3", level(first.level), " ", first.title, " ", tag("code", first.rule), id=survey.group(group)),
+        tag("p", first.why, class_="why"),
+        tag("div", [_finding(survey, each, len(group), told) for each in group], class_="cases"),
+        _changes(told, "Do, for each") if told else None,
+        tag("p", tag("b", "Caution: "), first.caution, class_="caution") if first.caution else None,
+        _sources(first.sources),
+        class_=f"finding {first.level}",
+    )
+
+
+def _shared_fixes(group: Sequence[Finding]) -> tuple[Fix, ...]:
+    """The changes of a group, where all of it has the same."""
+    if len(group) > 1 and all(each.fixes == group[0].fixes for each in group):
+        return group[0].fixes
+    return ()
+
+
+def _finding(survey: Survey, finding: Finding, among: int, told: tuple[Fix, ...]) -> Markup:
+    pair = tag("div", _working(finding), None if told else _changes(finding.fixes, "Do"), class_="pair")
+    detail = [pair, _written(survey, finding)]
+    shown: Child | Iterable[Child] = detail if among <= _OPEN_UP_TO else folded(_summary(finding), detail)
+    return tag(
+        "div",
+        tag("p", _device(survey, finding), finding.message, class_="says"),
+        gauge(Margin(finding.margin)) if finding.margin is not None else None,
+        shown,
+        id=survey.finding(finding),
+        class_="case",
+    )
+
+
+def _summary(finding: Finding) -> str:
+    proven = sum(fix.proven for fix in finding.fixes)
+    return "Working" + (f", {count(proven, 'proven change')}" if proven else " and what to change")
+
+
+def _device(survey: Survey, finding: Finding) -> Markup | None:
+    device = device_of(finding)
+    if device == "site":
+        return None
+    return join([placed(survey, device), " "])
+
+
+def _working(finding: Finding) -> Markup | None:
+    if not finding.working:
+        return None
+    return tag("div", tag("h4", "Working"), tag("ul", [tag("li", step) for step in finding.working], class_="working"))
+
+
+def _changes(fixes: Sequence[Fix], head: str) -> Markup | None:
+    """Proven changes with what they bring, apart from kinds of change that nobody has tried here."""
+    proven = [_proven(fix) for fix in fixes if fix.proven]
+    declared: list[Child] = [fix.title for fix in fixes if not fix.proven]
+    if not proven and not declared:
+        return None
+    return tag(
+        "div",
+        [tag("h4", f"{head}: proven on this site"), tag("ol", [tag("li", each) for each in proven])] if proven else None,
+        [tag("h4", f"{head}: could be tried, not proven on this site"), listed(declared)] if declared else None,
+        class_="changes",
+    )
+
+
+def _proven(fix: Fix) -> Markup:
+    notes = [f"clears {', '.join(fix.clears)}"] if fix.clears else []
+    notes += [f"newly breaks {', '.join(fix.introduces)}"] if fix.introduces else []
+    notes += [f"leaves open {', '.join(fix.stays_open)}"] if fix.stays_open else []
+    notes += ["only makes the rule not apply"] if fix.hides else []
+    notes += [f"costs {fix.cost:g} {fix.currency or ''}".rstrip()] if fix.cost is not None else []
+    notes += [f"then {wording.margin(fix.margin)}"] if fix.margin is not None else []
+    return join([fix.title, tag("span", f" ({'; '.join(notes)})", class_="quiet") if notes else None])
+
+
+def _written(survey: Survey, finding: Finding) -> Markup:
+    """Where it is written, with the line itself and the meant stretch marked in it."""
+    where = tag("p", wording.place(finding), class_="quiet")
+    span = finding.span
+    if span is None or not 1 <= span.line <= len(survey.lines):
+        return where
+    line = survey.lines[span.line - 1][:_LONGEST]
+    start = min(max(span.column - 1, 0), len(line))
+    end = min(span.end_column - 1, len(line)) if span.end_line == span.line and span.end_column else len(line.rstrip())
+    end = max(start, end)
+    shown = join([line[:start], tag("mark", line[start:end]), line[end:]])
+    return tag("div", where, tag("pre", tag("code", shown)))
+
+
+def _sources(sources: Sequence[Source]) -> Markup | None:
+    if not sources:
+        return None
+    return tag("p", tag("b", "Sources: "), "; ".join(map(str, sources)), class_="sources")
+
+
+def _faults(survey: Survey) -> Markup | None:
+    found = ordering.faults(survey.report)
+    if not found:
+        return None
+    items = [join([tag("code", each.rule), " ", each.message]) for each in found]
+    return tag("div", tag("h3", "Rules that could not be carried out"), listed(items))

@@ -1,0 +1,117 @@
+"""One site as the page sees it: its report, its facts where they are at hand, and where each thing stands on the page.
+
+Every subject, finding and group has an anchor here, so that no two parts of the page can disagree about a link.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from functools import cached_property
+from typing import Any
+
+from coaxwright.checking import SiteFacts
+from coaxwright.facts.binding import Facts
+from coaxwright.findings import LEVELS, Finding, RuleInfo, SiteReport
+from coaxwright.reporting import ordering
+from coaxwright.topology.records import GROUP_OF_KIND
+
+_UNSAFE = re.compile(r"[^A-Za-z0-9_.-]+")
+_RANK = {level: rank for rank, level in enumerate(LEVELS)}
+
+
+class Survey:
+    """A site's report with lookups. `facts` is None where the report carries plain values only."""
+
+    def __init__(self, report: SiteReport, rules: Iterable[RuleInfo] = (), prefix: str = "s1") -> None:
+        self.report = report
+        self.rules = {rule.id: rule for rule in rules}
+        self.prefix = prefix
+        self.facts: Facts | None = report.facts.sheets if isinstance(report.facts, SiteFacts) else None
+
+    @cached_property
+    def lines(self) -> list[str]:
+        """The site file by lines, as editors count them."""
+        return self.report.text.replace("\r\n", "\n").split("\n")
+
+    @cached_property
+    def groups(self) -> list[list[Finding]]:
+        """What failed and nobody waived, by rule, worst level first, then the rules with most findings."""
+        groups = ordering.by_rule(ordering.failed(self.report))
+        return sorted(groups, key=lambda group: (_RANK[group[0].level], -len(group), group[0].rule))
+
+    @cached_property
+    def by_device(self) -> dict[str, list[Finding]]:
+        """Findings that failed, by the device that they are about, worst first."""
+        found: dict[str, list[Finding]] = {}
+        for group in self.groups:
+            for finding in group:
+                found.setdefault(device_of(finding), []).append(finding)
+        return found
+
+    @cached_property
+    def open_by_device(self) -> dict[str, list[Finding]]:
+        """Open findings by the device that they are about."""
+        found: dict[str, list[Finding]] = {}
+        for finding in ordering.opened(self.report):
+            found.setdefault(device_of(finding), []).append(finding)
+        return found
+
+    @cached_property
+    def _numbers(self) -> dict[int, int]:
+        told = [finding for group in self.groups for finding in group]
+        return {id(finding): number for number, finding in enumerate(told, 1)}
+
+    def sheets(self, kind: str) -> list[Any]:
+        """Fact sheets of one kind in file order; none where the facts are not at hand."""
+        return list(self.facts.by_kind(kind)) if self.facts else []
+
+    def of(self, subject: str) -> list[Finding]:
+        """What failed on a device."""
+        return self.by_device.get(subject, [])
+
+    @cached_property
+    def shown(self) -> frozenset[str]:
+        """Subjects of the devices that have a place on the page."""
+        if self.facts is None:
+            return frozenset()
+        site = self.facts.context.loaded.site
+        groups = GROUP_OF_KIND.values()
+        return frozenset(f"{group}/{name}" for group in groups for name in getattr(site, group))
+
+    def anchor(self, subject: str) -> str:
+        """The id of a subject's place on the page."""
+        return f"{self.prefix}-{_UNSAFE.sub('-', subject)}"
+
+    def section(self, name: str) -> str:
+        """The id of a section."""
+        return f"{self.prefix}_{name}"
+
+    def finding(self, finding: Finding) -> str:
+        """The id of a finding's place on the page."""
+        return f"{self.prefix}_f{self._numbers[id(finding)]}"
+
+    def group(self, group: Sequence[Finding]) -> str:
+        """The id of a group's place on the page."""
+        return f"{self.prefix}_r-{group[0].level}-{_UNSAFE.sub('-', group[0].rule)}"
+
+
+def device_of(finding: Finding) -> str:
+    """Subject path of the device that a finding is about; `site` where it is about no single one.
+
+    What is found on a recorder input or on a run belongs to the camera whose entry it points into.
+    """
+    pieces = [piece for piece in finding.pointer.split("/") if piece]
+    if len(pieces) < 2 or pieces[0] in ("waivers", "rules", "assume"):
+        pieces = finding.subject.split("/")
+    return "/".join(pieces[:2]) if len(pieces) > 1 else "site"
+
+
+def worst(findings: Sequence[Finding]) -> str:
+    """The worst level among findings; empty for none."""
+    return min((finding.level for finding in findings), key=_RANK.__getitem__, default="")
+
+
+def named(subject: str) -> str:
+    """The last part of a subject path, as people call the thing."""
+    return subject.rpartition("/")[2]
