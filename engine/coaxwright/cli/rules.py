@@ -125,9 +125,9 @@ def write_pages(target: Path | None, existing: Path | None, extra_rules: tuple[P
     if folder is None or (target and existing):
         raise click.UsageError("give either --write DIR or --check DIR")
     from coaxwright.checking import load_rulebook
-    from coaxwright.rulebook import pages
+    from coaxwright.rulebook import fact_pages, pages
 
-    wanted = pages.all_pages((rule.plain, rule.record["cases"]) for rule in load_rulebook(extra_rules).rules)
+    wanted = fact_pages.book_pages(load_rulebook(extra_rules))
     names = pages.write_pages(wanted, folder) if target else pages.stale_pages(wanted, folder)
     deliver("".join(f"{visible(name)}\n" for name in names))
     return FINDINGS if existing and names else CLEAN

@@ -1,0 +1,55 @@
+"""The page of all facts that rules may read, made from the fact sheets; and all generated pages together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from coaxwright.rulebook.environment import fact_kinds
+from coaxwright.rulebook.library import Rulebook
+from coaxwright.rulebook.pages import all_pages
+from coaxwright.rulebook.types import FieldSpec, KindSpec, ListOf, Num, Ref, Text, Type
+
+_HEAD = """\
+<!-- Made from the fact sheets by `coaxwright rules docs`; edit engine/coaxwright/facts/sheets, not this page. -->
+
+# Facts
+
+What rules may read: one sheet for each subject, each field with its unit. A field that is not known makes a judgement
+that needs it *open*. `coaxwright explain SITE SUBJECT` prints every fact of a subject with its working.
+"""
+
+
+def book_pages(rulebook: Rulebook) -> dict[str, str]:
+    """Name and text of every generated page: the index, a page a rule, and the facts."""
+    pages = all_pages((rule.plain, rule.record["cases"]) for rule in rulebook.rules)
+    index = pages["index.md"] + "\nWhat rules may read: [all facts](facts.md).\n"
+    return {**pages, "index.md": index, "facts.md": facts_page(fact_kinds())}
+
+
+def facts_page(kinds: Mapping[str, KindSpec]) -> str:
+    """All kinds of sheets as one page of Markdown, in the order of the sheets."""
+    return "\n".join([_HEAD, *(line for kind in kinds.values() for line in _section(kind))]) + "\n"
+
+
+def _section(kind: KindSpec) -> Iterable[str]:
+    yield from (f"## {kind.name}", "", kind.doc, "", "| fact | unit or kind | what it says |", "| --- | --- | --- |")
+    for spec in kind.fields.values():
+        yield _row(kind, spec)
+    yield ""
+
+
+def _row(kind: KindSpec, spec: FieldSpec) -> str:
+    return f"| `{kind.name}.{spec.name}` | {_measure(spec.type)} | {spec.doc.replace('|', chr(92) + '|')} |"
+
+
+def _measure(kind: Type) -> str:
+    """A type in the words of the page."""
+    if isinstance(kind, Num):
+        return str(kind.unit) or "number"
+    if isinstance(kind, Ref):
+        return f"[{kind.kind}](#{kind.kind})"
+    if isinstance(kind, ListOf):
+        return f"list of {_measure(kind.item)}"
+    if isinstance(kind, Text):
+        return ", ".join(f"`{choice}`" for choice in sorted(kind.choices)) if kind.choices else "text"
+    return {"Bool": "yes or no", "Int": "whole number"}[type(kind).__name__]
