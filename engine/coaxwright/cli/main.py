@@ -20,6 +20,7 @@ _COMMANDS = {
         "coaxwright.cli.explain:explain",
         "Why a rule exists, or how the numbers of a subject came about.",
     ),
+    "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
     "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),
     "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
     "schema": ("coaxwright.cli.schema:schema", "Print the JSON Schema of a kind of file, for editors."),

@@ -23,6 +23,17 @@ def rules_option(function: Decorated) -> Decorated:
     )(function)
 
 
+def parts_option(function: Decorated) -> Decorated:
+    """`--parts GLOB`, as often as wanted: part files besides the generic parts."""
+    return click.option(
+        "--parts",
+        "globs",
+        metavar="GLOB",
+        multiple=True,
+        help="Part files to read besides the generic parts, as in 'parts/*.yaml'; may be repeated.",
+    )(function)
+
+
 def output_option(function: Decorated) -> Decorated:
     """`--output FILE`: write there, as a whole or not at all."""
     return click.option(

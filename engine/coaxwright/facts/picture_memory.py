@@ -116,6 +116,11 @@ class PictureMemory:
             desk = self._desks[key] = Desk.of(part_id, self.part_of(part_id), made)
             return desk
 
+    def forget(self, part_id: str) -> None:
+        """Let go of a recorder part with all that was found out at it."""
+        for key in [key for key in self._desks if key[0] == part_id]:
+            del self._desks[key]
+
     def switched(self, part_id: str, switch: Any, video_rate: int) -> Emitted:
         """How a camera is switched, by what its `set` says."""
         family, mode = (switch.family, switch.mode) if switch is not None else (None, None)

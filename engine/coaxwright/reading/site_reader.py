@@ -51,13 +51,21 @@ def load_site_text(
     return _loaded(parse_document(text, file), Path(root), extra_parts)
 
 
+def load_site_with(text: str, file: str, catalogue: Catalogue) -> LoadedSite:
+    """The site of a text whose parts are those of a catalogue that was read already. Raises Refusal."""
+    document = parse_document(text, file)
+    site = validated(Site, document)
+    check_references(site, catalogue, document)
+    return LoadedSite(file, site, document, catalogue)
+
+
 def with_value(loaded: LoadedSite, value: dict[str, Any]) -> LoadedSite:
     """The same site with another plain value (an edit that is tried); places are of the old text.
 
     Raises Refusal when the value is no site, or names parts that are not there. The part files stay.
     """
     site = validated_value(Site, value, loaded.document)
-    _check_references(site, loaded.catalogue, loaded.document)
+    check_references(site, loaded.catalogue, loaded.document)
     return replace(loaded, site=site)
 
 
@@ -75,7 +83,7 @@ def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[st
         problems.extend(refused.problems)
     if problems or site is None or catalogue is None:
         raise Refusal(sorted(problems, key=lambda problem: problem.file != document.file))
-    _check_references(site, catalogue, document)
+    check_references(site, catalogue, document)
     return LoadedSite(document.file, site, document, catalogue)
 
 
@@ -105,7 +113,7 @@ def _part_files(
     return list(found.values())
 
 
-def _check_references(site: Site, catalogue: Catalogue, document: Document) -> None:
+def check_references(site: Site, catalogue: Catalogue, document: Document) -> None:
     """Raises Refusal unless every part named is there and of its kind, and settings and screens are known."""
     fine: set[tuple[str, str]] = set()
     problems = []

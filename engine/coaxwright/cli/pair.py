@@ -1,0 +1,183 @@
+"""`coaxwright pair`: will this camera work on this recorder, and how."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from coaxwright.cli.groups import Exampled
+from coaxwright.cli.options import format_option, output_option, parts_option, rules_option
+from coaxwright.cli.output import deliver
+
+_FORMS = ("text", "json", "csv", "md", "html")
+
+
+@click.command(
+    cls=Exampled,
+    examples=(
+        "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --parts 'parts/*.yaml'",
+        "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --set family=ahd,mode=1920x1080@25 --cable rg6-copper --length 120m",
+        "coaxwright pair '*' '*' --where 'megapixels>=5' --where 'channels>=8' --format html --output pairs.html",
+        "coaxwright pair 'fennick/*' '*' --best-for cameras",
+        "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --replace camera",
+    ),
+)
+@click.argument("camera", metavar="CAMERA")
+@click.argument("recorder", metavar="RECORDER")
+@parts_option
+@click.option("--cable", metavar="PART", help="The cable between; the usual ones are told otherwise.")
+@click.option("--length", metavar="LENGTH", help="How long it is, as in `85 m` or `280 ft`.")
+@click.option("--set", "settings", metavar="WHAT", multiple=True,
+              help="How the camera is switched (`family=tvi,mode=1920x1080@25`), or a recorder setting made (`made=NAME`).")
+@click.option("--video-rate", type=click.Choice(["25", "30"]), default="25", show_default=True,
+              help="Frame family of the country.")
+@click.option("--channels", type=click.IntRange(1, 1024), help="Inputs in use; all unless given.")
+@click.option("--input", "number", type=click.IntRange(1, 1024), help="The input to ask about; the best one unless given.")
+@click.option("--where", "conditions", metavar="CONDITION", multiple=True,
+              help="Only parts that meet it: 'price<=80', 'maker=fennick', 'recorder.channels>=8'; may be repeated.")
+@click.option("--best-for", type=click.Choice(["cameras", "recorder"]),
+              help="Rank recorders for these cameras, or cameras for this recorder: by what is kept, then price.")
+@click.option("--replace", type=click.Choice(["camera", "recorder"]),
+              help="List parts that keep at least as much in the place of this camera or recorder.")
+@format_option(*_FORMS)
+@rules_option
+@output_option
+def pair(camera: str, recorder: str, globs: tuple[str, ...], form: str, extra_rules: tuple[Path, ...],
+         output: Path | None, best_for: str | None, replace: str | None, conditions: tuple[str, ...], **asked: Any) -> int:
+    """Tell what CAMERA and RECORDER come to: picture, rates, sound, control, reach, power, and why.
+
+    Either may be a glob over part ids, as in 'fennick/*': then a table is told. Exit status 0 when it could
+    be answered, whatever the answer; 2 when it could not.
+    """  # fmt: skip
+    from coaxwright.cli.catalogues import catalogue_of
+    from coaxwright.pairing.cells import Clerk
+
+    question = _question(**asked)
+    clerk = Clerk(catalogue_of(globs))
+    if best_for is None and replace is None and not conditions and not _is_glob(camera) and not _is_glob(recorder):
+        deliver(_one(clerk, camera, recorder, question, form, extra_rules), output)
+        return 0
+    deliver(_several(clerk, camera, recorder, question, form, conditions, best_for, replace), output)
+    return 0
+
+
+def _question(cable: str | None, length: str | None, settings: tuple[str, ...], video_rate: str,
+              channels: int | None, number: int | None) -> Any:  # fmt: skip
+    """The options as a question; a usage error for what cannot be read."""
+    from coaxwright.model.quantities import QuantityError, parse_quantity
+    from coaxwright.pairing.small_sites import Question
+
+    if length is not None:
+        if cable is None:
+            raise click.UsageError("--length needs the cable: --cable rg59-copper, for example")
+        try:
+            parse_quantity("length", length)
+        except QuantityError as error:
+            raise click.UsageError(f"--length: {error}") from None
+    family, mode, made = _switched(settings)
+    return Question(family, mode, made, cable, length, int(video_rate), channels, number)
+
+
+def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[str, ...]]:
+    from coaxwright.model.common import FAMILIES, parse_mode
+
+    found: dict[str, list[str]] = {"family": [], "mode": [], "made": []}
+    for piece in (piece for setting in settings for piece in setting.split(",")):
+        name, sign, value = (each.strip() for each in piece.partition("="))
+        if not sign or name not in found or not value:
+            raise click.UsageError(f"--set {piece}: write family=tvi, mode=1920x1080@25 or made=NAME")
+        found[name].append(value)
+    family, mode = (found[name][-1] if found[name] else None for name in ("family", "mode"))
+    if family is not None and family not in FAMILIES:
+        raise click.UsageError(f"--set family={family}: there are {', '.join(FAMILIES)}")
+    if mode is not None:
+        try:
+            parse_mode(mode)
+        except ValueError as error:
+            raise click.UsageError(f"--set mode: {error}") from None
+    return family, mode, tuple(found["made"])
+
+
+def _is_glob(name: str) -> bool:
+    return any(sign in name for sign in "*?[")
+
+
+def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, extra_rules: tuple[Path, ...]) -> str:
+    from coaxwright.checking import load_rulebook
+    from coaxwright.pairing.answers import answer
+    from coaxwright.pairing.printing import render_answer
+
+    told = answer(clerk, camera, recorder, question, load_rulebook(extra_rules))
+    if form == "html":
+        from coaxwright.pairing.page import answer_page
+
+        return answer_page(told)
+    return render_answer(told, form)
+
+
+def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, conditions: tuple[str, ...],
+             best_for: str | None, replace: str | None) -> str:  # fmt: skip
+    """A table, a ranking or replacements."""
+    from coaxwright.pairing.table_forms import render_table
+    from coaxwright.pairing.tables import kept, parse_condition, tabulate
+
+    met = [parse_condition(each) for each in conditions]
+    catalogue = clerk.catalogue
+    if replace is not None:
+        return _replacements(clerk, camera, recorder, question, form, met, replace)
+    cameras = _kept(kept(catalogue, _matching(catalogue, camera, "camera"), "camera", met), "cameras")
+    recorders = _kept(kept(catalogue, _matching(catalogue, recorder, "recorder"), "recorder", met), "recorders")
+    if best_for is not None:
+        return _ranking(clerk, cameras, recorders, question, form, best_for)
+    return render_table(tabulate(clerk, cameras, recorders, question), form)
+
+
+def _matching(catalogue: Any, pattern: str, kind: str) -> list[str]:
+    from coaxwright.pairing.answers import known
+    from coaxwright.pairing.tables import matching
+
+    return matching(catalogue, pattern, kind) if _is_glob(pattern) else [known(catalogue, pattern, kind)]
+
+
+def _kept(names: list[str], what: str) -> list[str]:
+    if not names:
+        raise click.UsageError(f"no {what} meet every --where")
+    return names
+
+
+def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any, form: str, best_for: str) -> str:
+    from coaxwright.pairing.printing import render_ranking
+    from coaxwright.pairing.ranking import best_cameras, best_recorders
+
+    _no_page(form)
+    if best_for == "cameras":
+        heading = f"Recorders for {len(cameras)} kinds of camera, by what is kept, then price"
+        return render_ranking(heading, best_recorders(clerk, cameras, recorders, question), form)
+    heading = f"Cameras for {', '.join(recorders[:3])}{' ...' if len(recorders) > 3 else ''}, by what is kept, then price"
+    return render_ranking(heading, best_cameras(clerk, cameras, recorders, question), form)
+
+
+def _replacements(
+    clerk: Any, camera: str, recorder: str, question: Any, form: str, met: list[Any], replace: str
+) -> str:
+    from coaxwright.pairing.answers import known
+    from coaxwright.pairing.printing import render_replacements
+    from coaxwright.pairing.ranking import replace_camera, replace_recorder
+    from coaxwright.pairing.tables import kept
+
+    _no_page(form)
+    catalogue = clerk.catalogue
+    pair_of = (known(catalogue, camera, "camera"), known(catalogue, recorder, "recorder"))
+    candidates = kept(catalogue, catalogue.ids(replace), replace, met)
+    if replace == "camera":
+        heading = f"Cameras that keep at least as much as {camera} on {recorder}"
+        return render_replacements(heading, replace_camera(clerk, *pair_of, candidates, question), form)
+    heading = f"Recorders that keep at least as much of {camera} as {recorder}"
+    return render_replacements(heading, replace_recorder(clerk, *pair_of, candidates, question), form)
+
+
+def _no_page(form: str) -> None:
+    if form == "html":
+        raise click.UsageError("a ranking has no page: write text, json, csv or md")

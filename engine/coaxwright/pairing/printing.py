@@ -1,0 +1,151 @@
+"""Answers and rankings as text, Markdown, CSV and JSON. The page is in `page`, tables of pairs in `table_forms`."""
+
+from __future__ import annotations
+
+import csv
+import io
+import textwrap
+from collections.abc import Sequence
+
+from coaxwright.pairing.answers import Answer
+from coaxwright.pairing.ranking import Ranked, Replacement
+from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
+from coaxwright.reporting.json_report import to_json
+from coaxwright.reporting.painter import visible
+
+WIDTH = 100
+_LABEL = 14
+
+
+def render_answer(answer: Answer, form: str) -> str:
+    """One answer in a form: text, md, csv or json."""
+    return {"text": _text, "md": _markdown, "csv": _csv, "json": _json}[form](answer)
+
+
+def title(answer: Answer) -> str:
+    """Which two parts, and which input."""
+    return f"{answer.camera} on {answer.recorder}, input {answer.number}"
+
+
+def _text(answer: Answer) -> str:
+    lines = [visible(title(answer)), ""]
+    for heading, said in sections(answer):
+        for place, line in enumerate(said):
+            lines += wrapped(heading if place == 0 else "", line)
+    return "\n".join(lines) + "\n"
+
+
+def wrapped(heading: str, line: str) -> list[str]:
+    """A line beside its heading, wrapped under itself."""
+    hang = " " * (_LABEL + 2)
+    return textwrap.wrap(
+        visible(line), WIDTH, initial_indent=f"{heading.lower():<{_LABEL}}  ", subsequent_indent=hang,
+        break_long_words=False, break_on_hyphens=False,
+    ) or [heading.lower()]  # fmt: skip
+
+
+def _markdown(answer: Answer) -> str:
+    lines = [f"# {escaped(title(answer))}", "", "| asked | answer |", "| --- | --- |"]
+    for heading, said in sections(answer):
+        lines.append(f"| {heading} | {'<br>'.join(escaped(each) for each in said)} |")
+    return "\n".join(lines) + "\n"
+
+
+def escaped(text: str) -> str:
+    """Someone's words as they are, within a Markdown table."""
+    shown = visible(text)
+    for sign in "\\`*_{}[]<>|#":
+        shown = shown.replace(sign, f"&#{ord(sign)};" if sign in "<>|" else f"\\{sign}")
+    return shown
+
+
+def _csv(answer: Answer) -> str:
+    rows = [("asked", "answer"), ("pair", title(answer))]
+    rows += [(heading, "; ".join(said)) for heading, said in sections(answer)]
+    return to_csv(rows)
+
+
+def _json(answer: Answer) -> str:
+    return to_json(as_data(answer))
+
+
+def to_csv(rows: Sequence[Sequence[str]]) -> str:
+    """Rows as CSV that no spreadsheet takes for formulas: such a cell begins with an apostrophe."""
+    stream = io.StringIO()
+    csv.writer(stream, lineterminator="\n").writerows([[harmless(cell) for cell in row] for row in rows])
+    return stream.getvalue()
+
+
+def harmless(cell: str) -> str:
+    """A cell that does not begin like a formula; control characters shown as escapes."""
+    shown = visible(cell)
+    return f"'{shown}" if shown[:1] in ("=", "+", "-", "@", "\t", "\r") else shown
+
+
+# Rankings
+
+
+def render_ranking(heading: str, ranked: Sequence[Ranked], form: str) -> str:
+    """A ranking in a form: text, md, csv or json."""
+    if form == "json":
+        data = [
+            {
+                "part": each.part, "outcomes": each.outcomes, "recorded_pixels_per_second": each.pixel_rate,
+                "features": each.features, "price": each.price, "currency": each.currency,
+                "remarks": list(each.remarks),
+            }
+            for each in ranked
+        ]  # fmt: skip
+        return to_json({"ranking": heading, "parts": data})
+    names = ("place", "part", "outcomes", "recorded", "features kept", "price", "remarks")
+    rows = [
+        (
+            str(place), each.part, ", ".join(f"{count} {outcome} {mark(outcome)}" for outcome, count in each.outcomes.items()),
+            f"{each.pixel_rate / 1e6:.1f} Mpx/s", str(each.features), price(each), "; ".join(each.remarks),
+        )
+        for place, each in enumerate(ranked, 1)
+    ]  # fmt: skip
+    return listed(heading, names, rows, form)
+
+
+def render_replacements(heading: str, found: Sequence[Replacement], form: str) -> str:
+    """Parts that could take a place, in a form: text, md, csv or json."""
+    if form == "json":
+        data = [
+            {
+                "part": each.part, "answer": cell_data(each.cell), "gains": list(each.gains),
+                "price": each.price, "currency": each.currency, "remarks": list(each.remarks),
+            }
+            for each in found
+        ]  # fmt: skip
+        return to_json({"replacements": heading, "parts": data})
+    names = ("part", "comes to", "gains", "price", "remarks")
+    rows = [
+        (each.part, cell_words(each.cell), ", ".join(each.gains).replace("_", " "), price(each), "; ".join(each.remarks))
+        for each in found
+    ]
+    return listed(heading, names, rows, form)
+
+
+def mark(outcome: str) -> str:
+    """The sign of an outcome."""
+    return MARKS.get(None if outcome == "open" else outcome, "")
+
+
+def price(one: Ranked | Replacement) -> str:
+    """A price as printed; a word where there is none."""
+    return "no price" if one.price is None else f"{one.price:g} {one.currency or ''}".rstrip()
+
+
+def listed(heading: str, names: Sequence[str], rows: Sequence[Sequence[str]], form: str) -> str:
+    """A table with a heading: text in columns, Markdown or CSV."""
+    if form == "csv":
+        return to_csv([names, *rows])
+    if form == "md":
+        body = [f"| {' | '.join(escaped(cell) for cell in row)} |" for row in rows]
+        head = [f"# {escaped(heading)}", "", f"| {' | '.join(names)} |", f"|{' --- |' * len(names)}"]
+        return "\n".join([*head, *body]) + "\n"
+    shown = [names, *([visible(cell) for cell in row] for row in rows)]
+    widths = [max(len(row[place]) for row in shown) for place in range(len(names))]
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in shown]
+    return "\n".join([visible(heading), "", *lines, *([] if rows else ["nothing"])]) + "\n"

@@ -1,0 +1,184 @@
+"""Which recorder keeps most of these cameras, which camera most on this recorder, and what could take a place.
+
+Ranked by what is kept, then by price. Parts that are no longer sold are left out. Not advice: power, lenses,
+housings and stock are not compared beyond what is told.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from coaxwright.pairing.cells import FEATURES, Cell, Clerk
+from coaxwright.pairing.small_sites import Question
+from coaxwright.pairing.tables import Table, tabulate
+from coaxwright.reading.catalogue import Catalogue
+
+PICTURES = ("full", "asked-down", "reduced-width")
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """One part of a ranking: how many pairs come to each outcome, features kept over all, price, and remarks."""
+
+    part: str
+    outcomes: dict[str, int]
+    pixel_rate: float
+    features: int
+    price: float | None
+    currency: str | None
+    remarks: tuple[str, ...]
+
+
+def best_recorders(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question) -> list[Ranked]:
+    """Recorders for a set of cameras, the one that keeps most first."""
+    names = sold(clerk.catalogue, recorders)
+    table = tabulate(clerk, cameras, names, question)
+    found = []
+    for place, name in enumerate(names):
+        inputs = len(clerk.desk(name).group_of)
+        short = (f"{inputs} inputs for {len(cameras)} kinds of camera",) if inputs < len(cameras) else ()
+        cells = [table.cell(camera, place) for camera in range(len(cameras))]
+        found.append(_ranked(clerk.catalogue, name, cells, short))
+        clerk.forget(name)
+    return sorted(found, key=_rank)
+
+
+def best_cameras(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question) -> list[Ranked]:
+    """Cameras for a recorder (or for all of several), the one of which most is kept first."""
+    names = sold(clerk.catalogue, cameras)
+    table = tabulate(clerk, names, recorders, question)
+    places = range(len(recorders))
+    found = [
+        _ranked(clerk.catalogue, name, [table.cell(camera, place) for place in places], ())
+        for camera, name in enumerate(names)
+    ]
+    return sorted(found, key=_rank)
+
+
+def sold(catalogue: Catalogue, names: Iterable[str]) -> list[str]:
+    """Those that are still sold."""
+    return [name for name in names if not catalogue.part(name).retired]
+
+
+def _ranked(catalogue: Catalogue, name: str, cells: list[Cell], remarks: tuple[str, ...]) -> Ranked:
+    part = catalogue.part(name)
+    rates = (
+        (cell.recorded_width or 0) * (cell.recorded_height or 0) * (cell.recorded_fps or 0.0) for cell in cells
+    )
+    return Ranked(
+        name,
+        dict(Counter(cell.outcome or "open" for cell in cells)),
+        sum(rates),
+        sum(cell.kept for cell in cells),
+        part.price,
+        _currency(catalogue, name),
+        remarks,
+    )
+
+
+def _currency(catalogue: Catalogue, name: str) -> str | None:
+    """The part's own currency, else that of its file."""
+    own: str | None = catalogue.part(name).currency
+    files = (source.entries.currency for source in catalogue.sources if name in source.entries.parts)
+    return own or next(files, None)
+
+
+def _rank(one: Ranked) -> tuple[Any, ...]:
+    """Most pictures first, then best outcomes, picture elements a second recorded, features; then price, then id."""
+    counts = [one.outcomes.get(name, 0) for name in PICTURES]
+    price = float("inf") if one.price is None else one.price
+    return (-sum(counts), *(-each for each in counts), -one.pixel_rate, -one.features, bool(one.remarks), price, one.part)
+
+
+# In place of another
+
+
+@dataclass(frozen=True, slots=True)
+class Replacement:
+    """A part that keeps at least as much in the same place, and what it would change."""
+
+    part: str
+    cell: Cell
+    gains: tuple[str, ...]
+    price: float | None
+    currency: str | None
+    remarks: tuple[str, ...]
+
+
+def replace_camera(
+    clerk: Clerk, camera: str, recorder: str, candidates: list[str], question: Question
+) -> list[Replacement]:
+    """Cameras that keep at least as much on this recorder, most gained first, then cheapest."""
+    catalogue = clerk.catalogue
+    now = clerk.cell(camera, recorder, question)
+    plain = Question(made=question.made, video_rate=question.video_rate, number=question.number)
+    names = [name for name in sold(catalogue, candidates) if name != camera]
+    table = tabulate(clerk, names, [recorder], plain)
+    wanted = catalogue.part(camera)
+    found = [
+        _replacement(catalogue, name, table.cell(place, 0), now, _power_remarks(wanted, catalogue.part(name)))
+        for place, name in enumerate(names)
+    ]
+    return _ordered(found, now)
+
+
+def replace_recorder(
+    clerk: Clerk, camera: str, recorder: str, candidates: list[str], question: Question
+) -> list[Replacement]:
+    """Recorders that keep at least as much of this camera and have as many inputs, most gained first."""
+    catalogue = clerk.catalogue
+    now = clerk.cell(camera, recorder, question)
+    inputs = len(clerk.desk(recorder).group_of)
+    plain = Question(family=question.family, mode=question.mode, video_rate=question.video_rate)
+    names = [name for name in sold(catalogue, candidates) if name != recorder]
+    names = [name for name in names if len(clerk.desk(name).group_of) >= inputs]
+    table: Table = tabulate(clerk, [camera], names, plain)
+    found = [
+        _replacement(catalogue, name, table.cell(0, place), now, ()) for place, name in enumerate(names)
+    ]
+    return _ordered(found, now)
+
+
+def _replacement(
+    catalogue: Catalogue, name: str, cell: Cell, now: Cell, remarks: tuple[str, ...]
+) -> Replacement:
+    before, after = _measures(now), _measures(cell)
+    gains = tuple(each for each in before if after[each] > before[each])
+    return Replacement(name, cell, gains, catalogue.part(name).price, _currency(catalogue, name), remarks)
+
+
+def _measures(cell: Cell) -> dict[str, float]:
+    """What counts of an outcome, each better the larger it is."""
+    rank, pixels, recorded, _ = cell.worth
+    features = {name: float(getattr(cell, name) is True) for name in FEATURES}
+    return {"outcome": rank, "detail": pixels, "recorded rate": recorded, **features}
+
+
+def _ordered(found: list[Replacement], now: Cell) -> list[Replacement]:
+    """Those that are worse in nothing; fewest remarks, most kept, cheapest first."""
+    least = _measures(now)
+    good = [
+        each for each in found if all(value >= least[name] for name, value in _measures(each.cell).items())
+    ]
+    return sorted(good, key=_order)
+
+
+def _order(one: Replacement) -> tuple[Any, ...]:
+    price = float("inf") if one.price is None else one.price
+    return (len(one.remarks), tuple(-value for value in one.cell.worth), -one.cell.kept, price, one.part)
+
+
+def _power_remarks(now: Any, other: Any) -> tuple[str, ...]:
+    """What the supply would notice."""
+    if now.power is None or other.power is None:
+        return ("power of one of the two is not stated",)
+    remarks = []
+    if other.power.kind != now.power.kind or other.power.volts != now.power.volts:
+        remarks.append(f"takes {other.power.volts or 0:g} V {other.power.kind}, not {now.power.volts or 0:g} V {now.power.kind}")
+    before, after = now.power.watts_night, other.power.watts_night
+    if before is not None and after is not None and after > before:
+        remarks.append(f"draws {after:g} W by night, {before:g} W now")
+    return tuple(remarks)

@@ -1,0 +1,87 @@
+"""A table of pairs as text, CSV, Markdown and JSON. The page is in `page`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.pairing.printing import escaped, harmless
+from coaxwright.pairing.tables import Table
+from coaxwright.pairing.telling import cell_data, cell_words
+from coaxwright.reporting.json_report import to_json
+from coaxwright.reporting.painter import visible
+
+MOST_CELLS = 250_000
+"""More pairs than this make no page or Markdown that anything opens; CSV and JSON have no such limit."""
+
+
+def render_table(table: Table, form: str) -> str:
+    """A table in a form: text, csv, md, json or html. Refusal for more pairs than the form is good for."""
+    if form in ("md", "html") and table.size > MOST_CELLS:
+        what = f"{table.size} pairs are too many for {form}, which takes {MOST_CELLS}"
+        raise Refusal([Problem("pair", what, "narrow the globs, or write csv or json")])
+    if form == "html":
+        from coaxwright.pairing.page import table_page
+
+        return table_page(table)
+    return {"text": _text, "csv": _csv, "md": _markdown, "json": _json}[form](table)
+
+
+def _text(table: Table) -> str:
+    """A block a camera: each outcome once, with the recorders that come to it."""
+    words = [cell_words(cell) for cell in table.cells]
+    shown: dict[int, list[tuple[str, str]]] = {}
+    lines = []
+    for place, camera in enumerate(table.cameras):
+        group = table.kind_of[place]
+        if group not in shown:
+            shown[group] = _by_outcome(table, group, words)
+        lines.append(visible(camera))
+        lines += [f"  {what}: {names}" for what, names in shown[group]]
+    lines.append(f"{len(table.cameras)} cameras, {len(table.recorders)} recorders, {table.size} pairs.")
+    return "\n".join(lines) + "\n"
+
+
+def _by_outcome(table: Table, group: int, words: list[str]) -> list[tuple[str, str]]:
+    """Outcomes of a group of cameras, best first, each with its recorders."""
+    found: dict[int, list[str]] = {}
+    for recorder, number in zip(table.recorders, table.row(group), strict=True):
+        found.setdefault(number, []).append(recorder)
+    best = sorted(found, key=lambda number: (table.cells[number].worth, table.cells[number].kept), reverse=True)
+    return [(words[number], visible(", ".join(found[number]))) for number in best]
+
+
+def _csv(table: Table) -> str:
+    words = [f'"{word}"' if "," in word else word for word in map(cell_words, table.cells)]
+    lines = [",".join(["camera", *map(harmless, table.recorders)])]
+    made: dict[int, str] = {}
+    for camera, group in zip(table.cameras, table.kind_of, strict=True):
+        if group not in made:
+            made[group] = ",".join([words[number] for number in table.row(group)])
+        lines.append(f"{harmless(camera)},{made[group]}")
+    return "\n".join(lines) + "\n"
+
+
+def _markdown(table: Table) -> str:
+    words = [escaped(cell_words(cell)) for cell in table.cells]
+    lines = [f"| camera | {' | '.join(map(escaped, table.recorders))} |"]
+    lines.append(f"|{' --- |' * (len(table.recorders) + 1)}")
+    for camera, group in zip(table.cameras, table.kind_of, strict=True):
+        lines.append(f"| {escaped(camera)} | {' | '.join(words[number] for number in table.row(group))} |")
+    return "\n".join(lines) + "\n"
+
+
+def _json(table: Table) -> str:
+    """`table[c][r]` is the place in `answers` of the answer of `cameras[c]` on `recorders[r]`."""
+    head: dict[str, Any] = {
+        "cameras": table.cameras,
+        "recorders": table.recorders,
+        "answers": [{**cell_data(cell), "words": cell_words(cell)} for cell in table.cells],
+    }
+    made: dict[int, str] = {}
+    rows = []
+    for group in table.kind_of:
+        if group not in made:
+            made[group] = "[" + ",".join(map(str, table.row(group))) + "]"
+        rows.append(made[group])
+    return to_json(head).rstrip().removesuffix("}").rstrip() + ',\n  "table": [\n    ' + ",\n    ".join(rows) + "\n  ]\n}\n"

@@ -1,0 +1,178 @@
+"""Cameras against recorders: one settled outcome a pair, equal questions answered once.
+
+Which parts are meant is a glob over ids and conditions on what parts state. Not here: printing.
+"""
+
+from __future__ import annotations
+
+import fnmatch
+from array import array
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.facts.makers import maker_of
+from coaxwright.pairing.assembly import Assembly
+from coaxwright.pairing.cells import Cell, Clerk
+from coaxwright.pairing.grouping import kinds_of, signals_of
+from coaxwright.pairing.small_sites import Question
+from coaxwright.reading.catalogue import Catalogue
+from coaxwright.reading.suggest import did_you_mean
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Outcomes of every camera with every recorder.
+
+    `cells` holds each different outcome once; `columns[r][k]` is its number there for the recorder r and a camera
+    of kind k, and `kind_of` gives the kinds in the order of `cameras`.
+    """
+
+    cameras: list[str]
+    recorders: list[str]
+    cells: list[Cell]
+    columns: list[array[int]]
+    kind_of: list[int]
+
+    def cell(self, camera: int, recorder: int) -> Cell:
+        """The outcome of the camera and the recorder at these places."""
+        return self.cells[self.columns[recorder][self.kind_of[camera]]]
+
+    def row(self, kind: int) -> list[int]:
+        """Cell numbers of one kind of camera on every recorder."""
+        return [column[kind] for column in self.columns]
+
+    @property
+    def size(self) -> int:
+        """How many pairs."""
+        return len(self.cameras) * len(self.recorders)
+
+
+def matching(catalogue: Catalogue, pattern: str, kind: str) -> list[str]:
+    """Ids of parts of that kind that a glob names, sorted. Raises Refusal where it names none."""
+    names = catalogue.ids(kind)
+    found = [name for name in names if fnmatch.fnmatchcase(name, pattern)]
+    if not found:
+        near = did_you_mean(pattern, names) or f"`coaxwright parts list --kind {kind}` lists them"
+        raise Refusal([Problem(pattern, f"names no {kind}", near)])
+    return found
+
+
+def tabulate(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question) -> Table:
+    """The table of these cameras and recorders; every part is looked at once, every question asked once."""
+    part = clerk.catalogue.part
+    kinds = kinds_of((name, part(name)) for name in cameras)
+    assembly = Assembly(clerk, question)
+    columns = []
+    for recorder in recorders:
+        columns.append(assembly.column(recorder, kinds.kinds))
+        clerk.forget(recorder)
+    return Table(cameras, recorders, assembly.cells, columns, kinds.of)
+
+
+# Conditions
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One condition on parts, as in `price<=80`: facet, comparison, value."""
+
+    facet: str
+    comparison: str
+    value: str
+
+
+FACETS = {
+    "camera": ("maker", "price", "megapixels", "family", "sound", "rated", "retired"),
+    "recorder": ("maker", "price", "channels", "bays", "family", "retired"),
+}
+_COMPARISONS = ("<=", ">=", "!=", "=", "<", ">")
+
+
+def parse_condition(text: str) -> Condition:
+    """A condition as written. Raises Refusal."""
+    for sign in _COMPARISONS:
+        facet, found, value = text.partition(sign)
+        if found and facet.strip() and value.strip():
+            return _known_facet(Condition(facet.strip(), sign, value.strip()), text)
+    raise Refusal([Problem(text, "is no condition", "write one as in 'price<=80' or 'recorder.channels>=8'")])
+
+
+def _known_facet(condition: Condition, text: str) -> Condition:
+    names = [*FACETS["camera"], *FACETS["recorder"]]
+    side, _, facet = condition.facet.rpartition(".")
+    if facet not in names or side not in ("", "camera", "recorder") or (side and facet not in FACETS[side]):
+        listed = ", ".join(dict.fromkeys(names))
+        raise Refusal([Problem(text, f"there is no `{condition.facet}` to ask for", did_you_mean(facet, names) or listed)])
+    return condition
+
+
+def kept(catalogue: Catalogue, names: Iterable[str], kind: str, conditions: Iterable[Condition]) -> list[str]:
+    """Those parts that meet every condition about their kind; a part that does not state the facet does not."""
+    asked = [each for each in conditions if _about(each, kind)]
+    return [name for name in names if all(_meets(catalogue, name, kind, each) for each in asked)]
+
+
+def _about(condition: Condition, kind: str) -> bool:
+    side, _, facet = condition.facet.rpartition(".")
+    return facet in FACETS[kind] and side in ("", kind)
+
+
+def _meets(catalogue: Catalogue, name: str, kind: str, condition: Condition) -> bool:
+    value = _facet(catalogue, name, kind, condition.facet.rpartition(".")[2])
+    if value is None:
+        return False
+    if isinstance(value, tuple):
+        return (condition.value.lower() in value) == (condition.comparison != "!=")
+    if isinstance(value, str):
+        return (condition.value.lower() == value) == (condition.comparison != "!=")
+    return _compare(value, condition)
+
+
+def _compare(value: float, condition: Condition) -> bool:
+    try:
+        limit = float(condition.value)
+    except ValueError:
+        what = f"`{condition.value}` is no number to compare `{condition.facet}` with"
+        raise Refusal([Problem(condition.facet, what)]) from None
+    return {
+        "<=": value <= limit, ">=": value >= limit, "<": value < limit,
+        ">": value > limit, "=": value == limit, "!=": value != limit,
+    }[condition.comparison]  # fmt: skip
+
+
+def _facet(catalogue: Catalogue, name: str, kind: str, facet: str) -> tuple[str, ...] | str | float | None:
+    part = catalogue.part(name)
+    if facet == "maker":
+        return maker_of(name, part)
+    if facet == "retired":
+        return "yes" if part.retired else "no"
+    if facet in ("price", "bays"):
+        value: float | None = getattr(part, facet)
+        return value
+    return _camera_facet(part, facet) if kind == "camera" else _recorder_facet(name, part, facet)
+
+
+def _camera_facet(part: object, facet: str) -> tuple[str, ...] | str | float | None:
+    from coaxwright.model.camera_parts import CameraPart
+
+    assert isinstance(part, CameraPart)
+    signals = signals_of(part)
+    if facet == "megapixels":
+        return round(max(one.mode.width * one.mode.height for one in signals) / 1e6, 1)
+    if facet == "family":
+        return tuple(dict.fromkeys(one.family for one in signals))
+    if facet == "sound":
+        return None if part.sound is None else "yes" if part.sound.microphone else "no"
+    return part.housing.rated if part.housing else None
+
+
+def _recorder_facet(name: str, part: object, facet: str) -> tuple[str, ...] | str | float | None:
+    from coaxwright.facts.picture_memory import Desk
+    from coaxwright.model.recorder_parts import RecorderPart
+
+    assert isinstance(part, RecorderPart)
+    desk = Desk.of(name, part, ())
+    if facet == "channels":
+        return len(desk.group_of)
+    return tuple(dict.fromkeys(family for intake in desk.intakes for family in intake.families))
