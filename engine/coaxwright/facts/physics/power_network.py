@@ -30,6 +30,7 @@ from itertools import repeat
 from operator import lt, mul, sub
 
 from coaxwright.facts.physics.checks import not_negative, positive
+from coaxwright.facts.physics.power_limit import limit_factor
 
 _MOST_SWEEPS = 200
 _SETTLED = 1.0e-11
@@ -111,13 +112,21 @@ def loading_margin(tree: PowerTree) -> float:
     """Largest factor on every load at once that `tree` can still feed; above 1 there is room, below 1 it
     collapses.
 
-    inf when no constant power or current lies behind any resistance. Exact to about 1e-10: bracketed between
-    a factor that settles and one that certainly collapses. ValueError as `solve`.
+    inf when no constant power or current lies behind any resistance. Exact to about 1e-10: found directly
+    (power_limit), or else bracketed between a factor that settles and one that certainly collapses.
+    ValueError as `solve`.
     """
     network = _arranged(tree)
     high = _growth_bound(network)
     if math.isinf(high):
         return high
+    loads = network.watts, network.amps, network.siemens
+    direct = limit_factor(network.parents, network.ohms, loads, network.source_volts, network.source_ohm)
+    return _bracketed(network, high) if direct is None else direct
+
+
+def _bracketed(network: _Network, high: float) -> float:
+    """The limit between factors that settle and factors that collapse; `high` is one that none can exceed."""
     if _settle(_scaled(network, high), _start(network)) is not None:
         return high
     return _bracketed_limit(network, high)
