@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field, StrictBool
+from pydantic import Field, StrictBool, model_validator
 
 from coaxwright.model.common import Family, Identifier, Maker, Mode, Strict, Text
 from coaxwright.model.part_base import LoadKind, PartBase, PowerInput
-from coaxwright.model.quantities import Angle, Baud, Celsius, Length, Lux, Millimetres
+from coaxwright.model.quantities import Angle, Baud, BitRate, Celsius, Length, Lux, Millimetres
 
 
 class Emits(Strict):
@@ -34,6 +34,9 @@ class CameraSound(Strict):
     )
     line_output: StrictBool | None = None
     loudspeaker: StrictBool | None = None
+    talk_back_coax: tuple[Family, ...] | None = Field(
+        None, description="Families in which it plays sound that is sent down the coax."
+    )
 
 
 class SerialPort(Strict):
@@ -54,6 +57,14 @@ class CameraControl(Strict):
     )
     serial: SerialPort | None = None
     moves: StrictBool | None = Field(None, description="Pan, tilt or motor zoom.")
+
+
+class NetworkStream(Strict):
+    """The main stream that a network camera sends."""
+
+    mode: Mode = Field(description="Largest picture and frame rate.")
+    codecs: tuple[Literal["h264", "h265"], ...] = Field(("h264",), min_length=1)
+    bitrate: BitRate | None = Field(None, description="Stated for that mode with its first codec.")
 
 
 class Optics(Strict):
@@ -96,7 +107,10 @@ class CameraPart(PartBase):
     """A camera."""
 
     kind: Literal["camera"]
-    emits: tuple[Emits, ...] = Field(min_length=1, description="Every signal mode it can be switched to.")
+    emits: tuple[Emits, ...] = Field(
+        (), description="Every signal mode it can be switched to; none of a network camera."
+    )
+    network: NetworkStream | None = Field(None, description="Of a network camera: what it sends.")
     starts_as: StartsAs | tuple[StartsAs, ...] | None = Field(
         None, description="Factory setting; one for each frame family (25, 30) where they differ."
     )
@@ -113,6 +127,12 @@ class CameraPart(PartBase):
     optics: Optics | None = None
     night: NightSight | None = None
     housing: Housing | None = None
+
+    @model_validator(mode="after")
+    def _sends_something(self) -> Self:
+        if not self.emits and self.network is None:
+            raise ValueError("a camera sends something: list its signal modes under `emits`, or `network`")
+        return self
 
 
 class PickupPart(PartBase):

@@ -59,6 +59,9 @@ class RecorderSound(Strict):
     coax_channels: Channels | None = Field(None, description="Inputs that take sound from the coax.")
     coax_families: tuple[Family, ...] | None = None
     coax_maker: Maker = "any"
+    talk_back_families: tuple[Family, ...] | None = Field(
+        None, description="Families in which it sends sound down the coax to a loudspeaker."
+    )
     line_inputs: Annotated[int, Field(ge=0, le=64)] | None = None
     line_outputs: Annotated[int, Field(ge=0, le=16)] | None = None
 

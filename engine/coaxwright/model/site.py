@@ -50,6 +50,9 @@ class Hop(Strict):
         None, ge=1, le=25, description="Pairs used in parallel for power on a pair cable."
     )
     joints: int = Field(0, ge=0, le=100, description="Joints (couplers, splices) within this run.")
+    sheath: Identifier | None = Field(
+        None, description="Name of the jacket: runs of one name are pairs of the same cable."
+    )
 
 
 class Place(Strict):
@@ -94,21 +97,33 @@ class PowerPath(Strict):
     over: tuple[Hop, ...] | None = None
 
 
-class SoundPath(Strict):
-    """Sound over the coax (`by: coax`) or over its own line into a line input."""
+class NetworkPath(Strict):
+    """A network camera's way: into which port of a switch or recorder, over what, and what records it."""
 
-    by: Literal["coax"] | None = None
+    into: Port
+    over: tuple[Hop, ...] | None = None
+    recorder: Identifier | None = Field(
+        None, description="Recorder that records it; the one whose port it is joined to otherwise."
+    )
+
+
+class SoundPath(Strict):
+    """Sound over the coax (`by: coax`), over the network (`by: network`), or over its own line."""
+
+    by: Literal["coax", "network"] | None = None
     into: Port | None = None
     over: tuple[Hop, ...] | None = None
     pickup: PartId | None = Field(None, description="Microphone part on a line of its own.")
 
 
 class ControlPath(Strict):
-    """Control over the coax (`by: coax`) or over a serial line."""
+    """Control over the coax (`by: coax`), over the network (`by: network`), or over a serial line."""
 
-    by: Literal["coax"] | None = None
+    by: Literal["coax", "network"] | None = None
     into: Port | None = None
-    over: tuple[Hop, ...] | None = None
+    over: tuple[Hop, ...] | None = Field(
+        None, description="Of a serial line that is shared: the piece of cable that this device adds."
+    )
     address: int | None = Field(None, ge=0, le=255)
     speed: Baud | None = None
     protocol: Identifier | None = None
@@ -159,6 +174,7 @@ class Camera(Strict):
     label: Text | None = None
     set: CameraSet | None = None
     video: VideoPath | None = None
+    network: NetworkPath | None = Field(None, description="Of a network camera, instead of `video`.")
     power: PowerPath | None = None
     sound: SoundPath | None = None
     control: ControlPath | None = None
@@ -189,6 +205,11 @@ class Recorder(Strict):
     power: PowerPath | None = None
     uplink: BitRate | None = Field(None, description="What the line to the outside carries outwards.")
     viewers: int = Field(0, ge=0, le=128, description="Remote viewers at the same time.")
+    viewed: int | None = Field(None, ge=1, le=1024, description="Channels that each remote viewer watches.")
+    viewed_stream: Literal["main", "second"] | None = Field(None, description="Stream that they watch.")
+    playback: int = Field(
+        0, ge=0, le=1024, description="Channels to be played back on its screens at the same time."
+    )
     monitors: tuple[Identifier, ...] = ()
     network_address: str | None = None
 
