@@ -178,6 +178,7 @@ def _ways(site: Site) -> Iterator[tuple[Steps, tuple[Hop, ...]]]:
     for name, camera in site.cameras.items():
         uses = (
             ("video", camera.video),
+            ("network", camera.network),
             ("power", camera.power),
             ("sound", camera.sound),
             ("control", camera.control),

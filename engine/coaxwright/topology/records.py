@@ -82,6 +82,7 @@ class Lists:
     power: dict[str, CablePath] = field(default_factory=dict)
     sound: dict[str, CablePath] = field(default_factory=dict)
     control: dict[str, CablePath] = field(default_factory=dict)
+    network: dict[str, CablePath] = field(default_factory=dict)
     device_power: dict[tuple[str, str], CablePath] = field(default_factory=dict)
     uplinks: dict[str, CablePath] = field(default_factory=dict)
     screens: dict[str, CablePath] = field(default_factory=dict)
@@ -90,4 +91,5 @@ class Lists:
     taps: dict[str, list[CablePath]] = field(default_factory=dict)
     others: dict[Port, list[CablePath]] = field(default_factory=dict)
     video_into: dict[str, list[CablePath]] = field(default_factory=dict)
+    network_into: dict[str, list[CablePath]] = field(default_factory=dict)
     box_uses: dict[str, list[CablePath]] = field(default_factory=dict)

@@ -12,7 +12,7 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.quantities import quoted
-from coaxwright.model.site import Box, Camera, ControlPath, Hop, Junction, Recorder, Site, SoundPath
+from coaxwright.model.site import Box, Camera, ControlPath, Hop, Junction, NetworkPath, Recorder, Site, SoundPath
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.topology.graph import port_graph
 from coaxwright.topology.hops import HopChecks
@@ -125,21 +125,38 @@ class _Builder:
         if power is not None:
             at = ("cameras", name, "power")
             lists.power[name] = self._path("camera", name, "power", at, "from", power.source, power.over)
+        if camera.network is not None:
+            self._network_camera(name, camera.network)
         if camera.sound is not None:
             lists.sound[name] = self._way("sound", name, camera.sound)
         if camera.control is not None:
             lists.control[name] = self._way("control", name, camera.control)
 
+    def _network_camera(self, name: str, written: NetworkPath) -> None:
+        """The way of a network camera, filed by the recorder that records it."""
+        at = ("cameras", name, "network")
+        path = self._path("camera", name, "network", at, "into", written.into, written.over)
+        self.lists.network[name] = path
+        recorder = written.recorder
+        if recorder is None and path.target is not None and path.target.device_kind == "recorder":
+            recorder = path.target.device
+        if recorder in self.site.recorders:
+            self.lists.network_into.setdefault(recorder, []).append(path)
+        elif recorder is not None:
+            right = did_you_mean(recorder, tuple(self.site.recorders)) or "name one that stands under `recorders`"
+            self.refuse((*at, "recorder"), f"there is no recorder `{recorder}` on this site", right)
+
     def _way(self, use: str, name: str, written: SoundPath | ControlPath) -> CablePath:
         """Sound or control: over the coax, or over a line of its own, and not both."""
         pointer = ("cameras", name, use)
         if (written.by is None) == (written.into is None):
-            both = "both over the coax and into" if written.by else "neither over the coax nor into"
+            over = "network" if written.by == "network" else "coax"
+            both = f"both over the {over} and into" if written.by else "neither over the coax nor into"
             right = "write either `by: coax` or `into:` with a port"
             self.refuse(pointer, f"{use} of `{name}` goes {both} a port", right)
         elif written.by is not None and written.over:
-            right = "leave `over` out, or write `into:` with a port instead of `by: coax`"
-            self.refuse((*pointer, "over"), f"{use} over the coax has no cable of its own", right)
+            right = f"leave `over` out, or write `into:` with a port instead of `by: {written.by}`"
+            self.refuse((*pointer, "over"), f"{use} over the {written.by} has no cable of its own", right)
         return self._path("camera", name, use, pointer, "into", written.into, written.over)
 
     def _devices(self) -> None:
