@@ -20,13 +20,27 @@ from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import parse_document
 
 
-
 REPO = Path(__file__).resolve().parents[2]
 VIDEO_CABLES = ["rg59-copper", "rg6-copper", "rg59-copper-outdoor", "rg59-ccs", "rg62", "mini-coax", "cat5e"]
-POWER_CABLES = ["dc-0.5mm2", "dc-0.75mm2", "dc-1mm2", "dc-1.5mm2", "dc-2.5mm2", "dc-4mm2", "dc-0.75mm2-cca", "dc-1mm2-outdoor"]
+POWER_CABLES = [
+    "dc-0.5mm2",
+    "dc-0.75mm2",
+    "dc-1mm2",
+    "dc-1.5mm2",
+    "dc-2.5mm2",
+    "dc-4mm2",
+    "dc-0.75mm2-cca",
+    "dc-1mm2-outdoor",
+]
 CAMERAS = ["tarnwell/turret-5", "fennick/turret-5", "fennick/bullet-4", "brackwater/mini-8", "brackwater/dome-2"]
 RECORDERS = ["tarnwell/entry-4", "tarnwell/middle-8"]
-SUPPLIES = ["hollin/dc12-5a-4way", "generic/dc12-5a-4way", "generic/dc12-10a-9way", "generic/ac24-4a-4way", "generic/dc12-1a"]
+SUPPLIES = [
+    "hollin/dc12-5a-4way",
+    "generic/dc12-5a-4way",
+    "generic/dc12-10a-9way",
+    "generic/ac24-4a-4way",
+    "generic/dc12-1a",
+]
 DISKS = ["hollin/desk-2tb", "generic/disk-4tb", "generic/disk-8tb", "generic/disk-1tb"]
 BOXES = ["generic/coupler-bnc", "generic/balun-passive", "generic/isolator-coax", "generic/arrester-coax"]
 MODES = ["2592x1944@20", "2592x1944@12.5", "2560x1440@25", "1920x1080@25", "1920x1080@30", "3840x2160@15"]
@@ -149,14 +163,26 @@ def extras(draw: Random, site: dict[str, Any]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     into = draw.choice(list(site["recorders"]))
     if draw.random() < 0.3:
-        line = {"into": f"{into}/audio{draw.randint(1, 2)}", "pickup": "hollin/pickup-line", "over": [{"cable": "line-screened-0.22mm2", "length": "20 m"}]}
+        line = {
+            "into": f"{into}/audio{draw.randint(1, 2)}",
+            "pickup": "hollin/pickup-line",
+            "over": [{"cable": "line-screened-0.22mm2", "length": "20 m"}],
+        }
         found["sound"] = {"by": "coax"} if draw.random() < 0.5 else line
     if draw.random() < 0.2:
         found["control"] = {"by": "coax"}
     if draw.random() < 0.8:
-        found["place"] = {"setting": draw.choice(SETTINGS), "reach": draw.choice(["hand", "tool", "out-of-reach"]), "building": draw.choice("ab")}
+        found["place"] = {
+            "setting": draw.choice(SETTINGS),
+            "reach": draw.choice(["hand", "tool", "out-of-reach"]),
+            "building": draw.choice("ab"),
+        }
     if draw.random() < 0.5:
-        found["wants"] = {"rate": f"{draw.choice([8, 12, 20])} fps", "full_width": draw.random() < 0.5, "sound": draw.random() < 0.3}
+        found["wants"] = {
+            "rate": f"{draw.choice([8, 12, 20])} fps",
+            "full_width": draw.random() < 0.5,
+            "sound": draw.random() < 0.3,
+        }
     return found
 
 
@@ -177,7 +203,9 @@ def _set(site: dict[str, Any], path: tuple[Any, ...], value: Any) -> dict[str, A
 def _new_camera(draw: Random, site: dict[str, Any]) -> dict[str, Any]:
     full = {"recorders": {"r1": {}}, "supplies": {"p1": {}}, "junctions": {}, **site}
     name = f"c{draw.randint(1, 14)}"
-    return _set(site, ("cameras", name), camera(draw, 1, full, [f"b{draw.randint(1, 3)}"] if draw.random() < 0.2 else []))
+    return _set(
+        site, ("cameras", name), camera(draw, 1, full, [f"b{draw.randint(1, 3)}"] if draw.random() < 0.2 else [])
+    )
 
 
 def _changed_field(draw: Random, site: dict[str, Any]) -> dict[str, Any]:
@@ -201,8 +229,16 @@ def _rewired(draw: Random, site: dict[str, Any]) -> dict[str, Any]:
     name = _entry(draw, site, "cameras")
     if draw.random() < 0.5:
         into = f"{_entry(draw, site, 'recorders')}/{draw.randint(1, 9)}"
-        return _set(site, ("cameras", name, "video"), {"into": into, "over": hops(draw, VIDEO_CABLES, [f"b{draw.randint(1, 4)}"], 240)})
-    origin = _entry(draw, site, "junctions") if draw.random() < 0.4 else f"{_entry(draw, site, 'supplies')}/{draw.randint(1, 5)}"
+        return _set(
+            site,
+            ("cameras", name, "video"),
+            {"into": into, "over": hops(draw, VIDEO_CABLES, [f"b{draw.randint(1, 4)}"], 240)},
+        )
+    origin = (
+        _entry(draw, site, "junctions")
+        if draw.random() < 0.4
+        else f"{_entry(draw, site, 'supplies')}/{draw.randint(1, 5)}"
+    )
     return _set(site, ("cameras", name, "power"), {"from": origin, "over": hops(draw, POWER_CABLES, [], 180)})
 
 
@@ -242,4 +278,16 @@ def _top(draw: Random, site: dict[str, Any]) -> dict[str, Any]:
     return _set(site, (field,), value)
 
 
-EDITS = [_new_camera, _changed_field, _changed_field, _changed_field, _rewired, _rewired, _rewired, _removed, _device, _device, _top]
+EDITS = [
+    _new_camera,
+    _changed_field,
+    _changed_field,
+    _changed_field,
+    _rewired,
+    _rewired,
+    _rewired,
+    _removed,
+    _device,
+    _device,
+    _top,
+]

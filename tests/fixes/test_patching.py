@@ -16,7 +16,12 @@ APPENDIX_A = [
     ("A.2", {"foo": ["bar", "baz"]}, [{"op": "add", "path": "/foo/1", "value": "qux"}], {"foo": ["bar", "qux", "baz"]}),
     ("A.3", {"baz": "qux", "foo": "bar"}, [{"op": "remove", "path": "/baz"}], {"foo": "bar"}),
     ("A.4", {"foo": ["bar", "qux", "baz"]}, [{"op": "remove", "path": "/foo/1"}], {"foo": ["bar", "baz"]}),
-    ("A.5", {"baz": "qux", "foo": "bar"}, [{"op": "replace", "path": "/baz", "value": "boo"}], {"baz": "boo", "foo": "bar"}),
+    (
+        "A.5",
+        {"baz": "qux", "foo": "bar"},
+        [{"op": "replace", "path": "/baz", "value": "boo"}],
+        {"baz": "boo", "foo": "bar"},
+    ),
     (
         "A.6",
         {"foo": {"bar": "baz", "waldo": "fred"}, "qux": {"corge": "grault"}},
@@ -36,12 +41,22 @@ APPENDIX_A = [
         {"baz": "qux", "foo": ["a", 2, "c"]},
     ),
     ("A.9", {"baz": "qux"}, [{"op": "test", "path": "/baz", "value": "bar"}], None),
-    ("A.10", {"foo": "bar"}, [{"op": "add", "path": "/child", "value": {"grandchild": {}}}], {"foo": "bar", "child": {"grandchild": {}}}),
+    (
+        "A.10",
+        {"foo": "bar"},
+        [{"op": "add", "path": "/child", "value": {"grandchild": {}}}],
+        {"foo": "bar", "child": {"grandchild": {}}},
+    ),
     ("A.11", {"foo": "bar"}, [{"op": "add", "path": "/baz", "value": "qux", "xyz": 123}], {"foo": "bar", "baz": "qux"}),
     ("A.12", {"foo": "bar"}, [{"op": "add", "path": "/baz/bat", "value": "qux"}], None),
     ("A.14", {"/": 9, "~1": 10}, [{"op": "test", "path": "/~01", "value": 10}], {"/": 9, "~1": 10}),
     ("A.15", {"/": 9, "~1": 10}, [{"op": "test", "path": "/~01", "value": "10"}], None),
-    ("A.16", {"foo": ["bar"]}, [{"op": "add", "path": "/foo/-", "value": ["abc", "def"]}], {"foo": ["bar", ["abc", "def"]]}),
+    (
+        "A.16",
+        {"foo": ["bar"]},
+        [{"op": "add", "path": "/foo/-", "value": ["abc", "def"]}],
+        {"foo": ["bar", ["abc", "def"]]},
+    ),
     # Clauses of section 4.
     ("4.1", {"a": [1]}, [{"op": "add", "path": "/a/2", "value": 0}], None),
     ("4.1", {"a": {"b": 1}}, [{"op": "add", "path": "/a", "value": 0}], {"a": 0}),
@@ -109,6 +124,9 @@ def test_differences_are_all_there_is(old, new):
         if value is MISSING:
             patched = applied(patched, [{"op": "remove", "path": pointer(path)}])
         else:
-            patched = applied(patched, [{"op": "add" if isinstance(_, type(MISSING)) else "replace", "path": pointer(path), "value": value}])
+            patched = applied(
+                patched,
+                [{"op": "add" if isinstance(_, type(MISSING)) else "replace", "path": pointer(path), "value": value}],
+            )
     assert same(patched, new)
     assert difference(new, new) == []

@@ -16,7 +16,7 @@ import pytest
 from coaxwright.checking import check
 from coaxwright.errors import Refusal
 from coaxwright.findings import Report
-from coaxwright.fixes.patching import PatchError
+from coaxwright.fixes.patching import PatchError, applied
 from coaxwright.fixes.rejudging import start
 from coaxwright.reading.site_reader import with_value
 from coaxwright.reporting.formats import Setting
@@ -82,8 +82,6 @@ def test_random_edits_equal_a_full_check(block, parts, rulebook):
             except PatchError:
                 continue
             except Refusal as refusal:
-                from coaxwright.fixes.patching import applied
-
                 edited = applied(state.value, patch)
                 full = outcome(lambda: check(with_value(loaded, edited), rulebook=rulebook, today=DAY))
                 assert full == (None, told(refusal)), (seed, step, patch)

@@ -178,9 +178,7 @@ def _kept(models: Mapping[str, Any], group: str, kept: set[Entry]) -> dict[str, 
     return {name: models[name] for name in models if name in names}
 
 
-def moved(
-    owners: Owners, part: Owners, touched: Iterable[Component], changed: Mapping[Entry, Any]
-) -> Owners:
+def moved(owners: Owners, part: Owners, touched: Iterable[Component], changed: Mapping[Entry, Any]) -> Owners:
     """Owners after an edit: `part` is what holds now for the touched components, `changed` the entries with
     their new models (None for one that is gone).
     """

@@ -57,6 +57,8 @@ def home_of(sheet: Any, owners: Owners) -> Component:
     entry = entry_of(sheet.subject)
     if kind in ("feed", "junction") or (kind == "run" and sheet.use == "power"):
         return owners.power[entry]
+    if kind in ("poe_source", "poe_port"):
+        return ROOT, "/".join(entry)
     own = {"cameras": "", "recorders": RECORDER, "supplies": SUPPLY, "boxes": BOX}[entry[0]]
     return (own, entry[1]) if own else owners.picture[entry[1]]
 
@@ -89,8 +91,8 @@ def joined(base: Facts, parts: Mapping[Component, Part], site: Site) -> Facts:
         found.sort(key=lambda each: each[0])
         facts.take_over(kind, (sheet for _, sheet in found))
     for sheet in facts.by_kind("site"):
-        for field, kind in (("cameras", "camera"), ("recorders", "recorder"), ("supplies", "supply")):
-            setattr(sheet, field, facts.by_kind(kind))
+        for group, kind in (("cameras", "camera"), ("recorders", "recorder"), ("supplies", "supply")):
+            setattr(sheet, group, facts.by_kind(kind))
     for component, part in parts.items():
         if part.ledger is not None:
             facts.keep(component, part.ledger)
@@ -106,9 +108,7 @@ class Places:
             for group in GROUPS
             for place, name in enumerate(getattr(site, group))
         }
-        self._components = {
-            component: self._component(component, place) for place, component in enumerate(components)
-        }
+        self._components = {component: self._component(component, place) for place, component in enumerate(components)}
 
     def _component(self, component: Component, place: int) -> tuple[int, int, int]:
         kind, name = component

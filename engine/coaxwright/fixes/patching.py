@@ -148,9 +148,7 @@ def difference(old: Any, new: Any, path: Steps = ()) -> list[tuple[Steps, Any, A
     """
     if isinstance(old, dict) and isinstance(new, dict):
         keys = dict.fromkeys([*old, *new])
-        pairs: list[tuple[str | int, Any, Any]] = [
-            (key, old.get(key, MISSING), new.get(key, MISSING)) for key in keys
-        ]
+        pairs: list[tuple[str | int, Any, Any]] = [(key, old.get(key, MISSING), new.get(key, MISSING)) for key in keys]
     elif isinstance(old, list) and isinstance(new, list) and len(old) == len(new):
         pairs = [(index, *pair) for index, pair in enumerate(zip(old, new, strict=True))]
     else:

@@ -117,9 +117,7 @@ class SiteState:
 
     def report(self) -> SiteReport:
         """The report: the same as a full check of the edited site gives."""
-        return report_of(
-            self.loaded, self.basis.settings, self._verdicts(), self.facts, self.basis.today
-        )
+        return report_of(self.loaded, self.basis.settings, self._verdicts(), self.facts, self.basis.today)
 
     def _verdicts(self) -> list[Verdict]:
         """What the rules came to; the counts of what passed stand with the first."""
@@ -145,16 +143,12 @@ class SiteState:
         return part.judged
 
 
-def start(
-    loaded: LoadedSite, *, rulebook: Rulebook | None = None, today: datetime.date | None = None
-) -> SiteState:
+def start(loaded: LoadedSite, *, rulebook: Rulebook | None = None, today: datetime.date | None = None) -> SiteState:
     """Check a site in full and make it ready for edits. Raises Refusal as `check` does."""
     return _checked(loaded, rulebook or load_rulebook(), today or datetime.date.today(), loaded.document.value)
 
 
-def _checked(
-    loaded: LoadedSite, rulebook: Rulebook, today: datetime.date, value: dict[str, Any]
-) -> SiteState:
+def _checked(loaded: LoadedSite, rulebook: Rulebook, today: datetime.date, value: dict[str, Any]) -> SiteState:
     settings = read_settings(rulebook, loaded.site, loaded.document, loaded.file)
     topology = build_topology(loaded)
     facts = compute_facts(loaded, topology)
@@ -330,7 +324,7 @@ class _Edit:
             names = {name for kind, name in changed if kind == group and name in written}
             fresh = getattr(Site.model_validate({"site": "edited", group: {n: written[n] for n in names}}), group)
             known = getattr(self.old.site, group)
-            if len(written) == len(known) and all(name in known for name in names):
+            if list(written) == list(known):
                 groups[group] = {**known, **fresh}
             else:
                 groups[group] = {name: fresh[name] if name in names else known[name] for name in written}

@@ -16,11 +16,11 @@ from coaxwright.rulebook.templates import Placeholder
 
 _SIDES = {
     **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder"), "picture"),
-    **dict.fromkeys(("feed", "output", "supply", "junction"), "power"),
+    **dict.fromkeys(("feed", "output", "supply", "junction", "battery", "poe_source", "poe_port"), "power"),
 }
 _ON_BOTH_SIDES = frozenset(
-    ("power_kind", "volts_nominal", "volts_min", "volts_max", "plug", "watts_day", "watts_night", "name", "part",
-     "label", "maker", "subject", "has_power", "has_video")
+    ("power_kind", "volts_nominal", "volts_min", "volts_max", "plug", "polarity", "polarity_protected",
+     "watts_day", "watts_night", "name", "part", "label", "maker", "subject", "has_power", "has_video")
 )  # fmt: skip
 """Fields of a camera that follow from its entry and its part alone, or that its power component fills."""
 _LOCAL_KINDS = frozenset((*_SIDES, "run", "box", "path", "site"))
