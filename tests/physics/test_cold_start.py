@@ -49,8 +49,9 @@ def test_never_below_what_the_circuit_carries(nodes, source_ohm):
         assert flow.source_amps == pytest.approx(total, rel=1e-9, abs=1e-12)
 
 
-@pytest.mark.parametrize("call", [lambda: start_amps([-1], [-1.0], [1.0], 12.0), lambda: start_amps([-1], [1.0], [math.nan], 12.0),
-                                  lambda: start_amps([-1], [1.0], [1.0], 0.0)])  # fmt: skip
-def test_impossible_input_is_refused(call):
+@pytest.mark.parametrize(
+    ("ohm", "amps", "volts"), [(-1.0, 1.0, 12.0), (1.0, math.nan, 12.0), (1.0, -1.0, 12.0), (1.0, 1.0, 0.0)]
+)
+def test_impossible_input_is_refused(ohm, amps, volts):
     with pytest.raises(ValueError, match="must be"):
-        call()
+        start_amps([-1], [ohm], [amps], volts)

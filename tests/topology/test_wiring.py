@@ -110,7 +110,7 @@ def test_power_trees_have_parents_first(whole: Topology) -> None:
     assert all(parent < index for index, parent in enumerate(tree.parents))
     assert [(tree.root, _owners(tree.paths)) for tree in whole.unfed] == [
         ("junctions/lost", ["c6"]),
-        ("sw1/3", ["c7"]),
+        ("switches/sw1", ["c7"]),
     ]
 
 

@@ -19,12 +19,12 @@ from coaxwright.facts.power import (
     bind_supply,
     bind_unfed,
     bind_unpowered,
-    make_supply,
     unfed_roots,
 )
 from coaxwright.facts.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
+from coaxwright.facts.supply_sheets import make_supply
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
@@ -253,6 +253,9 @@ def _collect(facts: Facts, context: Context, power: list[PowerSheets], recorders
     facts.take_over("output", [each for made in power for each in made.outputs])
     facts.take_over("feed", _merged([made.feeds for made in power], context.cameras))
     facts.take_over("junction", context.junctions.values())
+    facts.take_over("battery", [each for made in power for each in made.batteries])
+    facts.take_over("poe_source", [each for made in power for each in made.poe_sources])
+    facts.take_over("poe_port", [each for made in power for each in made.poe_ports])
     facts.take_over("box", _boxes(context))
     facts.take_over("link", _merged([made.links for made in recorders], context.cameras))
     hops = _merged([made.hops for made in recorders], context.cameras)

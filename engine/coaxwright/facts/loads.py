@@ -21,7 +21,7 @@ class Load(NamedTuple):
 
     `volts` is the nominal voltage, at which a constant-current or resistive load draws its watts;
     `power_factor` is None where not stated, and counts on alternating current only. `day_sum` and `night_sum`
-    are the terms, for the working.
+    are the terms, for the working. `inrush` is the largest current while it starts.
     """
 
     kind: str
@@ -34,6 +34,8 @@ class Load(NamedTuple):
     day_sum: tuple[tuple[str, float], ...] = ()
     night_sum: tuple[tuple[str, float], ...] = ()
     assumed: tuple[str, ...] = ()
+    inrush: float | None = None
+    missing_inrush: tuple[str, ...] = ()
 
     def watts(self, night: bool) -> float | None:
         """Power drawn, W."""
@@ -51,7 +53,7 @@ def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = No
     power: PowerInput | None = part.power
     if power is None:
         missing = (f"parts/{part_id}/power",)
-        return Load(CONSTANT_POWER, None, None, None, None, missing, missing)
+        return Load(CONSTANT_POWER, None, None, None, None, missing, missing, missing_inrush=missing)
     assumed: list[str] = []
     kind: str = power.load or ledger.values["load-kind"].value
     if power.load is None:
@@ -63,6 +65,7 @@ def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = No
         kind, _sum(day, nominal), _sum(night, nominal), power.volts, power.power_factor,
         _missing(part_id, day, nominal), _missing(part_id, night, nominal),
         _shown(day), _shown(night), tuple(assumed),
+        power.inrush, () if power.inrush is not None else (f"parts/{part_id}/power/inrush",),
     )  # fmt: skip
 
 

@@ -1,7 +1,7 @@
 """Power facts: supplies, outputs, junctions, feeds and power runs, and the power fields of cameras.
 
-`bind_supply` does one supply with all that hangs on it; `bind_unfed` and `bind_unpowered` the rest. Power over
-Ethernet is not solved here: its feeds stay open. Nothing here judges.
+`bind_supply` does one supply with all that hangs on it; `bind_unfed` and `bind_unpowered` the rest. What network
+ports power is handed to `ethernet`. Nothing here judges.
 """
 
 from __future__ import annotations
@@ -10,7 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from coaxwright.facts.backup import bind_battery
 from coaxwright.facts.context import Context
+from coaxwright.facts.ethernet import bind_poe
 from coaxwright.facts.loads import Load, Loads
 from coaxwright.facts.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power_sheets import (
@@ -21,12 +23,12 @@ from coaxwright.facts.power_sheets import (
     fill_supply_loads,
 )
 from coaxwright.facts.power_solving import Network, State, solve_network
-from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
+from coaxwright.facts.protection import bind_protection, bind_start
+from coaxwright.facts.sheets import Battery, Camera, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.facts.supply_sheets import bind_wiring_code
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.topology.records import CablePath, SupplyTree
-
-POE_REASON = "(power over Ethernet is not computed yet)"
 
 
 @dataclass(slots=True)
@@ -36,6 +38,9 @@ class PowerSheets:
     outputs: list[Output] = field(default_factory=list)
     feeds: dict[str, Feed] = field(default_factory=dict)
     runs: dict[str, list[Run]] = field(default_factory=dict)
+    batteries: list[Battery] = field(default_factory=list)
+    poe_sources: list[PoeSource] = field(default_factory=list)
+    poe_ports: list[PoePort] = field(default_factory=list)
 
 
 class Source(NamedTuple):
@@ -63,45 +68,15 @@ def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -
     return Source(volts + rise, rise / part.amps if part.amps else 0.0, ())
 
 
-def make_supply(name: str, model: SupplyModel, part: SupplyPart) -> Supply:
-    """The sheet of a supply with all that its part and its entry state."""
-    sheet = Supply()
-    sheet.subject, sheet.pointer = f"supplies/{name}", ("supplies", name)
-    sheet.name, sheet.part = name, model.part
-    sheet.gives, sheet.volts_nominal = part.gives, part.volts
-    sheet.trimmed = model.trim is not None
-    sheet.volts = part.volts if model.trim is None else model.trim
-    stated = {
-        "trim_min": part.trim_min,
-        "trim_max": part.trim_max,
-        "amps_max": part.amps,
-        "outputs": part.outputs,
-    }
-    for each, value in stated.items():
-        if value is None:
-            sheet.lacks(each, f"parts/{model.part}/{'amps' if each == 'amps_max' else each}")
-        else:
-            setattr(sheet, each, value)
-    if part.amps is None:
-        sheet.lacks("watts_max", f"parts/{model.part}/amps")
-    else:
-        sheet.watts_max = part.volts * part.amps
-    for each in ("setting", "building"):
-        value = getattr(model.place, each, None)
-        if value is None:
-            sheet.lacks(each, f"supplies/{name}/place/{each}")
-        else:
-            setattr(sheet, each, value)
-    return sheet
-
-
 def bind_supply(context: Context, name: str) -> PowerSheets:
     """Solve one supply with all that hangs on it, and fill its sheets and its cameras' power fields."""
     return _Tree(context, context.topology.trees[name], context.supplies[name]).bind()
 
 
 def unfed_roots(context: Context) -> list[str]:
-    """Where power starts that no supply gives: junctions without a source, and ports that are no supply's."""
+    """Where power starts that no supply gives: junctions without a source, and devices with powered network
+    ports.
+    """
     drawn = context.topology.lists.device_power
     lone = [f"junctions/{name}" for name in context.loaded.site.junctions if ("junction", name) not in drawn]
     return list(dict.fromkeys([*(tree.root for tree in context.topology.unfed), *lone]))
@@ -111,6 +86,11 @@ def bind_unfed(context: Context, root: str) -> PowerSheets:
     """Sheets of all that hangs on one of `unfed_roots`, and of the junction that is the root."""
     made = PowerSheets()
     tree = context.topology.unfed_by_root.get(root)
+    if tree is not None and not root.startswith("junctions/"):
+        source, made.poe_ports, made.runs = bind_poe(context, tree)
+        made.poe_sources.append(source)
+        _fill_loads(context, tree)
+        return made
     if tree is not None:
         _Tree(context, tree, None, made).bind()
     junction = context.junctions.get(root.removeprefix("junctions/")) if root.startswith("junctions/") else None
@@ -125,6 +105,14 @@ def bind_unpowered(context: Context, name: str) -> PowerSheets:
     fill_camera(context, camera, Loads(context).of(model.part, model.heater, solved=False))
     camera.lacks("feed", f"cameras/{name}/power")
     return PowerSheets()
+
+
+def _fill_loads(context: Context, tree: SupplyTree) -> None:
+    """Power fields of the cameras of a tree that is solved elsewhere."""
+    for path in tree.paths:
+        if path.owner_kind == "camera":
+            model = context.loaded.site.cameras[path.owner]
+            fill_camera(context, context.cameras[path.owner], Loads(context).of(model.part, model.heater, solved=False))
 
 
 def _lone_junction(context: Context, sheet: Junction, tree: SupplyTree | None) -> None:
@@ -156,10 +144,19 @@ class _Tree:
         if supply is None or model is None:
             self._fill_unfed()
             return self.made
+        bind_wiring_code(supply, self.context.loaded.site.wiring_code)
         source = source_of(model.part, self.context.part(model.part), model, self.context.ledger)
-        states = solve_network(self._network(source, supply.gives == "ac"))
-        self._fill(supply, source, states)
+        network = self._network(source, supply.gives == "ac")
+        self._fill(supply, source, solve_network(network))
+        battery = bind_battery(self.context, supply, model, network, self._feeds_by_node())
+        if battery is not None:
+            self.made.batteries.append(battery)
         return self.made
+
+    def _feeds_by_node(self) -> dict[int, Feed]:
+        """Feeds of cameras by the index of their path."""
+        feeds = self.made.feeds
+        return {index: feeds[path.owner] for index, path in enumerate(self.tree.paths) if path.owner_kind == "camera"}
 
     def _read(self) -> None:
         """Loads and resistances of every path."""
@@ -216,6 +213,8 @@ class _Tree:
                 else:
                     run.amps_night = state.amps_night
         self.made.outputs = list(dict.fromkeys(outputs.values()))
+        bind_protection(self.tree, self.runs, outputs, self.context.loaded.site.junctions)
+        bind_start(self.tree, self.runs, self.loads, outputs, supply, source.volts, source.ohm)
         roots = [state for state, parent in zip(states, self.tree.parents, strict=True) if parent < 0]
         fill_supply_loads(supply, self.made.outputs, roots, states)
         self._watts(supply, source, states)
@@ -288,6 +287,11 @@ class _Tree:
             sheet.lacks("metres_total", *totals.missing_metres[index])
         else:
             sheet.metres_total = metres
+        device = self.context.loaded.site.junctions[path.owner].protective_device
+        if device is None:
+            sheet.lacks("amps_protective", f"{sheet.subject}/protective_device")
+        else:
+            sheet.amps_protective = device
         if state is not None:
             fill_junction(sheet, state)
 
@@ -296,9 +300,8 @@ class _Tree:
         supplied.
         """
         totals = _Totals(self.tree.parents, self.runs)
-        junction = self.tree.root.startswith("junctions/")
+        missing = f"{self.tree.root}/power"
         for index, path in enumerate(self.tree.paths):
-            missing = f"{self.tree.root}/power" if junction else f"{path.subject}/power/from {POE_REASON}"
             if path.owner_kind == "camera":
                 sheet: Any = self._feed(index, path, totals)
                 fields: tuple[str, ...] = _UNFED
@@ -384,6 +387,5 @@ def _plus(one: float | None, other: float | None) -> float | None:
 
 
 __all__ = [
-    "Camera", "PowerSheets", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "make_supply", "source_of",
-    "unfed_roots",
+    "Camera", "PowerSheets", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "source_of", "unfed_roots",
 ]  # fmt: skip

@@ -20,6 +20,8 @@ _STATED = {
     "volts_min": "volts_min",
     "volts_max": "volts_max",
     "plug": "plug",
+    "polarity": "polarity",
+    "polarity_protected": "polarity_protected",
 }
 """Fields of a camera's sheet, and the field of its part's power input that states each."""
 
@@ -126,6 +128,10 @@ def fill_output(
         output.lacks("amps_max", f"parts/{supply.part}/amps_per_output")
     else:
         output.amps_max = part.amps_per_output
+    if part.output_protection is None:
+        output.lacks("protection", f"parts/{supply.part}/output_protection")
+    else:
+        output.protection = part.output_protection
     _put_amps(output, states)
     return output
 

@@ -63,7 +63,8 @@ class CablePath:
 
 @dataclass(slots=True, eq=False)
 class SupplyTree:
-    """All that hangs on one supply, or on a junction that nothing feeds; parents stand before their children.
+    """All that hangs on one supply, on a junction that nothing feeds, or on the network ports of one device;
+    parents stand before their children.
 
     `parents[i]` is the index in `paths` of the junction path that `paths[i]` hangs on, or -1 at the source.
     """

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coaxwright.model.site import Site
-from coaxwright.topology.records import CablePath, Lists, SupplyTree
+from coaxwright.topology.records import GROUP_OF_KIND, CablePath, Lists, SupplyTree
 
 
 def supply_trees(site: Site, lists: Lists) -> tuple[dict[str, SupplyTree], list[SupplyTree]]:
     """One tree per supply by id, and the trees whose root is no supply: a junction that nobody feeds, or a
-    network port.
+    switch or recorder with all that its network ports power.
 
     A ring of junctions must have been refused before.
     """
@@ -34,14 +34,15 @@ def _hang(tree: SupplyTree, paths: Iterable[CablePath], parent: int, lists: List
 
 
 def _unfed(site: Site, lists: Lists) -> list[SupplyTree]:
-    found = []
+    found: list[SupplyTree] = []
     for name in site.junctions:
         if ("junction", name) not in lists.device_power and name in lists.taps:
             found.append(SupplyTree(f"junctions/{name}"))
             _hang(found[-1], lists.taps[name], -1, lists)
+    ethernet: dict[str, SupplyTree] = {}
     for port, paths in lists.others.items():
         powered = [path for path in paths if path.use == "power"]
         if powered:
-            found.append(SupplyTree(f"{port.device}/{port.number}"))
-            _hang(found[-1], powered, -1, lists)
-    return found
+            root = f"{GROUP_OF_KIND[port.device_kind]}/{port.device}"
+            _hang(ethernet.setdefault(root, SupplyTree(root)), powered, -1, lists)
+    return [*found, *ethernet.values()]

@@ -37,7 +37,7 @@ class Topology:
     """The wiring of one site. Lists are in file order; a device that nobody joined is absent from them.
 
     `lists` finds paths by owner and by target; `trees` holds one power tree per supply, by id, and `unfed`
-    those whose root is a junction that names no source, or a source that is no supply (a network port);
+    those whose root is a junction that names no source, or a device whose network ports give power;
     `unfed_by_root` finds them by that.
     """
 

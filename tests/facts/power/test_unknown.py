@@ -236,12 +236,3 @@ def test_below_a_junction_that_nobody_feeds(build: Build, kit: Any) -> None:
     assert (after.powered, after.children, after.cameras) == (True, 1, 1)  # type: ignore[union-attr]
     assert facts.sheet("junctions/idle").children == 0  # type: ignore[union-attr]
     assert [each.name for each in facts.by_kind("junction")] == ["lost", "next", "idle"]  # type: ignore[attr-defined]
-
-
-def test_power_over_ethernet_stays_open_and_says_why(build: Build, kit: Any) -> None:
-    switch = {"kind": "switch", "source": "invented", "ports": 8, "poe_ports": 8}
-    site = {"switches": {"sw1": {"part": "hollin/sw"}}, "cameras": {"c": kit.fed("fennick/six", "sw1/3")}}
-    feed = kit.feed(build(site, {"hollin/sw": switch}), "c")
-    reason = "cameras/c/power/from (power over Ethernet is not computed yet)"
-    assert feed.missing("volts_night") == feed.missing("kinds_meet") == (reason,)
-    assert feed.known("volts_idle") is None

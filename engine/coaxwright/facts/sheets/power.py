@@ -6,6 +6,8 @@ from typing import Any, ClassVar
 
 from coaxwright.facts.sheets.base import Sheet, fact, sheet
 
+POLARITIES = ("centre-positive", "centre-negative")
+
 
 @sheet
 class Supply(Sheet):
@@ -33,6 +35,18 @@ class Supply(Sheet):
     members: list[Any] = fact("Its outputs in use.", many="output")
     setting: str = fact("Where it stands.", choices=("indoor", "sheltered", "outdoor"))
     building: str = fact("Building it stands in.")
+    inrush_stated: int = fact("Devices on it whose parts state an inrush current.")
+    amps_start: float = fact("Largest current while all that hangs on it starts at once.", "A")
+    amps_start_max: float = fact("Short-time current that it gives before it folds back.", "A")
+    plug: str = fact("Plug on its lead.")
+    polarity: str = fact("Inner contact of its plug.", choices=POLARITIES)
+    class2: bool = fact("Stated as a Class 2 or limited power source.")
+    wiring_code: str = fact("Wiring code and edition of the site.", choices=("nec-2020", "nec-2023", "iec-60364"))
+    class2_amps: float = fact("Greatest rated current of a Class 2 output of its voltage, by the code.", "A")
+    class2_article: str = fact("Where the code has the limits of Class 2.")
+    has_battery: bool = fact("There is a battery behind it.")
+    battery: Any = fact("The battery behind it, where there is one.", ref="battery")
+    autonomy_wanted: float = fact("How long it is to run without mains.", "h")
 
 
 @sheet
@@ -49,6 +63,9 @@ class Output(Sheet):
     runs: int = fact("Cables joined to this output.")
     cameras: int = fact("Cameras that hang on it, through junctions too.")
     feeds: list[Any] = fact("Feeds that hang on it.", many="feed")
+    protection: str = fact("What protects it.", choices=("fuse", "resettable", "electronic", "none"))
+    inrush_stated: int = fact("Devices on it whose parts state an inrush current.")
+    amps_start: float = fact("Largest current while all that hangs on it starts at once.", "A")
 
 
 @sheet
@@ -77,6 +94,9 @@ class Feed(Sheet):
     amps_night: float = fact("Current of the camera by night.", "A")
     collapsed: bool = fact("No working voltage exists by night.")
     margin_night: float = fact("Factor by which the source's loads could grow before the voltage collapses.")
+    volts_battery: float = fact(
+        "Voltage at the camera by night from a battery that is nearly empty; 0 where it collapses.", "V"
+    )
 
 
 @sheet
@@ -95,3 +115,4 @@ class Junction(Sheet):
     metres_total: float = fact("Length from it back to the supply.", "m")
     children: int = fact("Cables that leave it.")
     cameras: int = fact("Cameras that hang on it.")
+    amps_protective: float = fact("Rated current of the protective device here.", "A")

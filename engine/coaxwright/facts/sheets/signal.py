@@ -38,6 +38,8 @@ class Camera(Sheet):
     watts_day: float = fact("Power drawn by day.", "W")
     watts_night: float = fact("Power drawn by night: lamps, and heater where fitted.", "W")
     plug: str = fact("Power plug of the camera.")
+    polarity: str = fact("Inner contact of its plug.", choices=("centre-positive", "centre-negative"))
+    polarity_protected: bool = fact("It withstands reversed polarity.")
     microphone: bool = fact("Has a built-in microphone.")
     sends_sound: bool = fact("Sends its sound over the coax in the family that it is switched to.")
     takes_control: bool = fact("Takes control over the coax in the family that it is switched to.")
@@ -176,6 +178,7 @@ class Run(Sheet):
     )
     amps_max: float = fact("Largest continuous current stated for the conductors.", "A")
     amps_night: float = fact("Current by night.", "A")
+    amps_protective: float = fact("Rated current of the least protective device before it.", "A")
 
 
 @sheet
