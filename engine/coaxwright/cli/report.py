@@ -41,8 +41,8 @@ def report(
     """Report on SITE files, or on all `*.site.yaml` files of a folder.
 
     The page needs nothing but itself: no network, no script. Several sites give one page with an index, or, where
-    --output is a folder (or a new name without an ending), a page for each and an `index.html`. Exit status 0 when the report is made, 1 with --fail-on, 2
-    when a site could not be read.
+    --output is a folder (or a new name without an ending), a page for each and an `index.html`. Exit status 0 when
+    the report is made, 1 with --fail-on, 2 when a site could not be read.
     """
     made = checked(sites, extra_rules)
     for problem in made.unread:

@@ -42,14 +42,19 @@ def above(value: float | None, least: float | None, asked: str = "nothing asked"
     """Margin of a value that must not be below `least`; `asked` is said where there is no `least`."""
     if least is None or least <= 0:
         return Margin(None, asked)
-    return Margin(None, "not known") if value is None else Margin(value / least - 1.0)
+    return Margin(None, "not known") if value is None else Margin(_share(value / least))
 
 
 def below(value: float | None, most: float | None, asked: str = "no limit known") -> Margin:
     """Margin of a value that must not be above `most`."""
     if most is None or most <= 0:
         return Margin(None, asked)
-    return Margin(None, "not known") if value is None else Margin(1.0 - value / most)
+    return Margin(None, "not known") if value is None else Margin(0.0 - _share(value / most))
+
+
+def _share(ratio: float) -> float:
+    """How far a ratio is above one; what only rounding makes of it is nothing."""
+    return 0.0 if abs(ratio - 1.0) < 1e-9 else ratio - 1.0
 
 
 def smaller(*margins: Margin) -> Margin:

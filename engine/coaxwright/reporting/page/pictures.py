@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.sheets import DiskGroup, Link, Recorder
@@ -17,6 +17,17 @@ from coaxwright.reporting.page.charts.volts import Stop, Way
 from coaxwright.reporting.page.survey import Survey
 
 _CLASSES = "view-classes-2014"
+
+
+class _Sight(NamedTuple):
+    """Columns sent and recorded, focal length and sensor width in mm, and what is wanted at how many metres."""
+
+    sent: int
+    recorded: int
+    focal: float
+    sensor: float
+    see: str
+    at: float | None
 
 
 def ways_of(survey: Survey, supply: Any) -> list[Way]:
@@ -129,16 +140,19 @@ def views_of(survey: Survey) -> list[View]:
     """What cameras see, those that see alike together, in file order."""
     if survey.facts is None:
         return []
-    groups: dict[tuple[Any, ...], list[str]] = {}
-    for name, key in _seen(survey, survey.facts.context):
-        groups.setdefault(key, []).append(name)
+    groups: dict[_Sight, list[str]] = {}
+    for name, sight in _seen(survey, survey.facts.context):
+        groups.setdefault(sight, []).append(name)
     rows = load_table(_CLASSES).rows
     classes = tuple((row["class"], float(row["density"])) for row in rows)
-    return [View(tuple(names), *key[:4], classes, key[4], key[5]) for key, names in groups.items()]
+    return [
+        View(tuple(names), sight.sent, sight.recorded, sight.focal, sight.sensor, classes, sight.see, sight.at)
+        for sight, names in groups.items()
+    ]
 
 
-def _seen(survey: Survey, context: Context) -> Iterator[tuple[str, tuple[Any, ...]]]:
-    """Columns sent and recorded, focal length, sensor width, class and distance wanted, of each camera that has them."""
+def _seen(survey: Survey, context: Context) -> Iterator[tuple[str, _Sight]]:
+    """What decides on the view of each camera for which it is known."""
     links = {each.subject: each for each in survey.sheets("link")}
     for name, entry in context.loaded.site.cameras.items():
         optics = context.part(entry.part).optics
@@ -152,4 +166,4 @@ def _seen(survey: Survey, context: Context) -> Iterator[tuple[str, tuple[Any, ..
         sent = link.known("emitted_width") or recorded
         wants = entry.wants
         see, at = (wants.see or "", wants.at) if wants else ("", None)
-        yield name, (sent, recorded, focal, optics.sensor_width, see, at)
+        yield name, _Sight(sent, recorded, focal, optics.sensor_width, see, at)

@@ -103,7 +103,7 @@ def _kept(link: Any, unlit: bool) -> float | None:
     got = [_known(link, name) for name in ("width", "height")]
     if None in sent or None in got or not sent[0] * sent[1]:
         return None
-    return min(1.0, got[0] * got[1] / (sent[0] * sent[1]))
+    return min(1.0, float(got[0] * got[1]) / float(sent[0] * sent[1]))
 
 
 def _rate(value: float | None, wanted: float | None, unlit: bool) -> Measure:

@@ -60,7 +60,9 @@ def _curves(view: View, far: float) -> Frame:
     low = min([ends[1], *(density for _, density in shown)]) * 0.8
     made = frame((NEAR, far), (low, ends[0] * 1.2), ratios=True)
     for name, density in shown:
-        made.level(density, f"{name} {density:g}", "limit" if name == view.wanted else "class")
+        # The name stands where the curve is far: it falls from the upper left to the lower right.
+        left = made.x.at(view.reaches(density)) > made.x.start + 110
+        made.level(density, f"{name} {density:g}", "limit" if name == view.wanted else "class", left)
     if view.sent > view.recorded:
         lost = view.sent / view.recorded
         made.line([(NEAR, ends[0] * lost), (far, ends[1] * lost)], "curve night")

@@ -67,11 +67,11 @@ class Frame:
         way = "L".join(f"{number(self.x.at(x))} {number(self.y.at(y))}" for x, y in points)
         self.inside.append(tag("path", class_=class_, d=f"M{way}"))
 
-    def level(self, value: float, words: str, class_: str) -> None:
-        """A line right across at a value, with its name on it at the right."""
+    def level(self, value: float, words: str, class_: str, left: bool = False) -> None:
+        """A line right across at a value, with its name on it at the right, or at the left."""
         height = self.y.at(value)
         self.inside.append(tag("path", class_=class_, d=f"M{number(self.x.start)} {number(height)}H{number(self.x.end)}"))
-        self.words(words, self.x.end - 2, height - 3, "end", class_)
+        self.words(words, self.x.start + 3 if left else self.x.end - 2, height - 3, "start" if left else "end", class_)
 
     def upright(self, value: float, words: str, class_: str) -> None:
         """A line from bottom to top at a value, its name at the top."""

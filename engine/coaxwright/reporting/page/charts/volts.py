@@ -38,8 +38,7 @@ def volts_picture(way: Way) -> Markup:
     needs = [stop.least for stop in way.stops if stop.least is not None]
     shown = [volts for stop in way.stops for volts in (stop.day, stop.night) if volts]
     made = frame((0.0, max(stop.metres for stop in way.stops) * 1.04 or 1.0), padded([way.volts, *needs, *shown]))
-    if needs:
-        least = max(needs)
+    for least in sorted(set(needs)):
         made.level(least, f"least {figures.volts(least)}", "limit")
     for night, class_ in ((False, "day"), (True, "night")):
         _ways(made, way, night, class_)

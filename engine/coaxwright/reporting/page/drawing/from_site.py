@@ -32,8 +32,8 @@ class _Maker:
 
     def plan(self) -> Plan:
         site, lists = self.site, self.lists
-        video = {f"cameras/{name}": (self._line(path),) for name, path in lists.video.items()}
-        power = {f"cameras/{name}": (self._line(path),) for name, path in lists.power.items()}
+        video: dict[str, tuple[Line, ...]] = {f"cameras/{name}": (self._line(path),) for name, path in lists.video.items()}
+        power: dict[str, tuple[Line, ...]] = {f"cameras/{name}": (self._line(path),) for name, path in lists.power.items()}
         for (kind, name), path in lists.device_power.items():
             if kind == "junction":
                 power[f"junctions/{name}"] = (self._line(path),)
@@ -95,7 +95,8 @@ class _Maker:
         boxes = tuple(hop.box for hop in path.hops or () if hop.box is not None)
         rules = tuple(dict.fromkeys(finding.rule for finding in found))
         link = self.survey.finding(found[0]) if found else ""
-        return Line(path.use, path.subject, end, port, length(path), boxes, rules, worst(found), link)
+        note = length(path) or "no length"
+        return Line(path.use, path.subject, end, port, note, boxes, rules, worst(found), link)
 
     def _on_line(self, path: CablePath) -> list[Finding]:
         entry = "/" + "/".join(map(str, path.pointer))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from coaxwright.reporting.page.drawing.lettering import CAP_HEIGHT, SIZE, fitted
+from coaxwright.reporting.page.drawing.lettering import CAP_HEIGHT, SIZE, fitted, shortened
 from coaxwright.reporting.page.drawing.plan import Device, Plan
 from coaxwright.reporting.page.drawing.rows import GAP, HEADER, Row, Section, sections
 from coaxwright.reporting.page.drawing.shapes import Box, Rectangle, Sheet, Words
@@ -157,7 +157,7 @@ class _Layout:
 
 def _head(device: Device, area: Rectangle, baseline: float) -> tuple[Words, ...]:
     room = area.wide - 2 * PAD - (9.0 if device.level else 0.0)
-    return (Words(fitted(device.name, room), area.x + PAD, baseline, full=device.name),)
+    return (Words(shortened(device.name, room), area.x + PAD, baseline, full=device.name),)
 
 
 def _bottom(part: Drawn) -> float:

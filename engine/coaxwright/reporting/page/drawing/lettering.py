@@ -37,6 +37,18 @@ def _em(character: str) -> float:
     return 1.05 if columns(character) == 2 else 0.86
 
 
+def shortened(text: str, room: float, size: float = SIZE) -> str:
+    """A name as far as it goes into `room` points, cut in its middle: names of a row often differ at their ends."""
+    shown = visible(text)
+    if width(shown, size) <= room:
+        return shown
+    for kept in range(len(shown) - 1, 1, -1):
+        cut = shown[: (kept + 1) // 2].rstrip() + _CUT + shown[len(shown) - kept // 2 :].lstrip()
+        if width(cut, size) <= room:
+            return cut
+    return fitted(text, room, size)
+
+
 def fitted(text: str, room: float, size: float = SIZE) -> str:
     """`text` as far as it goes into `room` points, its end cut and marked where it does not; empty for no room."""
     shown = visible(text)

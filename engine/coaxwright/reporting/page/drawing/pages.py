@@ -99,7 +99,7 @@ def _as_devices(plan: Plan, page: Page) -> Iterator[tuple[Device, tuple[Line, ..
 
 
 def _worst(levels: Sequence[str]) -> str:
-    return min(filter(None, levels), key=LEVELS.index, default="")  # type: ignore[arg-type]
+    return min(filter(None, levels), key=LEVELS.index, default="")
 
 
 def _bundled(key: str, lines: Sequence[Line], end: str) -> tuple[Line, ...]:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from coaxwright.reporting.page.drawing.lanes import lanes, spread
-from coaxwright.reporting.page.drawing.lettering import BOLD, CAP_HEIGHT, SIZE, fitted, width
+from coaxwright.reporting.page.drawing.lettering import BOLD, CAP_HEIGHT, SIZE, fitted, shortened, width
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
 from coaxwright.reporting.page.drawing.rows import Row
 from coaxwright.reporting.page.drawing.shapes import Band, Box, Point, Rectangle, Wire, Words
@@ -175,7 +175,9 @@ class Side:
         after = junction + (JUNCTION_WIDE if self.junctions else 0.0)
         run = after + (inner * LANE + 5.0 if inner else 0.0)
         rest = self.wide - run
-        camera_wide = min(140.0, max(62.0, rest * 0.29))
+        longest = max((width(each.name) for each in self.cameras), default=0.0) + 2 * PAD + MARK
+        camera_wide = min(longest, 150.0, rest * 0.34) if self.cameras else 0.0
+        camera_wide = max(camera_wide, min(110.0, rest * 0.29))
         power = (rest - camera_wide) * 0.47 if self.sources or self.junctions else 8.0
         camera = run + power
         return Columns(first, junction, after, run, camera, camera + camera_wide, self.wide)
@@ -299,7 +301,7 @@ def _on_line(line: Line, start: float, end: float, height: float) -> Words | Non
 def _named(device: Device, area: Rectangle) -> tuple[Words, ...]:
     """Its name, and below it a detail where there is height for two lines."""
     room = area.wide - 2 * PAD - (MARK if device.level else 0.0)
-    name = fitted(device.name, room)
+    name = shortened(device.name, room)
     middle = area.y + area.high / 2 + _DROP
     left = area.x + PAD
     if area.high < 2 * SIZE + 4.0 or not device.detail:

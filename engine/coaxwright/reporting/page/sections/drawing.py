@@ -10,7 +10,7 @@ from coaxwright.reporting.page.drawing.plan import Line, Plan
 from coaxwright.reporting.page.drawing.svg import as_svg
 from coaxwright.reporting.page.figures import count
 from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import folded, link, mark, placed, scrolled, section, table
+from coaxwright.reporting.page.pieces import folded, link, mark, placed, scrolled, table
 from coaxwright.reporting.page.survey import Survey, named
 
 _HEADS = ("from", "carries", "to", "at", "length", "through", "findings")
@@ -85,7 +85,7 @@ def _rows(survey: Survey, plan: Plan) -> Iterator[list[Child]]:
         rules: Child = link(line.link, join([tag("code", rule) for rule in line.rules], ", ")) if line.rules else "none"
         yield [
             placed(survey, line.start, named(line.start)), line.use, named(line.end).removesuffix("#power"),
-            line.port, line.note or "not given", _through(line), rules,
+            line.port, line.note, _through(line), rules,
         ]  # fmt: skip
 
 
@@ -104,5 +104,5 @@ def _undrawn(survey: Survey) -> Iterator[list[Child]]:
         boxes = ", ".join(hop.box for hop in path.hops or () if hop.box is not None)
         yield [
             path.owner, f"{path.use} (not drawn)", path.target.device, path.target.connector or str(path.target.number or ""),
-            length(path) or "not given", boxes or "cable only", "see findings",
+            length(path) or "no length", boxes or "cable only", "see findings",
         ]  # fmt: skip

@@ -9,8 +9,8 @@ from coaxwright.findings import Finding, Fix, Summary
 from coaxwright.reporting import ordering
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import level, link, listed, mark, names
-from coaxwright.reporting.page.survey import Survey, device_of
+from coaxwright.reporting.page.pieces import level, link, listed, mark, names, placed
+from coaxwright.reporting.page.survey import Survey, device_of, named
 
 _FIRST = 5
 _CAUTIONS = 4
@@ -64,6 +64,7 @@ def _failing(survey: Survey, at: str) -> str:
 
 
 def state(summary: Summary) -> str:
+    """What the verdict looks like: `error`, `warning`, `open` or `pass`."""
     if summary.error or summary.fault:
         return "error"
     if summary.warning:
@@ -105,7 +106,8 @@ def _change(survey: Survey) -> Markup:
 def _first_of(survey: Survey, group: Sequence[Finding]) -> Markup:
     """One kind of finding: the worst case of it in words, how many, and what to do."""
     told = min(group, key=lambda finding: 0.0 if finding.margin is None else finding.margin)
-    more = tag("span", f" And {figures.count(len(group) - 1, 'more like it', 'more like it')}.") if len(group) > 1 else None
+    others = [each for each in dict.fromkeys(map(device_of, group)) if each != device_of(told)]
+    more = tag("span", " The same on ", names([placed(survey, each, named(each)) for each in others], 6), ".") if others else None
     return tag(
         "li",
         tag("p", level(group[0].level), " ", link(survey.group(group), group[0].rule)),
