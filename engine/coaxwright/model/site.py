@@ -20,6 +20,7 @@ from coaxwright.model.quantities import (
     FrameRate,
     Hours,
     Length,
+    Lux,
     Volts,
     Watts,
 )
@@ -46,6 +47,9 @@ class Hop(Strict):
         None, description="How far from mains cables it lies, where it runs along them."
     )
     buried: StrictBool = Field(False, description="Laid in the ground, with or without duct.")
+    space: Literal["general", "riser", "plenum", "escape-route"] | None = Field(
+        None, description="Kind of space it passes, where a fire rule counts there."
+    )
     pairs: int | None = Field(
         None, ge=1, le=25, description="Pairs used in parallel for power on a pair cable."
     )
@@ -74,6 +78,14 @@ class Place(Strict):
         None, description="Which earthing system it stands on; the building's otherwise."
     )
     height: Length | None = Field(None, description="Mounting height above the floor or ground.")
+    night_light: Lux | None = Field(None, description="Light on the scene at night without the camera's lamp.")
+    overlooked: StrictBool | None = Field(
+        None, description="Neighbours, drivers or boats look into its lamp at night."
+    )
+    damp: StrictBool | None = Field(
+        None, description="Water condenses there: steam, cold stores, unheated rooms."
+    )
+    washed: StrictBool | None = Field(None, description="Hosed down or cleaned with jets of water.")
 
 
 class CameraSet(Strict):
@@ -147,6 +159,9 @@ class Wants(Strict):
 
     see: Identifier | None = Field(None, description="View class, such as `identify`.")
     at: Length | None = Field(None, description="Distance at which it has to see.")
+    near: Length | None = Field(
+        None, description="Nearest distance at which it has to see at night without glare from its own lamp."
+    )
     width: Length | None = Field(None, description="Scene width to be covered.")
     night: StrictBool | None = None
     colour_night: StrictBool | None = None
@@ -184,6 +199,9 @@ class Camera(Strict):
     lens: Lens | None = None
     heater: StrictBool | None = Field(None, description="Heater fitted and in use.")
     network_address: str | None = None
+    area: Identifier | None = Field(
+        None, description="Area that it watches; cameras of one area stand in for each other."
+    )
 
 
 class Recorder(Strict):
@@ -201,6 +219,7 @@ class Recorder(Strict):
     record: Recording | None = Field(None, description="For all its channels, where the camera says nothing.")
     redundancy: Literal["none", "raid0", "raid1", "raid5", "raid6", "raid10"] = "none"
     spare_disks: int = Field(0, ge=0, le=8, description="Disks of the list kept as hot spares.")
+    erase_after: Days | None = Field(None, description="Age at which it is set to erase recordings by itself.")
     place: Place | None = None
     power: PowerPath | None = None
     uplink: BitRate | None = Field(None, description="What the line to the outside carries outwards.")
@@ -294,6 +313,18 @@ class Assumptions(Strict):
     conductor_temperature: Celsius | None = None
     bits_per_pixel: Annotated[float, Field(gt=0, le=24)] | None = None
     motion_share: Fraction | None = None
+    sorted_motion_share: Fraction | None = Field(
+        None, description="Share of the day recorded on motion of people and vehicles only."
+    )
+    target_height: Length | None = Field(
+        None, description="Height above the ground of what is to be seen: a face, or a number plate."
+    )
+    rebuild_rate: BitRate | None = Field(
+        None, description="Rate at which a disk group is rebuilt while it goes on recording."
+    )
+    disk_warmth: Annotated[float, Field(ge=0, le=60)] | None = Field(
+        None, description="How much warmer than the room the disks of a recorder get, K."
+    )
     usable_share: Fraction | None = Field(
         None, description="Share of a disk left after formatting and index."
     )
@@ -318,6 +349,9 @@ class Site(Strict):
     retention: Days | None = Field(None, description="How long recordings are to be kept.")
     retention_max: Days | None = Field(
         None, description="How long they may be kept at most, where a rule says so."
+    )
+    growth: Fraction | None = Field(
+        None, description="Share by which what is recorded is to grow, as in `25 %`."
     )
     wiring_code: WiringCode | None = Field(
         None, description="Wiring code, with edition, under which supplies are reviewed."
