@@ -53,7 +53,7 @@ def sections(plan: Plan, headed: bool) -> list[Section]:
         for side, part, known in zip(section.sides, (ordered[:cut], ordered[cut:]), placed, strict=True):
             side.extend(_rows(plan, part, headed, known))
         found.append(section)
-    return _with_idle(plan, found)
+    return _with_idle(plan, found, placed[0])
 
 
 def _by_recorder(plan: Plan) -> list[tuple[str, list[Device]]]:
@@ -122,12 +122,18 @@ def _rows(plan: Plan, cameras: Sequence[Device], headed: bool, placed: set[str])
     return made
 
 
-def _with_idle(plan: Plan, found: list[Section]) -> list[Section]:
-    """Junctions over no camera get rows at the end of the first side, so that they are seen to feed nothing."""
+def _with_idle(plan: Plan, found: list[Section], placed: set[str]) -> list[Section]:
+    """Junctions over no camera get rows at the end of the first side, with those that they hang on: they are to be seen."""
     used = {key for camera in plan.cameras for key in plan.above(camera.key)}
-    idle = [Row("junction", each.key) for each in plan.junctions if each.key not in used]
-    if idle:
+    junctions = {each.key for each in plan.junctions}
+    rows = []
+    for each in plan.junctions:
+        for key in (*reversed(plan.above(each.key)), each.key) if each.key not in used else ():
+            if key in junctions and key not in placed:
+                placed.add(key)
+                rows.append(Row("junction", key))
+    if rows:
         if not found:
             found.append(Section(""))
-        found[-1].sides[0].extend(idle)
+        found[-1].sides[0].extend(rows)
     return found

@@ -71,6 +71,7 @@ class Side:
         self.plan, self.pitch, self.wide, self.high = plan, pitch, wide, high
         self.stretches = stretches
         self.box_high = min(pitch - 1.2, 21.0)
+        self.junction_high = min(self.box_high, 11.0)
         self.at = {row.key: row.at for row in rows if row.kind != "building"}
         self.cameras = [each for each in plan.cameras if each.key in self.at]
         self._share_rows()
@@ -127,7 +128,7 @@ class Side:
     def _exits(self) -> dict[str, float]:
         """Where power leaves each source and junction: never on the height of a line that comes in."""
         taken = [self._height(line) for lines in self.powered.values() for line in lines]
-        exits = {each.key: self.at[each.key] + self.box_high * _EXIT for each in self.junctions}
+        exits = {each.key: self.at[each.key] + self.junction_high * _EXIT for each in self.junctions}
         taken += exits.values()
         wanted = {}
         for source in self.sources:
@@ -199,9 +200,8 @@ class Side:
 
     def _junction(self, junction: Device) -> None:
         at = self.columns
-        high = min(self.box_high, 11.0)
         middle = self.at[junction.key]
-        area = Rectangle(at.junction, middle - high / 2, JUNCTION_WIDE, high)
+        area = Rectangle(at.junction, middle - self.junction_high / 2, JUNCTION_WIDE, self.junction_high)
         self.drawn.boxes.append(Box(junction, area, _named(junction, area)))
         for line in self.powered[junction.key]:
             words = None
