@@ -38,6 +38,7 @@ WANTED = {
     "h265-levels",
     "ik-codes",
     "ip-codes",
+    "pair-categories",
     "poe-classes",
     "poe-types",
     "port-meetings",

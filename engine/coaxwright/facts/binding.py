@@ -13,7 +13,9 @@ from typing import Any
 
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
+from coaxwright.facts.display import bind_monitor
 from coaxwright.facts.makers import maker_of
+from coaxwright.facts.network_binding import NetworkSheets, bind_network, is_networked
 from coaxwright.facts.power import (
     PowerSheets,
     bind_supply,
@@ -25,12 +27,14 @@ from coaxwright.facts.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.facts.supply_sheets import make_supply
+from coaxwright.model.site import NetworkPath
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
 Component = tuple[str, str]
 """What is computed as one: its kind (one of the words below), and the id or the root that it belongs to."""
 SUPPLY, ROOT, UNPOWERED, RECORDER, UNRECORDED = "supply", "root", "unpowered", "recorder", "unrecorded"
+MONITOR, NETWORK = "monitor", "network"
 
 
 class Facts:
@@ -119,7 +123,9 @@ def compute_facts(loaded: SiteSource, topology: Topology, memo: dict[Any, Any] |
         facts = Facts(context)
         power = [_bound(facts, *work) for work in _power_work(context)]
         recorders = [_bound(facts, *work) for work in _picture_work(context)]
-        _collect(facts, context, power, recorders)
+        network = _network(facts)
+        _collect(facts, context, power, recorders, network)
+        _collect_lines(facts, recorders, network)
         return facts
 
 
@@ -145,10 +151,20 @@ def _picture_work(context: Context) -> Iterator[tuple[Component, Any]]:
     """Every recorder, and every camera that none takes."""
     for name in context.recorders:
         yield (RECORDER, name), bind_recorder
-    drawn = context.topology.lists.video
+    lists = context.topology.lists
+    recorded = {path.owner for paths in lists.network_into.values() for path in paths}
     for name in context.cameras:
-        if name not in drawn:
+        if name not in lists.video and name not in recorded:
             yield (UNRECORDED, name), bind_unrecorded
+
+
+def _network(facts: Facts) -> NetworkSheets:
+    """The network of the site; nothing where there is none."""
+    context = facts.context
+    if not is_networked(context.loaded.site, context.topology.lists):
+        return NetworkSheets()
+    made: NetworkSheets = _bound(facts, (NETWORK, ""), bind_network)
+    return made
 
 
 def _context(loaded: SiteSource, topology: Topology, memo: dict[Any, Any]) -> Context:
@@ -178,7 +194,13 @@ def _camera(name: str, model: Any, site: Site, loaded: SiteSource) -> Camera:
     sheet.site = site
     sheet.has_video = model.video is not None
     sheet.has_power = model.power is not None
+    sheet.has_network = model.network is not None and _is_recorded(model.network, loaded)
     return sheet
+
+
+def _is_recorded(way: NetworkPath, loaded: SiteSource) -> bool:
+    """Whether a recorder of the site records a network camera."""
+    return (way.recorder or way.into.partition("/")[0]) in loaded.site.recorders
 
 
 def _junction(name: str) -> Junction:
@@ -222,7 +244,7 @@ def site_counts(cameras: Iterable[Any]) -> dict[str, int]:
     counts = {"camera_count": 0, "cameras_recorded": 0, "sound_wanted": 0}
     for camera in cameras:
         counts["camera_count"] += 1
-        counts["cameras_recorded"] += camera.video is not None
+        counts["cameras_recorded"] += camera.video is not None or camera.network is not None
         counts["sound_wanted"] += _wants_sound(camera)
     return counts
 
@@ -240,11 +262,14 @@ def _boxes(context: Context) -> list[Box]:
         sheet.subject, sheet.pointer, sheet.name = f"boxes/{name}", ("boxes", name), name
         sheet.part, sheet.does = model.part, context.part(model.part).does
         sheet.used = len(uses.get(name, ()))
+        sheet.takes_power, sheet.has_power = context.part(model.part).power is not None, model.power is not None
         found.append(sheet)
     return found
 
 
-def _collect(facts: Facts, context: Context, power: list[PowerSheets], recorders: list[RecorderSheets]) -> None:
+def _collect(
+    facts: Facts, context: Context, power: list[PowerSheets], recorders: list[RecorderSheets], network: NetworkSheets
+) -> None:
     """All sheets into the container, each kind in file order."""
     facts.take_over("site", [context.site])
     facts.take_over("camera", context.cameras.values())
@@ -262,7 +287,20 @@ def _collect(facts: Facts, context: Context, power: list[PowerSheets], recorders
     facts.take_over("hop", [hop for each in hops for hop in each])
     facts.take_over("input", [each for made in recorders for each in made.inputs])
     facts.take_over("disk_group", [each for made in recorders for each in made.disks])
-    facts.take_over("run", _runs([*(made.runs for made in recorders), *(made.runs for made in power)], context))
+    runs = [*(made.runs for made in recorders), *(made.runs for made in power), network.runs]
+    facts.take_over("run", _runs(runs, context))
+
+
+def _collect_lines(facts: Facts, recorders: list[RecorderSheets], network: NetworkSheets) -> None:
+    """Sheets of lines, screens and the network; most sites have none of them."""
+    context = facts.context
+    facts.take_over("serial_bus", [bus for each in recorders for bus in each.buses])
+    facts.take_over("monitor", [_bound(facts, (MONITOR, name), bind_monitor) for name in context.loaded.site.monitors])
+    facts.take_over("switch", network.switches)
+    facts.take_over("network_port", network.ports)
+    facts.take_over("network_path", network.paths)
+    facts.take_over("address", network.addresses)
+    facts.take_over("sheath", network.sheaths)
 
 
 def _merged(made: Iterable[dict[str, Any]], order: Iterable[str]) -> list[Any]:

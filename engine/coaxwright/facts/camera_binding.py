@@ -113,6 +113,7 @@ def _bind_ambient(sheet: Camera | Recorder, place: Place | None, ledger: Ledger)
 def _bind_wants(sheet: Camera, entry: CameraEntry, retention: float | None) -> None:
     wants, sound, control, record = entry.wants or _NOTHING, entry.sound, entry.control, entry.record
     sheet.wants_sound = sound is not None or wants.sound is True
+    sheet.wants_talk_back = wants.talk_back is True
     sheet.wants_control = control is not None or wants.control is True
     sheet.wants_firmware = wants.firmware is True
     sorts = record is not None and record.schedule == "sorted-motion"
@@ -132,8 +133,8 @@ def _bind_wants(sheet: Camera, entry: CameraEntry, retention: float | None) -> N
 
 
 def _way(path: Any, own: str) -> str:
-    """How a path is meant to go: over the coax, over its `own` cable, or not drawn at all."""
-    return "coax" if path.by == "coax" else own if path.into is not None else "none"
+    """How a path is meant to go: over coax or network, over its `own` cable, or not drawn at all."""
+    return str(path.by or (own if path.into is not None else "none"))
 
 
 def absent_of(sheet: Sheet) -> dict[str, tuple[str, ...]]:

@@ -83,6 +83,7 @@ class Shape:
     isolated: bool
     splices: int
     boxes: int
+    pairs: bool
 
 
 def shape_of(pieces: Sequence[Piece]) -> Shape:
@@ -99,6 +100,7 @@ def shape_of(pieces: Sequence[Piece]) -> Shape:
         any(part.does == "isolator" for _, part in boxes),
         sum(one and other for one, other in pairwise(is_run)),
         len(boxes),
+        any(medium_of(part) in ("pair", "network") for _, part in runs),
     )
 
 

@@ -34,6 +34,7 @@ _SHAPED = (
     "blocks_firmware",
 )
 _WORKS = Verdict(True)
+_NO_WAY = {"none": "no way for it is drawn", "network": "no network way is drawn for the camera"}
 
 
 def lack(sheet: Sheet, names: Iterable[str], supply: tuple[str, ...]) -> None:
@@ -188,11 +189,11 @@ def _talents(part_id: str, part: Any, sends: Emitted) -> list[tuple[str, Check]]
 
 def bind_over_coax(sheet: Camera, link: Link, settled: Settled, way: Way, also: OverCoax) -> None:
     """Sound, control, firmware and sorted motion, as drawn; what travels needs a picture and its boxes."""
-    _put(sheet, "firmware", _travels(also.firmware, link, settled, way, 2))
+    put_verdict(sheet, "firmware", _travels(also.firmware, link, settled, way, 2))
     if sheet.sound_by == "coax":
-        _put(sheet, "sound", _travels(also.sound, link, settled, way, 0))
+        put_verdict(sheet, "sound", _travels(also.sound, link, settled, way, 0))
     if sheet.control_by == "coax":
-        _put(sheet, "control", _travels(also.control, link, settled, way, 1))
+        put_verdict(sheet, "control", _travels(also.control, link, settled, way, 1))
     sorted_motion = also.sorted_motion
     if not settled.has_picture:
         sorted_motion = judge((sorted_motion.as_check(), _picture(settled, link.subject)))
@@ -226,7 +227,13 @@ def _placed(verdict: Verdict, subject: str) -> Verdict:
     return verdict._replace(lacking=tuple(_places(verdict.lacking, subject)))
 
 
-def _put(sheet: Camera, what: str, verdict: Verdict) -> None:
+def bind_talk_back(sheet: Camera, link: Link, settled: Settled, way: Way, talk_back: Verdict) -> None:
+    """Sound from the desk to the camera: what the two devices do, with the picture and the boxes between."""
+    put_verdict(sheet, "talk_back", _travels(talk_back, link, settled, way, 0))
+
+
+def put_verdict(sheet: Camera, what: str, verdict: Verdict) -> None:
+    """`works` and `broken_by` of sound, control, firmware or talk-back."""
     if verdict.works is None:
         lack(sheet, (f"{what}_works", f"{what}_broken_by"), verdict.lacking)
         return
@@ -237,12 +244,14 @@ def _put(sheet: Camera, what: str, verdict: Verdict) -> None:
 def bind_without_input(sheet: Camera, why: str) -> None:
     """Nothing travels over the coax of a camera without an input."""
     nothing = Verdict(False, why)
-    _put(sheet, "firmware", nothing)
+    put_verdict(sheet, "firmware", nothing)
     sheet.sorted_motion_works = False
     if sheet.sound_by == "coax":
-        _put(sheet, "sound", nothing)
+        put_verdict(sheet, "sound", nothing)
     if sheet.control_by == "coax":
-        _put(sheet, "control", nothing)
+        put_verdict(sheet, "control", nothing)
+    if sheet.wants_talk_back:
+        put_verdict(sheet, "talk_back", nothing)
 
 
 def bind_lines(
@@ -256,14 +265,14 @@ def bind_lines(
     """Sound and control over cables of their own, and what is not drawn at all."""
     if sheet.sound_by == "line" and sound is not None:
         _bind_line_sound(sheet, entry, site, memory, sound)
-    elif sheet.sound_by == "none":
-        _put(sheet, "sound", Verdict(False, "no way for it is drawn"))
+    elif sheet.sound_by in _NO_WAY:
+        put_verdict(sheet, "sound", Verdict(False, _NO_WAY[sheet.sound_by]))
     if sheet.control_by == "serial" and control is not None and control.target is not None and entry.control:
         recorder = site.recorders[control.target.device].part
         parts = (entry.part, memory.part_of(entry.part), recorder, memory.part_of(recorder))
-        _put(sheet, "control", _placed(serial_control(*parts, entry.control), sheet.subject))
-    elif sheet.control_by == "none":
-        _put(sheet, "control", Verdict(False, "no way for it is drawn"))
+        put_verdict(sheet, "control", _placed(serial_control(*parts, entry.control), sheet.subject))
+    elif sheet.control_by in _NO_WAY:
+        put_verdict(sheet, "control", Verdict(False, _NO_WAY[sheet.control_by]))
 
 
 def _bind_line_sound(
@@ -280,7 +289,7 @@ def _bind_line_sound(
     metres = sum(length for length in lengths if length is not None) if known else None
     camera = memory.part_of(entry.part)
     verdict = line_sound(entry.part, camera, pickup, recorder, memory.part_of(recorder), target.number, metres)
-    _put(sheet, "sound", verdict)
+    put_verdict(sheet, "sound", verdict)
     level = line_level(camera, pickup[1] if pickup else None)
     if level is None:
         lack(sheet, ("line_level",), (f"{sheet.subject}/sound/pickup",))

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.link_binding import lack
+from coaxwright.facts.network_cameras import NetworkStreamed
 from coaxwright.facts.physics.encoding import compressed_bit_rate, h264_level, macroblock_rate
 from coaxwright.facts.picture_memory import Desk, PictureMemory, macroblock_levels
 from coaxwright.facts.recording import (
@@ -81,6 +82,7 @@ class RecordBinder:
     flows: dict[tuple[Stored, Plan], Flow] = field(default_factory=dict)
     uses: dict[str, int] = field(default_factory=dict)
     totals: Totals = field(default_factory=Totals)
+    network: Sequence[NetworkStreamed] = ()
 
     def bind(self, channels: Sequence[Channel]) -> Totals:
         """Fill what is recorded of each channel, and the recorder's sums; returns them for the disks."""
@@ -224,7 +226,20 @@ class RecordBinder:
         else:
             sheet.bitrate, sheet.bitrate_mean = totals.bitrate, totals.mean
 
+    def _add_network_stream(self, one: NetworkStreamed) -> None:
+        """A network camera that has an entry of its own."""
+        if one.rate is None:
+            self.totals.lacking_bitrate += one.camera.missing("bitrate")
+            return
+        share, assumed = duty_of(one.plan, self.context.ledger.values)
+        for name in (*one.rate.assumed, *assumed):
+            self.uses[name] = self.uses.get(name, 0) + 1
+        self.totals.bitrate += one.bitrate
+        self.totals.mean += one.bitrate * share
+
     def _add_network_cameras(self) -> None:
+        for one in self.network:
+            self._add_network_stream(one)
         cameras = self.entry.network_cameras
         if not cameras:
             return

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from coaxwright.facts.camera_binding import bind_camera, bind_device_place
 from coaxwright.facts.context import Context
+from coaxwright.facts.hop_binding import bind_pieces
 from coaxwright.facts.link_binding import (
     bind_buildings,
     bind_lines,
@@ -15,17 +16,22 @@ from coaxwright.facts.link_binding import (
     bind_over_coax,
     bind_settled,
     bind_talents,
+    bind_talk_back,
     bind_way,
     bind_without_input,
     figures_of,
     lack,
     same_maker,
 )
+from coaxwright.facts.network_cameras import NetworkCameraBinder, NetworkStreamed
 from coaxwright.facts.path_binding import PathBinder, Way
 from coaxwright.facts.picture_memory import Desk, PictureMemory, memory_of
 from coaxwright.facts.record_binding import Channel, RecordBinder
+from coaxwright.facts.recorder_network import bind_network_side
 from coaxwright.facts.recorder_sheets import RecorderSheets
+from coaxwright.facts.serial_binding import bind_serial_bus
 from coaxwright.facts.sheets import Camera, Input, Link, Recorder
+from coaxwright.facts.sound import coax_talk_back
 from coaxwright.facts.store_binding import bind_disks
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Recorder as RecorderEntry
@@ -82,7 +88,9 @@ class _RecorderBinder:
         self.ways = PathBinder(context, memory)
         self.made = RecorderSheets()
         self.inputs: dict[int, Input] = {}
-        self.given_up, self.lacking_given_up = _given_up(self.entry, self.desk)
+        named = context.topology.lists.network_into.get(name, ())
+        self.network_count = self.entry.network_cameras + len(named)
+        self.given_up, self.lacking_given_up = _given_up(self.entry.part, self.network_count, self.desk)
 
     def bind(self) -> RecorderSheets:
         """All sheets of the component."""
@@ -90,14 +98,35 @@ class _RecorderBinder:
         channels = [self._bind_link(path) for path in self._paths()]
         self.made.inputs = [self.inputs[number] for number in sorted(self.inputs)]
         self.sheet.links = [each.link for each in channels]
-        records = RecordBinder(self.context, self.memory, self.desk, self.sheet, self.entry)
+        network = self._network_cameras()
+        records = RecordBinder(self.context, self.memory, self.desk, self.sheet, self.entry, network=network)
         totals = records.bind(channels)
-        cameras = [each.camera for each in channels]
+        cameras = [*(each.camera for each in channels), *(each.camera for each in network)]
         self.made.disks.append(bind_disks(self.context, self.memory, self.sheet, self.entry, totals, cameras))
         self._bind_channels(channels)
         self._bind_abilities(channels)
+        self._bind_lines(channels, network)
         self.ways.count()
         return self.made
+
+    def _network_cameras(self) -> list[NetworkStreamed]:
+        """Network cameras that have an entry of their own."""
+        paths = self.context.topology.lists.network_into.get(self.name)
+        if not paths:
+            return []
+        binder = NetworkCameraBinder(self.context, self.memory, self.ways, self.made, self.entry.record)
+        return [binder.bind(path) for path in paths]
+
+    def _bind_lines(self, channels: list[Channel], network: list[NetworkStreamed]) -> None:
+        """The serial line into it, and its network side, where there are such."""
+        sheet, entry = self.sheet, self.entry
+        sheet.viewers, sheet.playback = entry.viewers, entry.playback
+        if sheet.network_cameras or entry.viewers or entry.playback:
+            coax = [(each.camera, each.record) for each in channels]
+            bind_network_side(sheet, entry, self.desk.part, coax, network)
+        bus = bind_serial_bus(self.context, sheet)
+        if bus is not None:
+            self.made.buses.append(bus)
 
     def _paths(self) -> list[CablePath]:
         return self.context.topology.lists.video_into.get(self.name, [])
@@ -119,8 +148,13 @@ class _RecorderBinder:
             bind_settled(link, settled, camera.subject)
             also = self.memory.over_coax(self.desk, number, entry.part, sends)
             bind_over_coax(camera, link, settled, way, also)
+            if camera.wants_talk_back:
+                devices = (entry.part, self.memory.part_of(entry.part), sends.family, self.desk.part_id, self.desk.part)
+                bind_talk_back(camera, link, settled, way, coax_talk_back(*devices, sends.lacking))
         group = self.desk.group_of.get(number)
         bind_way(link, way, figures, lacking, 0.0 if group is None else self.desk.extra_loss[group])
+        if way.shape is not None and (way.shape.boxes or way.shape.pairs):
+            bind_pieces(link, way, self.memory)
         bind_buildings(link, camera.known("building"), self.sheet.known("building"), self.sheet.subject)
         bind_talents(camera, entry.part, sends, self.memory)
         self._keep(name, camera, link, way)
@@ -161,7 +195,7 @@ class _RecorderBinder:
         sheet, numbers = self.sheet, self.desk.group_of.keys()
         used = {each.number for each in channels} & numbers
         sheet.channels, sheet.channels_used = len(numbers), len(used)
-        sheet.network_cameras = self.entry.network_cameras
+        sheet.network_cameras = self.network_count
         if self.desk.part.network is not None and self.desk.part.network.cameras is not None:
             sheet.network_cameras_free = self.desk.part.network.cameras
         else:
@@ -229,17 +263,17 @@ class _RecorderBinder:
             sheet.codec_known = codecs <= set(part.codecs or ())
 
 
-def _given_up(entry: RecorderEntry, desk: Desk) -> tuple[set[int], tuple[str, ...]]:
+def _given_up(part_id: str, cameras: int, desk: Desk) -> tuple[set[int], tuple[str, ...]]:
     """Inputs given up for network cameras, from the highest number down, or what would tell.
 
     A hybrid recorder pays for network cameras beyond its own allowance with coax inputs (common practice).
     """
-    if not entry.network_cameras:
+    if not cameras:
         return set(), ()
     network = desk.part.network
     if network is None or network.cameras is None:
-        return set(), (f"parts/{entry.part}/network/cameras",)
-    beyond = max(0, entry.network_cameras - network.cameras)
+        return set(), (f"parts/{part_id}/network/cameras",)
+    beyond = max(0, cameras - network.cameras)
     return set(sorted(desk.group_of, reverse=True)[:beyond]), ()
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run
+from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run, SerialBus
 
 
 @dataclass(slots=True)
@@ -25,3 +25,4 @@ class RecorderSheets:
     runs: dict[str, list[Run]] = field(default_factory=dict)
     inputs: list[Input] = field(default_factory=list)
     disks: list[DiskGroup] = field(default_factory=list)
+    buses: list[SerialBus] = field(default_factory=list)

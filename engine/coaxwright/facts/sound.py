@@ -68,6 +68,27 @@ def _takes_sound(
     )
 
 
+def coax_talk_back(
+    camera_id: str,
+    camera: CameraPart,
+    family: str | None,
+    recorder_id: str,
+    recorder: RecorderPart,
+    unsettled: tuple[str, ...] = (),
+) -> Verdict:
+    """Whether sound gets from this recorder to a loudspeaker in this camera, as far as the two devices go."""
+    own, other = camera.sound, recorder.sound
+    paths = f"parts/{camera_id}/sound", f"parts/{recorder_id}/sound/talk_back_families"
+    plays, sends = "the camera plays no sound from the coax", "the recorder sends no sound down the coax"
+    return judge(
+        (
+            stated(own.loudspeaker if own else None, "the camera has no loudspeaker", f"{paths[0]}/loudspeaker"),
+            in_family(own.talk_back_coax if own else None, family, plays, f"{paths[0]}/talk_back_coax", unsettled),
+            in_family(other.talk_back_families if other else None, family, sends, paths[1], unsettled),
+        )
+    )
+
+
 def whose(maker: str) -> str:
     """A maker's restriction in words."""
     return "its own maker" if maker == "own" else maker

@@ -121,7 +121,7 @@ def model_of(site: Site, entry: Entry) -> Any:
 
 def ways_of(model: Any) -> Iterator[Any]:
     """Every path that an entry writes: what names a port, or hops."""
-    for use in ("video", "power", "sound", "control"):
+    for use in ("video", "network", "power", "sound", "control"):
         way = getattr(model, use, None)
         if way is not None:
             yield way

@@ -7,13 +7,14 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
-from coaxwright.facts.binding import RECORDER, ROOT, SUPPLY, UNRECORDED, Component, Facts
-from coaxwright.facts.sheets import SHEETS, Sheet
+from coaxwright.facts.binding import MONITOR, NETWORK, RECORDER, ROOT, SUPPLY, UNRECORDED, Component, Facts
+from coaxwright.facts.sheets import NETWORK_SHEETS, SHEETS, Sheet
 from coaxwright.fixes.components import BOX, GROUPS, SITE, Entry, Owners
 from coaxwright.model.site import Site
 from coaxwright.rulebook.judging import Judgement
 
 Sheets = dict[str, list[Sheet]]
+_OF_NETWORK = frozenset(cls.kind for cls in NETWORK_SHEETS) | {"sheath"}
 _GROUP_ORDER = {group: place for place, group in enumerate(("cameras", *GROUPS[:-1]))}
 
 
@@ -59,6 +60,10 @@ def home_of(sheet: Any, owners: Owners) -> Component:
         return owners.power[entry]
     if kind in ("poe_source", "poe_port"):
         return ROOT, "/".join(entry)
+    if kind == "monitor":
+        return MONITOR, entry[1]
+    if kind in _OF_NETWORK or entry[0] == "switches":
+        return NETWORK, ""
     own = {"cameras": "", "recorders": RECORDER, "supplies": SUPPLY, "boxes": BOX}[entry[0]]
     return (own, entry[1]) if own else owners.picture[entry[1]]
 

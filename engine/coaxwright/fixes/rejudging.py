@@ -19,7 +19,7 @@ from pydantic import ValidationError
 
 from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force
 from coaxwright.errors import Refusal
-from coaxwright.facts.binding import RECORDER, ROOT, Component, Facts, compute_facts, site_counts
+from coaxwright.facts.binding import NETWORK, RECORDER, ROOT, Component, Facts, compute_facts, site_counts
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.findings import SiteReport
 from coaxwright.fixes.components import (
@@ -36,15 +36,15 @@ from coaxwright.fixes.components import (
     moved,
     owners_of,
 )
-from coaxwright.fixes.parts_of_facts import Judged, Part, cut, home_of, joined
+from coaxwright.fixes.parts_of_facts import Judged, Part, cut, entry_of, home_of, joined
 from coaxwright.fixes.patching import Patch, applied, pointer_steps
 from coaxwright.fixes.rule_reach import Reach, reach_of
 from coaxwright.model.site import Site
 from coaxwright.reading.site_reader import check_references, with_value
-from coaxwright.rulebook.judging import Judgement, Verdict, frame_of, judge, judge_rule
+from coaxwright.rulebook.judging import Judgement, Verdict, frame_of, judge, judge_exactly, judge_rule
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.settings import SiteSettings, read_settings
-from coaxwright.rulebook.subjects import SLOTS
+from coaxwright.rulebook.subjects import SLOTS, subjects
 from coaxwright.topology.wiring import build_topology
 
 
@@ -109,6 +109,11 @@ class SiteState:
     def network_fed(self) -> bool:
         """Whether something takes its power from a network port."""
         return any(kind == ROOT and not root.startswith("junctions/") for kind, root in self.owners.members)
+
+    @property
+    def site_wide(self) -> bool:
+        """Whether something on the site is only judged rightly when the whole site is."""
+        return (NETWORK, "") in self.basis.facts.ledgers
 
     @cached_property
     def facts(self) -> Facts:
@@ -198,6 +203,27 @@ def _judged(basis: Basis, part: Part, site: Any) -> Judged:
     return found
 
 
+def judgement_of(state: SiteState, rule: LoadedRule, subject: str) -> Judgement | None:
+    """How a rule judges one subject of a site, passed or not; None where there is no such subject now."""
+    (site,) = state.parts[SITE].sheets["site"]
+    limits = state.basis.settings.limits.get(rule.id)
+    for component in _components_of(state, subject):
+        facts = _Judging(state.parts[component], site)
+        for each in subjects(rule.scope, facts):
+            if each.subject == subject:
+                return judge_exactly(rule, each, frame_of(rule, facts, limits))
+    return None
+
+
+def _components_of(state: SiteState, subject: str) -> Iterator[Component]:
+    """Components in which a subject of that path may stand."""
+    if subject == "site":
+        yield SITE
+    entry = entry_of(subject)
+    homes = state.owners.homes(entry)
+    yield from (home for home in sorted(homes) if home in state.parts)
+
+
 def _in_order(verdict: Verdict, facts: Facts) -> None:
     """Judgements in the order of the file: of faults only the first is told in full."""
     places = {id(sheet): place for kind in SHEETS for place, sheet in enumerate(facts.by_kind(kind))}
@@ -261,7 +287,7 @@ class _Edit:
     def _changed(self) -> list[Entry] | None:
         """The entries that differ; None where something else differs, or where networks are drawn."""
         old, new = self.old.value, self.value
-        if self.old.site.switches or new.get("switches"):
+        if self.old.site_wide or new.get("switches"):
             return None
         found: list[Entry] = []
         for group in dict.fromkeys([*old, *new]):
@@ -272,7 +298,7 @@ class _Edit:
                 return None
             names = self._names(group, one, other)
             found += [(group, name) for name in names if one.get(name) is not other.get(name)]
-        return None if self._reaches_ports(found) else found
+        return None if self._reaches_ports(found) or _joins_network(new, found) else found
 
     def _names(self, group: str, one: dict[str, Any], other: dict[str, Any]) -> Iterable[str]:
         if self.entries is None or len(one) != len(other):
@@ -379,6 +405,21 @@ class _Edit:
             for name in self.basis.reaches[rule.id].site_fields
         }
         return any(was.known(name) != sheet.known(name) for name in names)
+
+
+def _joins_network(value: dict[str, Any], changed: Iterable[Entry]) -> bool:
+    """Whether an edited entry has what is only judged rightly with the whole site."""
+    return any(_is_wide(value.get(group, {}).get(name)) for group, name in changed)
+
+
+def _is_wide(written: Any) -> bool:
+    """Whether plain data name a network way, a network address or a jacket anywhere within."""
+    if isinstance(written, dict):
+        return not _WIDE.isdisjoint(written) or any(map(_is_wide, written.values()))
+    return isinstance(written, list) and any(map(_is_wide, written))
+
+
+_WIDE = frozenset(("network", "network_address", "sheath"))
 
 
 def _both_groups(one: Any, other: Any) -> bool:

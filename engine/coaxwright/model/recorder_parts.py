@@ -97,8 +97,9 @@ class RecorderNetwork(Strict):
     cameras_max: Annotated[int, Field(ge=0, le=1024)] | None = Field(
         None, description="With inputs given up for them."
     )
-    incoming: BitRate | None = None
-    outgoing: BitRate | None = None
+    ports: Annotated[int, Field(ge=0, le=16)] | None = Field(None, description="Without power over Ethernet.")
+    incoming: BitRate | None = Field(None, description="Of all network cameras together.")
+    outgoing: BitRate | None = Field(None, description="To all remote viewers together.")
     viewers: Annotated[int, Field(ge=0, le=1024)] | None = None
     poe_ports: Annotated[int, Field(ge=0, le=64)] | None = None
     poe_watts: Watts | None = Field(None, description="All PoE ports together.")

@@ -18,6 +18,7 @@ class HopChecks:
         self.site = site
         self.refuse = refuse
         self.uses: dict[str, list[CablePath]] = {}
+        self.sheaths: dict[str, list[tuple[CablePath, int]]] = {}
         self._places: dict[str, list[Pointer]] = {}
 
     def check(self, path: CablePath, hops: tuple[Hop, ...]) -> None:
@@ -27,6 +28,8 @@ class HopChecks:
                 self._both_or_neither(path, index, hop)
             elif hop.box is not None:
                 self._box(path, index, hop, hop.box)
+            elif hop.sheath is not None:
+                self.sheaths.setdefault(hop.sheath, []).append((path, index))
 
     def _both_or_neither(self, path: CablePath, index: int, hop: Hop) -> None:
         says = f"both cable `{hop.cable}` and box `{hop.box}`" if hop.cable else "neither a cable nor a box"

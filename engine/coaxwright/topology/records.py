@@ -94,3 +94,4 @@ class Lists:
     video_into: dict[str, list[CablePath]] = field(default_factory=dict)
     network_into: dict[str, list[CablePath]] = field(default_factory=dict)
     box_uses: dict[str, list[CablePath]] = field(default_factory=dict)
+    sheaths: dict[str, list[tuple[CablePath, int]]] = field(default_factory=dict)

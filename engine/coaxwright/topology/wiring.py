@@ -88,7 +88,7 @@ class _Builder:
         for name, camera in self.site.cameras.items():
             self._camera(name, camera)
         self._devices()
-        self.lists.box_uses = self.hops.uses
+        self.lists.box_uses, self.lists.sheaths = self.hops.uses, self.hops.sheaths
         self.hops.refuse_shared_boxes()
         for words, pointer in rings(self.lists):
             self.refuse(pointer, *words)
@@ -135,6 +135,8 @@ class _Builder:
     def _network_camera(self, name: str, written: NetworkPath) -> None:
         """The way of a network camera, filed by the recorder that records it."""
         at = ("cameras", name, "network")
+        if name in self.lists.video:
+            self.refuse(at, f"`{name}` goes both over coax and over the network", "leave one of `video` and `network` out")
         path = self._path("camera", name, "network", at, "into", written.into, written.over)
         self.lists.network[name] = path
         recorder = written.recorder

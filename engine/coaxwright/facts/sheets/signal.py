@@ -31,6 +31,7 @@ class Camera(Sheet):
     feed: Any = fact("Its way to a supply.", ref="feed")
     has_video: bool = fact("A recorder input is named for it.")
     has_power: bool = fact("A source of power is named for it.")
+    has_network: bool = fact("It is a network camera that a recorder of the site records.")
     power_kind: str = fact("What it takes at its power terminals.", choices=("dc", "ac", "poe", "dc-or-ac"))
     volts_nominal: float = fact("Nominal supply voltage.", "V")
     volts_min: float = fact("Least voltage at which it works.", "V")
@@ -45,12 +46,15 @@ class Camera(Sheet):
     takes_control: bool = fact("Takes control over the coax in the family that it is switched to.")
     takes_firmware: bool = fact("Takes firmware over the coax in the family that it is switched to.")
     wants_sound: bool = fact("Sound is wanted from it (or a sound path is drawn).")
-    sound_by: str = fact("How sound is meant to travel.", choices=("none", "coax", "line"))
+    sound_by: str = fact("How sound is meant to travel.", choices=("none", "coax", "line", "network"))
     sound_works: bool = fact("Sound arrives, as drawn.")
     sound_broken_by: str = fact("What keeps sound from arriving, in words.")
     line_level: bool = fact("Its line carries line level, not microphone level.")
+    wants_talk_back: bool = fact("Someone wants to speak to people at the camera.")
+    talk_back_works: bool = fact("Sound from the recorder reaches a loudspeaker in the camera.")
+    talk_back_broken_by: str = fact("What keeps that sound from arriving, in words.")
     wants_control: bool = fact("Control is wanted (or a control path is drawn).")
-    control_by: str = fact("How control is meant to travel.", choices=("none", "coax", "serial"))
+    control_by: str = fact("How control is meant to travel.", choices=("none", "coax", "serial", "network"))
     control_works: bool = fact("Control arrives, as drawn.")
     control_broken_by: str = fact("What keeps control from arriving, in words.")
     wants_firmware: bool = fact("Firmware is to be updated over the coax.")
@@ -155,6 +159,16 @@ class Hop(Sheet):
     blocks_sound: bool = fact("A box that does not pass sound.")
     blocks_control: bool = fact("A box that does not pass control.")
     blocks_firmware: bool = fact("A box that does not pass firmware.")
+    top_frequency: float = fact("Top frequency of the picture on it.", "MHz")
+    frequency_max: float = fact("Highest frequency that a box passes or that the category of a pair covers.", "MHz")
+    loss_before: float = fact("Attenuation from the camera to an amplifier, joints and boxes included.", "dB")
+    loss_before_least: float = fact("Least attenuation before an amplifier that does not overload it.", "dB")
+    path_metres: float = fact("Length of the way that a box is part of.", "m")
+    reach: float = fact("Longest way that the maker of a box states.", "m")
+    family: str = fact("Signal family on a box that is stated for some.")
+    families: str = fact("Signal families for which a box is stated, in words.")
+    family_passed: bool = fact("A box is stated for the family on it.")
+    category: str = fact("Category of a pair cable.")
 
 
 @sheet
@@ -176,9 +190,9 @@ class Run(Sheet):
         "Material of the power conductors.",
         choices=("copper", "copper-clad-aluminium", "copper-clad-steel", "aluminium"),
     )
-    amps_max: float = fact("Largest continuous current stated for the conductors.", "A")
+    amps_max: float = fact("Largest continuous current stated for the conductors, all pairs in use together.", "A")
     amps_night: float = fact("Current by night.", "A")
-    amps_protective: float = fact("Rated current of the least protective device before it.", "A")
+    amps_protective: float = fact("Rated current of the least protective device before it, or what a powered network port gives at most.", "A")
 
 
 @sheet
@@ -209,6 +223,21 @@ class Recorder(Sheet):
     channels_spare: int = fact("Coax inputs left.")
     network_cameras: int = fact("Network cameras recorded.")
     network_cameras_free: int = fact("Network cameras it records without giving up inputs.")
+    network_cameras_max: int = fact("Network cameras it records at most, inputs given up for them.")
+    incoming: float = fact("Bit rate of all network cameras into it.", "bit/s")
+    incoming_max: float = fact("Bit rate of network cameras that it takes.", "bit/s")
+    viewers: int = fact("Remote viewers at the same time.")
+    viewers_max: int = fact("Remote viewers that it serves.")
+    viewed: int = fact("Channels that each remote viewer watches.")
+    view_rate: float = fact("Bit rate of the largest stream that viewers watch.", "bit/s")
+    outgoing: float = fact("Bit rate of all streams to remote viewers.", "bit/s")
+    outgoing_max: float = fact("Bit rate that it gives outwards.", "bit/s")
+    uplink: float = fact("What the line to the outside carries outwards.", "bit/s")
+    playback: int = fact("Channels to be played back on its screens at the same time.")
+    decode_needed: float = fact(
+        "Picture elements a second to be decoded: playback, and network cameras in live view.", "px/s"
+    )
+    decode_total: float = fact("Picture elements a second that it decodes.", "px/s")
     frame_families: int = fact("How many of the frame families 25 and 30 its links settle on.")
     encode_demand: float = fact(
         "Picture elements a second that its channels would record without a common limit.", "px/s"
@@ -251,3 +280,5 @@ class Box(Sheet):
         choices=("balun", "amplifier", "isolator", "arrester", "splitter", "joint", "converter"),
     )
     used: int = fact("How many paths name it.")
+    takes_power: bool = fact("Its part states a power input.")
+    has_power: bool = fact("A source of power is named for it.")
