@@ -53,10 +53,10 @@ def entry_of(subject: str) -> Entry:
 def home_of(sheet: Any, owners: Owners) -> Component:
     """The component that computed a sheet. KeyError for a kind that stands nowhere."""
     kind = sheet.kind
-    if kind == "site":
+    if kind in ("site", "area"):
         return SITE
     entry = entry_of(sheet.subject)
-    if kind in ("feed", "junction") or (kind == "run" and sheet.use == "power"):
+    if kind in ("feed", "junction") or (kind in ("run", "laying") and sheet.use == "power"):
         return owners.power[entry]
     if kind in ("poe_source", "poe_port"):
         return ROOT, "/".join(entry)

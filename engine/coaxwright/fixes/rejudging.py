@@ -113,7 +113,8 @@ class SiteState:
     @property
     def site_wide(self) -> bool:
         """Whether something on the site is only judged rightly when the whole site is."""
-        return (NETWORK, "") in self.basis.facts.ledgers
+        facts = self.basis.facts
+        return (NETWORK, "") in facts.ledgers or bool(facts.by_kind("area"))
 
     @cached_property
     def facts(self) -> Facts:
@@ -413,13 +414,13 @@ def _joins_network(value: dict[str, Any], changed: Iterable[Entry]) -> bool:
 
 
 def _is_wide(written: Any) -> bool:
-    """Whether plain data name a network way, a network address or a jacket anywhere within."""
+    """Whether plain data name a network way, a network address, a jacket or an area anywhere within."""
     if isinstance(written, dict):
         return not _WIDE.isdisjoint(written) or any(map(_is_wide, written.values()))
     return isinstance(written, list) and any(map(_is_wide, written))
 
 
-_WIDE = frozenset(("network", "network_address", "sheath"))
+_WIDE = frozenset(("network", "network_address", "sheath", "area"))
 
 
 def _both_groups(one: Any, other: Any) -> bool:

@@ -15,7 +15,7 @@ from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.templates import Placeholder
 
 _SIDES = {
-    **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus"), "picture"),
+    **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view"), "picture"),
     **dict.fromkeys(("feed", "output", "supply", "junction", "battery", "poe_source", "poe_port"), "power"),
 }
 _ON_BOTH_SIDES = frozenset(
@@ -23,9 +23,9 @@ _ON_BOTH_SIDES = frozenset(
      "watts_day", "watts_night", "name", "part", "label", "maker", "subject", "has_power", "has_video", "has_network")
 )  # fmt: skip
 """Fields of a camera that follow from its entry and its part alone, or that its power component fills."""
-_SITE_WIDE = ("switch", "network_port", "network_path", "address", "sheath", "monitor")
+_SITE_WIDE = ("switch", "network_port", "network_path", "address", "sheath", "monitor", "area")
 """Kinds that stand alone: a site that has them is checked in full after an edit that could change them."""
-_LOCAL_KINDS = frozenset((*_SIDES, *_SITE_WIDE, "run", "box", "path", "site"))
+_LOCAL_KINDS = frozenset((*_SIDES, *_SITE_WIDE, "run", "box", "path", "site", "exposure", "laying"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,163 @@
+"""Candidates about cables: other cables, other conductors, one run instead of several, boxes on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import Any
+
+from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate, Steps, Want, cameras_of
+from coaxwright.fixes.parts_of_facts import entry_of
+from coaxwright.model.site import Hop
+
+_CARRIES = {
+    "video": ("coax", "pair"),
+    "power": ("power", "pair"),
+    "sound": ("line", "pair"),
+    "control": ("pair", "network"),
+}
+_TRUNK_CHANGES = 8
+
+
+def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Another cable on the way that is meant: a run, all runs of a way, or the trunks of a supply."""
+    for sheet in want.sheets:
+        if sheet.kind == "run":
+            yield from _on_hops(bench, sheet.use, [tuple(sheet.pointer)], entry_of(sheet.owner)[1])
+        elif sheet.kind in ("link", "feed"):
+            use = "video" if sheet.kind == "link" else "power"
+            (name,) = cameras_of([sheet])
+            yield from _on_hops(bench, use, _hops(bench, ("cameras", name, use)), name)
+            if use == "power" and sheet.known("junction") is not None:
+                yield from _trunks(bench, sheet.junction.name)
+        elif sheet.kind == "supply":
+            for name in bench.site.junctions:
+                yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name)
+
+
+def _hops(bench: Bench, way: Steps) -> list[Steps]:
+    """Paths of the runs of one way, where it is drawn."""
+    model = bench.entry(str(way[0]), str(way[1]))
+    path = getattr(model, str(way[2]), None)
+    hops = (path.over or ()) if path is not None else ()
+    return [(*way, "over", index) for index, hop in enumerate(hops) if hop.cable is not None]
+
+
+def _on_hops(bench: Bench, use: str, paths: list[Steps], owner: str) -> Iterator[Candidate]:
+    """Every cable for that use, the nearest first, on all of these runs; then on each of them alone."""
+    if not paths:
+        return
+    now = [bench.written((*path, "cable")) for path in paths]
+    for cable in _cables(bench, use, now[0]):
+        changed = [path for path, name in zip(paths, now, strict=True) if bench.catalogue.full_id(name) != cable]
+        patch = tuple(bench.write((*path, "cable"), cable) for path in changed)
+        if patch:
+            yield Candidate(f"{cable} for the {use} of {owner}, in place of {now[0]}", patch, CABLE)
+    if len(paths) > 1:
+        for path in paths:
+            yield from _on_hops(bench, use, [path], f"{owner} (piece {int(path[-1]) + 1})")
+
+
+def _cables(bench: Bench, use: str, now: str) -> list[str]:
+    """Cables that carry what the use needs: like the present one first, then by size of the conductor."""
+    carries = _CARRIES.get(use, ())
+    found = [name for name in bench.parts("cable", now) if set(bench.part(name).carries) & set(carries)]
+    return sorted(found, key=lambda name: _strangeness(bench.part(name), bench.part(now)))
+
+
+def _strangeness(cable: Any, now: Any) -> tuple[Any, ...]:
+    """How far a cable is from the present one: what it carries, sheath, make-up; then its size."""
+    one, other = cable.conductor, now.conductor
+    same = [
+        set(cable.carries) == set(now.carries),
+        cable.rated == now.rated,
+        (one and one.material) == (other and other.material),
+        (one and one.stranding) == (other and other.stranding),
+        cable.centre == now.centre,
+        cable.impedance == now.impedance,
+    ]
+    return same.count(False), (one.size if one is not None and one.size is not None else 0.0)
+
+
+def _trunks(bench: Bench, junction: str) -> Iterator[Candidate]:
+    """Another cable on each trunk back to the supply, and on all of them."""
+    chain = _chain(bench, junction)
+    for name in chain:
+        yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name)
+    every = [path for name in chain for path in _hops(bench, ("junctions", name, "power"))]
+    if len(chain) > 1:
+        yield from _on_hops(bench, "power", every, f"the trunk of {chain[-1]}")
+
+
+def _chain(bench: Bench, junction: str) -> list[str]:
+    """Junctions from this one back to the supply."""
+    chain: list[str] = []
+    while junction in bench.site.junctions and junction not in chain:
+        chain.append(junction)
+        power = bench.site.junctions[junction].power
+        junction = power.source if power is not None else ""
+    return chain
+
+
+def shorten_run(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """One unbroken cable over the same length; where a nearer device stands nobody has written."""
+    for name in cameras_of(want.sheets):
+        path = ("cameras", name, "video", "over")
+        camera = bench.entry("cameras", name)
+        hops: tuple[Hop, ...] = (camera.video.over or ()) if camera.video is not None else ()
+        lengths = [hop.length for hop in hops if hop.cable is not None]
+        if (len(hops) == 1 and not hops[0].joints) or not hops or None in lengths:
+            continue
+        metres = f"{sum(length for length in lengths if length is not None):g} m"
+        for cable in dict.fromkeys(hop.cable for hop in hops if hop.cable is not None):
+            first = next(dict(bench.written((*path, index))) for index, hop in enumerate(hops) if hop.cable == cable)
+            run = {key: each for key, each in first.items() if key != "joints"} | {"cable": cable, "length": metres}
+            title = f"one unbroken run of {metres} {cable} from {name}"
+            yield Candidate(title, (bench.write(path, [run]),), CABLE)
+
+
+def add_box(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """A box at each place of the way; baluns at every change of cable at once."""
+    for name in cameras_of(want.sheets):
+        camera = bench.entry("cameras", name)
+        hops: tuple[Hop, ...] = (camera.video.over or ()) if camera.video is not None else ()
+        if not hops:
+            continue
+        for part in bench.catalogue.ids("box"):
+            changes = _changes(bench, hops)
+            places = [[place] for place in range(len(hops) + 1)]
+            both = [[0, *changes], [*changes, len(hops)], [0, len(hops)], changes]
+            for chosen in [*places, *(each for each in both if len(each) > 1)]:
+                yield _with_boxes(bench, name, part, chosen, len(hops))
+
+
+def _changes(bench: Bench, hops: tuple[Hop, ...]) -> list[int]:
+    """Places where coax meets pair cable."""
+    media = ["coax" if hop.cable and "coax" in bench.part(hop.cable).carries else "pair" for hop in hops]
+    ends, place = [], 0
+    for _, group in groupby(media):
+        place += len(list(group))
+        ends.append(place)
+    return ends[:-1]
+
+
+def _with_boxes(bench: Bench, camera: str, part: str, places: list[int], length: int) -> Candidate:
+    """The way of a camera with new boxes of one part at these places, counted in the present hops."""
+    stem = bench.part(part).does
+    patch = []
+    first = bench.free_name(stem)
+    number = int(first[len(stem) :])
+    names = [f"{stem}{number + offset}" for offset in range(len(places))]
+    if bench.site.boxes:
+        patch += [bench.write(("boxes", name), {"part": part}) for name in names]
+    else:
+        patch.append(bench.write(("boxes",), {name: {"part": part} for name in names}))
+    over = ("cameras", camera, "video", "over")
+    hops = list(bench.written(over))
+    for place, name in sorted(zip(places, names, strict=True), reverse=True):
+        hops.insert(place, {"box": name})
+    patch.append(bench.write(over, hops))
+    where = " and ".join(
+        "at the camera" if place == 0 else "at the recorder" if place == length else "on the way" for place in places
+    )
+    return Candidate(f"{part} {where} of {camera}", tuple(patch), DEVICE)

@@ -1,0 +1,136 @@
+"""Candidates about devices: other parts, disks, a second recorder, boxes left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from coaxwright.fixes.candidates.bench import (
+    DEVICE,
+    DEVICE_GROUPS,
+    MOVE,
+    Bench,
+    Candidate,
+    Want,
+    entries_of,
+)
+from coaxwright.fixes.parts_of_facts import entry_of
+from coaxwright.fixes.patching import Operation
+from coaxwright.model.common import VideoMode
+
+
+def change_part(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Every other part of that kind; settings that the new part does not have are dropped with the old."""
+    for sheet in want.sheets:
+        group = DEVICE_GROUPS.get(sheet.kind)
+        if group is not None:
+            name = entry_of(sheet.subject)[1]
+            for part in bench.parts(sheet.kind, bench.entry(group, name).part, want.prefer):
+                yield from _swapped(bench, group, name, part)
+
+
+def _swapped(bench: Bench, group: str, name: str, part: str) -> Iterator[Candidate]:
+    written = bench.written((group, name))
+    patch: list[Operation] = [bench.write((group, name, "part"), part)]
+    title = f"{part} for {name}, in place of {written['part']}"
+    if group == "recorders" and not _has_settings(bench, name, part):
+        patch.append(bench.removal((group, name, "set")))
+    elif group == "supplies" and _out_of_range(bench.entry(group, name).trim, bench.part(part)):
+        patch.append(bench.removal((group, name, "trim")))
+    elif group == "cameras" and "set" in written and not _emits(bench.part(part), bench.entry(group, name).set):
+        patch.append(bench.removal((group, name, "set")))
+    yield Candidate(title, tuple(patch), DEVICE)
+
+
+def _has_settings(bench: Bench, name: str, part: str) -> bool:
+    made = bench.entry("recorders", name).set
+    model = bench.part(part)
+    known = {*model.settings, *(row.after for group in model.inputs for row in group.accepts)}
+    return set(made) <= known
+
+
+def _out_of_range(trim: float | None, part: Any) -> bool:
+    if trim is None:
+        return False
+    low = part.volts if part.trim_min is None else part.trim_min
+    high = part.volts if part.trim_max is None else part.trim_max
+    return not low <= trim <= high
+
+
+def _emits(part: Any, switch: Any) -> bool:
+    for emits in part.emits:
+        families = (emits.family,) if isinstance(emits.family, str) else emits.family
+        modes = (emits.mode,) if isinstance(emits.mode, VideoMode) else emits.mode
+        if switch.family in (*families, None) and (switch.mode is None or switch.mode in modes):
+            return True
+    return False
+
+
+def add_disk(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """More disks like those that are there, or first disks of any kind."""
+    for name in entries_of(want.sheets, "recorder"):
+        recorder = bench.entry("recorders", name)
+        there = list(recorder.disks or ())
+        bays = bench.part(recorder.part).bays
+        room = max(0, (len(there) + 8 if bays is None else bays) - len(there))
+        for disk in dict.fromkeys(there) if there else _disks(bench, want.prefer):
+            for more in range(1, room + 1):
+                written = bench.write(("recorders", name, "disks"), [*there, *[disk] * more])
+                yield Candidate(
+                    f"{more} more of {disk} in {name}" if there else f"{more} of {disk} in {name}", (written,), DEVICE
+                )
+
+
+def _disks(bench: Bench, prefer: str) -> list[str]:
+    """Disks by capacity, by price first where that is preferred."""
+    found = [name for name in bench.catalogue.ids("disk") if not bench.part(name).retired]
+    if prefer == "cheapest":
+        return sorted(
+            found,
+            key=lambda name: (bench.part(name).price is None, bench.part(name).price or 0.0, bench.part(name).capacity),
+        )
+    return sorted(found, key=lambda name: bench.part(name).capacity)
+
+
+def change_disk(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Other disks, from one to as many as there are bays; as many as now first."""
+    for name in entries_of(want.sheets, "recorder"):
+        recorder = bench.entry("recorders", name)
+        there = list(recorder.disks or ())
+        bays = bench.part(recorder.part).bays or max(1, len(there))
+        counts = sorted(range(1, bays + 1), key=lambda count: abs(count - len(there)))
+        for count in counts:
+            for disk in _disks(bench, ""):
+                if [disk] * count != there:
+                    written = bench.write(("recorders", name, "disks"), [disk] * count)
+                    yield Candidate(f"{count} of {disk} in {name}, in place of what is there", (written,), DEVICE)
+
+
+def add_recorder(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """A second recorder beside the first, with the last part of its cameras and disks like the first one's."""
+    for name in entries_of(want.sheets, "recorder"):
+        recorder = bench.entry("recorders", name)
+        cameras = bench.cameras_on(name)
+        for part in [recorder.part, *bench.parts("recorder", recorder.part, "cheapest")]:
+            for share in (4, 2):
+                moved = cameras[len(cameras) - max(1, len(cameras) // share) :]
+                channels = sorted({channel for group in bench.part(part).inputs for channel in group.channels})
+                if cameras and len(moved) <= len(channels):
+                    yield _second_recorder(bench, name, part, moved, channels)
+
+
+def _second_recorder(bench: Bench, name: str, part: str, moved: list[str], channels: list[int]) -> Candidate:
+    new = bench.free_name(name)
+    first = bench.written(("recorders", name))
+    written = {"part": part, **{key: first[key] for key in ("disks", "record", "place", "redundancy") if key in first}}
+    patch = [bench.write(("recorders", new), written)]
+    for camera, channel in zip(moved, channels, strict=False):
+        patch.append(bench.write(("cameras", camera, "video", "into"), f"{new}/{channel}"))
+    return Candidate(f"a second recorder {new} ({part}) beside {name} for {', '.join(moved)}", tuple(patch), DEVICE)
+
+
+def change_path(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """A box that no path names can go."""
+    for sheet in want.sheets:
+        group, name = entry_of(sheet.subject)
+        yield Candidate(f"leave {name} out", (bench.removal((group, name)),), MOVE)

@@ -1,0 +1,212 @@
+"""Candidates about the picture: modes, inputs, recorder settings, rates, codecs, sound and control."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from coaxwright.fixes.candidates.bench import DEVICE, MOVE, SETTING, Bench, Candidate, Want, cameras_of, entries_of
+from coaxwright.model.common import VideoMode
+
+RATES = (30.0, 25.0, 20.0, 15.0, 12.5, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0)
+"""Recorded rates that recorders offer (common practice)."""
+
+
+def switch_mode(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Other modes that the camera emits, largest picture first; of a recorder, one frame family for all."""
+    if want.sheets and want.sheets[0].kind == "recorder":
+        yield from _one_frame_family(bench, want)
+        return
+    for name in cameras_of(want.sheets):
+        camera = bench.entry("cameras", name)
+        now = (camera.set.family, camera.set.mode) if camera.set else (None, None)
+        for family, mode in _modes(bench.part(camera.part)):
+            if (family, mode) != now:
+                written = {"family": family, "mode": str(mode)}
+                title = f"switch {name} to {family} {mode}"
+                yield Candidate(title, (bench.write(("cameras", name, "set"), written),), SETTING)
+
+
+def _modes(part: Any) -> list[tuple[str, VideoMode]]:
+    """Families and modes of a camera part, most picture elements first, then the higher rate."""
+    found = {(family, mode) for emits in part.emits for family in _each(emits.family) for mode in _each(emits.mode)}
+    return sorted(found, key=lambda each: (-each[1].width * each[1].height, -each[1].fps, each[0]))
+
+
+def _each(value: Any) -> tuple[Any, ...]:
+    single = isinstance(value, str | VideoMode)
+    return (value,) if single else tuple(value)
+
+
+def _one_frame_family(bench: Bench, want: Want) -> Iterator[Candidate]:
+    for recorder in entries_of(want.sheets, "recorder"):
+        for family in (25, 30):
+            patch = []
+            for name in bench.cameras_on(recorder):
+                camera = bench.entry("cameras", name)
+                modes = [each for each in _modes(bench.part(camera.part)) if _of_family(each[1], family)]
+                sent = camera.set.family if camera.set else None
+                modes.sort(key=lambda each: each[0] != sent)
+                if modes:
+                    written = {"family": modes[0][0], "mode": str(modes[0][1])}
+                    patch.append(bench.write(("cameras", name, "set"), written))
+            if patch:
+                title = f"switch every camera on {recorder} to modes of the {family} family"
+                yield Candidate(title, tuple(patch), SETTING)
+
+
+def _of_family(mode: VideoMode, family: int) -> bool:
+    return abs(family / mode.fps - round(family / mode.fps)) < 0.01
+
+
+def set_recorder(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Settings that the recorder's part knows and that are not made."""
+    for name in entries_of(want.sheets, "recorder"):
+        recorder = bench.entry("recorders", name)
+        part = bench.part(recorder.part)
+        rows = [row.after for group in part.inputs for row in group.accepts if row.after]
+        for setting in dict.fromkeys((*rows, *part.settings)):
+            if setting not in recorder.set:
+                made = [*recorder.set, setting]
+                yield Candidate(
+                    f"make the setting {setting} on {name}", (bench.write(("recorders", name, "set"), made),), SETTING
+                )
+
+
+def move_input(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Free inputs, those of the same recorder first; line inputs where sound is at stake."""
+    for name in cameras_of(want.sheets):
+        camera = bench.entry("cameras", name)
+        if camera.sound is not None and camera.sound.into is not None:
+            yield from _lines(bench, name)
+        yield from _inputs(bench, name, camera)
+    if want.sheets and want.sheets[0].kind == "input":
+        yield from _spread(bench, want.sheets[0])
+    if want.sheets and want.sheets[0].kind == "recorder":
+        yield from _left_out(bench, want.sheets[0].name)
+
+
+def _inputs(bench: Bench, name: str, camera: Any) -> Iterator[Candidate]:
+    own = camera.video.into.partition("/")[0] if camera.video is not None else ""
+    for recorder in sorted(bench.site.recorders, key=lambda each: each != own):
+        beyond = "" if recorder == own or not own else ", where its cable reaches that far"
+        for number in bench.free_inputs(recorder):
+            port = f"{recorder}/{number}"
+            path = ("cameras", name, "video")
+            written = bench.write((*path, "into"), port) if own else bench.write(path, {"into": port})
+            yield Candidate(f"move {name} to {port}{beyond}", (written,), MOVE)
+
+
+def _spread(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+    """All cameras of one input but the first, each to a free one."""
+    recorder, extra = sheet.recorder.name, [camera.name for camera in sheet.cameras][1:]
+    free = bench.free_inputs(recorder)
+    if len(extra) > 1 and len(free) >= len(extra):
+        pairs = list(zip(extra, free, strict=False))
+        patch = tuple(bench.write(("cameras", name, "video", "into"), f"{recorder}/{number}") for name, number in pairs)
+        yield Candidate(f"move {', '.join(extra)} to free inputs of {recorder}", patch, MOVE)
+
+
+def _left_out(bench: Bench, recorder: str) -> Iterator[Candidate]:
+    """A recorder that nothing names can go."""
+    if not bench.cameras_on(recorder):
+        yield Candidate(f"leave {recorder} out", (bench.removal(("recorders", recorder)),), DEVICE)
+
+
+def _lines(bench: Bench, name: str) -> Iterator[Candidate]:
+    for recorder, model in bench.site.recorders.items():
+        sound = bench.part(model.part).sound
+        for number in range(1, (sound.line_inputs or 0) + 1 if sound else 1):
+            port = f"{recorder}/audio{number}"
+            if port not in bench.lines_used:
+                yield Candidate(
+                    f"take the sound of {name} to {port}",
+                    (bench.write(("cameras", name, "sound", "into"), port),),
+                    MOVE,
+                )
+
+
+def set_rate(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Lower recorded rates: of all channels of a recorder, or of the other channels where a camera is meant."""
+    names = cameras_of(want.sheets) if want.sheets and want.sheets[0].kind in ("link", "camera") else []
+    for recorder in entries_of(want.sheets, "recorder"):
+        now = bench.entry("recorders", recorder).record
+        most = now.rate if now is not None and now.rate is not None else 1000.0
+        for rate in (each for each in RATES if each < most):
+            written = bench.write(("recorders", recorder, "record", "rate"), f"{rate:g} fps")
+            if names:
+                yield from _others_lower(bench, recorder, names, rate, written)
+            else:
+                yield Candidate(f"record every channel of {recorder} at {rate:g} fps at most", (written,), SETTING)
+
+
+def _others_lower(bench: Bench, recorder: str, names: list[str], rate: float, written: Any) -> Iterator[Candidate]:
+    """The rate for all channels goes down, and what is wanted of these cameras is set on them."""
+    patch = [written]
+    for name in names:
+        wants = bench.entry("cameras", name).wants
+        if wants is None or wants.rate is None or wants.rate <= rate:
+            return
+        patch.append(bench.write(("cameras", name, "record", "rate"), f"{wants.rate:g} fps"))
+    title = f"record {recorder} at {rate:g} fps and {', '.join(names)} at the rate that is wanted"
+    yield Candidate(title, tuple(patch), SETTING)
+
+
+def change_codec(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Other codecs of the recorder."""
+    for name in entries_of(want.sheets, "recorder"):
+        recorder = bench.entry("recorders", name)
+        now = recorder.record.codec if recorder.record else None
+        for codec in bench.part(recorder.part).codecs or ():
+            if codec != now:
+                yield Candidate(
+                    f"record {name} in {codec}", (bench.write(("recorders", name, "record", "codec"), codec),), SETTING
+                )
+
+
+def set_sound(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Sound over the coax: of the camera, or of each camera of a recorder whose sound has a line."""
+    for name in cameras_of(want.sheets):
+        camera = bench.entry("cameras", name)
+        if camera.sound is None or camera.sound.by is None:
+            yield Candidate(
+                f"take the sound of {name} over the coax",
+                (bench.write(("cameras", name, "sound"), {"by": "coax"}),),
+                SETTING,
+            )
+
+
+def add_pickup(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """A microphone on a free line input; how long its line is stays to be given."""
+    for name in cameras_of(want.sheets):
+        camera = bench.entry("cameras", name)
+        own = camera.video.into.partition("/")[0] if camera.video is not None else ""
+        for port in _free_lines(bench, own):
+            for pickup in bench.catalogue.ids("pickup"):
+                written = bench.write(("cameras", name, "sound"), {"into": port, "pickup": pickup})
+                yield Candidate(
+                    f"add {pickup} for {name} on {port}; the length of its line is to be given", (written,), DEVICE
+                )
+
+
+def _free_lines(bench: Bench, first: str) -> list[str]:
+    """The first free line input of every recorder, that of the camera's own first."""
+    found = []
+    for recorder in sorted(bench.site.recorders, key=lambda each: each != first):
+        sound = bench.part(bench.site.recorders[recorder].part).sound
+        ports = [f"{recorder}/audio{number}" for number in range(1, (sound.line_inputs or 0) + 1 if sound else 1)]
+        found += [port for port in ports if port not in bench.lines_used][:1]
+    return found
+
+
+def set_control(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Control over the coax, or over the serial port of the camera's recorder."""
+    for name in cameras_of(want.sheets):
+        camera = bench.entry("cameras", name)
+        path = ("cameras", name, "control")
+        if camera.control is None or camera.control.by is None:
+            yield Candidate(f"control {name} over the coax", (bench.write(path, {"by": "coax"}),), SETTING)
+        if camera.video is not None and (camera.control is None or camera.control.into is None):
+            port = f"{camera.video.into.partition('/')[0]}/rs485"
+            title = f"control {name} over a serial line into {port}; its length is to be given"
+            yield Candidate(title, (bench.write(path, {"into": port}),), DEVICE)

@@ -1,0 +1,66 @@
+"""The table from the words of rule files (`do:`) to the generators of candidates, and how it is used."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from coaxwright.fixes.candidates import cables, devices, feeds, needs, pictures
+from coaxwright.fixes.candidates.bench import Bench, Candidate, Want
+from coaxwright.rulebook.judging import Judgement
+
+Generator = Callable[[Bench, Want], Iterator[Candidate]]
+
+GENERATORS: Mapping[str, Generator] = {
+    "add_box": cables.add_box,
+    "add_disk": devices.add_disk,
+    "add_junction": feeds.add_junction,
+    "add_pickup": pictures.add_pickup,
+    "add_recorder": devices.add_recorder,
+    "add_supply": feeds.add_supply,
+    "change_cable": cables.change_cable,
+    "change_codec": pictures.change_codec,
+    "change_disk": devices.change_disk,
+    "change_need": needs.change_need,
+    "change_part": devices.change_part,
+    "change_path": devices.change_path,
+    "larger_disk": devices.change_disk,
+    "lower_trim": feeds.lower_trim,
+    "move_feed": feeds.move_feed,
+    "move_input": pictures.move_input,
+    "raise_trim": feeds.raise_trim,
+    "set_control": pictures.set_control,
+    "set_rate": pictures.set_rate,
+    "set_recorder": pictures.set_recorder,
+    "set_sound": pictures.set_sound,
+    "shorten_run": cables.shorten_run,
+    "split_feed": feeds.split_feed,
+    "switch_mode": pictures.switch_mode,
+}
+
+
+def candidates(bench: Bench, judgement: Judgement) -> Iterator[Candidate]:
+    """What could be changed about a finding: all that its rule declares, in its order; each edit once."""
+    seen: set[str] = set()
+    for declared in judgement.rule.plain.get("fixes", ()):
+        want = wanted(judgement, declared)
+        generate = GENERATORS.get(declared["do"])
+        if want is None or generate is None:
+            continue
+        for candidate in generate(bench, want):
+            key = repr(candidate.patch)
+            if key not in seen:
+                seen.add(key)
+                yield replace(candidate, word=declared["do"])
+
+
+def wanted(judgement: Judgement, declared: Mapping[str, Any]) -> Want | None:
+    """What a declared fix is about on this subject; None where that is not known."""
+    bound = judgement.frame.bind(judgement.rule, judgement.subject)
+    value: Any = None
+    for place, name in enumerate(str(declared.get("of") or judgement.rule.scope.subject).split(".")):
+        value = bound.get(name) if place == 0 else value.known(name)
+        if value is None:
+            return None
+    return Want(declared["do"], (value,), declared.get("prefer", ""), judgement.rule.id)

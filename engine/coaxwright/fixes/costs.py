@@ -1,0 +1,74 @@
+"""What a change of a site costs in parts, as far as prices are stated. Prices of cable are for a metre.
+
+Nothing has been bought yet when a site is checked, so a part that is replaced saves its price.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from coaxwright.fixes.components import Entry, model_of, ways_of
+from coaxwright.model.site import Site
+from coaxwright.reading.catalogue import Catalogue
+
+
+class Cost(NamedTuple):
+    """An amount, None where a price is missing or currencies differ, and its currency where one is stated."""
+
+    amount: float | None
+    currency: str | None = None
+
+
+def cost_of_change(before: Site, after: Site, changed: Iterable[Entry], catalogue: Catalogue) -> Cost:
+    """What the changed entries cost more than before; negative where they cost less."""
+    bill: Counter[str] = Counter()
+    for entry in changed:
+        for site, sign in ((after, 1.0), (before, -1.0)):
+            model = model_of(site, entry)
+            for part, count in _parts(model) if model is not None else ():
+                if count is None:
+                    return Cost(None)
+                bill[catalogue.full_id(part)] += sign * count  # type: ignore[assignment]
+    return _total({part: count for part, count in bill.items() if abs(count) > 1e-9}, catalogue)
+
+
+def _parts(model: Any) -> Iterable[tuple[str, float | None]]:
+    """Parts of an entry with their number, cable in metres (None where the length is not known)."""
+    for field in ("part",):
+        if getattr(model, field, None) is not None:
+            yield getattr(model, field), 1.0
+    for disk in getattr(model, "disks", None) or ():
+        yield disk, 1.0
+    pickup = getattr(getattr(model, "sound", None), "pickup", None)
+    if pickup is not None:
+        yield pickup, 1.0
+    for way in ways_of(model):
+        for hop in way.over or ():
+            if hop.cable is not None:
+                yield hop.cable, hop.length
+
+
+def _total(bill: Mapping[str, float], catalogue: Catalogue) -> Cost:
+    amount, currencies = 0.0, set()
+    for name, count in bill.items():
+        part = catalogue.part(name)
+        if part.price is None:
+            return Cost(None)
+        amount += part.price * count
+        currencies.add(currency_of(name, catalogue))
+    if len(currencies) > 1:
+        return Cost(None)
+    return Cost(round(amount, 2), next(iter(currencies), None))
+
+
+def currency_of(name: str, catalogue: Catalogue) -> str | None:
+    """The currency of a part's price: its own, otherwise that of its file; None where neither states one."""
+    part = catalogue.part(name)
+    if part.currency is not None:
+        return str(part.currency)
+    for source in catalogue.sources:
+        if catalogue.full_id(name) in source.entries.parts:
+            return source.entries.currency
+    return None
