@@ -19,9 +19,9 @@ Text = Annotated[str, Field(min_length=1, max_length=2000)]
 
 
 class Strict(BaseModel):
-    """A record in which an unknown key is an error."""
+    """A record in which an unknown key is an error. Its validator is built when it is first used."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class VideoMode(NamedTuple):
