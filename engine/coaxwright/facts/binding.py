@@ -27,6 +27,7 @@ from coaxwright.facts.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.facts.supply_sheets import make_supply
+from coaxwright.facts.surroundings import areas, exposures, layings
 from coaxwright.model.site import NetworkPath
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
@@ -285,6 +286,10 @@ def _collect(
     facts.take_over("link", _merged([made.links for made in recorders], context.cameras))
     hops = _merged([made.hops for made in recorders], context.cameras)
     facts.take_over("hop", [hop for each in hops for hop in each])
+    facts.take_over("view", _merged([made.views for made in recorders], context.cameras))
+    facts.take_over("exposure", exposures(context))
+    facts.take_over("laying", layings(context))
+    facts.take_over("area", areas(context))
     facts.take_over("input", [each for made in recorders for each in made.inputs])
     facts.take_over("disk_group", [each for made in recorders for each in made.disks])
     runs = [*(made.runs for made in recorders), *(made.runs for made in power), network.runs]

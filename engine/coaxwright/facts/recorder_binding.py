@@ -33,6 +33,7 @@ from coaxwright.facts.serial_binding import bind_serial_bus
 from coaxwright.facts.sheets import Camera, Input, Link, Recorder
 from coaxwright.facts.sound import coax_talk_back
 from coaxwright.facts.store_binding import bind_disks
+from coaxwright.facts.view_binding import view_of
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.topology.records import CablePath
@@ -58,8 +59,16 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     _bind_own_lines(context, memory, ways, name, sheet, made)
     recorded = ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept")
     lack(sheet, recorded, (f"{sheet.subject}/video",))
+    bind_view(context, sheet, made)
     ways.count()
     return made
+
+
+def bind_view(context: Context, sheet: Camera, made: RecorderSheets) -> None:
+    """What a camera whose record is bound is to see, where a site file says so."""
+    view = view_of(context, sheet, context.loaded.site.cameras[sheet.name])
+    if view is not None:
+        made.views[sheet.name] = view
 
 
 def _bind_own_lines(
@@ -103,6 +112,8 @@ class _RecorderBinder:
         totals = records.bind(channels)
         cameras = [*(each.camera for each in channels), *(each.camera for each in network)]
         self.made.disks.append(bind_disks(self.context, self.memory, self.sheet, self.entry, totals, cameras))
+        for camera in cameras:
+            bind_view(self.context, camera, self.made)
         self._bind_channels(channels)
         self._bind_abilities(channels)
         self._bind_lines(channels, network)

@@ -11,13 +11,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run, SerialBus
+from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run, View, SerialBus
 
 
 @dataclass(slots=True)
 class RecorderSheets:
-    """Sheets of one recorder with its cameras. `links` and `hops` by camera id, `runs` by subject path of the
-    owner.
+    """Sheets of one recorder with its cameras. `links`, `hops` and `views` by camera id, `runs` by subject path of
+    the owner.
     """
 
     links: dict[str, Link] = field(default_factory=dict)
@@ -25,4 +25,5 @@ class RecorderSheets:
     runs: dict[str, list[Run]] = field(default_factory=dict)
     inputs: list[Input] = field(default_factory=list)
     disks: list[DiskGroup] = field(default_factory=list)
+    views: dict[str, View] = field(default_factory=dict)
     buses: list[SerialBus] = field(default_factory=list)

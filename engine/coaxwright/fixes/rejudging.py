@@ -216,6 +216,12 @@ def judgement_of(state: SiteState, rule: LoadedRule, subject: str) -> Judgement 
     return None
 
 
+def homes_of(state: SiteState, judgement: Judgement) -> frozenset[Component]:
+    """The components that a judgement hangs on: where its subject stands, and as far as its rule looks."""
+    home = _home(judgement, state.owners)
+    return frozenset(_widened({home}, state.owners, state.basis.crossings))
+
+
 def _components_of(state: SiteState, subject: str) -> Iterator[Component]:
     """Components in which a subject of that path may stand."""
     if subject == "site":

@@ -135,6 +135,11 @@ def illuminance_at(reference_lux: float, reference_m: float, distance_m: float) 
     )
 
 
+def light_ratio(far_m: float, near_m: float) -> float:
+    """How many times the light at `near_m` that at `far_m` is of one lamp: (far / near)^2; inverse square law."""
+    return (positive("far_m", far_m) / positive("near_m", near_m)) ** 2
+
+
 def optical_format(diagonal_mm: float) -> float:
     """Optical format in "inch": diagonal / 16 mm (common practice). Below about 1/2" makers' names are larger
     than this."""

@@ -19,15 +19,17 @@ from coaxwright.facts.sheets.network import (
 from coaxwright.facts.sheets.power import Feed, Junction, Output, Supply
 from coaxwright.facts.sheets.record import DiskGroup, Path, Site
 from coaxwright.facts.sheets.signal import Box, Camera, Hop, Input, Link, Recorder, Run
+from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
+from coaxwright.facts.sheets.view import View
 
 _KINDS: tuple[type[Sheet], ...] = (
     Site, Recorder, Input, Camera, Link, Hop, Run, Feed, Supply, Output, Junction, DiskGroup, Box, Path,
-    Battery, PoeSource, PoePort, *NETWORK_SHEETS, *LINE_SHEETS,
+    Battery, PoeSource, PoePort, View, Exposure, Laying, Area, *NETWORK_SHEETS, *LINE_SHEETS,
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
 __all__ = [
-    "NETWORK_SHEETS", "SHEETS", "Address", "Battery", "Box", "Camera", "DiskGroup", "Feed", "Hop", "Input", "Junction", "Link",
+    "NETWORK_SHEETS", "SHEETS", "Area", "Address", "Battery", "Box", "Camera", "DiskGroup", "Exposure", "Feed", "Hop", "Input", "Junction", "Laying", "Link",
     "Monitor", "NetworkPath", "NetworkPort", "Output", "Path", "PoePort", "PoeSource", "Recorder", "Run", "SerialBus",
-    "Sheath", "Sheet", "Site", "Supply", "Switch", "fact", "sheet",
+    "Sheath", "Sheet", "Site", "Supply", "Switch", "View", "fact", "sheet",
 ]  # fmt: skip

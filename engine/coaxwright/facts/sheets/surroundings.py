@@ -1,0 +1,64 @@
+"""Sheets of what is out of the ordinary around devices and cables, and of areas; made only where that is written."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from coaxwright.facts.sheets.base import Sheet, fact, sheet
+
+_SETTINGS = ("indoor", "sheltered", "outdoor")
+SPACES = ("general", "riser", "plenum", "escape-route")
+
+
+@sheet
+class Exposure(Sheet):
+    """A camera, recorder or supply whose place asks more of it than most places do."""
+
+    kind: ClassVar[str] = "exposure"
+    device: str = fact("What it is.", choices=("camera", "recorder", "supply"))
+    name: str = fact("Its id in the site file.")
+    part: str = fact("Catalogue id.")
+    setting: str = fact("Where it stands.", choices=_SETTINGS)
+    rated: str = fact("What its housing is rated for.", choices=("indoor", "outdoor"))
+    hazardous: bool = fact("An explosive atmosphere is possible there.")
+    coastal: bool = fact("It stands in salt air.")
+    coastal_rated: bool = fact("Its housing is stated fit for salt air.")
+    damp: bool = fact("Water condenses there.")
+    condensation_rated: bool = fact("It has a vent, a heater or desiccant against condensation.")
+    washed: bool = fact("It is hosed down or cleaned with jets.")
+    ip: str = fact("IP code of its housing, as marked.")
+    jets_met: bool = fact("Its IP code implies jets of water (second digit 5, IEC 60529).")
+    sun: bool = fact("The sun shines on its housing.")
+    ambient_max: float = fact("Warmest air written for its place.", "degC")
+    temperature_max: float = fact("Warmest air its datasheet allows.", "degC")
+    sun_margin: float = fact("Degrees between the warmest air written and what its datasheet allows.", "degC")
+    height: float = fact("Mounting height.", "m")
+    arrested: bool = fact("A surge arrester is on its video path.")
+
+
+@sheet
+class Laying(Sheet):
+    """A run of cable of which more than its length counts: in the ground, beside mains, through a fire-rated space."""
+
+    kind: ClassVar[str] = "laying"
+    owner: str = fact("Subject whose path it belongs to.")
+    use: str = fact("What it is used for.", choices=("video", "power", "sound", "control", "network", "monitor"))
+    cable: str = fact("Cable part.")
+    metres: float = fact("Length.", "m")
+    buried: bool = fact("It lies in the ground.")
+    rated: str = fact("Where the cable may lie.", choices=("indoor", "outdoor", "burial"))
+    beside_mains: float = fact("How far from mains cables it lies.", "m")
+    screened: bool = fact("Coax, or pairs under a screen.")
+    space: str = fact("Kind of space that it passes.", choices=SPACES)
+    fire_class: str = fact("Fire class of the cable, as its datasheet names it.")
+
+
+@sheet
+class Area(Sheet):
+    """Cameras that watch one area: they stand in for each other while one of them records."""
+
+    kind: ClassVar[str] = "area"
+    name: str = fact("Its id.")
+    camera_count: int = fact("How many cameras watch it.")
+    feeders: int = fact("How many supply outputs, or devices with powered network ports, feed them.")
+    feeder: str = fact("The first of those, in words.")

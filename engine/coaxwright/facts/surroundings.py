@@ -1,0 +1,177 @@
+"""What is out of the ordinary around devices and cables, and which cameras watch one area together.
+
+Made from the entries that write it, once the sheets of cameras are filled; a site that writes none pays for a look.
+Areas read the whole site. Nothing here judges.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.physics.impact import ingress_meets
+from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
+from coaxwright.model.camera_parts import Housing
+from coaxwright.model.site import Hop, Place
+from coaxwright.topology.records import GROUP_OF_KIND, CablePath
+
+JETS = "IPX5"
+"""Jets of water from a 6.3 mm nozzle: IEC 60529 second digit 5."""
+_ASKED = ("hazardous", "coastal", "damp", "washed", "sun")
+_GROUPS = (("cameras", "camera"), ("recorders", "recorder"), ("supplies", "supply"))
+_ORDER = ("cameras", *(group for group in GROUP_OF_KIND.values() if group != "cameras"))
+
+
+def exposures(context: Context) -> list[Exposure]:
+    """Sheets of devices whose place asks more than most, in the order cameras, recorders, supplies."""
+    found = []
+    for group, device in _GROUPS:
+        for name, entry in getattr(context.loaded.site, group).items():
+            if entry.place is not None and _asks_more(entry.place, device):
+                found.append(_exposure(context, group, device, name))
+    return found
+
+
+def _asks_more(place: Place, device: str) -> bool:
+    if place.hazardous or place.coastal or place.damp or place.washed:
+        return True
+    if device == "camera":
+        return bool(place.sun) or (place.height is not None and place.setting == "outdoor")
+    return place.setting not in (None, "indoor") or (device == "supply" and place.ambient_max is not None)
+
+
+def _exposure(context: Context, group: str, device: str, name: str) -> Exposure:
+    entry = getattr(context.loaded.site, group)[name]
+    part, place = context.part(entry.part), entry.place
+    sheet = Exposure()
+    sheet.subject, sheet.pointer = f"{group}/{name}", (group, name, "place")
+    sheet.device, sheet.name, sheet.part = device, name, entry.part
+    for field in _ASKED:
+        setattr(sheet, field, getattr(place, field) is True)
+    for field in ("setting", "height", "ambient_max"):
+        _put(sheet, field, getattr(place, field), f"{sheet.subject}/place/{field}")
+    _bind_housing(sheet, part.housing)
+    highest = part.temperature_max if device != "camera" else getattr(part.housing, "temperature_max", None)
+    path = "temperature_max" if device != "camera" else "housing/temperature_max"
+    _put(sheet, "temperature_max", highest, f"parts/{entry.part}/{path}")
+    _bind_sun(sheet)
+    if device == "camera":
+        _bind_arrester(sheet, context.cameras[name])
+    return sheet
+
+
+def _put(sheet: Any, field: str, value: Any, path: str) -> None:
+    if value is None:
+        sheet.lacks(field, path)
+    else:
+        setattr(sheet, field, value)
+
+
+def _bind_housing(sheet: Exposure, housing: Housing | None) -> None:
+    stated = {"rated": "rated", "coastal_rated": "coastal", "condensation_rated": "condensation", "ip": "ip"}
+    for field, name in stated.items():
+        _put(sheet, field, getattr(housing, name, None), f"parts/{sheet.part}/housing/{name}")
+    code = sheet.known("ip")
+    _put(sheet, "jets_met", None if code is None else ingress_meets(code, JETS), f"parts/{sheet.part}/housing/ip")
+
+
+def _bind_sun(sheet: Exposure) -> None:
+    ends = ("temperature_max", "ambient_max")
+    missing = [path for field in ends if sheet.known(field) is None for path in sheet.missing(field)]
+    if missing:
+        sheet.lacks("sun_margin", *missing)
+    else:
+        sheet.sun_margin = sheet.temperature_max - sheet.ambient_max
+
+
+def _bind_arrester(sheet: Exposure, camera: Any) -> None:
+    link = camera.known("link")
+    hops = None if link is None else link.known("hops")
+    if hops is None:
+        sheet.lacks("arrested", f"{sheet.subject}/video")
+    else:
+        sheet.arrested = any(hop.known("does") == "arrester" for hop in hops)
+
+
+# Cables
+
+
+def layings(context: Context) -> list[Laying]:
+    """Sheets of runs that lie in the ground, beside mains or in a fire-rated space; cameras first, power last."""
+    found = [
+        _laying(context, path, index, hop)
+        for path in context.topology.lists.paths
+        for index, hop in enumerate(path.hops or ())
+        if (hop.buried or hop.beside_mains is not None or hop.space is not None) and hop.cable is not None
+    ]
+    site = context.loaded.site
+    places = {group: {name: place for place, name in enumerate(getattr(site, group))} for group in _ORDER} if found else {}
+
+    def place(sheet: Laying) -> tuple[int, int, bool]:
+        group, _, name = sheet.owner.partition("/")
+        return _ORDER.index(group), places[group][name], sheet.use == "power"
+
+    return sorted(found, key=place)
+
+
+def _laying(context: Context, path: CablePath, index: int, hop: Hop) -> Laying:
+    part = context.part(str(hop.cable))
+    sheet = Laying()
+    sheet.subject = f"{path.subject}/{path.use}/over/{index}"
+    sheet.pointer = (*path.pointer, "over", index)
+    sheet.owner, sheet.use, sheet.cable, sheet.buried = path.subject, path.use, str(hop.cable), hop.buried
+    sheet.screened = "coax" in part.carries or part.screened is True
+    for field, value in (("metres", hop.length), ("beside_mains", hop.beside_mains), ("space", hop.space)):
+        name = "length" if field == "metres" else field
+        _put(sheet, field, value, f"{sheet.subject}/{name}")
+    for field in ("rated", "fire_class"):
+        _put(sheet, field, getattr(part, field), f"parts/{hop.cable}/{field}")
+    return sheet
+
+
+# Areas
+
+
+def areas(context: Context) -> list[Area]:
+    """Sheets of the areas that cameras name, in the order of their first camera."""
+    members: dict[str, list[str]] = {}
+    for name, entry in context.loaded.site.cameras.items():
+        if entry.area is not None:
+            members.setdefault(entry.area, []).append(name)
+    return [_area(context, name, cameras) for name, cameras in members.items()]
+
+
+def _area(context: Context, name: str, cameras: list[str]) -> Area:
+    sheet = Area()
+    sheet.subject, sheet.pointer = f"areas/{name}", ("cameras", cameras[0], "area")
+    sheet.name, sheet.camera_count = name, len(cameras)
+    feeders = {each: _feeder(context, each) for each in cameras}
+    unknown = [f"cameras/{each}/power" for each, feeder in feeders.items() if feeder is None]
+    known = list(dict.fromkeys(feeder for feeder in feeders.values() if feeder is not None))
+    if unknown and len(known) < 2:
+        sheet.lacks("feeders", *unknown)
+    else:
+        sheet.feeders = len(known)
+    _put(sheet, "feeder", known[0] if known else None, unknown[0] if unknown else "")
+    return sheet
+
+
+def _feeder(context: Context, camera: str) -> str | None:
+    """The supply output, or the device with powered network ports, at the root of a camera's feed."""
+    lists = context.topology.lists
+    for path in _upwards(lists, lists.power.get(camera)):
+        target = path.target
+        if target is not None and target.device_kind == "supply":
+            return f"{target.device}/{target.number}"
+        if target is not None and target.device_kind != "junction":
+            return target.device
+    return None
+
+
+def _upwards(lists: Any, path: CablePath | None) -> Iterator[CablePath]:
+    """A feed and what it hangs on, up to the root; topology has refused rings."""
+    while path is not None:
+        yield path
+        target = path.target
+        path = None if target is None else lists.device_power.get((target.device_kind, target.device))
