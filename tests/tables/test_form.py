@@ -44,6 +44,7 @@ WANTED = {
     "port-meetings",
     "recording-rates",
     "redundancy",
+    "schedule-headings",
     "signal-distances",
     "signal-families",
     "signal-modes",

@@ -23,6 +23,7 @@ _COMMANDS = {
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
     "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),
     "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
+    "schedule": ("coaxwright.cli.schedule:schedule", "Camera schedules from spreadsheets, and back."),
     "schema": ("coaxwright.cli.schema:schema", "Print the JSON Schema of a kind of file, for editors."),
     "demo": ("coaxwright.cli.demo:demo", "Check the example that comes with the program."),
 }

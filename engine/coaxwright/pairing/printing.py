@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import textwrap
 from collections.abc import Sequence
 
 from coaxwright.pairing.answers import Answer
 from coaxwright.pairing.ranking import Ranked, Replacement
 from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
+from coaxwright.reading.csv_text import csv_text
 from coaxwright.reporting.json_report import to_json
 from coaxwright.reporting.painter import visible
 
@@ -70,16 +69,8 @@ def _json(answer: Answer) -> str:
 
 
 def to_csv(rows: Sequence[Sequence[str]]) -> str:
-    """Rows as CSV that no spreadsheet takes for formulas: such a cell begins with an apostrophe."""
-    stream = io.StringIO()
-    csv.writer(stream, lineterminator="\n").writerows([[harmless(cell) for cell in row] for row in rows])
-    return stream.getvalue()
-
-
-def harmless(cell: str) -> str:
-    """A cell that does not begin like a formula; control characters shown as escapes."""
-    shown = visible(cell)
-    return f"'{shown}" if shown[:1] in ("=", "+", "-", "@", "\t", "\r") else shown
+    """Rows as CSV, control characters shown as escapes."""
+    return csv_text([[visible(cell) for cell in row] for row in rows])
 
 
 # Rankings

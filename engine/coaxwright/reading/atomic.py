@@ -10,7 +10,12 @@ from pathlib import Path
 
 
 def write_atomically(path: str | os.PathLike[str], text: str) -> None:
-    """Replace the file with this text in UTF-8. Links are followed, mode and owner kept.
+    """Replace the file with this text in UTF-8; see `write_bytes_atomically`."""
+    write_bytes_atomically(path, text.encode())
+
+
+def write_bytes_atomically(path: str | os.PathLike[str], data: bytes) -> None:
+    """Replace the file with these bytes. Links are followed, mode and owner kept.
 
     Steps: temporary file `.NAME.PID.*.tmp` beside the target, write, flush, fsync, mode, rename, sync.
     On failure the old file is untouched, the temporary file is removed and OSError is raised.
@@ -19,7 +24,7 @@ def write_atomically(path: str | os.PathLike[str], text: str) -> None:
     handle, temporary = _temporary(target)
     try:
         with os.fdopen(handle, "wb") as stream:
-            stream.write(text.encode())
+            stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
             _keep_mode(stream.fileno(), target)

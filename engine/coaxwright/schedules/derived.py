@@ -1,0 +1,131 @@
+"""Schedules worked out for people: cables, power, disks and a bill of materials. They are never read back."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+from coaxwright.facts.binding import Facts
+from coaxwright.reading.site_reader import LoadedSite
+from coaxwright.schedules.exporting import Schedule
+
+_USES = ("video", "power", "sound", "control")
+HEADINGS = (
+    ("Cables", ("of", "use", "piece", "to", "cable or box", "length (m)", "lies")),
+    (
+        "Power",
+        ("device", "fed from", "by day (W)", "by night (W)", "by night (A)", "volts by day", "volts by night", "least volts"),
+    ),
+    ("Disks", ("recorder", "disk", "part", "capacity (TB)", "days held", "days wanted")),
+    ("Bill of materials", ("part", "what", "kind", "count", "length (m)", "price", "total", "currency")),
+)
+_Row = tuple[str | float, ...]
+
+
+def derived_schedules(loaded: LoadedSite, facts: Facts) -> list[Schedule]:
+    """Sheets of cables, power, disks and materials."""
+    made = (_cables(loaded), _power(loaded, facts), _disks(loaded, facts), _materials(loaded))
+    return [Schedule(name, headings, tuple(rows)) for (name, headings), rows in zip(HEADINGS, made, strict=True)]
+
+
+def _cables(loaded: LoadedSite) -> Iterator[_Row]:
+    site = loaded.site
+    for name, camera in site.cameras.items():
+        for use in _USES:
+            path = getattr(camera, use)
+            if path is not None and path.over:
+                target = getattr(path, "into", None) or getattr(path, "source", None) or ""
+                yield from _pieces(name, use, target, path.over)
+    for group in (site.recorders, site.junctions, site.boxes):
+        for name, entry in group.items():
+            if entry.power is not None and entry.power.over:
+                yield from _pieces(name, "power", entry.power.source, entry.power.over)
+
+
+def _pieces(name: str, use: str, target: str, hops: Any) -> Iterator[_Row]:
+    for place, hop in enumerate(hops, 1):
+        what = hop.cable or (f"box {hop.box}" if hop.box else "not said")
+        yield (name, use, place, target, what, "" if hop.length is None else round(hop.length, 2), hop.setting or "")
+
+
+def _power(loaded: LoadedSite, facts: Facts) -> Iterator[_Row]:
+    for feed in facts.by_kind("feed"):
+        owner = feed.subject.rpartition("/")[2]
+        camera = loaded.site.cameras.get(owner)
+        source = camera.power.source if camera is not None and camera.power is not None else ""
+        sheet = facts.sheet(feed.subject, "camera")
+        values = [_known(sheet, "watts_day", 1), _known(sheet, "watts_night", 1), _known(feed, "amps_night", 3)]
+        volts = [_known(feed, "volts_day", 2), _known(feed, "volts_night", 2), _known(sheet, "volts_min", 2)]
+        yield (owner, source, *values, *volts)
+
+
+def _known(sheet: Any, name: str, digits: int) -> str | float:
+    value = None if sheet is None else sheet.known(name)
+    return "not known" if value is None else round(float(value), digits)
+
+
+def _disks(loaded: LoadedSite, facts: Facts) -> Iterator[_Row]:
+    for name, recorder in loaded.site.recorders.items():
+        group = facts.sheet(f"recorders/{name}/disks", "disk_group")
+        held, wanted = _known(group, "days", 1), _known(group, "days_wanted", 1)
+        for place, disk in enumerate(recorder.disks or (), 1):
+            capacity = round(loaded.catalogue.part(disk).capacity / 1e12, 3)
+            yield (name, place, disk, capacity, held, wanted)
+
+
+def _materials(loaded: LoadedSite) -> Iterator[_Row]:
+    """Every part with its count, or its length where it comes by the metre; prices as the catalogue states them."""
+    catalogue = loaded.catalogue
+    counts, metres, unknown = _counted(loaded)
+    for name in sorted(counts):
+        part = catalogue.part(name)
+        total = "" if part.price is None else round(part.price * counts[name], 2)
+        yield (name, part.title or "", part.kind, counts[name], "", _price(part.price), total, _currency(catalogue, name))
+    for name in sorted(metres):
+        part = catalogue.part(name)
+        length = round(metres[name], 1)
+        more = f"{part.title or ''} (and {unknown[name]} runs without a length)" if unknown[name] else part.title or ""
+        yield (name, more, part.kind, "", length, "", "", "")
+
+
+def _price(value: float | None) -> str | float:
+    return "not stated" if value is None else value
+
+
+def _currency(catalogue: Any, name: str) -> str:
+    files = (source.entries.currency for source in catalogue.sources if name in source.entries.parts)
+    return catalogue.part(name).currency or next((each for each in files if each), "")
+
+
+def _counted(loaded: LoadedSite) -> tuple[Counter[str], dict[str, float], Counter[str]]:
+    """Pieces by part, metres by cable, and runs whose length nobody gave."""
+    site, counts = loaded.site, Counter[str]()
+    metres: dict[str, float] = {}
+    unknown = Counter[str]()
+    groups = (site.cameras, site.recorders, site.supplies, site.boxes, site.switches, site.monitors)
+    counts.update(entry.part for group in groups for entry in group.values())
+    for recorder in site.recorders.values():
+        counts.update(recorder.disks or ())
+    counts.update(
+        camera.sound.pickup for camera in site.cameras.values() if camera.sound is not None and camera.sound.pickup
+    )
+    for hop in _hops(loaded):
+        if hop.cable is not None:
+            metres[hop.cable] = metres.get(hop.cable, 0.0) + (hop.length or 0.0)
+            unknown[hop.cable] += hop.length is None
+    return counts, metres, unknown
+
+
+def _hops(loaded: LoadedSite) -> Iterator[Any]:
+    site = loaded.site
+    for camera in site.cameras.values():
+        for use in _USES:
+            path = getattr(camera, use)
+            yield from (path.over or ()) if path is not None else ()
+    for group in (site.recorders, site.junctions, site.boxes):
+        for entry in group.values():
+            yield from (entry.power.over or ()) if entry.power is not None else ()
+    for switch in site.switches.values():
+        yield from switch.over or ()
+

@@ -1,0 +1,171 @@
+"""One cell of a schedule as a value of a site file, or a sentence on what is wrong with it.
+
+Nothing is guessed: a bare number needs a unit from its heading, a comma is not a point, a date is no fraction.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from coaxwright.errors import Refusal
+from coaxwright.model.common import parse_mode
+from coaxwright.model.quantities import KINDS, QuantityError, quoted
+from coaxwright.reading.catalogue import Catalogue
+from coaxwright.reading.spreadsheet import Cell
+from coaxwright.reading.yaml_source import parse_document
+from coaxwright.schedules.headings import Mapped
+
+_IDENTIFIER = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}")
+_NUMBER = re.compile(r"[+\-\u2212]?[0-9]+(?:\.[0-9]+)?")
+_COUNTED = re.compile(r"([1-9][0-9]?)\s*[x×*]\s*(.+)")
+_WAY = "write it as in [{cable: rg59-copper, length: 40 m}]"
+_YES = {"yes", "y", "true", "x", "1", "✓", "✔", "ja", "oui", "si"}
+_NO = {"no", "n", "false", "0", "-", "none", "✗", "nein", "non"}
+
+
+class Wrong(ValueError):
+    """What is wrong with a cell, and what would be right."""
+
+    def __init__(self, what: str, right: str = "") -> None:
+        self.what, self.right = what, right
+        super().__init__(what)
+
+
+def value_of(cell: Cell, mapped: Mapped, catalogue: Catalogue) -> Any:
+    """The value of a cell that is not empty. Raises Wrong."""
+    if cell.kind == "formula":
+        raise Wrong("this formula was never computed", "open the workbook, let it compute, and save it; or type the value")
+    if cell.kind == "error":
+        raise Wrong(f"the spreadsheet could not compute this: {quoted(cell.text)}", "mend the formula, or type the value")
+    if cell.kind == "date":
+        what = f"the spreadsheet has made a date of this: {quoted(cell.text)}"
+        raise Wrong(what, "set the column to text and type the value again")
+    if mapped.column.holds == "quantity":
+        return _quantity(cell.text, mapped)
+    if mapped.column.holds == "choice":
+        return _choice(cell.text, mapped)
+    if mapped.column.holds in ("part", "parts"):
+        return _PARTS[mapped.column.holds](cell.text, catalogue)
+    return _READERS[mapped.column.holds](cell.text)
+
+
+def identifier(text: str) -> str:
+    """An id as a site file has it: text, blanks as hyphens; `007` stays `007`. Raises Wrong."""
+    shown = text.replace(" ", "-")
+    if _IDENTIFIER.fullmatch(shown):
+        return shown
+    raise Wrong(f"{quoted(text)} cannot be an id", "use letters, digits, `_`, `.` and `-`, a letter or digit first")
+
+
+def _quantity(text: str, mapped: Mapped) -> str:
+    kind = KINDS[str(mapped.column.quantity)]
+    written = text
+    if _NUMBER.fullmatch(text):
+        if not mapped.unit:
+            right = f"write {kind.written}, or the unit in the heading, as in `{mapped.heading.text} ({next(iter(kind.units))})`"
+            raise Wrong(f"{quoted(text)} has no unit, and its heading {quoted(mapped.heading.text)} names none", right)
+        written = f"{text} {mapped.unit}"
+    try:
+        kind.read(written)
+    except QuantityError as error:
+        raise Wrong(error.what, error.right) from None
+    return written
+
+
+def _choice(text: str, mapped: Mapped) -> str:
+    plain = text.lower()
+    for value, others in mapped.column.choices.items():
+        if plain in (value, *others):
+            return value
+    raise Wrong(f"{quoted(text)} is none of {', '.join(mapped.column.choices)}", "write one of them")
+
+
+def _yes_no(text: str) -> bool:
+    plain = text.lower()
+    if plain not in _YES | _NO:
+        raise Wrong(f"{quoted(text)} says neither yes nor no", "write yes or no")
+    return plain in _YES
+
+
+def _integer(text: str) -> int:
+    if not re.fullmatch(r"[0-9]{1,6}", text):
+        raise Wrong(f"{quoted(text)} is no whole number", "write digits only")
+    return int(text)
+
+
+def _mode(text: str) -> str:
+    plain = re.sub(r"\s*([x×*@])\s*", r"\1", text.lower()).replace("×", "x").replace("*", "x")
+    try:
+        parse_mode(plain)
+    except ValueError:
+        right = "write columns x lines @ frames a second, as in 2560x1440@25: a number of megapixels says neither"
+        raise Wrong(f"{quoted(text)} is not a video mode", right) from None
+    return plain
+
+
+def _way(text: str) -> Any:
+    """A path of several pieces as a site file writes it on one line."""
+    try:
+        found = parse_document(f"way: {text}", "").value["way"]
+    except Refusal as refused:
+        raise Wrong(f"this is no way: {refused.problems[0].what}", _WAY) from None
+    if not isinstance(found, list):
+        raise Wrong(f"{quoted(text)} is no way", _WAY)
+    return found
+
+
+def part(text: str, catalogue: Catalogue) -> str:
+    """The id of a part as it is written, in small letters, or by its last word where only one part has that."""
+    for candidate in (text, text.lower(), text.lower().replace(" ", "-")):
+        if catalogue.has(candidate):
+            return candidate
+    last = text.lower().replace(" ", "-")
+    alike = [name for name in catalogue.parts if name.rpartition("/")[2] == last]
+    if len(alike) == 1:
+        return alike[0]
+    if alike:
+        raise Wrong(f"{quoted(text)} may be {' or '.join(alike)}", "write the whole id")
+    raise Wrong(*catalogue.unknown(text, None))
+
+
+def _parts(text: str, catalogue: Catalogue) -> list[str]:
+    """Several parts, `;` or `,` between, `2 x ` before one that is there twice."""
+    found = []
+    for piece in filter(None, (each.strip() for each in re.split("[;,]", text))):
+        match = _COUNTED.fullmatch(piece)
+        count, name = (int(match[1]), match[2]) if match else (1, piece)
+        found += [part(name, catalogue)] * count
+    return found
+
+
+def _names(text: str) -> list[str]:
+    return [each.strip() for each in re.split("[;,]", text) if each.strip()]
+
+
+def _port_device(text: str) -> str:
+    """A device, or device and port: ids may hold blanks in a schedule."""
+    device, stroke, port = text.partition("/")
+    return identifier(device.strip()) + (f"/{port.strip()}" if stroke else "")
+
+
+def _port_number(text: str) -> str:
+    plain = re.sub(r"^(?:ch|channel|input|in|output|out|o/p)\.?\s*", "", text.lower())
+    if not re.fullmatch(r"0*[1-9][0-9]{0,3}", plain):
+        raise Wrong(f"{quoted(text)} is no number of an input or output", "write a number from 1 on")
+    return str(int(plain))
+
+
+_READERS: dict[str, Callable[[str], Any]] = {
+    "id": identifier,
+    "text": str,
+    "yes-no": _yes_no,
+    "integer": _integer,
+    "mode": _mode,
+    "way": _way,
+    "names": _names,
+    "port-device": _port_device,
+    "port-number": _port_number,
+}
+_PARTS: dict[str, Callable[[str, Catalogue], Any]] = {"part": part, "parts": _parts}

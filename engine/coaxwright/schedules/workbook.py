@@ -1,0 +1,97 @@
+"""Schedules as files: one workbook, or a folder of CSV files. No cell of them is ever taken for a formula."""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.reading.atomic import write_atomically, write_bytes_atomically
+from coaxwright.reading.csv_text import csv_text, starts_like_formula
+from coaxwright.schedules.exporting import Schedule
+
+MOST_SIGNS = 32_000
+"""A cell of a workbook holds 32,767 characters."""
+
+
+def file_name(name: str) -> str:
+    """The file of one schedule: `cameras.csv`."""
+    return f"{name.lower().replace(' ', '-')}.csv"
+
+
+def write_csv_folder(folder: str | os.PathLike[str], schedules: Sequence[Schedule]) -> list[str]:
+    """One CSV file a schedule, in UTF-8 with a mark so that spreadsheets know it; the names. Raises Refusal."""
+    place = Path(folder)
+    names = []
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+        for each in schedules:
+            text = csv_text([each.headings, *([_text(cell) for cell in row] for row in each.rows)])
+            write_atomically(place / file_name(each.name), "\ufeff" + text)
+            names.append(file_name(each.name))
+    except OSError as error:
+        raise Refusal([Problem(os.fspath(folder), f"cannot be written: {error.strerror or error}")]) from error
+    return names
+
+
+def _text(value: str | float) -> str:
+    return value if isinstance(value, str) else f"{value:g}" if abs(value) < 1e6 else repr(value)
+
+
+def write_workbook(path: str | os.PathLike[str], schedules: Sequence[Schedule]) -> None:
+    """One workbook with a sheet a schedule, whole or not at all. Raises Refusal."""
+    data = workbook_bytes(schedules, os.fspath(path))
+    try:
+        write_bytes_atomically(path, data)
+    except OSError as error:
+        raise Refusal([Problem(os.fspath(path), f"cannot be written: {error.strerror or error}")]) from error
+
+
+def workbook_bytes(schedules: Sequence[Schedule], file: str) -> bytes:
+    """The workbook. Texts are texts, whatever they begin with; numbers are numbers."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.remove(book.active)
+    for each in schedules:
+        sheet = book.create_sheet(each.name)
+        for place, heading in enumerate(each.headings, 1):
+            _put(sheet, 1, place, heading, file, bold=True)
+        for number, row in enumerate(each.rows, 2):
+            for place, value in enumerate(row, 1):
+                if value != "":
+                    _put(sheet, number, place, value, file)
+        sheet.freeze_panes = "B2"
+        _widen(sheet, each)
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue()
+
+
+def _put(sheet: Any, row: int, column: int, value: str | float, file: str, *, bold: bool = False) -> None:
+    from openpyxl.styles import Font
+
+    cell = sheet.cell(row=row, column=column)
+    if isinstance(value, str):
+        if len(value) > MOST_SIGNS:
+            what = f"{sheet.title}!{cell.coordinate} would hold {len(value)} characters, more than a cell takes"
+            raise Refusal([Problem(file, what, "export to a folder of CSV files")])
+        cell.value = value
+        cell.data_type = "s"
+        cell.number_format = "@"
+        cell.quotePrefix = starts_like_formula(value)
+    else:
+        cell.value = value
+    if bold:
+        cell.font = Font(bold=True)
+
+
+def _widen(sheet: Any, schedule: Schedule) -> None:
+    from openpyxl.utils import get_column_letter
+
+    for place, heading in enumerate(schedule.headings):
+        longest = max([len(heading), *(len(_text(row[place])) for row in schedule.rows)])
+        sheet.column_dimensions[get_column_letter(place + 1)].width = min(48, longest + 2)
