@@ -21,6 +21,7 @@ _COMMANDS = {
         "Why a rule exists, or how the numbers of a subject came about.",
     ),
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
+    "kit": ("coaxwright.cli.kit:kit", "Prove that a kit works as a system, and up to which run length."),
     "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),
     "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
     "schedule": ("coaxwright.cli.schedule:schedule", "Camera schedules from spreadsheets, and back."),

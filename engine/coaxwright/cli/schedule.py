@@ -99,7 +99,7 @@ def _make(output: Path, found: Any, rest: Any, preview: bool, new: dict[str, Any
     base = {**rest_value(rest), **_new_base(**new)}
     base.setdefault("site", output.name.removesuffix(".yaml").removesuffix(".site"))
     catalogue = catalogue_for(base, output.parent)
-    groups = {key: base[key] for key in ("site", "video_rate", "parts", "recorders", "supplies") if key in base}
+    groups: dict[str, Any] = {key: base[key] for key in ("site", "video_rate", "parts", "recorders", "supplies") if key in base}
     result = imported(found, rest, groups, catalogue)
     checked(result, str(output), catalogue)
     _tell(found, result)
