@@ -7,6 +7,7 @@ compute no more than the components that it touches. What is computed stands in 
 from __future__ import annotations
 
 import gc
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -236,18 +237,32 @@ def _fill_site(
     site.cameras = list(cameras.values())
     site.recorders = list(recorders.values())
     site.supplies = list(supplies.values())
-    for field, count in site_counts(model.cameras.values()).items():
-        setattr(site, field, count)
+    if model.growth is None:
+        site.lacks("growth", "growth")
+    else:
+        site.growth = model.growth
+    for field, found in (site_counts(model.cameras.values()) | site_labels(model.cameras.values())).items():
+        setattr(site, field, found)
 
 
 def site_counts(cameras: Iterable[Any]) -> dict[str, int]:
     """Fields of the site's sheet that are sums over its cameras, so that an edit need not count them anew."""
-    counts = {"camera_count": 0, "cameras_recorded": 0, "sound_wanted": 0}
+    counts = {"camera_count": 0, "cameras_recorded": 0, "sound_wanted": 0, "cameras_labelled": 0}
     for camera in cameras:
         counts["camera_count"] += 1
         counts["cameras_recorded"] += camera.video is not None or camera.network is not None
         counts["sound_wanted"] += _wants_sound(camera)
+        counts["cameras_labelled"] += camera.label is not None
     return counts
+
+
+def site_labels(cameras: Iterable[Any]) -> dict[str, Any]:
+    """Fields of the site's sheet about labels that several cameras have."""
+    labels = [camera.label for camera in cameras if camera.label is not None]
+    if len(set(labels)) == len(labels):
+        return {"labels_shared": 0, "label_shared": ""}
+    shared = [label for label, count in Counter(labels).items() if count > 1]
+    return {"labels_shared": len(shared), "label_shared": shared[0]}
 
 
 def _wants_sound(camera: Any) -> bool:

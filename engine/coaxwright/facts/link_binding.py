@@ -18,6 +18,7 @@ from coaxwright.facts.sheets import Camera, Link, Sheet
 from coaxwright.facts.signals import Emitted, Settled
 from coaxwright.facts.sound import line_level, line_sound, sends_sound
 from coaxwright.model.site import Camera as CameraEntry
+from coaxwright.model.site import Place
 from coaxwright.model.site import Site as SiteEntry
 from coaxwright.topology.records import CablePath
 
@@ -150,6 +151,17 @@ def _bind_shape(link: Link, way: Way) -> None:
             lack(link, (name,), answer.lacking)
         else:
             setattr(link, name, answer.holds)
+
+
+def bind_earths(link: Link, camera: Place | None, recorder: Place | None) -> None:
+    """Whether both ends stand on one earth: by the names written for it, by their buildings otherwise."""
+    ends = [None if place is None else place.earth for place in (camera, recorder)]
+    if None not in ends:
+        link.other_earth = ends[0] != ends[1]
+    elif link.known("other_building") is not None:
+        link.other_earth = link.other_building
+    else:
+        lack(link, ("other_earth",), link.missing("other_building"))
 
 
 def bind_buildings(link: Link, camera: str | None, recorder: str | None, recorder_subject: str) -> None:

@@ -66,6 +66,7 @@ class Totals:
     bitrate: float = 0.0
     mean: float = 0.0
     level_rate: float = 0.0
+    motion_assumed: int = 0
     lacking_bitrate: tuple[str, ...] = ()
     lacking_streams: tuple[str, ...] = ()
 
@@ -94,6 +95,7 @@ class RecordBinder:
             self._bind_channel(one, plan, stream)
         self._bind_encoder(wanted, streams)
         self._bind_rates()
+        self.totals.motion_assumed = sum(self.uses.get(name, 0) for name in ("motion-share", "sorted-motion-share"))
         for name, uses in self.uses.items():
             self.context.ledger.take(name, uses)
         return self.totals
@@ -282,4 +284,5 @@ def duty_of(plan: Plan, values: Any) -> tuple[float, tuple[str, ...]]:
         return 1.0, assumed
     if plan.motion_share is not None:
         return plan.motion_share, assumed
-    return float(values["motion-share"].value), (*assumed, "motion-share")
+    name = f"{schedule}-share"
+    return float(values[name].value), (*assumed, name)

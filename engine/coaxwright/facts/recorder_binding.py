@@ -11,6 +11,7 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.hop_binding import bind_pieces
 from coaxwright.facts.link_binding import (
     bind_buildings,
+    bind_earths,
     bind_lines,
     bind_missing_input,
     bind_over_coax,
@@ -167,6 +168,7 @@ class _RecorderBinder:
         if way.shape is not None and (way.shape.boxes or way.shape.pairs):
             bind_pieces(link, way, self.memory)
         bind_buildings(link, camera.known("building"), self.sheet.known("building"), self.sheet.subject)
+        bind_earths(link, entry.place, self.entry.place)
         bind_talents(camera, entry.part, sends, self.memory)
         self._keep(name, camera, link, way)
         return Channel(camera, link, number, settled, entry.record)

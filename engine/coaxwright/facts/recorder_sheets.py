@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run, View, SerialBus
+from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run, SerialBus, View
 
 
 @dataclass(slots=True)

@@ -12,13 +12,14 @@ from coaxwright.facts.link_binding import lack
 from coaxwright.facts.picture_memory import PictureMemory
 from coaxwright.facts.record_binding import Totals
 from coaxwright.facts.sheets import Camera, DiskGroup, Recorder
+from coaxwright.facts.store_care import bind_ages, bind_care
 from coaxwright.facts.storing import Store, days_of, needed_bytes, store_of, written_a_year
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Recorder as RecorderEntry
 
 _OF_DISKS = (
     "disks", "bays_free", "largest", "raw", "usable", "days", "continuous", "written_per_year", "workload",
-    "disks_least",
+    "disks_least", "spares", "smallest", "lost", "rebuild", "usable_most", "temperature", "temperature_max",
 )  # fmt: skip
 
 
@@ -48,6 +49,8 @@ def bind_disks(
             disks = [context.part(disk) for disk in entry.disks]
             store = memory.traits[key] = store_of(disks, entry.redundancy, entry.spare_disks)
         _bind_store(context, group, entry, store, totals)
+        bind_care(context, group, entry, store)
+    bind_ages(context, group, entry, totals)
     for camera in recorded:
         if group.known("days") is not None:
             camera.days_kept = group.days
@@ -72,13 +75,12 @@ def _bind_frame(group: DiskGroup, entry: RecorderEntry, part: RecorderPart) -> N
 
 def _bind_wanted(group: DiskGroup, retention: float | None, totals: Totals, cameras: list[Camera]) -> None:
     """Days wanted: the longest of the site's and of its cameras'; and the bytes that they take."""
-    wanted = [days for camera in cameras if (days := camera.known("wants_retention")) is not None]
-    if retention is not None:
-        wanted.append(retention)
+    wanted = [] if retention is None else [(retention, "the site")]
+    wanted += [(days, camera.name) for camera in cameras if (days := camera.known("wants_retention")) is not None]
     if not wanted:
-        lack(group, ("days_wanted", "needed"), ("retention",))
+        lack(group, ("days_wanted", "wanted_by", "needed"), ("retention",))
         return
-    group.days_wanted = max(wanted)
+    group.days_wanted, group.wanted_by = max(wanted, key=lambda each: each[0])
     if totals.lacking_bitrate:
         lack(group, ("needed",), totals.lacking_bitrate)
     else:

@@ -14,12 +14,14 @@ from coaxwright.facts.picture_working import PICTURE_WORKINGS
 from coaxwright.facts.power_working import POWER_WORKINGS
 from coaxwright.facts.record_working import RECORD_WORKINGS
 from coaxwright.facts.sheets import Sheet
+from coaxwright.facts.view_working import VIEW_WORKINGS
 
 Explain = Callable[[Context, Any], tuple[str, ...]]
 _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     POWER_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
+    VIEW_WORKINGS,
 )
 
 

@@ -19,7 +19,7 @@ from pydantic import ValidationError
 
 from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force
 from coaxwright.errors import Refusal
-from coaxwright.facts.binding import NETWORK, RECORDER, ROOT, Component, Facts, compute_facts, site_counts
+from coaxwright.facts.binding import NETWORK, RECORDER, ROOT, Component, Facts, compute_facts, site_counts, site_labels
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.findings import SiteReport
 from coaxwright.fixes.components import (
@@ -456,6 +456,10 @@ def _widened(components: set[Component], owners: Owners, steps: int) -> set[Comp
     return found
 
 
+def _labels(site: Site, names: list[str]) -> list[str | None]:
+    return [site.cameras[name].label if name in site.cameras else None for name in names]
+
+
 def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> Any:
     """The sheet of the whole site after an edit of these entries."""
     (was,) = old.parts[SITE].sheets["site"]
@@ -465,4 +469,7 @@ def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> Any:
     after = site_counts(site.cameras[name] for name in names if name in site.cameras)
     for field, count in after.items():
         setattr(sheet, field, was.known(field) + count - before[field])
+    if _labels(old.site, names) != _labels(site, names):
+        for field, found in site_labels(site.cameras.values()).items():
+            setattr(sheet, field, found)
     return sheet

@@ -92,6 +92,17 @@ def failures_survived(level: str, disks: int) -> int:
     return {"none": 0, "0": 0, "1": disks - 1, "5": 1, "6": 2, "10": 1}[level]
 
 
+def unequal_loss(disks: Sequence[float]) -> float:
+    """Bytes of `disks` (bytes each) that an array leaves unused since every member counts as its smallest: SNIA DDF."""
+    sizes = [positive("disk bytes", size) for size in disks]
+    return float(sum(sizes) - min(sizes, default=0.0) * len(sizes))
+
+
+def rebuild_hours(member_bytes: float, bit_per_second: float) -> float:
+    """Hours to write one member anew at a rate that recording leaves: bytes * 8 / (bit/s) / 3600."""
+    return positive("member_bytes", member_bytes) * 8.0 / positive("bit_per_second", bit_per_second) / 3600.0
+
+
 def days_kept(usable_bytes: float, bit_per_second: float, duty: float = 1.0) -> float:
     """Days until the oldest is overwritten, first in first out: bytes / bytes a day; inf when nothing is
     recorded."""

@@ -137,6 +137,7 @@ class Link(Sheet):
     blocks_control: bool = fact("A box on the path does not pass control.")
     blocks_firmware: bool = fact("A box on the path does not pass firmware.")
     other_building: bool = fact("Camera and recorder stand in different buildings.")
+    other_earth: bool = fact("Camera and recorder stand on different earths: by name, or in different buildings.")
     isolated: bool = fact("A galvanic isolator is on the path.")
 
 
@@ -169,6 +170,7 @@ class Hop(Sheet):
     families: str = fact("Signal families for which a box is stated, in words.")
     family_passed: bool = fact("A box is stated for the family on it.")
     category: str = fact("Category of a pair cable.")
+    frequency_covered: bool = fact("The category of a pair cable covers the top frequency of the picture.")
 
 
 @sheet
