@@ -20,7 +20,7 @@ from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import CablePath, SupplyTree
 
 POE = "poe"
-TWO_PAIRS, FOUR_PAIRS = 2, 4
+TWO_PAIRS = 2
 
 
 class Giver(NamedTuple):
@@ -236,6 +236,10 @@ class _Port:
                 run.lacks("amps_night", *missing)
             else:
                 run.amps_night = sheet.watts_given / sheet.volts
+            if row is None:
+                run.lacks("amps_protective", *sheet.missing("device_class"))
+            else:
+                run.amps_protective = _type(row)["amps"] * sheet.pairs_needed / TWO_PAIRS
 
 
 _OF_CLASS = (("watts_allotted", "source_watts"), ("watts_class", "device_watts"), ("ohms_max", "channel_ohms"))

@@ -93,6 +93,8 @@ class PowerRuns:
         if facts.size is not None and (run.size is None or facts.size < run.size):
             run.size = facts.size
         sheet = self._sheet(run, cable, pointer, facts)
+        if hop.pairs and sheet.known("amps_max") is not None:
+            sheet.amps_max *= hop.pairs
         self._place(run, sheet, hop, setting)
         run.runs.append(sheet)
 

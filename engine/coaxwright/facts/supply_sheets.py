@@ -61,7 +61,8 @@ def _bind_backup(sheet: Supply, model: SupplyModel, part: SupplyPart) -> None:
 def bind_wiring_code(sheet: Supply, code: str | None) -> None:
     """The limits of a Class 2 output of its voltage under the code of the site, where that has them.
 
-    Table `class2-limits`: amps as stated, else volt-amperes over the volts as trimmed. Direct current only.
+    Table `class2-limits`: amps as stated, else volt-amperes over the volts as trimmed, and nothing above its last row. Direct
+    current only.
     """
     if code is None:
         for field in ("wiring_code", "class2_amps", "class2_article"):
@@ -70,6 +71,7 @@ def bind_wiring_code(sheet: Supply, code: str | None) -> None:
     sheet.wiring_code = code
     volts = sheet.volts
     for row in load_table("class2-limits").rows if sheet.gives == "dc" else ():
-        if row["edition"] == code and row["volts_above"] < volts <= row["volts_up_to"]:
-            sheet.class2_amps = row["volt_amperes"] / volts if row["amps"] is None else row["amps"]
-            sheet.class2_article = row["article"]
+        if row["edition"] == code and row["volts_above"] < volts:
+            within = volts <= row["volts_up_to"]
+            limit = row["volt_amperes"] / volts if row["amps"] is None else row["amps"]
+            sheet.class2_amps, sheet.class2_article = limit if within else 0.0, row["article"]
