@@ -112,6 +112,7 @@ class _ViewBinder:
         self._put("focal_min", lens.focal_min, self._stated("optics/focal_min"))
         self._put("focal_max", lens.focal_max, self._stated("optics/focal_max"))
         focal = self.entry.lens.focal if self.entry.lens else None
+        view.focal_set = focal is not None
         if focal is None and lens.focal_min is not None and lens.focal_min == (lens.focal_max or lens.focal_min):
             focal = lens.focal_min
         varifocal = lens.focal_min is not None
