@@ -9,9 +9,9 @@ import pytest
 
 from coaxwright.errors import Refusal
 from coaxwright.model.tables import TableFile, column_unit
+from coaxwright.reading.table_files import build_table
 from coaxwright.reading.tables import (
     Table,
-    build_table,
     generic_part_files,
     iterate_tables,
     load_assumptions,

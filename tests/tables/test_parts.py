@@ -10,7 +10,8 @@ import pytest
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.physics.coax import attenuation, check_points, pair_attenuation
-from coaxwright.reading.tables import build_parts, generic_part_files, load_generic_parts, load_table
+from coaxwright.reading.table_files import build_parts
+from coaxwright.reading.tables import generic_part_files, load_generic_parts, load_table
 
 PARTS = load_generic_parts()
 CABLES = {name: part for name, part in PARTS.items() if part.kind == "cable"}

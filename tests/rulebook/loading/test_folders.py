@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from coaxwright.errors import Refusal
+from coaxwright.reading import kept
 from coaxwright.rulebook import cache, rule_checks
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.rule_files import digest_of, find_rule_files, own_folder
@@ -194,7 +195,7 @@ def test_the_key_depends_on_version_python_and_sheets(monkeypatch: pytest.Monkey
     monkeypatch.setattr(cache, "kinds_digest", lambda: "other sheets")
     assert cache.cache_key("state") != base
     monkeypatch.undo()
-    monkeypatch.setattr(cache, "__version__", "9.9.9")
+    monkeypatch.setattr(kept, "__version__", "9.9.9")
     assert cache.cache_key("state") != base
 
 
