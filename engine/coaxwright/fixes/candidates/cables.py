@@ -27,12 +27,12 @@ def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
         elif sheet.kind in ("link", "feed"):
             use = "video" if sheet.kind == "link" else "power"
             (name,) = cameras_of([sheet])
-            yield from _on_hops(bench, use, _hops(bench, ("cameras", name, use)), name)
+            yield from _on_hops(bench, use, _hops(bench, ("cameras", name, use)), name, thicker=use == "power")
             if use == "power" and sheet.known("junction") is not None:
                 yield from _trunks(bench, sheet.junction.name)
         elif sheet.kind == "supply":
             for name in bench.site.junctions:
-                yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name)
+                yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name, thicker=True)
 
 
 def _hops(bench: Bench, way: Steps) -> list[Steps]:
@@ -43,19 +43,34 @@ def _hops(bench: Bench, way: Steps) -> list[Steps]:
     return [(*way, "over", index) for index, hop in enumerate(hops) if hop.cable is not None]
 
 
-def _on_hops(bench: Bench, use: str, paths: list[Steps], owner: str) -> Iterator[Candidate]:
-    """Every cable for that use, the nearest first, on all of these runs; then on each of them alone."""
+def _on_hops(bench: Bench, use: str, paths: list[Steps], owner: str, *, thicker: bool = False) -> Iterator[Candidate]:
+    """Every cable for that use (or the nearest of each thicker size) on all of these runs; then on each alone."""
     if not paths:
         return
     now = [bench.written((*path, "cable")) for path in paths]
-    for cable in _cables(bench, use, now[0]):
+    for cable in _thicker(bench, use, now) if thicker else _cables(bench, use, now[0]):
         changed = [path for path, name in zip(paths, now, strict=True) if bench.catalogue.full_id(name) != cable]
         patch = tuple(bench.write((*path, "cable"), cable) for path in changed)
         if patch:
             yield Candidate(f"{cable} for the {use} of {owner}, in place of {now[0]}", patch, CABLE)
-    if len(paths) > 1:
+    if len(paths) > 1 and not owner.startswith("the trunk"):
         for path in paths:
-            yield from _on_hops(bench, use, [path], f"{owner} (piece {int(path[-1]) + 1})")
+            yield from _on_hops(bench, use, [path], f"{owner} (piece {int(path[-1]) + 1})", thicker=thicker)
+
+
+def _thicker(bench: Bench, use: str, now: list[str]) -> list[str]:
+    """Of each conductor size above the smallest of these, the cable most like the present one."""
+    sizes = [size for name in now if (size := _size(bench.part(name))) is not None]
+    found: dict[float, str] = {}
+    for cable in _cables(bench, use, now[0]):
+        size = _size(bench.part(cable))
+        if size is not None and size > min(sizes, default=0.0):
+            found.setdefault(size, cable)
+    return [found[size] for size in sorted(found)]
+
+
+def _size(cable: Any) -> float | None:
+    return cable.conductor.size if cable.conductor is not None else None
 
 
 def _cables(bench: Bench, use: str, now: str) -> list[str]:
@@ -83,10 +98,10 @@ def _trunks(bench: Bench, junction: str) -> Iterator[Candidate]:
     """Another cable on each trunk back to the supply, and on all of them."""
     chain = _chain(bench, junction)
     for name in chain:
-        yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name)
+        yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name, thicker=True)
     every = [path for name in chain for path in _hops(bench, ("junctions", name, "power"))]
     if len(chain) > 1:
-        yield from _on_hops(bench, "power", every, f"the trunk of {chain[-1]}")
+        yield from _on_hops(bench, "power", every, f"the trunk of {chain[-1]}", thicker=True)
 
 
 def _chain(bench: Bench, junction: str) -> list[str]:

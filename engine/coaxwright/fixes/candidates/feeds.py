@@ -119,9 +119,28 @@ def split_feed(bench: Bench, want: Want) -> Iterator[Candidate]:
             patch.append(_own_run(bench, feed, f"{supply}/{number}"))
             names = ", ".join(each.load.name for each in feeds[: len(patch)])
             yield Candidate(f"runs of their own along the same way for {names}", tuple(patch), CABLE)
+        if free:
+            yield from _split_trunk(bench, sheet, f"{supply}/{free[0]}")
         for feed in feeds[1:] if free else ():
             title = f"a run of its own along the same way for {feed.load.name}"
             yield Candidate(title, (_own_run(bench, feed, f"{supply}/{free[0]}"),), CABLE)
+
+
+def _split_trunk(bench: Bench, sheet: Any, port: str) -> Iterator[Candidate]:
+    """A second trunk along the same way to one junction, which takes all behind it with it; the middle first."""
+    part = bench.state.parts.get((SUPPLY, _supply_of(sheet)))
+    junctions: list[Any] = list(part.by_kind("junction")) if part is not None else []
+    behind = [each for each in junctions if each.known("depth") and each.known("metres_total") is not None]
+    for junction in sorted(behind, key=lambda each: abs(each.depth - len(behind) / 2)):
+        path = ("junctions", junction.name, "power")
+        hops = bench.written(path).get("over") or [{}]
+        cables = [hop["cable"] for hop in hops if "cable" in hop]
+        if cables:
+            run = {"cable": cables[0], "length": f"{junction.metres_total:g} m"}
+            title = (
+                f"a second trunk from {port} along the same way to {junction.name} ({run['length']} of {run['cable']})"
+            )
+            yield Candidate(title, (bench.write(path, {"from": port, "over": [run]}),), CABLE)
 
 
 def _supply_of(sheet: Any) -> str:

@@ -95,6 +95,21 @@ def _inputs(bench: Bench, name: str, camera: Any) -> Iterator[Candidate]:
             path = ("cameras", name, "video")
             written = bench.write((*path, "into"), port) if own else bench.write(path, {"into": port})
             yield Candidate(f"move {name} to {port}{beyond}", (written,), MOVE)
+    if own:
+        yield from _swaps(bench, name, own)
+
+
+def _swaps(bench: Bench, name: str, recorder: str) -> Iterator[Candidate]:
+    """The camera changes inputs with another camera of its recorder."""
+    now = bench.entry("cameras", name).video.into
+    for other in bench.cameras_on(recorder):
+        port = bench.entry("cameras", other).video.into
+        if port != now:
+            patch = (
+                bench.write(("cameras", name, "video", "into"), port),
+                bench.write(("cameras", other, "video", "into"), now),
+            )
+            yield Candidate(f"let {name} and {other} change inputs ({now} and {port})", patch, MOVE)
 
 
 def _spread(bench: Bench, sheet: Any) -> Iterator[Candidate]:

@@ -1,0 +1,309 @@
+"""Finds a set of changes that clears every finding of a site, and says what stands in the way of one.
+
+First a good set by steps: the best change for one finding after the other. Then a smaller (or cheaper) one is
+looked for among all changes that the rules propose for the site as it is: sets of one, of two and so on. The
+search is bounded by a number of trials; when it ran to its end, the answer is the best of its kind.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from coaxwright.fixes.candidates.bench import Bench, Candidate
+from coaxwright.fixes.candidates.words import candidates
+from coaxwright.fixes.costs import Cost
+from coaxwright.fixes.patching import Operation
+from coaxwright.fixes.proving import LEVELS, Key, Proof, proofs, prove, standing
+from coaxwright.fixes.rejudging import SiteState, homes_of
+from coaxwright.rulebook.judging import Judgement, margin
+
+Prefer = Literal["fewest", "cheapest"]
+BUDGET = 4000
+"""Trials of a whole-site repair unless another budget is given."""
+_NEAR = 4
+"""Changes that improve a finding without clearing it, on top of which others are tried."""
+_DEPTH = 3
+"""Changes that are put together for one finding at most."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The result: `steps` in order, what is left, how many trials it took.
+
+    `best` says that no smaller (or cheaper) set exists among the changes that were considered; `in_the_way`
+    tells for each finding that is left why.
+    """
+
+    steps: tuple[Candidate, ...]
+    after: SiteState
+    cost: Cost
+    in_the_way: tuple[tuple[Key, str], ...]
+    trials: int
+    best: bool
+
+    @property
+    def patch(self) -> tuple[Operation, ...]:
+        """All steps as one patch."""
+        return tuple(operation for step in self.steps for operation in step.patch)
+
+
+@dataclass
+class Search:
+    """A repair under way. `level` is the least level that has to be cleared."""
+
+    start: SiteState
+    level: str = "error"
+    prefer: Prefer = "fewest"
+    budget: int = BUDGET
+    trials: int = 0
+    stuck: dict[Key, str] = field(default_factory=dict)
+
+    @property
+    def counted(self) -> tuple[str, ...]:
+        """Levels that have to be cleared."""
+        return LEVELS[: LEVELS.index(self.level) + 1]
+
+    def wanted(self, state: SiteState) -> dict[Key, Judgement]:
+        """Findings that have to be cleared, by key, in order."""
+        found: dict[Key, Judgement] = {}
+        for part in state.parts.values():
+            for judgement in part.judged.judgements:
+                if judgement.kind == "fail":
+                    found[judgement.rule.id, judgement.subject.subject] = judgement
+        fails = standing(state, found.values()).fails
+        return {key: found[key] for key in sorted(found) if fails.get(key) in self.counted}
+
+    def run(self) -> Plan:
+        """Find the plan."""
+        steps = self._good()
+        exhausted = not steps
+        if not self.stuck and steps:
+            steps, exhausted = self._better(steps)
+        after, cost = self._applied(steps)
+        left = self.wanted(after)
+        reasons = tuple(
+            (key, self.stuck.get(key, "the budget of trials ran out before a change was found")) for key in left
+        )
+        return Plan(tuple(steps), after, cost, reasons, self.trials, exhausted and not left)
+
+    # By steps.
+
+    def _good(self) -> list[Candidate]:
+        """The better of two ways: the best change for each finding, or the change that clears most at once."""
+        ways = []
+        for by_count in (False, True):
+            self.stuck = {}
+            steps = self._pruned(self._by_steps(by_count, self.trials + self.budget // 3))
+            left = len(self.wanted(self._applied(steps)[0]))
+            ways.append(((left, *self._worth(steps)), steps, self.stuck))
+        _, steps, self.stuck = min(ways, key=lambda way: way[0])
+        return steps
+
+    def _by_steps(self, by_count: bool, budget: int) -> list[Candidate]:
+        state, steps = self.start, list[Candidate]()
+        while self.trials < budget:
+            left = {key: each for key, each in self.wanted(state).items() if key not in self.stuck}
+            if not left:
+                break
+            key, judgement = next(iter(left.items()))
+            chosen = self._chosen(state, judgement, by_count)
+            if not chosen:
+                self.stuck[key] = self._why(state, judgement)
+                continue
+            steps += [proof.candidate for proof in chosen]
+            state = chosen[-1].trial.after
+        return steps
+
+    def _chosen(self, state: SiteState, judgement: Judgement, by_count: bool) -> list[Proof]:
+        """One change that clears a finding and leaves fewer than before; several together where none alone
+        does, each of which brings the finding (or what came in its place) nearer to its limit.
+        """
+        goal = _Goal(self, state, judgement)
+        ways: list[tuple[SiteState, list[Proof]]] = [(state, [])]
+        for _ in range(_DEPTH):
+            nearer: list[tuple[float, Any, list[Proof]]] = []
+            for here, path in ways:
+                finding = goal.left(here)
+                if finding is None or self.trials >= self.budget:
+                    continue
+                tried = self._tried(here, finding)
+                best = goal.best(tried, by_count)
+                if best is not None:
+                    return [*path, best]
+                nearer += [(room, proof.rank, [*path, proof]) for room, proof in goal.nearer(tried, finding)]
+            nearer.sort(key=lambda each: (-each[0], each[1]))
+            ways = [(path[-1].trial.after, path) for _, _, path in nearer[:_NEAR]]
+        return []
+
+    def _tried(self, state: SiteState, judgement: Judgement) -> list[Proof]:
+        found = []
+        for order, candidate in enumerate(candidates(Bench(state), judgement)):
+            if self.trials >= self.budget:
+                break
+            if candidate.hides:
+                continue
+            self.trials += 1
+            proof = prove(state, candidate, order)
+            if proof is not None:
+                found.append(proof)
+        return found
+
+    def _why(self, state: SiteState, judgement: Judgement) -> str:
+        """Why a finding is left: in words."""
+        if self.trials >= self.budget:
+            return "the budget of trials ran out before a change was found"
+        needs = [proof for proof in proofs(state, judgement) if proof.candidate.hides]
+        if needs:
+            return f"nothing in the catalogue clears it; it goes away only if the need does: {needs[0].candidate.title}"
+        words = [each["do"] for each in judgement.rule.plain.get("fixes", ())]
+        if not words:
+            return "its rule knows no change that would clear it"
+        return f"no change within the catalogue clears it ({', '.join(dict.fromkeys(words))} were tried)"
+
+    def _pruned(self, steps: list[Candidate]) -> list[Candidate]:
+        """Without the steps that the others make needless."""
+        left = len(self.wanted(self._applied(steps)[0]))
+        for step in list(steps):
+            fewer = [each for each in steps if each is not step]
+            if self.trials >= self.budget:
+                break
+            self.trials += 1
+            try:
+                after = self._applied(fewer)[0]
+            except ValueError:
+                continue
+            if len(self.wanted(after)) <= left:
+                steps = fewer
+        return steps
+
+    def _applied(self, steps: Sequence[Candidate]) -> tuple[SiteState, Cost]:
+        state, amount, currency = self.start, 0.0, None
+        for step in steps:
+            proof = prove(state, step)
+            if proof is None:
+                raise ValueError("these steps do not go together")
+            state = proof.trial.after
+            amount += math.nan if proof.cost.amount is None else proof.cost.amount
+            currency = currency or proof.cost.currency
+        return state, Cost(None if math.isnan(amount) else round(amount, 2), currency)
+
+    # Smaller or cheaper.
+
+    def _better(self, steps: list[Candidate]) -> tuple[list[Candidate], bool]:
+        """The best set found, and whether the search ran to its end."""
+        sets = _Sets(self, self._pool())
+        worth = self._worth(steps)
+        for size in range(1, len(steps) + 1):
+            for found in sets.of_size(size):
+                other = self._worth(found)
+                if other < worth:
+                    steps, worth = found, other
+            if sets.out_of_budget:
+                return steps, False
+            if len(steps) <= size and self.prefer == "fewest":
+                break
+        return steps, True
+
+    def _worth(self, steps: list[Candidate]) -> tuple[Any, ...]:
+        cost = self._applied(steps)[1].amount
+        amount = math.inf if cost is None else cost
+        edits, trouble = sum(len(step.patch) for step in steps), max((step.disruption for step in steps), default=0)
+        by_number = (len(steps), amount, edits, trouble)
+        return by_number if self.prefer == "fewest" else (amount, len(steps), edits, trouble)
+
+    def _pool(self) -> list[Candidate]:
+        """All changes proposed for the site as it is, each once."""
+        found: dict[str, Candidate] = {}
+        for judgement in self.wanted(self.start).values():
+            for candidate in candidates(Bench(self.start), judgement):
+                if not candidate.hides:
+                    found.setdefault(repr(candidate.patch), candidate)
+        return list(found.values())
+
+
+class _Goal:
+    """One finding to be cleared, with what may come in its place: a feed that no longer collapses may still
+    have too little voltage, and a collapse may show at another camera of the same cables.
+    """
+
+    def __init__(self, search: Search, state: SiteState, judgement: Judgement) -> None:
+        self.search = search
+        self.key = (judgement.rule.id, judgement.subject.subject)
+        self.topic = judgement.rule.topic
+        self.homes = homes_of(state, judgement)
+        self.known = self.search.wanted(state).keys()
+
+    def left(self, state: SiteState) -> Judgement | None:
+        """The finding, or the worst of those in its place; None where it is cleared for good."""
+        found = self.search.wanted(state)
+        if self.key in found:
+            return found[self.key]
+        instead = [
+            each
+            for key, each in found.items()
+            if key not in self.known and each.rule.topic == self.topic and homes_of(state, each) & self.homes
+        ]
+        return min(instead, key=_room, default=None)
+
+    def best(self, tried: list[Proof], by_count: bool) -> Proof | None:
+        """The best change that clears it and leaves fewer findings than there were."""
+        counted = [(len(self.search.wanted(proof.trial.after)), proof) for proof in tried]
+        good = [each for each in counted if each[0] < len(self.known) and self.left(each[1].trial.after) is None]
+        if not good:
+            return None
+        return min(good, key=lambda each: (each[0], each[1].rank) if by_count else (each[1].rank, each[0]))[1]
+
+    def nearer(self, tried: list[Proof], judgement: Judgement) -> Iterator[tuple[float, Proof]]:
+        """Changes that bring it nearer to its limit and break nothing of another topic, with the room then."""
+        now = _room(judgement)
+        for proof in tried:
+            still = self.left(proof.trial.after)
+            counted = [key for key, level in proof.introduced.items() if level in self.search.counted]
+            if still is not None and all(rule.startswith(f"{self.topic}/") for rule, _ in counted):
+                room = _room(still)
+                if math.isfinite(room) and (room > now or still.rule.id != judgement.rule.id):
+                    yield room, proof
+
+
+def _room(judgement: Judgement) -> float:
+    """The margin of a finding; without end below where its rule states none."""
+    room = margin(judgement)
+    return -math.inf if room is None else room
+
+
+class _Sets:
+    """Sets of changes that clear everything. A set is looked for through what is first left to clear: some
+    change of it must touch a component that this finding stands in.
+    """
+
+    def __init__(self, search: Search, pool: list[Candidate]) -> None:
+        self.search, self.pool = search, pool
+        self.out_of_budget = False
+        self._seen: set[frozenset[int]] = set()
+
+    def of_size(self, size: int) -> Iterator[list[Candidate]]:
+        """Every set of that many changes that clears all, as they are found."""
+        self._seen.clear()
+        yield from self._below(self.search.start, [], size)
+
+    def _below(self, state: SiteState, chosen: list[int], more: int) -> Iterator[list[Candidate]]:
+        left = self.search.wanted(state)
+        if not left:
+            yield [self.pool[index] for index in chosen]
+            return
+        homes = homes_of(state, next(iter(left.values())))
+        for index, candidate in enumerate(self.pool):
+            together = frozenset((*chosen, index))
+            if more == 0 or index in chosen or together in self._seen:
+                continue
+            if self.search.trials >= self.search.budget:
+                self.out_of_budget = True
+                return
+            self.search.trials += 1
+            proof = prove(state, candidate)
+            if proof is not None and proof.trial.touched & homes:
+                self._seen.add(together)
+                yield from self._below(proof.trial.after, [*chosen, index], more - 1)
