@@ -32,6 +32,7 @@ class Edit(Strict):
     between: tuple[Text, Text] | None = Field(None, description="Range of a quantity that is drawn.")
     step: float = Field(1.0, gt=0, description="Step of the range.")
     drop: bool = Field(False, description="Taken away.")
+    maybe: bool = Field(False, description="Left out, and no mistake, where there is nothing to change.")
 
 
 class Slip(Strict):
@@ -50,6 +51,7 @@ class SlipUsed(Strict):
     answer: Text | None = Field(None, description="What it answers with: an expression, or a sentence for `picture`.")
     edits: tuple[Edit, ...] | None = Field(None, description="Its edits here, where others than the slip's own.")
     scale: float | None = Field(None, gt=0)
+    before: bool = Field(False, description="Answers for the plan before the change that a `what-if` asks about.")
 
 
 class Given(Strict):
@@ -103,7 +105,7 @@ class Ranking(Strict):
 class Shown(Strict):
     """How a number is printed."""
 
-    unit: Text
+    unit: str
     decimals: int = Field(1, ge=0, le=3)
 
 
@@ -126,6 +128,7 @@ class Pattern(Strict):
     order: Ranking | None = None
     rule: RuleId | None = Field(None, description="The rule that a `which-change` is about.")
     changes: tuple[Change, ...] = ()
+    faults: int = Field(1, ge=1, le=2, description="How many faults a `spot-fault` hides, where it hides any.")
     printed: Shown | None = None
     tolerance: float = Field(0.03, gt=0, le=0.1, description="Share by which an entered number may be off.")
     slips: tuple[Identifier | SlipUsed, ...] = ()

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.model.parts import PartFile
 from coaxwright.model.site import Site
@@ -69,19 +68,15 @@ def _text(value: Mapping[str, Any]) -> str:
 @lru_cache(maxsize=256)
 def _catalogue(parts: str) -> Catalogue:
     own = {name: part for name, part in json.loads(parts).items() if not name.startswith("generic/")}
-    if not own:
-        return Catalogue()
-    document = parse_document(_text({"parts": own}), "quiz parts")
-    return Catalogue((PartSource(document.file, document, validated(PartFile, document)),))
+    held = {name: _part(name, _text(part)) for name, part in own.items()}
+    return Catalogue((PartSource("quiz parts", _blank(), PartFile.model_construct(parts=held)),)) if held else Catalogue()
 
 
-def readable(plan: Plan) -> bool:
-    """Whether the plan can be read and wired at all."""
-    try:
-        plan.facts()
-    except Refusal:
-        return False
-    return True
+@lru_cache(maxsize=4096)
+def _part(name: str, text: str) -> Any:
+    """One part as a model; an edit changes one or two of many, so each is read once. Raises Refusal."""
+    document = parse_document(f'{{"parts": {{{json.dumps(name)}: {text}}}}}', "quiz parts")
+    return validated(PartFile, document).parts[name]
 
 
 def edited(plan: Plan, edits: Sequence[Edit], device: Steps = (), draw: random.Random | None = None) -> Plan:
@@ -103,7 +98,7 @@ def places(values: Mapping[str, Any], edit: Edit, device: Steps) -> list[Steps]:
     if group == "parts" and rest[:1] == ["@"]:
         rest = [str(values["site"][device[0]][device[1]]["part"]), *rest[1:]]
     found = list(_matching(values, root, tuple(_alias(step, device, 1) for step in rest)))
-    if not found:
+    if not found and not edit.maybe:
         raise NoSuchPlace(edit.at)
     return found
 
@@ -116,7 +111,7 @@ def _matching(values: Any, done: Steps, rest: tuple[str, ...]) -> Iterator[Steps
     if not rest:
         yield done
         return
-    here = _below(values, done)
+    here = below(values, done)
     for key in _keys(here, rest[0]):
         yield from _matching(values, (*done, key), rest[1:])
 
@@ -127,12 +122,12 @@ def _keys(here: Any, step: str) -> Iterator[str | int]:
     elif step.startswith("kind:"):
         yield from (name for name, part in here.items() if part.get("kind") == step[5:])
     elif isinstance(here, list | tuple):
-        yield int(step)
+        yield from (int(each) for each in (step,) if step.isdecimal() and int(step) < len(here))
     else:
         yield step
 
 
-def _below(value: Any, path: Steps) -> Any:
+def below(value: Any, path: Steps) -> Any:
     """What stands at a path; None where nothing does."""
     for step in path:
         if isinstance(value, Mapping):
@@ -145,17 +140,17 @@ def _below(value: Any, path: Steps) -> Any:
 
 
 def _changed(values: dict[str, Any], path: Steps, edit: Edit, draw: random.Random | None) -> dict[str, Any]:
-    old = _below(values, path)
+    old = below(values, path)
     if edit.drop:
         return dict(_without(values, path))
     if edit.times is not None:
-        return dict(_with(values, path, _scaled(old, edit.times, edit.at)))
+        return dict(with_at(values, path, _scaled(old, edit.times, edit.at)))
     if edit.copies is not None:
-        source = _below(values, (*path[:2], *edit.copies.split("/")))
+        source = below(values, (*path[:2], *edit.copies.split("/")))
         if source is None:
             raise NoSuchPlace(f"{edit.at}: {edit.copies}")
-        return dict(_with(values, path, source))
-    return dict(_with(values, path, drawn(edit, draw)))
+        return dict(with_at(values, path, source))
+    return dict(with_at(values, path, drawn(edit, draw)))
 
 
 def drawn(edit: Edit, draw: random.Random | None) -> Any:
@@ -191,7 +186,7 @@ def _scaled(old: Any, factor: float, at: str) -> Any:
     return f"{_plain(_number(old) * factor)}{_unit(old)}"
 
 
-def _with(value: Any, path: Steps, new: Any) -> Any:
+def with_at(value: Any, path: Steps, new: Any) -> Any:
     """A copy with another value at a path; groups that lack are made."""
     if not path:
         return new
@@ -200,9 +195,9 @@ def _with(value: Any, path: Steps, new: Any) -> Any:
         place = int(head)
         if place >= len(value):
             raise NoSuchPlace(str(head))
-        return [*value[:place], _with(value[place], rest, new), *value[place + 1 :]]
+        return [*value[:place], with_at(value[place], rest, new), *value[place + 1 :]]
     held = dict(value or {})
-    return {**held, str(head): _with(held.get(str(head)), rest, new)}
+    return {**held, str(head): with_at(held.get(str(head)), rest, new)}
 
 
 def _without(value: Any, path: Steps) -> Any:

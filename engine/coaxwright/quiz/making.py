@@ -1,0 +1,133 @@
+"""Makes one finished question: draws until one comes out that passes every check. What fails a check is never printed."""
+
+from __future__ import annotations
+
+import hashlib
+import random
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.quiz import answers, scenes
+from coaxwright.quiz.bank import Bank, LoadedPattern
+from coaxwright.quiz.checks import complaints
+from coaxwright.quiz.forms import LEVELS
+from coaxwright.quiz.items import Item, Option, Posed
+from coaxwright.quiz.options import choose, usable
+from coaxwright.quiz.plans import Plan
+from coaxwright.quiz.posing import Ground, pose
+from coaxwright.quiz.tables import tables_of
+
+MOST_DRAWS = 60
+BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is ordered: a pattern, the text that the draw starts from, where the key should stand, on which plan."""
+
+    pattern: LoadedPattern
+    seed: str
+    place: int
+    size: str = "medium"
+    plan: Plan | None = None
+    band: str = ""
+
+
+@dataclass(slots=True)
+class Tally:
+    """Why draws were thrown away, by reason; for trainers who write patterns, and for tests."""
+
+    reasons: Counter[str]
+
+
+def make_item(bank: Bank, order: Order, tally: Tally | None = None) -> Item:
+    """A question that passes every check. Raises Refusal when none comes out, with the reasons."""
+    seen = tally or Tally(Counter())
+    for attempt in range(MOST_DRAWS):
+        draw = random.Random(f"{order.seed}/{attempt}")
+        item = attempted(bank, order, draw)
+        if isinstance(item, Item) and not item.complaints and (not order.band or item.band == order.band):
+            return item
+        seen.reasons[_reason(item, order)] += 1
+    said = "; ".join(f"{reason} ({count})" for reason, count in seen.reasons.most_common(4))
+    what = f"no question comes out of `{order.pattern.id}` in {MOST_DRAWS} draws: {said}"
+    raise Refusal([Problem(order.pattern.document.file, what, "widen what it varies, or ask on another site")])
+
+
+def _reason(item: Item | str, order: Order) -> str:
+    if isinstance(item, str):
+        return item
+    return item.complaints[0].partition(":")[0] if item.complaints else f"difficulty {item.band}, not {order.band}"
+
+
+def attempted(bank: Bank, order: Order, draw: random.Random) -> Item | str:
+    """One draw: an item, with complaints where checks fail; or in a word why there is none."""
+    plan = order.plan or scenes.generate(bank, draw, order.size)
+    posed = pose(Ground(bank, plan, draw, order.place), order.pattern)
+    if posed is None:
+        return "nothing to ask"
+    numeric = order.pattern.form.kind == "numeric"
+    options = () if numeric else choose(posed, order.place, draw)
+    if options is None:
+        return "too few wrong results"
+    item = finished(bank, posed, options, order.seed)
+    return replace(item, complaints=complaints(bank, item))
+
+
+def finished(bank: Bank, posed: Posed, options: Sequence[Option], seed: str) -> Item:
+    """The item with everything that is printed."""
+    estimate = estimated(posed, options)
+    return Item(
+        id=_identifier(bank, posed, seed),
+        posed=posed,
+        intro=intro(posed.asked.plan),
+        tables=tables_of(posed.asked.plan, bank.words, posed.shows, posed.wanted),
+        given=_given(posed),
+        options=tuple(options),
+        key=next((option.id for option in options if not option.slip), ""),
+        typical=tuple(usable(posed)) if not options else (),
+        estimate=estimate,
+        band=next(name for most, name in BANDS if estimate < most),
+    )
+
+
+def _identifier(bank: Bank, posed: Posed, seed: str) -> str:
+    """Stable for seed and bank, and telling nothing: not even the pattern."""
+    return hashlib.sha256(f"{bank.digest}/{posed.asked.pattern.id}/{seed}".encode()).hexdigest()[:8]
+
+
+def _given(posed: Posed) -> tuple[tuple[str, str], ...]:
+    asked = posed.asked
+    rows = asked.pattern.form.given
+    facts = asked.plan.facts() if rows else None
+    return tuple((row.label, answers.told(asked, facts, row.value)) for row in rows if facts is not None)
+
+
+def intro(plan: Plan) -> str:
+    """The plan in a sentence or two."""
+    site = plan.site
+    cameras, recorders, supplies = (len(site.get(group, {})) for group in ("cameras", "recorders", "supplies"))
+    fed = f", fed from {_count(supplies, 'supply', 'supplies')}" if supplies else ""
+    return f"{site['site']}: {_count(cameras, 'camera')} on {_count(recorders, 'recorder')}{fed}."
+
+
+def _count(number: int, word: str, words: str = "") -> str:
+    return f"{number if number != 1 else 'one'} {word if number == 1 else words or word + 's'}"
+
+
+def estimated(posed: Posed, options: Sequence[Option]) -> float:
+    """Difficulty from 0 to 1 before anyone has answered: level, steps, size of the plan, nearness of the nearest
+    distractor. An estimate; `quiz mark` gives the measured one.
+    """
+    form = posed.asked.pattern.form
+    level = LEVELS.index(form.level) / (len(LEVELS) - 1)
+    size = min(1.0, len(posed.asked.plan.site.get("cameras", {})) / 8)
+    key = posed.key.number
+    gaps = [
+        abs(option.answer.number - key) / max(abs(option.answer.number), abs(key), 1e-12)
+        for option in options if option.slip and option.answer.number is not None and key is not None
+    ]  # fmt: skip
+    nearness = 1.0 - min(1.0, min(gaps) * 2) if gaps else 0.5
+    return round(0.35 * level + 0.35 * (form.steps - 1) / 5 + 0.15 * size + 0.15 * nearness, 3)

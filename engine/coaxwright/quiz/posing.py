@@ -1,0 +1,245 @@
+"""Poses a question of a pattern on a plan: draws the numbers, picks what is asked about, computes key and wrong results.
+
+None stands for a draw that makes no question (nothing fits, no key, too few wrong results); another draw may.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from coaxwright.errors import Refusal
+from coaxwright.facts.binding import Facts
+from coaxwright.quiz import answers
+from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer, Asked
+from coaxwright.quiz.bank import Bank, LoadedPattern
+from coaxwright.quiz.forms import Edit
+from coaxwright.quiz.items import Posed, Wrong
+from coaxwright.quiz.plans import NoSuchPlace, Plan, edited
+from coaxwright.rulebook.judging import told
+from coaxwright.rulebook.templates import NOT_KNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What a question is posed on: the bank, a sound plan, the draw, and where the key should come to stand."""
+
+    bank: Bank
+    plan: Plan
+    draw: random.Random
+    place: int
+
+
+def pose(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+    """One question of the pattern; None where this draw makes none."""
+    from coaxwright.quiz import spotting
+
+    try:
+        if pattern.form.kind == "spot-fault":
+            return spotting.pose_fault(ground, pattern)
+        if pattern.form.kind == "which-change":
+            return spotting.pose_change(ground, pattern)
+        if pattern.form.kind == "true-or-open":
+            return _pose_statement(ground, pattern)
+        return _pose_result(ground, pattern)
+    except (Refusal, NoSuchPlace):
+        return None
+
+
+def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = ()) -> Asked | None:
+    """A subject that fits, on the plan with its numbers drawn anew; None where nothing fits."""
+    fitting = fit(pattern, ground.plan, ground.plan.facts())
+    if not fitting:
+        return None
+    subject = ground.draw.choice(fitting)
+    device = tuple(subject.split("/")[:2])
+    plan = edited(ground.plan, (*pattern.form.vary, *further), device, ground.draw)
+    if pattern.form.vary and subject not in fit(pattern, plan, plan.facts()):
+        return None
+    return Asked(pattern, plan, subject, _members(ground, pattern, plan))
+
+
+def fit(pattern: LoadedPattern, plan: Plan, facts: Facts) -> list[str]:
+    """Subjects of the pattern's kind for which its `when` holds."""
+    form = pattern.form
+    subjects = [sheet.subject for sheet in facts.by_kind(form.about)]
+    if form.when is None:
+        return subjects
+    asked = Asked(pattern, plan, "")
+    return [each for each in subjects if answers.evaluated(asked, facts, form.when, each) is True]
+
+
+def _members(ground: Ground, pattern: LoadedPattern, plan: Plan) -> tuple[str, ...]:
+    ranking = pattern.form.order
+    fitting = fit(pattern, plan, plan.facts()) if ranking else []
+    if ranking is None or len(fitting) < ranking.count:
+        return ()
+    return tuple(ground.draw.sample(fitting, ranking.count))
+
+
+def _pose_result(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+    asked = asked_of(ground, pattern)
+    return None if asked is None else posed_on(ground.bank, asked)
+
+
+def posed_on(bank: Bank, asked: Asked) -> Posed | None:
+    """The question on exactly this plan and subject; None where it has no key."""
+    if asked.pattern.form.order is not None and not asked.members:
+        return None
+    key = answers.answer(bank, asked)
+    if key is None:
+        return None
+    facts = asked.plan.facts()
+    return Posed(
+        asked, _stem(asked, facts), key, tuple(wrong_results(bank, asked)), tuple(_working(bank, asked, facts, key)),
+        wanted=asked.pattern.form.least.of if asked.pattern.form.least else (), sources=sources(asked.pattern),
+        shows=asked.pattern.form.shows,
+    )  # fmt: skip
+
+
+def _stem(asked: Asked, facts: Facts) -> str:
+    stem = answers.told(asked, facts, asked.pattern.form.ask)
+    if not asked.members:
+        return stem
+    names = sorted(member.rpartition("/")[2] for member in asked.members)
+    return f"{stem} Order these: {', '.join(names)}."
+
+
+def wrong_results(bank: Bank, asked: Asked) -> Iterator[Wrong]:
+    """What each wrong method of the pattern comes to, as far as it comes to anything."""
+    for place, used in enumerate(asked.pattern.slips):
+        found = answers.wrong_answer(bank, asked, used)
+        if found is not None:
+            yield Wrong(found, used.slip, bank.slips[used.slip].feedback, place)
+    if asked.pattern.form.least is not None:
+        yield from _neighbours(bank, asked)
+
+
+def _neighbours(bank: Bank, asked: Asked) -> Iterator[Wrong]:
+    """Parts next to the one that suffices: plausible, and computed to be too small or larger than needed."""
+    choice, key = asked.pattern.form.least, answers.answer(bank, asked)
+    if choice is None or key is None:
+        return
+    at = choice.of.index(key.text)
+    for place, slip in ((at - 1, "one-step-too-small"), (at + 1, "one-step-too-large")):
+        if 0 <= place < len(choice.of):
+            yield Wrong(Answer(choice.of[place]), slip, bank.slips[slip].feedback)
+
+
+def sources(pattern: LoadedPattern) -> tuple[str, ...]:
+    """Sources of a pattern, one line each."""
+    lines = []
+    for source in pattern.form.sources:
+        head = ", ".join(part for part in (source.title, source.edition, source.clause) if part)
+        lines.append(f"{head}: {source.basis}" if source.basis else head)
+    return tuple(lines)
+
+
+def _working(bank: Bank, asked: Asked, facts: Facts, key: Answer) -> Iterator[str]:
+    """How the key came about: the pattern's own sentences, then the engine's working."""
+    form = asked.pattern.form
+    plan = edited(asked.plan, form.after, asked.device)
+    facts = plan.facts() if form.after else facts
+    for line in form.working:
+        said = answers.told(asked.on(plan), facts, line)
+        if NOT_KNOWN not in said:
+            yield said
+    if form.longest is not None:
+        yield from _at_lengths(bank, asked, int(key.number or 0))
+    elif form.least is not None:
+        yield from _with_parts(bank, asked)
+    elif form.order is not None:
+        yield from _ranks(asked, facts)
+    else:
+        yield from _engine(asked, facts)
+
+
+def _engine(asked: Asked, facts: Facts) -> Iterator[str]:
+    """The engine's working of each field of the subject that the answer reads."""
+    form = asked.pattern.form
+    sheet = answers.find(facts, form.about, asked.subject)
+    template = form.kind == "picture"
+    paths = () if template else asked.pattern.expression(form.answer or "").paths
+    for path in paths:
+        if len(path) == 2 and path[0] == form.about and sheet is not None:
+            yield from facts.working(sheet, path[1])
+
+
+def _at_lengths(bank: Bank, asked: Asked, length: int) -> Iterator[str]:
+    search = asked.pattern.form.longest
+    assert search is not None
+    for metres in (length, length + 1):
+        plan = edited(asked.plan, (Edit(at=search.at, put=f"{metres} {search.unit}"),), asked.device)
+        yield from (f"at {metres} {search.unit}: {line}" for line in rule_lines(bank, asked.on(plan), search.rules))
+
+
+def _with_parts(bank: Bank, asked: Asked) -> Iterator[str]:
+    choice = asked.pattern.form.least
+    assert choice is not None
+    for part in choice.of:
+        plan = edited(asked.plan, (Edit(at=choice.at, put=part),), asked.device)
+        yield from (f"{part}: {line}" for line in rule_lines(bank, asked.on(plan), choice.rules))
+
+
+def rule_lines(bank: Bank, asked: Asked, rules: Sequence[str]) -> Iterator[str]:
+    """For each rule whether it holds on the subject, with the first line of its working."""
+    facts = asked.plan.facts()
+    words = {"pass": "holds", "fail": "fails", "open": "stays open", "not-applicable": "does not apply"}
+    for rule in rules:
+        judgement = answers.judged(bank, facts, rule, asked.subject)
+        if judgement is None:
+            continue
+        said = [told(judgement, line) for line in judgement.rule.working[:1]] if judgement.kind in ("pass", "fail") else []
+        yield "; ".join([f"{rule} {words.get(judgement.kind, judgement.kind)}", *(line for line in said if NOT_KNOWN not in line)])
+
+
+def _ranks(asked: Asked, facts: Facts) -> Iterator[str]:
+    ranking = asked.pattern.form.order
+    assert ranking is not None
+    for value, name in answers.ranked(asked, facts, ranking.by) or ():
+        shown = answers.shown_of(asked.pattern)
+        yield f"{name}: {answers.numbered(value / answers.scale_of(shown.unit), shown).text}"
+
+
+def _pose_statement(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+    """A statement in one of three worlds: it holds, it fails, or a fact that it needs is missing."""
+    worlds = pattern.form.worlds
+    assert worlds is not None
+    edits = (worlds.holds, worlds.fails, worlds.open)[ground.place % 3]
+    asked = asked_of(ground, pattern, edits)
+    if asked is None:
+        return None
+    key = answers.answer(ground.bank, asked)
+    if key is None or key.text != (TRUE, FALSE, OPEN)[ground.place % 3]:
+        return None
+    facts = asked.plan.facts()
+    return Posed(
+        asked, _stem(asked, facts), key, tuple(wrong_verdicts(ground.bank, asked, key)),
+        tuple(rule_lines(ground.bank, asked, (worlds.rule,))) + tuple(_missing(ground.bank, asked)),
+        sources=sources(pattern), shows=pattern.form.shows,
+    )  # fmt: skip
+
+
+def _missing(bank: Bank, asked: Asked) -> Iterator[str]:
+    worlds = asked.pattern.form.worlds
+    judgement = answers.judged(bank, asked.plan.facts(), worlds.rule, asked.subject) if worlds else None
+    if judgement is not None and judgement.missing:
+        yield f"to be supplied: {', '.join(judgement.missing)}"
+
+
+def wrong_verdicts(bank: Bank, asked: Asked, key: Answer) -> Iterator[Wrong]:
+    """The two other verdicts, each reached by a named slip that the engine can follow."""
+    worlds = asked.pattern.form.worlds
+    assert worlds is not None
+    if key.text == OPEN:
+        for text, slip in ((TRUE, "unknown-taken-as-fine"), (FALSE, "unknown-taken-as-bad")):
+            yield Wrong(Answer(text), slip, bank.slips[slip].feedback)
+        return
+    other = FALSE if key.text == TRUE else TRUE
+    found = [each for each in wrong_results(bank, asked) if each.answer.text == other]
+    yield found[0] if found else Wrong(Answer(other), "verdict-turned-round", bank.slips["verdict-turned-round"].feedback)
+    blank = answers.answer(bank, asked.on(edited(asked.plan, worlds.open, asked.device)))
+    if blank is not None and blank.text == OPEN:
+        slip = "printed-value-overlooked"
+        yield Wrong(blank, slip, bank.slips[slip].feedback)

@@ -1,0 +1,143 @@
+"""Sound plans to ask about: generated from size and difficulty, or taken from a site that someone gave.
+
+A generated plan is proved sound by the engine before anything is asked about it: no error, no warning. What it may
+assume (conductor temperature, share of a disk left) is written out, so that papers can print it.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.quiz.bank import Bank
+from coaxwright.quiz.plans import Plan
+from coaxwright.reading.site_reader import LoadedSite
+from coaxwright.reading.tables import generic_part_files, load_assumptions
+from coaxwright.reading.yaml_source import parse_document
+from coaxwright.rulebook import judging
+
+SIZES: Mapping[str, tuple[int, int]] = {"small": (2, 3), "medium": (3, 5), "large": (5, 8)}
+MOST_TRIES = 40
+_MODES: Mapping[str, str] = {
+    "maker-a/turret-5": "2592x1944@12.5", "maker-b/turret-5": "1920x1080@25",
+    "maker-a/bullet-2": "1920x1080@25", "maker-b/dome-2": "1920x1080@25",
+}  # fmt: skip
+_COAX = ("video-6mm", "video-7mm")
+_POWER = ("power-0.75mm2", "power-1mm2", "power-1.5mm2")
+
+
+def generate(bank: Bank, draw: random.Random, size: str = "medium") -> Plan:
+    """A sound plan of that size. Raises Refusal when none comes out sound, which would be a fault of the stock."""
+    for _ in range(MOST_TRIES):
+        plan = _drawn(bank, draw, draw.randint(*SIZES[size]))
+        if is_sound(bank, plan):
+            return plan
+    raise Refusal([Problem("rules/quiz/stock.yaml", "no sound plan can be drawn from this stock", "widen it")])
+
+
+def is_sound(bank: Bank, plan: Plan) -> bool:
+    """Whether no rule of level error or warning fails, and nothing stays open."""
+    facts = plan.facts()
+    for verdict in judging.judge([rule for rule in bank.rulebook.rules if rule.level != "note"], facts):
+        if verdict.judgements:
+            return False
+    return True
+
+
+def _drawn(bank: Bank, draw: random.Random, count: int) -> Plan:
+    names = bank.stock.names
+    building = draw.choice(names.buildings)
+    cameras = {
+        name: _camera(draw, number, building)
+        for number, name in enumerate(draw.sample(names.cameras, count), start=1)
+    }
+    site = {
+        "site": draw.choice(names.sites),
+        "video_rate": 25,
+        "retention": f"{draw.choice((7, 10, 14, 21))} days",
+        "recorders": {"rec1": _recorder(draw, count, building)},
+        "supplies": {"psu1": {"part": _supply(count), "trim": draw.choice(("12 V", "12.5 V")),
+                              "place": _indoors(building)}},
+        "cameras": cameras,
+        "assume": {"conductor_temperature": draw.choice(("20 °C", "40 °C")), "usable_share": "93 %"},
+    }  # fmt: skip
+    return Plan(site, bank.stock.parts)
+
+
+def _supply(count: int) -> str:
+    return "maker-c/supply-5a" if count <= 5 else "maker-c/supply-10a"
+
+
+def _recorder(draw: random.Random, count: int, building: str) -> dict[str, Any]:
+    disks = ["maker-c/disk-8tb", "maker-c/disk-6tb"] if count > 3 else ["maker-c/disk-8tb"]
+    return {
+        "part": "maker-a/recorder-8",
+        "disks": disks,
+        "record": {"codec": draw.choice(("h264", "h265")), "schedule": "continuous"},
+        "place": _indoors(building),
+    }
+
+
+def _indoors(building: str) -> dict[str, str]:
+    return {"building": building, "setting": "indoor", "ambient_min": "5 °C", "ambient_max": "30 °C"}
+
+
+def _camera(draw: random.Random, number: int, building: str) -> dict[str, Any]:
+    part = draw.choice(list(_MODES))
+    length = f"{draw.randrange(12, 62, 2)} m"
+    return {
+        "part": part,
+        "set": {"family": "tvi", "mode": _MODES[part]},
+        "video": {"into": f"rec1/{number}", "over": [{"cable": draw.choice(_COAX), "length": length}]},
+        "power": {"from": f"psu1/{number}", "over": [{"cable": draw.choice(_POWER), "length": length}]},
+        "place": _place(draw, part, building),
+        "wants": {"rate": draw.choice(("8 fps", "10 fps", "12 fps"))},
+        "record": {"bitrate": draw.choice(("2 Mb/s", "3 Mb/s", "4 Mb/s", "5 Mb/s"))},
+    }
+
+
+def _place(draw: random.Random, part: str, building: str) -> dict[str, str]:
+    if part == "maker-b/dome-2" or draw.random() < 0.4:
+        return {**_indoors(building), "reach": "out-of-reach"}
+    return {
+        "building": building, "setting": "outdoor", "reach": "out-of-reach",
+        "ambient_min": draw.choice(("-15 °C", "-10 °C")), "ambient_max": draw.choice(("35 °C", "40 °C")),
+    }  # fmt: skip
+
+
+def given(loaded: LoadedSite) -> Plan:
+    """The plan of a site that was read, with the parts that it names, and its assumptions written out."""
+    parts = {
+        name: part for source in loaded.catalogue.sources for name, part in source.document.value["parts"].items()
+    }
+    site = dict(loaded.document.value)
+    site["assume"] = {**_usual(), **(site.get("assume") or {})}
+    named = set(_strings(site))
+    generic = {f"generic/{name}": part for name, part in _generic().items() if name in named or f"generic/{name}" in named}
+    return Plan(site, {**generic, **{name: part for name, part in parts.items() if name in named}})
+
+
+def _usual() -> dict[str, str]:
+    """What the engine assumes of what both ends are known of."""
+    rows = load_assumptions()
+    return {name.replace("-", "_"): rows[name].written for name in ("conductor-temperature", "usable-share")}
+
+
+@lru_cache(maxsize=1)
+def _generic() -> Mapping[str, Any]:
+    """Generic parts as their files have them."""
+    found: dict[str, Any] = {}
+    for file in generic_part_files():
+        found.update(parse_document(file.read_text(encoding="utf-8"), file.name).value["parts"])
+    return found
+
+
+def _strings(value: Any) -> list[str]:
+    if isinstance(value, Mapping):
+        return [text for each in value.values() for text in _strings(each)]
+    if isinstance(value, list | tuple):
+        return [text for each in value for text in _strings(each)]
+    return [value] if isinstance(value, str) else []

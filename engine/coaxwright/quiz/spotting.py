@@ -1,0 +1,284 @@
+"""Faults put into sound plans, and remedies: what the whole rulebook must and must not find is proved for each.
+
+A fault is an edit tied to a rule (`rules/quiz/faults.yaml`). With it the engine must find exactly the wanted and
+nothing else of level error or warning; a herring is an edit that looks like a fault and after which all still holds.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from coaxwright.facts.binding import Facts
+from coaxwright.quiz import answers
+from coaxwright.quiz.answers import Answer, Asked
+from coaxwright.quiz.bank import Bank, LoadedPattern, condition
+from coaxwright.quiz.forms import Fault
+from coaxwright.quiz.items import Posed, Wrong
+from coaxwright.quiz.plans import NoSuchPlace, Plan, edited
+from coaxwright.quiz.posing import Ground, asked_of, sources
+from coaxwright.rulebook import judging
+from coaxwright.rulebook.evaluating import evaluate
+from coaxwright.rulebook.judging import Judgement, told
+from coaxwright.rulebook.scope import kind_scope
+from coaxwright.rulebook.subjects import bindings
+from coaxwright.rulebook.templates import NOT_KNOWN
+
+SOUND = "whole plan: It holds as it is drawn"
+Place = tuple[str, str]
+"""A rule and the subject that it fails or holds on."""
+
+
+def found_in(bank: Bank, facts: Facts) -> list[Judgement]:
+    """Everything of level error or warning that does not pass, by rule, in the order of the plan."""
+    rules = [rule for rule in bank.rulebook.rules if rule.level != "note"]
+    return [judgement for verdict in judging.judge(rules, facts) for judgement in verdict.judgements]
+
+
+def place_of(judgement: Judgement) -> Place:
+    """Rule and subject of a judgement."""
+    return judgement.rule.id, judgement.subject.subject
+
+
+def faults_of(bank: Bank, topic: str) -> list[Fault]:
+    """Faults tied to rules of a topic."""
+    return [fault for fault in bank.faults if fault.rule.partition("/")[0] == topic]
+
+
+def _subjects(fault: Fault, facts: Facts) -> list[str]:
+    fits, site = condition(fault), facts.by_kind("site")[0]
+    scope = kind_scope(fault.about)
+    return [
+        sheet.subject for sheet in facts.by_kind(fault.about)
+        if fits is None or evaluate(fits, bindings(scope, sheet, site, None)) is True
+    ]  # fmt: skip
+
+
+def put_in(bank: Bank, plan: Plan, fault: Fault, draw: random.Random, besides: Sequence[Place] = ()) -> tuple[Plan, Judgement] | None:
+    """The plan with the fault in it, proved: exactly it and `besides` are found. None where it cannot be put in."""
+    chosen = _subjects(fault, plan.facts())
+    draw.shuffle(chosen)
+    for subject in chosen[:3]:
+        try:
+            spoiled = edited(plan, fault.edits, tuple(subject.split("/")[:2]), draw)
+        except NoSuchPlace:
+            continue
+        found = found_in(bank, spoiled.facts())
+        new = [each for each in found if place_of(each) not in besides]
+        if len(found) == len(besides) + 1 and len(new) == 1 and new[0].rule.id == fault.rule and new[0].kind == "fail":
+            return spoiled, new[0]
+    return None
+
+
+def with_herring(bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random) -> tuple[Plan, Place, str] | None:
+    """The plan with something in it that looks wrong and is proved to hold; None where none fits."""
+    before = {place_of(each) for each in found_in(bank, plan.facts())}
+    for fault in draw.sample(list(faults), len(faults)):
+        if not fault.herring:
+            continue
+        for subject in _subjects(fault, plan.facts()):
+            try:
+                odd = edited(plan, fault.herring, tuple(subject.split("/")[:2]), draw)
+            except NoSuchPlace:
+                continue
+            facts = odd.facts()
+            holding = _judged_on(bank, facts, fault.rule, subject)
+            if holding and holding.kind == "pass" and {place_of(each) for each in found_in(bank, facts)} == before:
+                return odd, place_of(holding), fault.looks
+    return None
+
+
+def _judged_on(bank: Bank, facts: Facts, rule: str, subject: str) -> Judgement | None:
+    """The judgement of a rule on a subject, or on the one thing that belongs to the same device."""
+    direct = answers.judged(bank, facts, rule, subject)
+    if direct is not None:
+        return direct
+    return next((each for each in _all_judged(bank, facts, rule) if each.subject.subject.startswith(subject)), None)
+
+
+def _all_judged(bank: Bank, facts: Facts, rule: str) -> Iterator[Judgement]:
+    loaded = bank.rulebook.rule(rule)
+    frame = judging.frame_of(loaded, facts)
+    for subject in judging.subjects(loaded.scope, facts):
+        yield judging.judge_exactly(loaded, subject, frame)
+
+
+def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+    """Spot the fault: one or two in the plan, or none at all; the rest of the options hold, proved."""
+    bank, draw, faults = ground.bank, ground.draw, faults_of(ground.bank, pattern.topic)
+    count = 0 if ground.place == 0 and pattern.form.faults == 1 else pattern.form.faults
+    placed = _spoiled(ground, faults, count)
+    if placed is None:
+        return None
+    plan, wanted = placed
+    odd = with_herring(bank, plan, faults, draw)
+    plan, herring, looks = odd if odd is not None else (plan, None, "")
+    facts = plan.facts()
+    failing = [each for each in found_in(bank, facts)]
+    if sorted(map(place_of, failing)) != sorted(wanted):
+        return None
+    rivals = _rivals(bank, facts, faults, wanted, herring, draw)
+    asked = Asked(pattern, plan, "site")
+    key, wrongs = _options(bank, failing, rivals, herring, looks, pattern.form.faults)
+    shows = tuple(dict.fromkeys(each for fault in faults for each in fault.shows))
+    return Posed(
+        asked, pattern.form.ask, Answer(key), tuple(wrongs), tuple(_fault_lines(failing, rivals)),
+        sources=tuple(dict.fromkeys((*sources(pattern), *_rule_sources(failing)))), shows=shows,
+        proofs=(*failing, *rivals),
+    )  # fmt: skip
+
+
+def _spoiled(ground: Ground, faults: Sequence[Fault], count: int) -> tuple[Plan, list[Place]] | None:
+    plan, wanted = ground.plan, list[Place]()
+    for fault in ground.draw.sample(list(faults), len(faults)):
+        if len(wanted) == count:
+            break
+        done = put_in(ground.bank, plan, fault, ground.draw, wanted)
+        if done is not None:
+            plan = done[0]
+            wanted.append(place_of(done[1]))
+    return (plan, wanted) if len(wanted) == count else None
+
+
+def _rivals(
+    bank: Bank, facts: Facts, faults: Sequence[Fault], wanted: Sequence[Place], herring: Place | None, draw: random.Random
+) -> list[Judgement]:
+    """Rules of the same topic that hold, one thing each, the herring first."""
+    found: list[Judgement] = []
+    for rule in dict.fromkeys(fault.rule for fault in faults):
+        holding = [each for each in _all_judged(bank, facts, rule) if each.kind == "pass" and place_of(each) not in wanted]
+        if holding:
+            found.append(draw.choice(holding))
+    draw.shuffle(found)
+    found = [each for each in found if herring is None or each.rule.id != herring[0]]
+    if herring is not None:
+        found[:0] = [each for each in _all_judged(bank, facts, herring[0]) if place_of(each) == herring]
+    return found
+
+
+def label(judgement: Judgement) -> str:
+    """How an option names a fault: the thing, and the rule's title."""
+    return f"{thing(judgement.subject.subject)}: {judgement.rule.title}"
+
+
+def thing(subject: str) -> str:
+    """A subject in few words: `gate`, `rec1`, `rec1 input 3`, `disks of rec1`."""
+    steps = subject.split("/")
+    if steps[0] == "site" or len(steps) < 2:
+        return "the site"
+    more = {"disks": f"disks of {steps[1]}"}.get(steps[2] if len(steps) > 2 else "", "")
+    return more or " ".join(steps[1:])
+
+
+def _options(
+    bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement], herring: Place | None, looks: str, count: int
+) -> tuple[str, list[Wrong]]:
+    if count == 2:
+        return _pairs(bank, failing, rivals)
+    key = label(failing[0]) if failing else SOUND
+    wrongs = [_rival(bank, each, herring, looks) for each in rivals if label(each) != key]
+    if failing:
+        wrongs.append(Wrong(Answer(SOUND), "fault-overlooked", bank.slips["fault-overlooked"].feedback))
+    return key, wrongs
+
+
+def _rival(bank: Bank, judgement: Judgement, herring: Place | None, looks: str) -> Wrong:
+    odd = place_of(judgement) == herring
+    slip = "looks-wrong-holds" if odd else "fault-elsewhere"
+    said = [looks] if odd and looks else []
+    said += [bank.slips[slip].feedback, *_holding(judgement)]
+    return Wrong(Answer(label(judgement)), slip, " ".join(said))
+
+
+def _holding(judgement: Judgement) -> list[str]:
+    lines = [told(judgement, line) for line in judgement.rule.working[:1]]
+    return [f"{line[:1].upper()}{line[1:]}." for line in lines if NOT_KNOWN not in line]
+
+
+def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> tuple[str, list[Wrong]]:
+    def text(pair: Sequence[Judgement]) -> str:
+        return "; and ".join(label(each) for each in pair)
+
+    wrongs = []
+    for one in failing:
+        for other in rivals[:4]:
+            feedback = " ".join([bank.slips["fault-elsewhere"].feedback, *_holding(other)])
+            pair = (one, other) if one is failing[0] else (other, one)
+            wrongs.append(Wrong(Answer(text(pair)), "fault-elsewhere", feedback))
+    for pair in combinations(rivals[:3], 2):
+        wrongs.append(Wrong(Answer(text(pair)), "fault-elsewhere", bank.slips["fault-elsewhere"].feedback))
+    return text(failing), wrongs
+
+
+def _fault_lines(failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> Iterator[str]:
+    for judgement in failing:
+        yield f"fails: {judgement.rule.id} on {judgement.subject.subject}: {told(judgement, judgement.rule.says)}"
+        yield from (told(judgement, line) for line in judgement.rule.working)
+    for judgement in rivals[:4]:
+        yield from (f"holds: {judgement.rule.id} on {judgement.subject.subject}: {line}" for line in _holding(judgement)[:1])
+
+
+def _rule_sources(failing: Sequence[Judgement]) -> Iterator[str]:
+    for judgement in failing:
+        for source in judgement.rule.plain["sources"]:
+            parts = [source["title"], source.get("edition"), source.get("clause")]
+            yield ", ".join(part for part in parts if part) + (f": {source['for']}" if source.get("for") else "")
+
+
+def pose_change(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+    """Which change clears the fault: exactly one of the options does, and brings nothing new; proved for each."""
+    asked = asked_of(ground, pattern)
+    form = pattern.form
+    if asked is None or form.rule is None:
+        return None
+    facts = asked.plan.facts()
+    fault = next((each for each in found_in(ground.bank, facts) if each.rule.id == form.rule), None)
+    if fault is None or fault.kind != "fail":
+        return None
+    tried = [(place, *outcome(ground.bank, asked, place)) for place in range(len(form.changes))]
+    clearing = [place for place, word, _ in tried if word == "clears"]
+    if not clearing:
+        return None
+    chosen = ground.draw.choice(clearing)
+    wrongs = [_no_remedy(ground.bank, asked, *each) for each in tried if each[1] not in ("clears", "impossible")]
+    stem = f"{told(fault, fault.rule.says)} {answers.told(asked, facts, form.ask)}"
+    return Posed(
+        asked, stem, Answer(_change_text(asked, chosen)), tuple(wrongs),
+        tuple(f"{_change_text(asked, place)}: {line}" for place, _, line in tried),
+        wanted=tuple(_parts_named(pattern)), sources=(*sources(pattern), *_rule_sources([fault])), shows=form.shows,
+    )  # fmt: skip
+
+
+def _change_text(asked: Asked, place: int) -> str:
+    return answers.told(asked, asked.plan.facts(), asked.pattern.form.changes[place].says)
+
+
+def _parts_named(pattern: LoadedPattern) -> Iterator[str]:
+    for change in pattern.form.changes:
+        for edit in change.edits:
+            values = edit.put if isinstance(edit.put, list | tuple) else [edit.put]
+            yield from (value for value in values if isinstance(value, str))
+
+
+def outcome(bank: Bank, asked: Asked, place: int) -> tuple[str, str]:
+    """What a change does: `clears`, `fails` (not enough, or nothing to do with it), `harms`, `impossible`."""
+    form = asked.pattern.form
+    try:
+        plan = edited(asked.plan, form.changes[place].edits, asked.device)
+        after = found_in(bank, plan.facts())
+    except NoSuchPlace:
+        return "impossible", "cannot be done here"
+    before = {place_of(each) for each in found_in(bank, asked.plan.facts())}
+    still = [each for each in after if each.rule.id == form.rule]
+    new = [each for each in after if place_of(each) not in before and each.rule.id != form.rule]
+    if still:
+        return "fails", f"{form.rule} still fails: {told(still[0], still[0].rule.says)}"
+    if new:
+        return "harms", f"clears it and brings {new[0].rule.id}: {told(new[0], new[0].rule.says)}"
+    return ("clears", "clears it, and nothing new is found") if not after else ("harms", "something else still fails")
+
+
+def _no_remedy(bank: Bank, asked: Asked, place: int, word: str, line: str) -> Wrong:
+    slip = "cures-by-harming" if word == "harms" else asked.pattern.form.changes[place].slip
+    return Wrong(Answer(_change_text(asked, place)), slip, f"{bank.slips[slip].feedback} Here: {line}", place)
