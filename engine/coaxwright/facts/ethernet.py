@@ -197,7 +197,7 @@ class _Port:
         sheet, path = self.sheet, self.path
         pairs = TWO_PAIRS if row is None else sheet.pairs_needed
         setting = self._setting()
-        run = PowerRuns(self.context).read(_powered(path, self.context, pairs), setting)
+        run = PowerRuns(self.context).read(powered_path(path, self.context, pairs), setting)
         runs.setdefault(path.subject, []).extend(run.runs)
         _put(sheet, "metres", run.metres, *run.missing_metres)
         lacking = run.missing_ohms if row is not None else (*run.missing_ohms, *sheet.missing("device_class"))
@@ -250,7 +250,7 @@ def _type(row: Row) -> Row:
     return load_table("poe-types").row(row["type"])
 
 
-def _powered(path: CablePath, context: Context, pairs: int) -> CablePath:
+def powered_path(path: CablePath, context: Context, pairs: int) -> CablePath:
     """The path with its runs fed over so many pairs: half of them out, half back. Converters end it."""
     if path.hops is None:
         return path

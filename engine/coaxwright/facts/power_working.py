@@ -27,6 +27,8 @@ def number(value: float) -> str:
     """Five significant figures, without an exponent and without trailing zeros."""
     if value == 0.0:
         return "0"
+    if math.isinf(value):
+        return "unlimited"
     places = max(0, 4 - math.floor(math.log10(abs(value))))
     text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
@@ -36,7 +38,7 @@ def _season(night: bool) -> str:
     return "night" if night else "day"
 
 
-class _Way:
+class Way:
     """The cable paths from a supply to one device, source first."""
 
     def __init__(self, context: Context, last: CablePath) -> None:
@@ -112,7 +114,7 @@ def _sheet(context: Context, path: CablePath) -> Feed | Junction | None:
 
 def _volts(night: bool, context: Context, sheet: Feed | Junction) -> Lines:
     """Volts from the source, path by path."""
-    way = _Way(context, _path_of(context, sheet))
+    way = Way(context, _path_of(context, sheet))
     supply: Supply = sheet.source
     lines = list(_source_lines(context, supply, night))
     before = _terminal(context, supply, night)
@@ -130,7 +132,7 @@ def _volts(night: bool, context: Context, sheet: Feed | Junction) -> Lines:
     return tuple(dict.fromkeys((*lines, *way.sources(way.paths))))
 
 
-def _drop(way: _Way, path: CablePath, before: float, amps: float, volts: float, alternating: bool) -> str:
+def _drop(way: Way, path: CablePath, before: float, amps: float, volts: float, alternating: bool) -> str:
     at = f"{number(volts)} V at {path.subject}"
     if alternating:
         note = f"lost to {number(amps)} A over {' + '.join(way.terms(path)) or '0 ohm'}, added as phasors"
@@ -257,7 +259,7 @@ def _idle(context: Context, sheet: Feed) -> Lines:
 
 
 def _feed_ohms(total: bool, context: Context, sheet: Feed) -> Lines:
-    way = _Way(context, _path_of(context, sheet))
+    way = Way(context, _path_of(context, sheet))
     paths = way.paths if total else way.paths[-1:]
     terms = " + ".join(term for path in paths for term in way.terms(path)) or "0 ohm"
     result = f"{number(sheet.ohms_total)} ohm from the supply" if total else f"{number(sheet.ohms)} ohm"
@@ -265,7 +267,7 @@ def _feed_ohms(total: bool, context: Context, sheet: Feed) -> Lines:
 
 
 def _metres(total: bool, context: Context, sheet: Feed | Junction) -> Lines:
-    way = _Way(context, _path_of(context, sheet))
+    way = Way(context, _path_of(context, sheet))
     paths = way.paths if total else way.paths[-1:]
     runs = [hop.length for path in paths for hop in path.hops or () if hop.cable is not None and hop.length]
     result = sheet.metres_total if total else sheet.metres  # type: ignore[union-attr]

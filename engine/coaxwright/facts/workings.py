@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from coaxwright.facts.backup_working import BACKUP_WORKINGS
 from coaxwright.facts.context import Context
 from coaxwright.facts.picture_working import PICTURE_WORKINGS
 from coaxwright.facts.power_working import POWER_WORKINGS
@@ -19,6 +20,7 @@ from coaxwright.facts.view_working import VIEW_WORKINGS
 Explain = Callable[[Context, Any], tuple[str, ...]]
 _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     POWER_WORKINGS,
+    BACKUP_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
     VIEW_WORKINGS,

@@ -194,7 +194,9 @@ class Run(Sheet):
     )
     amps_max: float = fact("Largest continuous current stated for the conductors, all pairs in use together.", "A")
     amps_night: float = fact("Current by night.", "A")
-    amps_protective: float = fact("Rated current of the least protective device before it, or what a powered network port gives at most.", "A")
+    amps_protective: float = fact(
+        "Rated current of the least protective device before it, or what a powered network port gives.", "A"
+    )
 
 
 @sheet
