@@ -21,10 +21,12 @@ from coaxwright.fixes.rejudging import SiteState, homes_of
 from coaxwright.rulebook.judging import Judgement, margin
 
 Prefer = Literal["fewest", "cheapest"]
-BUDGET = 4000
+BUDGET = 2000
 """Trials of a whole-site repair unless another budget is given."""
 _NEAR = 4
 """Changes that improve a finding without clearing it, on top of which others are tried."""
+_PRUNING = 20
+"""How many sets one trial stands for at least: most changes do not touch what is left to clear."""
 _DEPTH = 3
 """Changes that are put together for one finding at most."""
 
@@ -158,10 +160,12 @@ class Search:
         needs = [proof for proof in proofs(state, judgement) if proof.candidate.hides]
         if needs:
             return f"nothing in the catalogue clears it; it goes away only if the need does: {needs[0].candidate.title}"
-        words = [each["do"] for each in judgement.rule.plain.get("fixes", ())]
+        words = [each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ())]
         if not words:
             return "its rule knows no change that would clear it"
-        return f"no change within the catalogue clears it ({', '.join(dict.fromkeys(words))} were tried)"
+        return (
+            f"no change within the catalogue clears it, alone or with others; tried: {', '.join(dict.fromkeys(words))}"
+        )
 
     def _pruned(self, steps: list[Candidate]) -> list[Candidate]:
         """Without the steps that the others make needless."""
@@ -194,9 +198,11 @@ class Search:
 
     def _better(self, steps: list[Candidate]) -> tuple[list[Candidate], bool]:
         """The best set found, and whether the search ran to its end."""
-        sets = _Sets(self, self._pool())
-        worth = self._worth(steps)
+        pool = self._pool()
+        sets, worth = _Sets(self, pool), self._worth(steps)
         for size in range(1, len(steps) + 1):
+            if len(pool) ** size > (self.budget - self.trials) * _PRUNING:
+                return steps, False
             for found in sets.of_size(size):
                 other = self._worth(found)
                 if other < worth:

@@ -36,7 +36,7 @@ def _site(site: SiteReport) -> dict[str, Any]:
         "site": site.site,
         "file": site.file,
         "summary": _summary(site.summary),
-        "findings": [_finding(each) for each in ordering.by_place(site.findings)],
+        "findings": [finding_data(each) for each in ordering.by_place(site.findings)],
         "facts": plain(site.facts),
         "assumed": [_assumed(each) for each in site.assumed],
     }
@@ -46,7 +46,8 @@ def _summary(summary: Summary) -> dict[str, int]:
     return {name: getattr(summary, name) for name in (*ordering.COUNTS, "judged")}
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_data(finding: Finding) -> dict[str, Any]:
+    """One finding as JSON data."""
     span = finding.span
     return {
         "rule": finding.rule,
@@ -66,7 +67,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "missing": list(finding.missing),
         "sources": [_source(source) for source in finding.sources],
         "caution": finding.caution,
-        "fixes": [_fix(fix) for fix in finding.fixes if fix.proven],
+        "fixes": [fix_data(fix) for fix in finding.fixes if fix.proven],
         "could_try": [fix.title for fix in finding.fixes if not fix.proven],
         "waived": plain(finding.waived),
     }
@@ -76,13 +77,18 @@ def _source(source: Source) -> dict[str, str | None]:
     return {"title": source.title, "edition": source.edition, "clause": source.clause, "for": source.basis}
 
 
-def _fix(fix: Fix) -> dict[str, Any]:
+def fix_data(fix: Fix) -> dict[str, Any]:
+    """One proven change as JSON data; `patch` is RFC 6902."""
     return {
         "title": fix.title,
         "patch": plain(fix.patch),
         "cost": plain(fix.cost),
+        "currency": fix.currency,
         "clears": list(fix.clears),
         "introduces": list(fix.introduces),
+        "stays_open": list(fix.stays_open),
+        "margin": plain(fix.margin),
+        "hides": fix.hides,
     }
 
 

@@ -1,0 +1,110 @@
+"""What to do about the findings of a site: proven fixes for each, or the reason why there are none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from coaxwright.findings import Finding, Fix, Report, SiteReport
+from coaxwright.fixes.proving import LEVELS, TRIES, Proof, fix_of, proofs, shown
+from coaxwright.fixes.rejudging import SiteState
+from coaxwright.rulebook.judging import Judgement
+
+SHOWN = 3
+"""Fixes shown for one finding."""
+
+
+@dataclass(frozen=True)
+class Advice:
+    """One finding with its proven fixes, best first; `why` says why there is none."""
+
+    finding: Finding
+    fixes: tuple[Fix, ...]
+    why: str
+    best: Proof | None = None
+
+
+def advise(
+    state: SiteState, *, level: str = "error", on: str = "", tries: int = TRIES, most: int = SHOWN
+) -> Iterator[Advice]:
+    """Advice on every finding of at least that level (and on that subject or rule, where `on` names one).
+
+    `tries` candidates are tried for each finding at most.
+    """
+    judgements = failing(state)
+    for finding in state.report().findings:
+        judgement = judgements.get(finding.key)
+        if judgement is None or finding.kind != "fail" or finding.waived or not _counts(finding, level):
+            continue
+        if on in ("", finding.subject, finding.rule):
+            yield advice_on(state, finding, judgement, tries, most)
+
+
+def _counts(finding: Finding, level: str) -> bool:
+    return LEVELS.index(finding.level) <= LEVELS.index(level)
+
+
+def failing(state: SiteState) -> dict[tuple[str, str], Judgement]:
+    """Every failed judgement of a site, by rule and subject."""
+    return {
+        (judgement.rule.id, judgement.subject.subject): judgement
+        for part in state.parts.values()
+        for judgement in part.judged.judgements
+        if judgement.kind == "fail"
+    }
+
+
+def advice_on(state: SiteState, finding: Finding, judgement: Judgement, tries: int, most: int) -> Advice:
+    """Advice on one finding."""
+    found = proofs(state, judgement, tries)
+    chosen = shown(found, most)
+    fixes = tuple(fix_of(proof, judgement) for proof in chosen)
+    return Advice(finding, fixes, "" if fixes else why_none(judgement), chosen[0] if chosen else None)
+
+
+def why_none(judgement: Judgement) -> str:
+    """Why no fix is shown for a finding, in words."""
+    words = dict.fromkeys(each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ()))
+    if not words:
+        return "nothing to be changed: its rule tells something to be known"
+    return f"no single change within the catalogue clears it; tried: {', '.join(words)}"
+
+
+def with_fixes(report: Report, states: dict[str, SiteState], tries: int) -> Report:
+    """The report with proven fixes in place of those that rules declare, for sites whose state is given by
+    file.
+    """
+    return replace(report, sites=tuple(_fixed(site, states.get(site.file), tries) for site in report.sites))
+
+
+def _fixed(site: SiteReport, state: SiteState | None, tries: int) -> SiteReport:
+    if state is None:
+        return site
+    proven = {each.finding.key: each for each in advise(state, level="note", tries=tries)}
+    findings = tuple(
+        replace(finding, fixes=proven[finding.key].fixes) if finding.key in proven else finding
+        for finding in site.findings
+    )
+    return replace(site, findings=findings)
+
+
+def best_of_each(state: SiteState, *, level: str, on: str, tries: int) -> tuple[list[Proof], list[Advice]]:
+    """The best fix of every finding in turn, each proven on the site as changed so far, and what has none.
+
+    A fix that newly breaks something of that level is left to the person.
+    """
+    taken: list[Proof] = []
+    left: dict[tuple[str, str], Advice] = {}
+    counted = LEVELS[: LEVELS.index(level) + 1]
+    while True:
+        advice = next(
+            (each for each in advise(state, level=level, on=on, tries=tries) if each.finding.key not in left), None
+        )
+        if advice is None:
+            return taken, list(left.values())
+        best = advice.best
+        if best is None or best.candidate.hides or set(best.introduced.values()) & set(counted):
+            left[advice.finding.key] = advice
+        else:
+            taken.append(best)
+            state = best.trial.after
