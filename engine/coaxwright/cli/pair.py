@@ -165,12 +165,12 @@ def _replacements(
     from coaxwright.pairing.answers import known
     from coaxwright.pairing.printing import render_replacements
     from coaxwright.pairing.ranking import replace_camera, replace_recorder
-    from coaxwright.pairing.tables import kept
+    from coaxwright.pairing.tables import kept, matching
 
     _no_page(form)
     catalogue = clerk.catalogue
     pair_of = (known(catalogue, camera, "camera"), known(catalogue, recorder, "recorder"))
-    candidates = kept(catalogue, catalogue.ids(replace), replace, met)
+    candidates = kept(catalogue, matching(catalogue, "*", replace), replace, met)
     if replace == "camera":
         heading = f"Cameras that keep at least as much as {camera} on {recorder}"
         return render_replacements(heading, replace_camera(clerk, *pair_of, candidates, question), form)

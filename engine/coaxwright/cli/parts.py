@@ -1,4 +1,4 @@
-"""`coaxwright parts`: list the known parts, or show one as its file states it."""
+"""`coaxwright parts`: list the known parts, or show one as its file states it; the rest is in `parts_care`."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, LazyGroup
-from coaxwright.cli.options import Decorated, format_option, output_option
+from coaxwright.cli.options import format_option, output_option, parts_option
 from coaxwright.cli.output import deliver
 from coaxwright.errors import Problem, Refusal
 from coaxwright.reporting.painter import visible
@@ -17,6 +17,9 @@ from coaxwright.reporting.painter import visible
 _TABLE = {
     "list": ("coaxwright.cli.parts:list_parts", "List parts: generic ones and those of part files."),
     "show": ("coaxwright.cli.parts:show_part", "Show one part as its file states it."),
+    "new": ("coaxwright.cli.parts_care:new_part", "Write an entry to be filled in, every field explained."),
+    "check": ("coaxwright.cli.parts_care:check_parts", "Look for what is wrong or missing in part files."),
+    "import": ("coaxwright.cli.parts_care:import_parts", "Read a table of parts from CSV or XLSX."),
 }
 
 
@@ -26,32 +29,7 @@ _TABLE = {
     examples=("coaxwright parts list --kind cable", "coaxwright parts show rg59-copper"),
 )
 def parts() -> None:
-    """List the known parts, or show one."""
-
-
-def _files_option(function: Decorated) -> Decorated:
-    return click.option(
-        "--parts",
-        "globs",
-        metavar="GLOB",
-        multiple=True,
-        help="Part files to read besides the generic parts, as in 'parts/*.yaml'; may be repeated.",
-    )(function)
-
-
-def _catalogue(globs: tuple[str, ...]) -> Any:
-    """Generic parts and those of the files that `globs` name; Refusal where one names no file."""
-    from glob import glob
-
-    from coaxwright.reading.catalogue import build_catalogue
-
-    files: dict[str, None] = {}
-    for pattern in globs:
-        found = [name for name in sorted(glob(pattern, recursive=True)) if Path(name).is_file()]
-        if not found:
-            raise Refusal([Problem(pattern, "names no file", "write a path such as 'parts/*.yaml'")])
-        files.update(dict.fromkeys(found))
-    return build_catalogue((Path(name), name) for name in files)
+    """List the known parts, show one, and make and check part files."""
 
 
 @click.command(
@@ -59,7 +37,7 @@ def _catalogue(globs: tuple[str, ...]) -> Any:
     cls=Exampled,
     examples=("coaxwright parts list", "coaxwright parts list --parts 'parts/*.yaml' --kind camera"),
 )
-@_files_option
+@parts_option
 @click.option("--kind", metavar="KIND", help="Only parts of this kind: camera, recorder, cable ...")
 @format_option("text", "json")
 @output_option
@@ -69,7 +47,9 @@ def list_parts(globs: tuple[str, ...], kind: str | None, form: str, output: Path
 
     if kind is not None and kind not in PART_KINDS:
         raise click.BadParameter(f"{kind} is no kind of part; there are: {', '.join(PART_KINDS)}")
-    catalogue = _catalogue(globs)
+    from coaxwright.cli.catalogues import catalogue_of
+
+    catalogue = catalogue_of(globs)
     rows = [{"id": name, "kind": catalogue.kind(name)} for name in catalogue.ids(kind)]
     if form == "json":
         from coaxwright.reporting.json_report import to_json
@@ -92,12 +72,14 @@ def list_parts(globs: tuple[str, ...], kind: str | None, form: str, output: Path
     ),
 )
 @click.argument("part_id", metavar="ID")
-@_files_option
+@parts_option
 @format_option("text", "json")
 @output_option
 def show_part(part_id: str, globs: tuple[str, ...], form: str, output: Path | None) -> int:
     """Show the part ID as its file states it, and where that is."""
-    catalogue = _catalogue(globs)
+    from coaxwright.cli.catalogues import catalogue_of
+
+    catalogue = catalogue_of(globs)
     if not catalogue.has(part_id):
         what, right = catalogue.unknown(part_id, None)
         raise Refusal([Problem(part_id, what, right)])

@@ -130,6 +130,9 @@ class _Packer:
         lacking = [kind for kind, found in (("camera", cameras), ("recorder", recorders)) if not found]
         if lacking:
             raise Refusal([Problem(self.kit, f"holds no {' and no '.join(lacking)}", "such a kit is no system to check")])
+        network = [each.part for each in cameras if not self.catalogue.part(each.part).emits]
+        if network:
+            raise Refusal([Problem(self.kit, f"holds the network camera {network[0]}", "only kits of coax cameras are laid out")])
         value: dict[str, Any] = {"site": self.kit, "video_rate": self.stand_ins.video_rate}
         value["recorders"] = self._recorders(recorders)
         inputs, outputs = self._inputs(recorders), self._outputs()

@@ -80,8 +80,12 @@ class _Renamed(Catalogue):
 def _most_like(catalogue: Catalogue, camera: str, maker: str) -> str | None:
     """The maker's camera whose largest picture is nearest in size, then in what else it can do; cheapest first."""
     wanted = catalogue.part(camera)
-    names = [name for name in catalogue.ids("camera") if maker_of(name, catalogue.part(name)) == maker]
+    names = [name for name in catalogue.ids("camera") if _is_of(catalogue.part(name), name, maker)]
     return min(names, key=lambda name: _unlike(wanted, catalogue.part(name), name), default=None)
+
+
+def _is_of(part: Any, name: str, maker: str) -> bool:
+    return bool(part.emits) and not part.retired and maker_of(name, part) == maker
 
 
 def _unlike(wanted: Any, other: Any, name: str) -> tuple[float, int, float, str]:

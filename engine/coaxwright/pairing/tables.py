@@ -50,7 +50,7 @@ class Table:
 
 def matching(catalogue: Catalogue, pattern: str, kind: str) -> list[str]:
     """Ids of parts of that kind that a glob names, sorted. Raises Refusal where it names none."""
-    names = catalogue.ids(kind)
+    names = [name for name in catalogue.ids(kind) if kind != "camera" or catalogue.part(name).emits]
     found = [name for name in names if fnmatch.fnmatchcase(name, pattern)]
     if not found:
         near = did_you_mean(pattern, names) or f"`coaxwright parts list --kind {kind}` lists them"

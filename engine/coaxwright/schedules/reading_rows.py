@@ -70,7 +70,7 @@ class _Rows:
 
     def take(self, row: Sequence[Cell]) -> None:
         """One row: its id, then its values."""
-        id_column = next(each for each in self.header.mapped if each.column.holds == "id")
+        id_column = next(each for each in self.header.mapped if each.column.name == "id")
         cell = self._cell(row, id_column)
         if cell is None:
             first = next(each for each in row if each.text or each.kind == "formula")

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import Any
 
 from coaxwright.errors import Refusal
-from coaxwright.model.common import parse_mode
+from coaxwright.model.common import FAMILIES, parse_channels, parse_mode
 from coaxwright.model.quantities import KINDS, QuantityError, quoted
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.spreadsheet import Cell
@@ -20,6 +20,7 @@ from coaxwright.schedules.headings import Mapped
 _IDENTIFIER = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}")
 _NUMBER = re.compile(r"[+\-\u2212]?[0-9]+(?:\.[0-9]+)?")
 _COUNTED = re.compile(r"([1-9][0-9]?)\s*[x×*]\s*(.+)")
+_COMPOSITE = {"analogue": "cvbs", "analog": "cvbs", "composite": "cvbs"}
 _WAY = "write it as in [{cable: rg59-copper, length: 40 m}]"
 _YES = {"yes", "y", "true", "x", "1", "✓", "✔", "ja", "oui", "si"}
 _NO = {"no", "n", "false", "0", "-", "none", "✗", "nein", "non"}
@@ -157,6 +158,44 @@ def _port_number(text: str) -> str:
     return str(int(plain))
 
 
+def _part_id(text: str) -> str:
+    """An id of a part: small letters, blanks as hyphens, a maker before a stroke where one is written."""
+    shown = re.sub(r"[^a-z0-9./_-]+", "-", text.lower()).strip("-./_")
+    if not shown:
+        raise Wrong(f"{quoted(text)} cannot be the id of a part", "use letters, digits, `.`, `_` and `-`")
+    return shown
+
+
+def _number(text: str) -> float | int:
+    """A plain number with a point; a price may bear no sign of a currency."""
+    if not re.fullmatch(r"-?[0-9]{1,12}(?:\.[0-9]{1,6})?", text):
+        right = "write digits and a point, as in 1234.5" + (", not a comma" if "," in text else "")
+        raise Wrong(f"{quoted(text)} is no number", right)
+    return float(text) if "." in text else int(text)
+
+
+def _families(text: str) -> list[str]:
+    """Signal families, whatever stands between them; `analogue` is composite."""
+    names = [_COMPOSITE.get(each, each.removeprefix("hd-")) for each in re.findall(r"[a-z-]+", text.lower())]
+    wrong = [each for each in names if each not in FAMILIES]
+    if wrong or not names:
+        raise Wrong(f"{quoted(text)} names no signal families", f"write some of {', '.join(FAMILIES)}")
+    return list(dict.fromkeys(names))
+
+
+def _modes(text: str) -> list[str]:
+    return [_mode(each) for each in re.split("[;,]", text) if each.strip()]
+
+
+def _channels(text: str) -> str:
+    plain = text.replace(" ", "").replace("\u2013", "-")
+    try:
+        parse_channels(plain)
+    except ValueError as error:
+        raise Wrong(str(error).partition(":")[0], "write one number, or a range as in 1-8") from None
+    return plain
+
+
 _READERS: dict[str, Callable[[str], Any]] = {
     "id": identifier,
     "text": str,
@@ -165,6 +204,11 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "mode": _mode,
     "way": _way,
     "names": _names,
+    "part-id": _part_id,
+    "number": _number,
+    "families": _families,
+    "modes": _modes,
+    "channels": _channels,
     "port-device": _port_device,
     "port-number": _port_number,
 }

@@ -1,0 +1,116 @@
+"""Values of one entry that cannot hold together. Pure: a part in, sentences out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import pairwise
+from typing import Any
+
+from coaxwright.facts.signals import Signal, pairs
+
+Path = tuple[str | int, ...]
+Finding = tuple[Path, str, str]
+Check = Callable[[Any], Iterator[Finding]]
+
+
+def ordered(group: Any, at: Path, *names: str) -> Iterator[Finding]:
+    """Fields that must not fall, from one to the next, as far as they are stated."""
+    known = [(name, getattr(group, name)) for name in names if group is not None and getattr(group, name) is not None]
+    for (low, least), (high, most) in pairwise(known):
+        if least > most:
+            yield (*at, high), f"`{high}` ({most:g}) is below `{low}` ({least:g})", "exchange them, or mend the one that is wrong"
+
+
+def _power(part: Any) -> Iterator[Finding]:
+    yield from ordered(part.power, ("power",), "volts_min", "volts", "volts_max")
+    yield from ordered(part.power, ("power",), "watts_day", "watts_night")
+
+
+def _climate(part: Any) -> Iterator[Finding]:
+    yield from ordered(getattr(part, "housing", None), ("housing",), "temperature_min", "temperature_max")
+    yield from ordered(part, (), *(name for name in ("temperature_min", "temperature_max") if hasattr(part, name)))
+
+
+def _optics(part: Any) -> Iterator[Finding]:
+    yield from ordered(part.optics, ("optics",), "focal_min", "focal_max")
+    if part.night is not None and part.night.lamp == "none" and part.night.lamp_range:
+        yield ("night", "lamp_range"), "a lamp range is stated, and no lamp", "state the lamp, or leave the range out"
+
+
+def _start(part: Any) -> Iterator[Finding]:
+    """A camera starts as something that it emits."""
+    emitted = {Signal(*pair) for row in part.emits for pair in pairs(row.family, row.mode)}
+    starts = part.starts_as if isinstance(part.starts_as, tuple) else (part.starts_as,)
+    for place, start in enumerate(each for each in starts if each is not None):
+        if Signal(start.family, start.mode) not in emitted:
+            at: Path = ("starts_as", place) if isinstance(part.starts_as, tuple) else ("starts_as",)
+            what = f"it starts as {start.family} {start.mode}, which is not among what it emits"
+            yield at, what, "list it under `emits`, or mend it"
+
+
+def _inputs(part: Any) -> Iterator[Finding]:
+    """Every channel belongs to one group of inputs, and channels named elsewhere exist."""
+    seen: dict[int, int] = {}
+    for place, group in enumerate(part.inputs):
+        for channel in group.channels:
+            if channel in seen:
+                yield ("inputs", place, "channels"), f"input {channel} stands in two groups", "name it in one"
+            seen[channel] = place
+    named = {
+        ("sorted_motion",): part.sorted_motion,
+        ("sound", "coax_channels"): part.sound.coax_channels if part.sound else None,
+    }
+    for at, channels in named.items():
+        missing = sorted(set(channels or ()) - set(seen))
+        if missing:
+            yield at, f"channel {missing[0]} is named, and there is no such input", f"inputs are {min(seen)} to {max(seen)}"
+
+
+def _encoding(part: Any) -> Iterator[Finding]:
+    """The total lets at least one channel run as its row says."""
+    if part.encodes_total is None:
+        return
+    for place, row in enumerate(part.encodes or ()):
+        demand = row.up_to.width * row.up_to.height * row.rate
+        if demand > part.encodes_total * 1.001:
+            one = f"one channel of {row.up_to} at {row.rate:g} fps takes {demand / 1e6:.0f} Mpx/s"
+            what = f"{one}, and `encodes_total` is {part.encodes_total / 1e6:g}"
+            yield ("encodes", place), what, "multiply frames a second of all channels by columns and lines"
+
+
+def _networks(part: Any) -> Iterator[Finding]:
+    yield from ordered(part.network, ("network",), "cameras", "cameras_max")
+
+
+def _supply(part: Any) -> Iterator[Finding]:
+    yield from ordered(part, (), "trim_min", "volts", "trim_max")
+    yield from ordered(part, (), "amps_per_output", "amps")
+
+
+def _cable(part: Any) -> Iterator[Finding]:
+    """Attenuation rises with frequency."""
+    points = part.attenuation or ()
+    for place, (one, other) in enumerate(pairwise(points), 1):
+        if other[0] <= one[0]:
+            yield ("attenuation", place), f"{other[0]:g} MHz stands after {one[0]:g} MHz", "list frequencies rising"
+        elif other[1] <= one[1]:
+            what = f"attenuation falls from {one[1]:g} to {other[1]:g} dB/100 m between {one[0]:g} and {other[0]:g} MHz"
+            yield ("attenuation", place), what, "loss rises with frequency: one of the two is wrong"
+
+
+def _box(part: Any) -> Iterator[Finding]:
+    if part.does == "amplifier" and part.loss is not None and part.gain is None:
+        yield ("loss",), "an amplifier with a loss and no gain", "state its gain"
+    if part.does != "amplifier" and part.gain:
+        yield ("gain",), f"a {part.does} does not gain", "leave the gain out, or say that it is an amplifier"
+
+
+CONTRADICTIONS: dict[str, tuple[Check, ...]] = {
+    "camera": (_power, _climate, _optics, _start),
+    "recorder": (_power, _climate, _inputs, _encoding, _networks),
+    "supply": (_supply, _climate),
+    "cable": (_cable, _climate),
+    "box": (_power, _box),
+    "pickup": (_power,),
+    "switch": (_power, _climate),
+}
