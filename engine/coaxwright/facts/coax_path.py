@@ -164,12 +164,15 @@ def reach_of(metres: float, runs_db: float, fixed_db: float, limit_db: float) ->
 
 
 def fits(part: CablePart, use: str) -> bool:
-    """Whether a cable is made for a use: video, power, sound, control or network."""
+    """Whether a cable is made for a use: video, power, sound, control or network.
+
+    Coax carries a network between converters; whether they are there is another question.
+    """
     made_for = {
         "video": {"coax", "pair", "network"},
         "power": {"power"},
         "sound": {"line", "coax", "pair", "network"},
         "control": {"pair", "network", "line"},
-        "network": {"network"},
+        "network": {"network", "coax"},
     }
     return bool(made_for[use] & set(part.carries))

@@ -74,8 +74,12 @@ def _bind_before(hop: Hop, part: BoxPart, before: float, open_before: list[str])
 def _bind_category(hop: Hop, memory: PictureMemory) -> None:
     category = memory.part_of(hop.part).category
     if category is None:
-        for name in ("category", "frequency_max"):
+        for name in ("category", "frequency_max", "frequency_covered"):
             hop.lacks(name, f"parts/{hop.part}/category")
         return
     hop.category = category
     hop.frequency_max = load_table("pair-categories").row(category)["frequency_max"]
+    if hop.known("top_frequency") is None:
+        hop.lacks("frequency_covered", *hop.missing("top_frequency"))
+    else:
+        hop.frequency_covered = hop.top_frequency <= hop.frequency_max

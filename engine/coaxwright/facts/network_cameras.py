@@ -71,11 +71,11 @@ class NetworkCameraBinder:
         nothing = Verdict(False, "it is a network camera: no coax leads to it")
         put_verdict(sheet, "firmware", nothing)
         sheet.sorted_motion_works = False
-        sheet.sound_works, sheet.control_works = False, sheet.control_by == "network"
-        sheet.sound_broken_by = nothing.broken_by if sheet.sound_by == "coax" else "no way for it is drawn"
-        sheet.control_broken_by = "" if sheet.control_works else nothing.broken_by
+        put_verdict(sheet, "control", Verdict(True) if sheet.control_by == "network" else nothing)
         if sheet.sound_by == "network":
             put_verdict(sheet, "sound", _own(part.sound and part.sound.microphone, part_id, "microphone"))
+        else:
+            put_verdict(sheet, "sound", nothing)
         if sheet.wants_talk_back:
             put_verdict(sheet, "talk_back", _own(part.sound and part.sound.loudspeaker, part_id, "loudspeaker"))
 
