@@ -19,6 +19,7 @@ from coaxwright.facts.picture_memory import PictureMemory
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.recording import Plan, Rate, plan_of
 from coaxwright.facts.sheets import Camera
+from coaxwright.model.camera_parts import NetworkStream
 from coaxwright.model.common import VideoMode
 from coaxwright.model.site import Recording
 from coaxwright.topology.records import CablePath
@@ -62,7 +63,8 @@ class NetworkCameraBinder:
         self.made.runs.setdefault(sheet.subject, []).extend(way.runs)
         part = self.memory.part_of(entry.part)
         self._what_travels(sheet, part, entry.part)
-        streamed = self._stream(sheet, part, plan_of(entry.record, self.common))
+        plan = plan_of(entry.record, self.common)
+        streamed = stream_of(sheet, part.network, plan, self.context.ledger.values)
         self._recorded(sheet, entry.part, streamed)
         return streamed
 
@@ -71,30 +73,15 @@ class NetworkCameraBinder:
         nothing = Verdict(False, "it is a network camera: no coax leads to it")
         put_verdict(sheet, "firmware", nothing)
         sheet.sorted_motion_works = False
-        put_verdict(sheet, "control", Verdict(True) if sheet.control_by == "network" else nothing)
+        undrawn = Verdict(False, "no way for it is drawn")
+        controlled = {"network": Verdict(True), "none": undrawn}
+        put_verdict(sheet, "control", controlled.get(sheet.control_by, nothing))
         if sheet.sound_by == "network":
             put_verdict(sheet, "sound", _own(part.sound and part.sound.microphone, part_id, "microphone"))
         else:
-            put_verdict(sheet, "sound", nothing)
+            put_verdict(sheet, "sound", undrawn if sheet.sound_by == "none" else nothing)
         if sheet.wants_talk_back:
             put_verdict(sheet, "talk_back", _own(part.sound and part.sound.loudspeaker, part_id, "loudspeaker"))
-
-    def _stream(self, sheet: Camera, part: Any, plan: Plan) -> NetworkStreamed:
-        stated = part.network
-        if stated is None:
-            return NetworkStreamed(sheet, None, None, plan)
-        fps = stated.mode.fps if plan.rate is None else min(plan.rate, stated.mode.fps)
-        mode = VideoMode(stated.mode.width, stated.mode.height, fps)
-        if plan.bitrate is not None:
-            return NetworkStreamed(sheet, mode, Rate(plan.bitrate, "set", plan.codec or "", 0.0, ()), plan)
-        codec = next((each for each in stated.codecs if each == plan.codec), stated.codecs[0])
-        if stated.bitrate is not None and codec == stated.codecs[0]:
-            rate = Rate(stated.bitrate * fps / stated.mode.fps, "maker", codec, 0.0, ())
-            return NetworkStreamed(sheet, mode, rate, plan)
-        name, values = f"bits-per-pixel-{codec}", self.context.ledger.values
-        bits = float(values[name].value) * float(values["motion-factor"].value)
-        planned = compressed_bit_rate(mode.width * mode.height, fps, bits)
-        return NetworkStreamed(sheet, mode, Rate(planned, "assumed", codec, bits, (name, "motion-factor")), plan)
 
     def _recorded(self, sheet: Camera, part_id: str, streamed: NetworkStreamed) -> None:
         if streamed.mode is None or streamed.rate is None:
@@ -103,6 +90,24 @@ class NetworkCameraBinder:
             return
         sheet.recorded_width, sheet.recorded_height, sheet.recorded_fps = streamed.mode
         sheet.bitrate = streamed.bitrate
+
+
+def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: Any) -> NetworkStreamed:
+    """The main stream as recorded: no faster than asked for; its bits as set, as stated, or as planned."""
+    if stated is None:
+        return NetworkStreamed(sheet, None, None, plan)
+    fps = stated.mode.fps if plan.rate is None else min(plan.rate, stated.mode.fps)
+    mode = VideoMode(stated.mode.width, stated.mode.height, fps)
+    if plan.bitrate is not None:
+        return NetworkStreamed(sheet, mode, Rate(plan.bitrate, "set", plan.codec or "", 0.0, ()), plan)
+    codec = next((each for each in stated.codecs if each == plan.codec), stated.codecs[0])
+    if stated.bitrate is not None and codec == stated.codecs[0]:
+        rate = Rate(stated.bitrate * fps / stated.mode.fps, "maker", codec, 0.0, ())
+        return NetworkStreamed(sheet, mode, rate, plan)
+    name = f"bits-per-pixel-{codec}"
+    bits = float(values[name].value) * float(values["motion-factor"].value)
+    planned = compressed_bit_rate(mode.width * mode.height, fps, bits)
+    return NetworkStreamed(sheet, mode, Rate(planned, "assumed", codec, bits, (name, "motion-factor")), plan)
 
 
 def _own(has: bool | None, part_id: str, what: str) -> Verdict:

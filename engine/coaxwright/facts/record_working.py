@@ -10,6 +10,13 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.lines_working import (
+    network_bitrate,
+    network_cameras,
+    network_disks,
+    network_recorded,
+    network_stream,
+)
 from coaxwright.facts.physics.storage import SECONDS_PER_DAY, SECONDS_PER_YEAR, TERABYTE, data_disks
 from coaxwright.facts.picture_memory import Desk, memory_of
 from coaxwright.facts.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
@@ -54,10 +61,18 @@ def _size(stream: Stored) -> str:
 def _of_link(field: str) -> Callable[[Context, Camera], Lines]:
     """The working of the same field of the camera's link."""
     explain = PICTURE_WORKINGS["link", field]
-    return lambda context, camera: explain(context, camera.link)
+
+    def of_camera(context: Context, camera: Camera) -> Lines:
+        if camera.has_network:
+            return network_recorded(context, camera)
+        return explain(context, camera.link)
+
+    return of_camera
 
 
 def _bitrate(context: Context, camera: Camera) -> Lines:
+    if camera.has_network:
+        return network_bitrate(context, camera)
     link: Link = camera.link
     stream, plan, values = _stream(link), _plan(context, link), context.ledger.values
     main = main_rate(_desk(context, link.recorder), stream, plan, values) if stream.fps else None
@@ -79,7 +94,7 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
 
 
 def _days_kept(context: Context, camera: Camera) -> Lines:
-    group: DiskGroup = camera.link.recorder.disks
+    group: DiskGroup = network_disks(context, camera) if camera.has_network else camera.link.recorder.disks
     return _days(context, group)
 
 
@@ -165,6 +180,10 @@ def _bit_terms(context: Context, recorder: Recorder, *, mean: bool) -> list[str]
     values, entry = context.ledger.values, _entry(context, recorder)
     for link in recorder.links:
         key = (link.camera.bitrate, duty_of(_plan(context, link), values)[0] if mean else 1.0)
+        counts[key] = counts.get(key, 0) + 1
+    for camera in network_cameras(context, recorder.name):
+        plan = network_stream(context, camera).plan
+        key = (camera.bitrate, duty_of(plan, values)[0] if mean else 1.0)
         counts[key] = counts.get(key, 0) + 1
     common = plan_of(None, entry.record)
     if entry.network_cameras and common.bitrate is not None:

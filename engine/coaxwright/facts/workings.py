@@ -11,6 +11,7 @@ from typing import Any
 
 from coaxwright.facts.backup_working import BACKUP_WORKINGS
 from coaxwright.facts.context import Context
+from coaxwright.facts.lines_working import LINE_WORKINGS
 from coaxwright.facts.picture_working import PICTURE_WORKINGS
 from coaxwright.facts.power_working import POWER_WORKINGS
 from coaxwright.facts.record_working import RECORD_WORKINGS
@@ -24,6 +25,7 @@ _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
     VIEW_WORKINGS,
+    LINE_WORKINGS,
 )
 
 
