@@ -21,6 +21,8 @@ _COMMANDS = {
         "Why a rule exists, or how the numbers of a subject came about.",
     ),
     "fix": ("coaxwright.cli.fix:fix", "Changes that were proven to clear what fails; write them, take them back."),
+    "limits": ("coaxwright.cli.limits:limits", "How far each number of a subject can move before a rule fails."),
+    "what-if": ("coaxwright.cli.what_if:what_if", "What would change if something were set otherwise."),
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
     "kit": ("coaxwright.cli.kit:kit", "Prove that a kit works as a system, and up to which run length."),
     "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),

@@ -183,7 +183,7 @@ def fix_of(proof: Proof, judgement: Judgement) -> Fix:
         cost=proof.cost.amount,
         currency=proof.cost.currency,
         clears=tuple(" on ".join(key) for key in proof.cleared),
-        introduces=tuple(" on ".join(key) for key in proof.introduced),
+        introduces=tuple(f"{' on '.join(key)} ({level})" for key, level in proof.introduced.items()),
         stays_open=tuple(" on ".join(key) for key in _still_open(proof, subject)),
         margin=margin_after(proof.trial.after, judgement),
         hides=proof.candidate.disruption == NEED,

@@ -49,7 +49,9 @@ def _advice(advice: Advice) -> Iterator[str]:
 
 
 def _wrapped(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(text, _WIDTH, initial_indent=indent, subsequent_indent=indent + "   " * bool(indent))
+    return textwrap.wrap(
+        text, _WIDTH, break_on_hyphens=False, initial_indent=indent, subsequent_indent=indent + "   " * bool(indent)
+    )
 
 
 def _brings(fix: Fix) -> str:

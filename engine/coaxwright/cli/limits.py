@@ -1,0 +1,107 @@
+"""`coaxwright limits`: how far each number of a subject can move before a rule fails."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from coaxwright.cli.exits import CLEAN
+from coaxwright.cli.groups import Exampled
+from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.output import deliver
+
+
+@click.command(
+    cls=Exampled,
+    examples=(
+        "coaxwright limits boatyard.site.yaml cameras/slipway",
+        "coaxwright limits boatyard.site.yaml supplies/psu1 --level warning",
+        "coaxwright limits boatyard.site.yaml site",
+    ),
+)
+@click.argument("site", metavar="SITE", type=click.Path(path_type=Path))
+@click.argument("subject", metavar="SUBJECT")
+@click.option("--level", type=click.Choice(["error", "warning", "note"]), default="error", show_default=True,
+              help="The least level of finding that ends a range.")
+@format_option("text", "json")
+@rules_option
+@output_option
+def limits(
+    site: Path, subject: str, level: str, form: str, extra_rules: tuple[Path, ...], output: Path | None
+) -> int:  # fmt: skip
+    """Tell for each number that SITE writes for SUBJECT how far it can move before a rule fails.
+
+    SUBJECT is an entry, as in cameras/slipway, or `site`. Each range was found by judging the site again with
+    other values; also the smallest standard sizes that hold.
+    """
+    from coaxwright.checking import load_rulebook, load_site
+    from coaxwright.fixes.limits import limits_of
+    from coaxwright.fixes.rejudging import start
+
+    state = start(load_site(site), rulebook=load_rulebook(extra_rules))
+    found, sizes = limits_of(state, subject, level)
+    deliver(_data(subject, found, sizes) if form == "json" else _text(subject, found, sizes), output)
+    return CLEAN
+
+
+def _text(subject: str, found: list[Any], sizes: list[Any]) -> str:
+    from coaxwright.reporting.painter import visible
+
+    lines = [visible(subject), ""]
+    lines += [f"{limit.number.name}: {limit.number.told(limit.number.value)}; {_range(limit)}" for limit in found]
+    if not found:
+        lines.append("The site file writes no number for it that could move.")
+    for size in sizes:
+        same = " (as now)" if size.part == size.now else f" (now {size.now})"
+        lines.append(f"smallest {size.name} that holds: {size.size}, {size.part}{same}")
+    return "\n".join(lines) + "\n"
+
+
+def _range(limit: Any) -> str:
+    """Both ends of a range in words."""
+    number = limit.number
+    if limit.now:
+        ends = [end for end in (limit.down, limit.up) if end.fails is not None]
+        where = " or ".join(_from(number, end) for end in ends) or "no value of it alone mends that"
+        return f"fails as it is ({_rules(limit.now)}); {where}"
+    return "; ".join((_end(number, limit.up, "up"), _end(number, limit.down, "down")))
+
+
+def _from(number: Any, end: Any) -> str:
+    return f"holds from {number.told(end.holds)} on {'upwards' if end.holds > number.value else 'downwards'}"
+
+
+def _end(number: Any, end: Any, way: str) -> str:
+    if end.fails is None:
+        return f"holds {way} to {number.told(end.holds)} at least"
+    again = f" (holds again at {number.told(end.again)})" if end.again is not None else ""
+    return f"holds {way} to {number.told(end.holds)}; {_rules(end.rules)} fails first{again}"
+
+
+def _rules(keys: Any) -> str:
+    return ", ".join(dict.fromkeys(rule for rule, _ in keys))
+
+
+def _data(subject: str, found: list[Any], sizes: list[Any]) -> str:
+    from coaxwright.reporting.json_report import to_json
+    from coaxwright.reporting.plain_data import plain
+
+    ranges = [
+        {
+            "path": "/".join(map(str, limit.number.path)),
+            "name": limit.number.name,
+            "unit": limit.number.unit,
+            "value": limit.number.value,
+            "fails_now": [" on ".join(key) for key in limit.now],
+            "down": _end_data(limit.down),
+            "up": _end_data(limit.up),
+        }
+        for limit in found
+    ]
+    return to_json({"subject": subject, "limits": ranges, "smallest": plain(sizes)})
+
+
+def _end_data(end: Any) -> dict[str, Any]:
+    return {"holds": end.holds, "fails": end.fails, "rules": [" on ".join(key) for key in end.rules], "again": end.again}

@@ -1,0 +1,103 @@
+"""`coaxwright what-if`: what would change if something were set otherwise."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from coaxwright.cli.exits import CLEAN, FINDINGS
+from coaxwright.cli.groups import Exampled
+from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.output import deliver
+
+
+@click.command(
+    cls=Exampled,
+    examples=(
+        "coaxwright what-if boatyard.site.yaml --set cameras/slipway/video/over/0/length=120m",
+        "coaxwright what-if boatyard.site.yaml --set supplies/psu1/trim=13V --set cameras/slipway/part=fennick/bullet-4",
+        "coaxwright what-if boatyard.site.yaml --remove cameras/slipway",
+    ),
+)
+@click.argument("site", metavar="SITE", type=click.Path(path_type=Path))
+@click.option("--set", "settings", metavar="PATH=VALUE", multiple=True, help="A value of the site file; may be repeated.")
+@click.option("--remove", "removals", metavar="PATH", multiple=True, help="Something to be left out; may be repeated.")
+@format_option("text", "json")
+@rules_option
+@output_option
+def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, form: str,
+            extra_rules: tuple[Path, ...], output: Path | None) -> int:  # fmt: skip
+    """Show only what changes when SITE is edited: fact by fact and finding by finding. Nothing is written.
+
+    Exit status: 0 when the edit brings no new error, 1 when it does, 2 when it cannot be made or checked.
+    """
+    if not settings and not removals:
+        raise click.UsageError("nothing is to be changed: give --set PATH=VALUE or --remove PATH")
+    from coaxwright.checking import load_rulebook, load_site
+    from coaxwright.fixes.rejudging import start
+    from coaxwright.fixes.what_if import differences, tried
+
+    state = start(load_site(site), rulebook=load_rulebook(extra_rules))
+    found = differences(tried(state, settings, removals))
+    deliver(_data(found) if form == "json" else _text(found), output)
+    worse = any(each.level == "error" and each.kind == "fail" and not each.waived for each in found.introduced)
+    return FINDINGS if worse else CLEAN
+
+
+def _text(found: Any) -> str:
+    lines = []
+    for title, findings in (("Cleared", found.cleared), ("New", found.introduced)):
+        lines += [f"{title}:", *(f"  {_finding(each)}" for each in findings), ""] if findings else []
+    if found.told:
+        lines.append("Told otherwise:")
+        for before, after in found.told:
+            lines += [f"  {_finding(before)}", f"    now: {_finding(after)}"]
+        lines.append("")
+    if found.facts:
+        lines.append("Facts:")
+        lines += [f"  {_fact(change)}" for change in found.facts]
+    return "\n".join(lines or ["Nothing changes."]).rstrip("\n") + "\n"
+
+
+def _finding(finding: Any) -> str:
+    from coaxwright.reporting.painter import visible
+
+    word = finding.level if finding.kind == "fail" else finding.kind
+    return visible(f"{word} {finding.rule} on {finding.subject}: {finding.message}")
+
+
+def _fact(change: Any) -> str:
+    from coaxwright.reporting.painter import visible
+
+    before, after = (_value(each, change.unit) for each in (change.before, change.after))
+    return visible(f"{change.subject} {change.name}: {before} -> {after}")
+
+
+def _value(value: Any, unit: str) -> str:
+    if value is None:
+        return "not known"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        from coaxwright.model.quantities import format_quantity
+
+        return format_quantity(float(value), unit)
+    return str(value)
+
+
+def _data(found: Any) -> str:
+    from coaxwright.reporting.json_report import finding_data, to_json
+    from coaxwright.reporting.plain_data import plain
+
+    return to_json(
+        {
+            "cleared": [finding_data(each) for each in found.cleared],
+            "introduced": [finding_data(each) for each in found.introduced],
+            "told_otherwise": [
+                {"before": finding_data(before), "after": finding_data(after)} for before, after in found.told
+            ],
+            "facts": plain(found.facts),
+        }
+    )
