@@ -75,9 +75,13 @@ def recorder(place: int, rng: random.Random) -> list[str]:
     if largest >= 4:
         lines.append(f"          - {{family: [{families[0]}], mode: [2560x1440@25, 2560x1440@30]{_width(rng)}}}")
     if largest >= 5:
-        lines.append(f"          - {{family: [{families[0]}], mode: [2592x1944@12.5], maker: {rng.choice(['any', 'own'])}}}")
+        lines.append(
+            f"          - {{family: [{families[0]}], mode: [2592x1944@12.5], maker: {rng.choice(['any', 'own'])}}}"
+        )
         lines.append(f"          - {{family: [{listed}], mode: [2592x1944@20], width: reduced}}")
-        lines.append(f"        asks: [{{maker: own, family: {families[0]}, seen: 2592x1944@20, wanted: 2592x1944@12.5}}]")
+        lines.append(
+            f"        asks: [{{maker: own, family: {families[0]}, seen: 2592x1944@20, wanted: 2592x1944@12.5}}]"
+        )
     lines += [
         "    encodes:",
         "      - {up_to: 2592x1944, rate: 12.5 fps}",

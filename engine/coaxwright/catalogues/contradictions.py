@@ -18,7 +18,11 @@ def ordered(group: Any, at: Path, *names: str) -> Iterator[Finding]:
     known = [(name, getattr(group, name)) for name in names if group is not None and getattr(group, name) is not None]
     for (low, least), (high, most) in pairwise(known):
         if least > most:
-            yield (*at, high), f"`{high}` ({most:g}) is below `{low}` ({least:g})", "exchange them, or mend the one that is wrong"
+            yield (
+                (*at, high),
+                f"`{high}` ({most:g}) is below `{low}` ({least:g})",
+                "exchange them, or mend the one that is wrong",
+            )
 
 
 def _power(part: Any) -> Iterator[Finding]:
@@ -63,7 +67,11 @@ def _inputs(part: Any) -> Iterator[Finding]:
     for at, channels in named.items():
         missing = sorted(set(channels or ()) - set(seen))
         if missing:
-            yield at, f"channel {missing[0]} is named, and there is no such input", f"inputs are {min(seen)} to {max(seen)}"
+            yield (
+                at,
+                f"channel {missing[0]} is named, and there is no such input",
+                f"inputs are {min(seen)} to {max(seen)}",
+            )
 
 
 def _encoding(part: Any) -> Iterator[Finding]:

@@ -53,13 +53,19 @@ def feet_for_metres(metres: float | None) -> int | None:
 
 
 def _is_metres(text: str) -> bool:
-    return text.rstrip().endswith(("m", "metres", "metre", "meters", "meter")) and not text.rstrip().endswith(("mm", "cm", "km"))
+    return text.rstrip().endswith(("m", "metres", "metre", "meters", "meter")) and not text.rstrip().endswith(
+        ("mm", "cm", "km")
+    )
 
 
 def _feet(at: Path, metres: float | None, text: str) -> Iterator[Finding]:
     found = feet_for_metres(metres)
     if found is not None and _is_metres(text):
-        yield at, f"{text} is {found} m in feet", f"write {found} m, or {round(found * FEET)} ft, if the datasheet says feet"
+        yield (
+            at,
+            f"{text} is {found} m in feet",
+            f"write {found} m, or {round(found * FEET)} ft, if the datasheet says feet",
+        )
 
 
 def _camera(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
@@ -73,7 +79,11 @@ def _camera(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
     for name in ("focal_min", "focal_max"):
         focal = getattr(part.optics, name, None)
         if _beyond(focal, FOCAL_MM):
-            yield ("optics", name), f"{_written(entry, 'optics', name)} is no focal length of a camera", "focal lengths are in mm"
+            yield (
+                ("optics", name),
+                f"{_written(entry, 'optics', name)} is no focal length of a camera",
+                "focal lengths are in mm",
+            )
 
 
 def _recorder(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
@@ -94,7 +104,11 @@ def _recorder(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
 
 def _disk(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
     if _beyond(part.capacity, DISK):
-        yield ("capacity",), f"{_written(entry, 'capacity')} is no size of a disk for recorders", "GB for TB, or bits for bytes?"
+        yield (
+            ("capacity",),
+            f"{_written(entry, 'capacity')} is no size of a disk for recorders",
+            "GB for TB, or bits for bytes?",
+        )
     if "iB" in _written(entry, "capacity"):
         what = f"{_written(entry, 'capacity')}: makers of disks count in powers of ten"
         yield ("capacity",), what, "write TB, unless the label says TiB"

@@ -11,7 +11,9 @@ from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, parts_option, rules_option
 from coaxwright.cli.output import deliver
 
-_TABLE = {"check": ("coaxwright.cli.kit:check_kit", "Prove up to which run length a kit works, and list what it lacks.")}
+_TABLE = {
+    "check": ("coaxwright.cli.kit:check_kit", "Prove up to which run length a kit works, and list what it lacks.")
+}
 
 
 @click.group(cls=LazyGroup, table=_TABLE, examples=("coaxwright kit check tarnwell/kit-4 --parts 'parts/*.yaml'",))
@@ -29,17 +31,36 @@ def kit() -> None:
 )
 @click.argument("name", metavar="KIT")
 @parts_option
-@click.option("--cable", default="rg59-copper", show_default=True, metavar="PART",
-              help="Video cable where the box holds none.")
-@click.option("--power-cable", default="dc-0.75mm2", show_default=True, metavar="PART",
-              help="Power cable where the box holds none.")
-@click.option("--video-rate", type=click.Choice(["25", "30"]), default="25", show_default=True,
-              help="Frame family of the country.")
+@click.option(
+    "--cable", default="rg59-copper", show_default=True, metavar="PART", help="Video cable where the box holds none."
+)
+@click.option(
+    "--power-cable",
+    default="dc-0.75mm2",
+    show_default=True,
+    metavar="PART",
+    help="Power cable where the box holds none.",
+)
+@click.option(
+    "--video-rate",
+    type=click.Choice(["25", "30"]),
+    default="25",
+    show_default=True,
+    help="Frame family of the country.",
+)
 @format_option("text", "json")
 @rules_option
 @output_option
-def check_kit(name: str, globs: tuple[str, ...], cable: str, power_cable: str, video_rate: str, form: str,
-              extra_rules: tuple[Path, ...], output: Path | None) -> int:
+def check_kit(
+    name: str,
+    globs: tuple[str, ...],
+    cable: str,
+    power_cable: str,
+    video_rate: str,
+    form: str,
+    extra_rules: tuple[Path, ...],
+    output: Path | None,
+) -> int:
     """Lay the kit KIT out as a site and check it: as it is boxed, and up to the longest run that holds.
 
     Exit status 0 when nothing fails and nothing is missing, 1 otherwise, 2 when it could not be checked.

@@ -29,23 +29,56 @@ _FORMS = ("text", "json", "csv", "md", "html")
 @parts_option
 @click.option("--cable", metavar="PART", help="The cable between; the usual ones are told otherwise.")
 @click.option("--length", metavar="LENGTH", help="How long it is, as in `85 m` or `280 ft`.")
-@click.option("--set", "settings", metavar="WHAT", multiple=True,
-              help="How the camera is switched (`family=tvi,mode=1920x1080@25`), or a recorder setting made (`made=NAME`).")
-@click.option("--video-rate", type=click.Choice(["25", "30"]), default="25", show_default=True,
-              help="Frame family of the country.")
+@click.option(
+    "--set",
+    "settings",
+    metavar="WHAT",
+    multiple=True,
+    help="How the camera is switched (`family=tvi,mode=1920x1080@25`), or a recorder setting made (`made=NAME`).",
+)
+@click.option(
+    "--video-rate",
+    type=click.Choice(["25", "30"]),
+    default="25",
+    show_default=True,
+    help="Frame family of the country.",
+)
 @click.option("--channels", type=click.IntRange(1, 1024), help="Inputs in use; all unless given.")
-@click.option("--input", "number", type=click.IntRange(1, 1024), help="The input to ask about; the best one unless given.")
-@click.option("--where", "conditions", metavar="CONDITION", multiple=True,
-              help="Only parts that meet it: 'price<=80', 'maker=fennick', 'recorder.channels>=8'; may be repeated.")
-@click.option("--best-for", type=click.Choice(["cameras", "recorder"]),
-              help="Rank recorders for these cameras, or cameras for this recorder: by what is kept, then price.")
-@click.option("--replace", type=click.Choice(["camera", "recorder"]),
-              help="List parts that keep at least as much in the place of this camera or recorder.")
+@click.option(
+    "--input", "number", type=click.IntRange(1, 1024), help="The input to ask about; the best one unless given."
+)
+@click.option(
+    "--where",
+    "conditions",
+    metavar="CONDITION",
+    multiple=True,
+    help="Only parts that meet it: 'price<=80', 'maker=fennick', 'recorder.channels>=8'; may be repeated.",
+)
+@click.option(
+    "--best-for",
+    type=click.Choice(["cameras", "recorder"]),
+    help="Rank recorders for these cameras, or cameras for this recorder: by what is kept, then price.",
+)
+@click.option(
+    "--replace",
+    type=click.Choice(["camera", "recorder"]),
+    help="List parts that keep at least as much in the place of this camera or recorder.",
+)
 @format_option(*_FORMS)
 @rules_option
 @output_option
-def pair(camera: str, recorder: str, globs: tuple[str, ...], form: str, extra_rules: tuple[Path, ...],
-         output: Path | None, best_for: str | None, replace: str | None, conditions: tuple[str, ...], **asked: Any) -> int:
+def pair(
+    camera: str,
+    recorder: str,
+    globs: tuple[str, ...],
+    form: str,
+    extra_rules: tuple[Path, ...],
+    output: Path | None,
+    best_for: str | None,
+    replace: str | None,
+    conditions: tuple[str, ...],
+    **asked: Any,
+) -> int:
     """Tell what CAMERA and RECORDER come to: picture, rates, sound, control, reach, power, and why.
 
     Either may be a glob over part ids, as in 'fennick/*': then a table is told. Exit status 0 when it could
@@ -155,7 +188,9 @@ def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any
     if best_for == "cameras":
         heading = f"Recorders for {len(cameras)} kinds of camera, by what is kept, then price"
         return render_ranking(heading, best_recorders(clerk, cameras, recorders, question), form)
-    heading = f"Cameras for {', '.join(recorders[:3])}{' ...' if len(recorders) > 3 else ''}, by what is kept, then price"
+    heading = (
+        f"Cameras for {', '.join(recorders[:3])}{' ...' if len(recorders) > 3 else ''}, by what is kept, then price"
+    )
     return render_ranking(heading, best_cameras(clerk, cameras, recorders, question), form)
 
 

@@ -17,7 +17,10 @@ from coaxwright.errors import Problem, Refusal
 @click.command(
     "new",
     cls=Exampled,
-    examples=("coaxwright parts new camera", "coaxwright parts new recorder --id fennick/hybrid-16 --output parts/fennick.yaml"),
+    examples=(
+        "coaxwright parts new camera",
+        "coaxwright parts new recorder --id fennick/hybrid-16 --output parts/fennick.yaml",
+    ),
 )
 @click.argument("kind", metavar="KIND")
 @click.option("--id", "part_id", metavar="ID", help="The id of the new part; `maker/name` unless given.")
@@ -44,12 +47,19 @@ def new_part(kind: str, part_id: str | None, output: Path | None) -> int:
     examples=("coaxwright parts check 'parts/*.yaml'", "coaxwright parts check parts/fennick.yaml --no-open"),
 )
 @click.argument("globs", metavar="FILE|GLOB...", nargs=-1, required=True)
-@click.option("--open/--no-open", "with_open", default=True, show_default=True,
-              help="List facts too that are not stated and leave rules open.")
+@click.option(
+    "--open/--no-open",
+    "with_open",
+    default=True,
+    show_default=True,
+    help="List facts too that are not stated and leave rules open.",
+)
 @format_option("text", "json")
 @rules_option
 @output_option
-def check_parts(globs: tuple[str, ...], with_open: bool, form: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
+def check_parts(
+    globs: tuple[str, ...], with_open: bool, form: str, extra_rules: tuple[Path, ...], output: Path | None
+) -> int:
     """Look for what is wrong in part files: impossible values, units mistaken, entries twice, facts that are missing.
 
     Exit status 0 when there are notes at most, 1 with warnings or errors, 2 when a file could not be read.
@@ -89,12 +99,18 @@ def _told(found: list[Any], form: str) -> str:
     ),
 )
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
-@click.option("--kind", required=True, metavar="KIND", help="Which kind of part: camera, recorder, supply, disk, cable, box.")
+@click.option(
+    "--kind", required=True, metavar="KIND", help="Which kind of part: camera, recorder, supply, disk, cable, box."
+)
 @click.option("--sheet", metavar="NAME", help="The sheet of the workbook.")
 @click.option("--maker", metavar="ID", help="Maker of parts whose id names none.")
 @click.option("--currency", metavar="CODE", help="Currency of the prices, as in EUR.")
-@click.option("--preview", is_flag=True, help="Tell how the columns are understood and show the entries; write nothing.")
-@click.option("--output", metavar="FILE", type=click.Path(path_type=Path), help="The new part file; else standard output.")
+@click.option(
+    "--preview", is_flag=True, help="Tell how the columns are understood and show the entries; write nothing."
+)
+@click.option(
+    "--output", metavar="FILE", type=click.Path(path_type=Path), help="The new part file; else standard output."
+)
 def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **asked: Any) -> int:
     """Read a table of parts (.csv or .xlsx) as a part file. All bad cells are listed, and then nothing is written."""
     from coaxwright.reading.spreadsheet import column_letters

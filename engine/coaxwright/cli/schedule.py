@@ -46,11 +46,26 @@ def schedule() -> None:
 @click.option("--sheet", metavar="NAME", help="The sheet of the workbook that is the camera schedule.")
 @click.option("--name", metavar="TEXT", help="Name of a new site.")
 @click.option("--video-rate", type=click.Choice(["25", "30"]), help="Frame family of the country, for a new site.")
-@click.option("--recorder", "recorders", metavar="ID=PART", multiple=True, help="A recorder of a new site; may be repeated.")
+@click.option(
+    "--recorder", "recorders", metavar="ID=PART", multiple=True, help="A recorder of a new site; may be repeated."
+)
 @click.option("--supply", "supplies", metavar="ID=PART", multiple=True, help="A supply of a new site; may be repeated.")
+@click.option("--cable", metavar="PART", help="Video cable of runs whose row names none.")
+@click.option("--power-cable", metavar="PART", help="Power cable of runs whose row names none.")
 @parts_option
-@click.option("--preview", is_flag=True, help="Tell how the columns are understood and what would change; write nothing.")
-def import_schedule(file: Path, site: Path | None, output: Path | None, sheet: str | None, preview: bool, **new: Any) -> int:
+@click.option(
+    "--preview", is_flag=True, help="Tell how the columns are understood and what would change; write nothing."
+)
+def import_schedule(
+    file: Path,
+    site: Path | None,
+    output: Path | None,
+    sheet: str | None,
+    preview: bool,
+    cable: str | None,
+    power_cable: str | None,
+    **new: Any,
+) -> int:
     """Read the schedule FILE (.xlsx, .csv, or a folder of .csv files) into a site.
 
     Either everything is read or nothing is written: all bad cells are listed with their addresses.
@@ -62,22 +77,23 @@ def import_schedule(file: Path, site: Path | None, output: Path | None, sheet: s
     from coaxwright.schedules.importing import recognise, rest_of
     from coaxwright.schedules.sources import schedule_sheets
 
+    cables = {use: part for use, part in (("video", cable), ("power", power_cable)) if part is not None}
     sheets = schedule_sheets(file)
     found, rest = recognise(sheets, sheet), rest_of(sheets) if sheet is None else None
     if site is not None:
-        return _update(site, found, rest, preview)
+        return _update(site, found, rest, cables, preview)
     assert output is not None
-    return _make(output, found, rest, preview, new)
+    return _make(output, found, rest, cables, preview, new)
 
 
-def _update(site: Path, found: Any, rest: Any, preview: bool) -> int:
+def _update(site: Path, found: Any, rest: Any, cables: dict[str, str], preview: bool) -> int:
     from coaxwright.reading.site_reader import read_site
     from coaxwright.schedules.importing import imported
     from coaxwright.schedules.writing import changes, checked, update
     from coaxwright.schedules.writing import preview as shown
 
     loaded = read_site(site)
-    result = imported(found, rest, loaded.document.value, loaded.catalogue)
+    result = imported(found, rest, loaded.document.value, loaded.catalogue, cables)
     checked(result, str(site), loaded.catalogue)
     operations = changes(loaded.document, result)
     _tell(found, result)
@@ -91,7 +107,7 @@ def _update(site: Path, found: Any, rest: Any, preview: bool) -> int:
     return 0
 
 
-def _make(output: Path, found: Any, rest: Any, preview: bool, new: dict[str, Any]) -> int:
+def _make(output: Path, found: Any, rest: Any, cables: dict[str, str], preview: bool, new: dict[str, Any]) -> int:
     from coaxwright.schedules.importing import imported, rest_value
     from coaxwright.schedules.sources import catalogue_for
     from coaxwright.schedules.writing import checked, site_text, write_new
@@ -99,8 +115,10 @@ def _make(output: Path, found: Any, rest: Any, preview: bool, new: dict[str, Any
     base = {**rest_value(rest), **_new_base(**new)}
     base.setdefault("site", output.name.removesuffix(".yaml").removesuffix(".site"))
     catalogue = catalogue_for(base, output.parent)
-    groups: dict[str, Any] = {key: base[key] for key in ("site", "video_rate", "parts", "recorders", "supplies") if key in base}
-    result = imported(found, rest, groups, catalogue)
+    groups: dict[str, Any] = {
+        key: base[key] for key in ("site", "video_rate", "parts", "recorders", "supplies") if key in base
+    }
+    result = imported(found, rest, groups, catalogue, cables)
     checked(result, str(output), catalogue)
     _tell(found, result)
     if preview:
@@ -112,7 +130,11 @@ def _make(output: Path, found: Any, rest: Any, preview: bool, new: dict[str, Any
 
 
 def _new_base(
-    name: str | None, video_rate: str | None, recorders: tuple[str, ...], supplies: tuple[str, ...], globs: tuple[str, ...]
+    name: str | None,
+    video_rate: str | None,
+    recorders: tuple[str, ...],
+    supplies: tuple[str, ...],
+    globs: tuple[str, ...],
 ) -> dict[str, Any]:
     """What the options say of a new site."""
     base: dict[str, Any] = {}
@@ -153,8 +175,13 @@ def _visible(text: str) -> str:
     ),
 )
 @click.argument("site", metavar="SITE", type=click.Path(path_type=Path))
-@click.option("--output", metavar="FILE.xlsx|FOLDER", required=True, type=click.Path(path_type=Path),
-              help="A workbook, or a folder for CSV files.")
+@click.option(
+    "--output",
+    metavar="FILE.xlsx|FOLDER",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="A workbook, or a folder for CSV files.",
+)
 def export_schedule(site: Path, output: Path) -> int:
     """Write SITE as schedules of cameras, recorders, supplies, cables, power, disks, and a bill of materials.
 

@@ -123,7 +123,9 @@ def known(catalogue: Catalogue, name: str, kind: str) -> str:
         near = did_you_mean(name, catalogue.ids(kind)) or f"name a {kind}"
         raise Refusal([Problem(name, f"this is a {found}, and a {kind} is asked for", near)])
     if kind == "camera" and not catalogue.part(name).emits:
-        raise Refusal([Problem(name, "this is a network camera, and nothing of it goes over coax", "name a coax camera")])
+        raise Refusal(
+            [Problem(name, "this is a network camera, and nothing of it goes over coax", "name a coax camera")]
+        )
     return catalogue.full_id(name)
 
 

@@ -82,9 +82,7 @@ def by_hand(clerk: Clerk, camera: str, recorder: str, question: Question, number
     return tuple(sorted(best, key=lambda each: (each.other_country, *(-x for x in each.cell.worth))))
 
 
-def _switches(
-    clerk: Clerk, camera: str, recorder: str, question: Question, number: int, now: Cell
-) -> Iterator[ByHand]:
+def _switches(clerk: Clerk, camera: str, recorder: str, question: Question, number: int, now: Cell) -> Iterator[ByHand]:
     """Every signal of the camera, families put together that come to the same."""
     emitter = clerk.memory.emitter(camera)
     ways = clerk.catalogue.part(camera).switched_by or ()
@@ -99,9 +97,7 @@ def _switches(
         yield _change(tuple(families), str(mode), "", how, cell, now, abroad)
 
 
-def _settings(
-    clerk: Clerk, camera: str, recorder: str, question: Question, number: int, now: Cell
-) -> Iterator[ByHand]:
+def _settings(clerk: Clerk, camera: str, recorder: str, question: Question, number: int, now: Cell) -> Iterator[ByHand]:
     """Every recorder setting that lets a mode in and is not made."""
     part = clerk.catalogue.part(recorder)
     named = {row.after for group in part.inputs for row in group.accepts if row.after}

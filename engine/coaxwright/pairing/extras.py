@@ -52,17 +52,13 @@ def needs(part: Any) -> Power:
     return Power(*(getattr(part.power, name, None) for name in names))
 
 
-def reaches(
-    catalogue: Catalogue, camera: str, recorder: str, question: Question, number: int
-) -> tuple[Reach, ...]:
+def reaches(catalogue: Catalogue, camera: str, recorder: str, question: Question, number: int) -> tuple[Reach, ...]:
     """Reach on the cable asked about, or on the usual ones."""
     cables = (question.cable,) if question.cable else USUAL
     return tuple(_reach(catalogue, camera, recorder, question, number, cable) for cable in cables)
 
 
-def _reach(
-    catalogue: Catalogue, camera: str, recorder: str, question: Question, number: int, cable: str
-) -> Reach:
+def _reach(catalogue: Catalogue, camera: str, recorder: str, question: Question, number: int, cable: str) -> Reach:
     asked = replace(question, cable=cable, length=PROBE)
     link = facts_of(load_value(pair_value(camera, recorder, asked, [number]), catalogue)).sheet(
         f"cameras/{CAMERA}", "link"

@@ -48,7 +48,9 @@ def contents(catalogue: Catalogue, kit: str) -> Contents:
 
 def _unpacked(catalogue: Catalogue, kit: str, around: tuple[str, ...]) -> Iterator[Piece]:
     if kit in around or len(around) >= MOST_DEPTH:
-        raise Refusal([Problem(kit, f"is packed within itself: {' in '.join((kit, *reversed(around)))}", "take it out")])
+        raise Refusal(
+            [Problem(kit, f"is packed within itself: {' in '.join((kit, *reversed(around)))}", "take it out")]
+        )
     for item in catalogue.part(kit).contains:
         name = catalogue.full_id(item.part)
         if catalogue.kind(name) == "kit":
@@ -129,14 +131,20 @@ class _Packer:
         cameras, recorders = self.box.of("camera"), self.box.of("recorder")
         lacking = [kind for kind, found in (("camera", cameras), ("recorder", recorders)) if not found]
         if lacking:
-            raise Refusal([Problem(self.kit, f"holds no {' and no '.join(lacking)}", "such a kit is no system to check")])
+            raise Refusal(
+                [Problem(self.kit, f"holds no {' and no '.join(lacking)}", "such a kit is no system to check")]
+            )
         network = [each.part for each in cameras if not self.catalogue.part(each.part).emits]
         if network:
-            raise Refusal([Problem(self.kit, f"holds the network camera {network[0]}", "only kits of coax cameras are laid out")])
+            raise Refusal(
+                [Problem(self.kit, f"holds the network camera {network[0]}", "only kits of coax cameras are laid out")]
+            )
         value: dict[str, Any] = {"site": self.kit, "video_rate": self.stand_ins.video_rate}
         value["recorders"] = self._recorders(recorders)
         inputs, outputs = self._inputs(recorders), self._outputs()
-        value["supplies"] = {f"supply{place}": {"part": each.part} for place, each in enumerate(self.box.of("supply"), 1)}
+        value["supplies"] = {
+            f"supply{place}": {"part": each.part} for place, each in enumerate(self.box.of("supply"), 1)
+        }
         runs, entries = {}, {}
         for place, camera in enumerate(cameras, 1):
             name = f"camera{place}"
@@ -144,7 +152,9 @@ class _Packer:
         value["boxes"] = self.boxes
         value["cameras"] = entries
         kept = {key: each for key, each in value.items() if each != {}}
-        return Layout(kept, _counted(self.missing), _counted([each.part for each in (*self.cables, *self.baluns)]), runs)
+        return Layout(
+            kept, _counted(self.missing), _counted([each.part for each in (*self.cables, *self.baluns)]), runs
+        )
 
     def _recorders(self, recorders: list[Piece]) -> dict[str, Any]:
         disks = [each.part for each in self.box.of("disk")]

@@ -35,8 +35,14 @@ def _text(answer: KitAnswer) -> str:
 
 
 def _boxed(answer: KitAnswer) -> str:
-    lengths = "with the cables in the box" if answer.boxed else f"with runs of {SHORTEST:g} m where the box says no length"
-    return f"works {lengths}: no rule fails" if answer.holds else f"does not work {lengths}: {len(answer.fails)} rules fail"
+    lengths = (
+        "with the cables in the box" if answer.boxed else f"with runs of {SHORTEST:g} m where the box says no length"
+    )
+    return (
+        f"works {lengths}: no rule fails"
+        if answer.holds
+        else f"does not work {lengths}: {len(answer.fails)} rules fail"
+    )
 
 
 def _longest(answer: KitAnswer) -> list[str]:

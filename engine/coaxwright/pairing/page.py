@@ -98,9 +98,7 @@ def _outcomes() -> Markup:
 
 
 def _grid(table: Table) -> Markup:
-    words = [
-        tag("td", tag("span", cell_words(cell)), class_=_CLASSES[cell.outcome]) for cell in table.cells
-    ]
+    words = [tag("td", tag("span", cell_words(cell)), class_=_CLASSES[cell.outcome]) for cell in table.cells]
     made: dict[int, Markup] = {}
     rows = []
     for camera, group in zip(table.cameras, table.kind_of, strict=True):

@@ -112,7 +112,13 @@ def render_replacements(heading: str, found: Sequence[Replacement], form: str) -
         return to_json({"replacements": heading, "parts": data})
     names = ("part", "comes to", "gains", "price", "remarks")
     rows = [
-        (each.part, cell_words(each.cell), ", ".join(each.gains).replace("_", " "), price(each), "; ".join(each.remarks))
+        (
+            each.part,
+            cell_words(each.cell),
+            ", ".join(each.gains).replace("_", " "),
+            price(each),
+            "; ".join(each.remarks),
+        )
         for each in found
     ]
     return listed(heading, names, rows, form)

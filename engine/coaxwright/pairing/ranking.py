@@ -65,9 +65,7 @@ def sold(catalogue: Catalogue, names: Iterable[str]) -> list[str]:
 
 def _ranked(catalogue: Catalogue, name: str, cells: list[Cell], remarks: tuple[str, ...]) -> Ranked:
     part = catalogue.part(name)
-    rates = (
-        (cell.recorded_width or 0) * (cell.recorded_height or 0) * (cell.recorded_fps or 0.0) for cell in cells
-    )
+    rates = ((cell.recorded_width or 0) * (cell.recorded_height or 0) * (cell.recorded_fps or 0.0) for cell in cells)
     return Ranked(
         name,
         dict(Counter(cell.outcome or "open" for cell in cells)),
@@ -90,7 +88,15 @@ def _rank(one: Ranked) -> tuple[Any, ...]:
     """Most pictures first, then best outcomes, picture elements a second recorded, features; then price, then id."""
     counts = [one.outcomes.get(name, 0) for name in PICTURES]
     price = float("inf") if one.price is None else one.price
-    return (-sum(counts), *(-each for each in counts), -one.pixel_rate, -one.features, bool(one.remarks), price, one.part)
+    return (
+        -sum(counts),
+        *(-each for each in counts),
+        -one.pixel_rate,
+        -one.features,
+        bool(one.remarks),
+        price,
+        one.part,
+    )
 
 
 # In place of another
@@ -136,15 +142,11 @@ def replace_recorder(
     names = [name for name in sold(catalogue, candidates) if name != recorder]
     names = [name for name in names if len(clerk.desk(name).group_of) >= inputs]
     table: Table = tabulate(clerk, [camera], names, plain)
-    found = [
-        _replacement(catalogue, name, table.cell(0, place), now, ()) for place, name in enumerate(names)
-    ]
+    found = [_replacement(catalogue, name, table.cell(0, place), now, ()) for place, name in enumerate(names)]
     return _ordered(found, now)
 
 
-def _replacement(
-    catalogue: Catalogue, name: str, cell: Cell, now: Cell, remarks: tuple[str, ...]
-) -> Replacement:
+def _replacement(catalogue: Catalogue, name: str, cell: Cell, now: Cell, remarks: tuple[str, ...]) -> Replacement:
     before, after = _measures(now), _measures(cell)
     gains = tuple(each for each in before if after[each] > before[each])
     return Replacement(name, cell, gains, catalogue.part(name).price, _currency(catalogue, name), remarks)
@@ -160,9 +162,7 @@ def _measures(cell: Cell) -> dict[str, float]:
 def _ordered(found: list[Replacement], now: Cell) -> list[Replacement]:
     """Those that are worse in nothing; fewest remarks, most kept, cheapest first."""
     least = _measures(now)
-    good = [
-        each for each in found if all(value >= least[name] for name, value in _measures(each.cell).items())
-    ]
+    good = [each for each in found if all(value >= least[name] for name, value in _measures(each.cell).items())]
     return sorted(good, key=_order)
 
 
@@ -177,7 +177,9 @@ def _power_remarks(now: Any, other: Any) -> tuple[str, ...]:
         return ("power of one of the two is not stated",)
     remarks = []
     if other.power.kind != now.power.kind or other.power.volts != now.power.volts:
-        remarks.append(f"takes {other.power.volts or 0:g} V {other.power.kind}, not {now.power.volts or 0:g} V {now.power.kind}")
+        remarks.append(
+            f"takes {other.power.volts or 0:g} V {other.power.kind}, not {now.power.volts or 0:g} V {now.power.kind}"
+        )
     before, after = now.power.watts_night, other.power.watts_night
     if before is not None and after is not None and after > before:
         remarks.append(f"draws {after:g} W by night, {before:g} W now")

@@ -54,9 +54,7 @@ def pair_value(camera: str, recorder: str, question: Question, numbers: list[int
         "site": f"{camera} on {recorder}",
         "video_rate": question.video_rate,
         "recorders": {RECORDER: box},
-        "cameras": {
-            name: _camera(camera, question, number) for name, number in zip(names, numbers, strict=True)
-        },
+        "cameras": {name: _camera(camera, question, number) for name, number in zip(names, numbers, strict=True)},
     }
 
 

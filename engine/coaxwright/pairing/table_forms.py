@@ -85,4 +85,9 @@ def _json(table: Table) -> str:
         if group not in made:
             made[group] = "[" + ",".join(map(str, table.row(group))) + "]"
         rows.append(made[group])
-    return to_json(head).rstrip().removesuffix("}").rstrip() + ',\n  "table": [\n    ' + ",\n    ".join(rows) + "\n  ]\n}\n"
+    return (
+        to_json(head).rstrip().removesuffix("}").rstrip()
+        + ',\n  "table": [\n    '
+        + ",\n    ".join(rows)
+        + "\n  ]\n}\n"
+    )

@@ -103,7 +103,9 @@ def _known_facet(condition: Condition, text: str) -> Condition:
     side, _, facet = condition.facet.rpartition(".")
     if facet not in names or side not in ("", "camera", "recorder") or (side and facet not in FACETS[side]):
         listed = ", ".join(dict.fromkeys(names))
-        raise Refusal([Problem(text, f"there is no `{condition.facet}` to ask for", did_you_mean(facet, names) or listed)])
+        raise Refusal(
+            [Problem(text, f"there is no `{condition.facet}` to ask for", did_you_mean(facet, names) or listed)]
+        )
     return condition
 
 

@@ -147,9 +147,7 @@ def as_data(answer: Answer) -> dict[str, Any]:
         "power": {**plain(answer.power), "amps_day": answer.power.amps[0], "amps_night": answer.power.amps[1]},
         "own_maker": plain(answer.own),
         "other_inputs": dict(answer.other_inputs),
-        "findings": [
-            {"rule": each.rule, "level": each.level, "message": each.message} for each in answer.findings
-        ],
+        "findings": [{"rule": each.rule, "level": each.level, "message": each.message} for each in answer.findings],
         "open": list(answer.supply),
         "cautions": list(answer.cautions),
         "sources": list(answer.sources),

@@ -104,7 +104,9 @@ def _decoded(data: bytes, name: str) -> _Text:
         try:
             return _Text(data.decode("utf-16"), ["read as UTF-16"])
         except UnicodeDecodeError:
-            raise Refusal([Problem(name, "it begins as UTF-16 and goes on as something else", "save it as UTF-8")]) from None
+            raise Refusal(
+                [Problem(name, "it begins as UTF-16 and goes on as something else", "save it as UTF-8")]
+            ) from None
     if b"\0" in data:
         raise Refusal([Problem(name, "a zero byte stands here: this is no text", "save it as .csv in UTF-8")])
     try:

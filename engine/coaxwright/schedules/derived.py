@@ -15,7 +15,16 @@ HEADINGS = (
     ("Cables", ("of", "use", "piece", "to", "cable or box", "length (m)", "lies")),
     (
         "Power",
-        ("device", "fed from", "by day (W)", "by night (W)", "by night (A)", "volts by day", "volts by night", "least volts"),
+        (
+            "device",
+            "fed from",
+            "by day (W)",
+            "by night (W)",
+            "by night (A)",
+            "volts by day",
+            "volts by night",
+            "least volts",
+        ),
     ),
     ("Disks", ("recorder", "disk", "part", "capacity (TB)", "days held", "days wanted")),
     ("Bill of materials", ("part", "what", "kind", "count", "length (m)", "price", "total", "currency")),
@@ -81,7 +90,16 @@ def _materials(loaded: LoadedSite) -> Iterator[_Row]:
     for name in sorted(counts):
         part = catalogue.part(name)
         total = "" if part.price is None else round(part.price * counts[name], 2)
-        yield (name, part.title or "", part.kind, counts[name], "", _price(part.price), total, _currency(catalogue, name))
+        yield (
+            name,
+            part.title or "",
+            part.kind,
+            counts[name],
+            "",
+            _price(part.price),
+            total,
+            _currency(catalogue, name),
+        )
     for name in sorted(metres):
         part = catalogue.part(name)
         length = round(metres[name], 1)
@@ -128,4 +146,3 @@ def _hops(loaded: LoadedSite) -> Iterator[Any]:
             yield from (entry.power.over or ()) if entry.power is not None else ()
     for switch in site.switches.values():
         yield from switch.over or ()
-

@@ -64,7 +64,9 @@ def _schedule(group: str, entries: Mapping[str, Any]) -> tuple[Schedule, list[tu
     return Schedule(group.capitalize(), tuple(column.headings[0] for column in used), rows), left
 
 
-def _row(columns: tuple[Column, ...], name: str, entry: Mapping[str, Any]) -> tuple[dict[str, str], list[tuple[Path, Any]]]:
+def _row(
+    columns: tuple[Column, ...], name: str, entry: Mapping[str, Any]
+) -> tuple[dict[str, str], list[tuple[Path, Any]]]:
     """Cells of one entry by column, and the paths that no column has."""
     cells = {"id": name}
     left = []
@@ -98,7 +100,10 @@ def _is_simple(piece: Any, path: Path, known: Mapping[Path, Column]) -> bool:
     return (
         isinstance(piece, dict)
         and bool(piece)
-        and all((*path, 0, name) in known and _written(known[(*path, 0, name)], each) is not None for name, each in piece.items())
+        and all(
+            (*path, 0, name) in known and _written(known[(*path, 0, name)], each) is not None
+            for name, each in piece.items()
+        )
     )
 
 
@@ -123,7 +128,9 @@ def _flow(value: Any) -> str | None:
 
 
 def _joined(value: Any) -> str | None:
-    return "; ".join(value) if isinstance(value, list) and value and all(isinstance(each, str) for each in value) else None
+    return (
+        "; ".join(value) if isinstance(value, list) and value and all(isinstance(each, str) for each in value) else None
+    )
 
 
 def _whole(value: Any) -> str | None:
@@ -142,7 +149,7 @@ def _reads_back(column: Column, text: str, value: Any) -> bool:
     from coaxwright.reading.spreadsheet import tidy
     from coaxwright.schedules.values import value_of
 
-    if text[:1] == "'":
+    if text[:1] == "'" or not text.isprintable():
         return False
     heading = Cell(column.headings[0], "text", "A1")
     try:

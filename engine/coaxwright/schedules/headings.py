@@ -118,10 +118,7 @@ def _groups(sheet: Sheet, number: int) -> dict[int, str]:
     spans = [(left, right) for row, left, right in sheet.across if row == number]
     above = sheet.rows[number - 1] if number else []
     return {
-        place: above[left - 1].text
-        for left, right in spans
-        if left <= len(above)
-        for place in range(left - 1, right)
+        place: above[left - 1].text for left, right in spans if left <= len(above) for place in range(left - 1, right)
     }
 
 
@@ -174,8 +171,11 @@ def _refuse_twins(sheet: Sheet, header: Header) -> None:
     """Two columns under one and the same heading leave open which of them counts."""
     row = sheet.rows[header.row]
     problems = []
+    read = {mapped.place for mapped in header.mapped}
     for mapped in header.mapped:
-        twins = [cell for cell in row if plain_heading(cell.text) == plain_heading(mapped.heading.text)]
+        wanted = plain_heading(mapped.heading.text)
+        same = [(place, cell) for place, cell in enumerate(row) if plain_heading(cell.text) == wanted]
+        twins = [cell for place, cell in same if place == mapped.place or place not in read]
         if len(twins) > 1:
             places = " and ".join(cell.address for cell in twins)
             what = f"the heading {quoted(mapped.heading.text)} stands twice, in {places}"

@@ -10,6 +10,7 @@ import copy
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
@@ -106,9 +107,16 @@ def _no_header(sheets: Sequence[Sheet]) -> Refusal:
 
 
 def imported(
-    found: Sequence[Recognised], rest: Sheet | None, base: Mapping[str, Any], catalogue: Catalogue
+    found: Sequence[Recognised],
+    rest: Sheet | None,
+    base: Mapping[str, Any],
+    catalogue: Catalogue,
+    cables: Mapping[str, str] = MappingProxyType({}),
 ) -> Imported:
-    """The site that the sheets make of `base` (an empty one for a new site). Raises Refusal with every bad cell."""
+    """The site that the sheets make of `base` (an empty one for a new site). Raises Refusal with every bad cell.
+
+    `cables` names the cable of runs whose row names none, by use (`video`, `power`).
+    """
     value: dict[str, Any] = copy.deepcopy(dict(base))
     result = Imported(value)
     problems: list[Problem] = []
@@ -117,6 +125,7 @@ def imported(
         entries = read_rows(each.sheet, each.header, each.group, catalogue, only)
         problems += [*entries.problems, *_ways_lost(value, entries)]
         _lay_over(value, entries)
+        _lay_cables(value, entries, cables)
         result.places.update(entries.places)
         result.rows[each.group] = len(entries.values)
         result.notes += [*each.sheet.notes, *entries.notes]
@@ -142,7 +151,9 @@ def _ways_lost(value: Mapping[str, Any], entries: Entries) -> list[Problem]:
             old = value.get(entries.group, {}).get(path[1], {}).get(path[2], {}).get("over") or []
             if len(old) > 1:
                 what = f"the site has a way of {len(old)} pieces here, and this cell one of them"
-                problems.append(Problem(place, what, "write the whole of it under `video way` or `power way`, or empty the cell"))
+                problems.append(
+                    Problem(place, what, "write the whole of it under `video way` or `power way`, or empty the cell")
+                )
     return problems
 
 
@@ -153,6 +164,16 @@ def _lay_over(value: dict[str, Any], entries: Entries) -> None:
     group = value.setdefault(entries.group, {})
     for name, entry in entries.values.items():
         group[name] = _merged(group.get(name, {}), entry)
+
+
+def _lay_cables(value: dict[str, Any], entries: Entries, cables: Mapping[str, str]) -> None:
+    """The usual cable for runs of which only the length is said."""
+    for name in entries.values:
+        for use, cable in cables.items():
+            path = value[entries.group][name].get(use)
+            for hop in (path.get("over") or []) if isinstance(path, dict) else []:
+                if isinstance(hop, dict) and "cable" not in hop and "box" not in hop:
+                    hop["cable"] = cable
 
 
 def _merged(old: Any, new: Any) -> Any:

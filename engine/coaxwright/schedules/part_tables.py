@@ -46,7 +46,12 @@ def kinds() -> tuple[str, ...]:
 
 
 def read_part_table(
-    path: str | os.PathLike[str], kind: str, *, sheet: str | None = None, maker: str | None = None, currency: str | None = None
+    path: str | os.PathLike[str],
+    kind: str,
+    *,
+    sheet: str | None = None,
+    maker: str | None = None,
+    currency: str | None = None,
 ) -> PartTable:
     """The parts of a table. `maker` goes before ids that name none. Raises Refusal with every bad cell."""
     found, header = _table(path, kind, sheet)

@@ -110,9 +110,7 @@ class _Rows:
             self._wrong(cell, wrong.what, wrong.right)
             return None
 
-    def _put(
-        self, entry: dict[str, Any], name: str, mapped: Mapped, cell: Cell, ports: dict[Path, Pieces]
-    ) -> None:
+    def _put(self, entry: dict[str, Any], name: str, mapped: Mapped, cell: Cell, ports: dict[Path, Pieces]) -> None:
         value = self._value(cell, mapped)
         if value is None:
             return

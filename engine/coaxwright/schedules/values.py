@@ -37,9 +37,13 @@ class Wrong(ValueError):
 def value_of(cell: Cell, mapped: Mapped, catalogue: Catalogue) -> Any:
     """The value of a cell that is not empty. Raises Wrong."""
     if cell.kind == "formula":
-        raise Wrong("this formula was never computed", "open the workbook, let it compute, and save it; or type the value")
+        raise Wrong(
+            "this formula was never computed", "open the workbook, let it compute, and save it; or type the value"
+        )
     if cell.kind == "error":
-        raise Wrong(f"the spreadsheet could not compute this: {quoted(cell.text)}", "mend the formula, or type the value")
+        raise Wrong(
+            f"the spreadsheet could not compute this: {quoted(cell.text)}", "mend the formula, or type the value"
+        )
     if cell.kind == "date":
         what = f"the spreadsheet has made a date of this: {quoted(cell.text)}"
         raise Wrong(what, "set the column to text and type the value again")

@@ -38,14 +38,30 @@ def checked(imported: Imported, file: str, catalogue: Catalogue) -> LoadedSite:
 
 
 def _at_cell(problem: Problem, imported: Imported, file: str) -> Problem:
-    """The problem at the cell of the nearest value that came from one."""
-    for length in range(len(problem.path), 0, -1):
+    """The problem at the cell of the value that it is about, else of one within it, else of the nearest around it."""
+    size = len(problem.path)
+    within = (place for path, place in imported.places.items() if path[:size] == problem.path and len(path) > size > 1)
+    inside = imported.places.get(problem.path) or next(within, None)
+    if inside is not None:
+        return Problem(inside, *_in_a_schedule(problem), None, problem.path)
+    for length in range(size - 1, 0, -1):
         place = imported.places.get(problem.path[:length])
         if place is not None:
             rest = "/".join(map(str, problem.path[length:]))
-            return Problem(place, f"{rest}: {problem.what}" if rest else problem.what, problem.right, None, problem.path)
+            return Problem(
+                place, f"{rest}: {problem.what}" if rest else problem.what, problem.right, None, problem.path
+            )
     where = "/".join(map(str, problem.path))
     return Problem(file, f"{where}: {problem.what}" if where else problem.what, problem.right, None, problem.path)
+
+
+def _in_a_schedule(problem: Problem) -> tuple[str, str]:
+    """What is wrong in the words of a schedule, where those of a site file would mislead."""
+    lacking = {"video": ("`into` is missing", "recorder"), "power": ("`from` is missing", "supply")}
+    start, device = lacking.get(str(problem.path[-1]), ("?", ""))
+    if problem.what.startswith(start):
+        return f"a run is given, and no {device} that it leads to", f"add columns for the {device} and its number"
+    return problem.what, problem.right
 
 
 def site_text(value: Mapping[str, Any]) -> str:
