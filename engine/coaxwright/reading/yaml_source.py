@@ -25,6 +25,7 @@ from coaxwright.reading.yaml_events import event_source
 from coaxwright.reading.yaml_syntax import syntax_problem
 
 MAX_BYTES = 64 * 1024 * 1024
+_PIECE = 64 * 1024
 _BYTE_ORDER_MARKS = (
     (b"\xff\xfe\x00\x00", "UTF-32"),
     (b"\x00\x00\xfe\xff", "UTF-32"),
@@ -148,15 +149,27 @@ def read_bytes(path: str | os.PathLike[str], name: str, most: int = MAX_BYTES) -
         handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
     except (OSError, ValueError) as error:
         raise Refusal([Problem(name, *_unopened(error, Path(path)))]) from error
-    kind = os.fstat(handle).st_mode
-    if not stat.S_ISREG(kind):
+    try:
+        state = os.fstat(handle)
+        if not stat.S_ISREG(state.st_mode):
+            what = "this is a folder" if stat.S_ISDIR(state.st_mode) else "this is not a regular file"
+            raise Refusal([Problem(name, what, "name a text file")])
+        data = _read(handle, state.st_size, most + 1)
+    finally:
         os.close(handle)
-        what = "this is a folder" if stat.S_ISDIR(kind) else "this is not a regular file"
-        raise Refusal([Problem(name, what, "name a text file")])
-    with os.fdopen(handle, "rb") as stream:
-        data = stream.read(most + 1)
     if len(data) > most:
         raise Refusal([_too_large(name, most)])
+    return data
+
+
+def _read(handle: int, size: int, most: int) -> bytes:
+    """All that there is, up to `most` bytes; `size` is what the system states, and it may be wrong.
+
+    A start reads hundreds of small files: no stream is made for them.
+    """
+    data = os.read(handle, min(size + 1, most))
+    while len(data) < most and (more := os.read(handle, min(_PIECE, most - len(data)))):
+        data += more
     return data
 
 

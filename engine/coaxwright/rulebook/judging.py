@@ -120,6 +120,9 @@ def _add_unsettled(
 
 
 def _swept(rule: LoadedRule, judged: Sequence[Any], frame: Frame) -> Sweep:
+    """What the rule's loop leaves; everything, where there is too little to judge for making the loop."""
+    if not rule.pays_to_compile(len(judged)):
+        return Sweep(0, 0, [], list(judged))
     try:
         constants = {name: frame.limit if name == "limit" else frame.site for name in rule.constants}
         return bind_sweep(rule.sweep, constants)(judged)

@@ -21,6 +21,8 @@ from coaxwright.rulebook.sweeping import sweep_code
 from coaxwright.rulebook.templates import Template, template_from_plain
 
 Record = Mapping[str, Any]
+_WORTH_COMPILING = 50
+"""Subjects of a rule from which on its loop is compiled: to make one takes as long as to judge so many exactly."""
 
 
 class LoadedRule:
@@ -38,6 +40,7 @@ class LoadedRule:
         self.level: str = self.plain["level"]
         self.why: str = self.plain["why"]
         self.caution: str | None = self.plain.get("caution")
+        self._judged = 0
 
     @property
     def topic(self) -> str:
@@ -116,6 +119,11 @@ class LoadedRule:
         """Names of the variables that are the same for all subjects of a site, in the order of the sweep."""
         names = ("limit",) if self.record["limits"] else ()
         return names if self.scope.subject == "site" else (*names, "site")
+
+    def pays_to_compile(self, subjects: int) -> bool:
+        """Whether the loop is made already, or the subjects judged so far, with these, make it worth its while."""
+        self._judged += subjects
+        return self._judged >= _WORTH_COMPILING or "sweep" in self.__dict__
 
     @cached_property
     def sweep(self) -> CodeType:

@@ -7,6 +7,7 @@ belong to the program and hold no rules. Nothing is read here but the bytes, for
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -64,63 +65,80 @@ def find_rule_files(extra: Sequence[Path] = ()) -> list[RuleFile]:
 
 
 def _below(folder: Path, shown: str) -> list[RuleFile]:
+    """The rule files of one folder. Names are plain text here: a start reads some two hundred files."""
     if not folder.is_dir():
         raise Refusal(
             [Problem(shown, "there is no such folder of rules", "name a folder that holds rule files")]
         )
-    listed = sorted(_files(folder))
-    stems = {path.with_suffix("") for path in listed if _is_rule(path)}
-    problems = [
-        _stray(path, f"{shown}/{path.relative_to(folder).as_posix()}")
-        for path in listed
-        if _is_stray(path, stems)
-    ]
-    if not stems and not problems:
+    listed = sorted(_files(str(folder)), key=lambda name: name.split("/"))
+    present = set(listed)
+    problems = [_stray(name, f"{shown}/{name}") for name in listed if _is_stray(name, present)]
+    rules = [name for name in listed if _is_rule(name)]
+    if not rules and not problems:
         problems.append(
             Problem(shown, "there are no rules in this folder", "a rule is a file <topic>/<name>.yaml")
         )
     if problems:
         raise Refusal(problems)
-    return [_rule_file(path, folder, shown) for path in listed if _is_rule(path)]
+    topic = folder.resolve().name
+    return [_rule_file(str(folder), name, shown, topic, present) for name in rules]
 
 
-def _files(folder: Path) -> Iterator[Path]:
-    """Files of the folder and of its topics; hidden ones and those of no YAML name are not looked at."""
-    for path in folder.iterdir():
-        if path.name.startswith(".") or (path.is_dir() and path.name in _NOT_TOPICS):
-            continue
-        inside = path.rglob("*") if path.is_dir() else [path]
-        yield from (each for each in inside if each.suffix.lower() in (".yaml", ".yml", ".json"))
+def _files(folder: str) -> Iterator[str]:
+    """Files of the folder and of its topics, by their names from it; hidden ones and those of no YAML name are not
+    looked at.
+    """
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.name.startswith("."):
+                continue
+            if not entry.is_dir():
+                yield from _if_yaml(entry.name)
+            elif entry.name not in _NOT_TOPICS:
+                yield from _inside(entry.path, f"{entry.name}/")
 
 
-def _is_rule(path: Path) -> bool:
-    return path.name.endswith(".yaml") and not path.name.endswith(CASES_SUFFIX)
+def _inside(folder: str, prefix: str) -> Iterator[str]:
+    """Files below a topic, at any depth; a folder with the name of a file is told of like one."""
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            yield from _if_yaml(prefix + entry.name)
+            if entry.is_dir(follow_symlinks=False):
+                yield from _inside(entry.path, f"{prefix}{entry.name}/")
 
 
-def _is_stray(path: Path, stems: set[Path]) -> bool:
-    if path.name.endswith(CASES_SUFFIX):
-        return path.with_name(path.name.removesuffix(CASES_SUFFIX)) not in stems
-    return not _is_rule(path)
+def _if_yaml(name: str) -> Iterator[str]:
+    stem, suffix = os.path.splitext(name)
+    if stem and suffix.lower() in (".yaml", ".yml", ".json"):
+        yield name
 
 
-def _stray(path: Path, name: str) -> Problem:
-    if path.name.endswith(CASES_SUFFIX):
-        rule = path.name.removesuffix(CASES_SUFFIX) + ".yaml"
-        return Problem(name, "these cases name no rule", f"there is no `{rule}` beside them")
+def _is_rule(name: str) -> bool:
+    return name.endswith(".yaml") and not name.endswith(CASES_SUFFIX)
+
+
+def _is_stray(name: str, present: set[str]) -> bool:
+    if name.endswith(CASES_SUFFIX):
+        return name.removesuffix(CASES_SUFFIX) + ".yaml" not in present
+    return not _is_rule(name)
+
+
+def _stray(name: str, shown: str) -> Problem:
+    if name.endswith(CASES_SUFFIX):
+        rule = name.rpartition("/")[2].removesuffix(CASES_SUFFIX) + ".yaml"
+        return Problem(shown, "these cases name no rule", f"there is no `{rule}` beside them")
     return Problem(
-        name, "this file is neither a rule nor cases", "name it <name>.yaml, or take it out of the folder"
+        shown, "this file is neither a rule nor cases", "name it <name>.yaml, or take it out of the folder"
     )
 
 
-def _rule_file(path: Path, folder: Path, shown: str) -> RuleFile:
-    inside = path.relative_to(folder).with_suffix("").as_posix()
-    ids = (inside, f"{folder.resolve().name}/{inside}") if "/" not in inside else (inside,)
-    name = f"{shown}/{path.relative_to(folder).as_posix()}"
-    cases = path.with_name(path.stem + CASES_SUFFIX)
-    data = read_bytes(path, name, MAX_FILE_BYTES)
-    cases_name = name.removesuffix(".yaml") + CASES_SUFFIX
-    beside = read_bytes(cases, cases_name, MAX_FILE_BYTES) if cases.exists() else None
-    return RuleFile(path, name, ids[::-1], data, beside)
+def _rule_file(folder: str, name: str, shown: str, topic: str, present: set[str]) -> RuleFile:
+    inside = name.removesuffix(".yaml")
+    ids = (f"{topic}/{inside}", inside) if "/" not in inside else (inside,)
+    beside = inside + CASES_SUFFIX
+    data = read_bytes(f"{folder}/{name}", f"{shown}/{name}", MAX_FILE_BYTES)
+    cases = read_bytes(f"{folder}/{beside}", f"{shown}/{beside}", MAX_FILE_BYTES) if beside in present else None
+    return RuleFile(Path(folder, name), f"{shown}/{name}", ids, data, cases)
 
 
 def digest_of(files: Iterable[RuleFile]) -> str:

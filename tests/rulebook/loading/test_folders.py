@@ -225,11 +225,11 @@ def test_a_run_from_the_cache_imports_neither_parser_nor_type_check(tmp_path: Pa
     assert outputs[1].strip() == "[]"
 
 
-def test_ninety_rules_load_from_the_cache_within_budget(tmp_path: Path) -> None:
-    """15 ms for 90 rules; the best of five, doubled for a busy machine."""
+def test_ninety_rules_from_the_cache_do_not_run_away(tmp_path: Path) -> None:
+    """A guard: ten times the 15 ms that 90 rules may take; tests/bench/check_speed.py measures a whole start."""
     folder = tmp_path / "many"
     (folder / "many").mkdir(parents=True)
-    for number in range(max(0, 90 - len(find_rule_files()))):
+    for number in range(max(1, 90 - len(find_rule_files()))):
         keys = {
             **SAG,
             "when": "feed.load.kind == 'camera' && has(feed.metres)",
@@ -239,7 +239,7 @@ def test_ninety_rules_load_from_the_cache_within_budget(tmp_path: Path) -> None:
             rule_text(f"many/sag-{number}", says="{feed.load.name}", **keys)
         )
     assert len(load_rulebook([folder]).rules) >= 90
-    assert min(_seconds(folder) for _ in range(5)) < 0.030
+    assert min(_seconds(folder) for _ in range(5)) < 0.150
 
 
 def _seconds(folder: Path) -> float:
