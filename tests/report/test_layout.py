@@ -14,7 +14,7 @@ from coaxwright.findings import Report
 from coaxwright.reporting.page.drawing import lanes as lanes_module
 from coaxwright.reporting.page.drawing.from_site import plan_of
 from coaxwright.reporting.page.drawing.lanes import SPACE, lanes, spread
-from coaxwright.reporting.page.drawing.layout import HIGH, WIDE, lay_out
+from coaxwright.reporting.page.drawing.layout import lay_out
 from coaxwright.reporting.page.drawing.lettering import SIZE, fitted, shortened, width
 from coaxwright.reporting.page.drawing.pages import ONE_SHEET, pages
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan, part_of

@@ -48,7 +48,7 @@ def density_picture(view: View) -> Markup:
     """Both pictures with one caption."""
     far = max(LEAST_FAR, (view.at or 0.0) * 1.6)
     title = f"What {_whose(view.cameras)} see{'s' if len(view.cameras) == 1 else ''}"
-    said = _said(view)
+    said = f"{_said(view)} The fan is drawn to {figures.metres(far)}."
     made = _curves(view, far)
     curve = made.done(title, said, "metres from the lens", "pixels a metre")
     return figure(join([_fan(view, far), curve]), f"{title}. {said}")
@@ -79,7 +79,7 @@ def _fan(view: View, far: float) -> Markup:
     scale = (high - 40.0) / far
     half = math.radians(min(view.angle, 170.0)) / 2
     scale = min(scale, (wide / 2 - 4.0) / (far * math.sin(half))) if half else scale
-    x, y = wide / 2, high - 24.0
+    x, y = wide / 2, high - 34.0
     arcs = [_sector(x, y, far * scale, half, "fan")]
     for name, density in view.classes:
         reach = view.reaches(density)
@@ -87,10 +87,8 @@ def _fan(view: View, far: float) -> Markup:
             arcs.append(_arc(x, y, reach * scale, half, "limit" if name == view.wanted else "class"))
     if view.at:
         arcs.append(_arc(x, y, view.at * scale, half, "wanted"))
-    words = f"{view.angle:.0f}° wide, drawn to {figures.metres(far)}"
-    label = tag("text", words, class_="tick", x=x, y=high - 6.0, text_anchor="middle")
     return tag(
-        "svg", arcs, label, class_="chart fan-chart", viewBox=f"0 0 {number(wide)} {number(high)}", aria_hidden="true"
+        "svg", arcs, class_="chart fan-chart", viewBox=f"0 0 {number(wide)} {number(high)}", aria_hidden="true"
     )
 
 

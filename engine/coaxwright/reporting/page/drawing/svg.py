@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coaxwright.reporting.page.drawing.lettering import SIZE
-from coaxwright.reporting.page.drawing.plan import Device
 from coaxwright.reporting.page.drawing.shapes import Band, Box, Point, Rectangle, Sheet, Wire, Words
 from coaxwright.reporting.page.markup import Markup, number, tag
 
@@ -71,7 +70,7 @@ def _box(box: Box) -> Markup:
     marks = [_outline(box), *map(_word, box.words)]
     if device.level:
         marks.append(_mark(device.level, box))
-    return _linked(device, tag("g", marks, class_=classes))
+    return _linked(box, tag("g", marks, class_=classes))
 
 
 def _outline(box: Box) -> Markup:
@@ -88,11 +87,12 @@ def _mark(level: str, box: Box) -> Markup:
     return tag("g", tag("rect", class_="level-edge", x=left, y=top, width=5.6, height=5.6), inside)
 
 
-def _linked(device: Device, drawn: Markup) -> Markup:
-    title = tag("title", device.words or device.name)
-    if not device.link:
-        return tag("g", title, drawn)
-    return tag("a", title, drawn, href=f"#{device.link}", aria_label=device.words or device.name)
+def _linked(box: Box, drawn: Markup) -> Markup:
+    """What is spoken begins with what is seen, so that it can be called by its name."""
+    device = box.device
+    seen = " ".join(words.text for words in box.words)
+    title = tag("title", f"{seen}, {device.words or device.name}")
+    return tag("a", title, drawn, href=f"#{device.link}") if device.link else tag("g", title, drawn)
 
 
 def _wire(wire: Wire) -> Markup:
@@ -102,7 +102,7 @@ def _wire(wire: Wire) -> Markup:
     drawn = [tag("path", class_=classes, d=way), *_ends(wire)]
     if line.rules and line.link:
         words = f"{line.use} line: {', '.join(line.rules)}"
-        return tag("a", tag("title", words), drawn, href=f"#{line.link}", aria_label=words)
+        return tag("a", tag("title", words), drawn, href=f"#{line.link}")
     return tag("g", drawn)
 
 
