@@ -5,6 +5,7 @@ Every sum computes again from the numbers in its line; words in brackets explain
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
@@ -179,7 +180,8 @@ def _pairs(context: Context, sheath: Sheath) -> Lines:
 def _sharp(context: Context, monitor: Monitor) -> Lines:
     part = context.part(monitor.part)
     columns, lines = part.mode.width, part.mode.height
-    height = f"{part.diagonal:g} (inches) x 0.0254 x {lines} / ({columns}^2 + {lines}^2)^0.5 (height, m)"
+    share = f"{number(lines / math.hypot(columns, lines))} (height of the diagonal at {columns} by {lines})"
+    height = f"{part.diagonal:g} (inches) x 0.0254 x {share}"
     return (
         f"{height} / {lines} (lines) / 0.00029089 (tangent of one minute of arc) = {number(monitor.distance_sharp)} m",
         "source: one minute of arc, as in ITU-R BT.1845 (from memory)",
