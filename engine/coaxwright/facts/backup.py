@@ -72,6 +72,7 @@ def _usable(context: Context, sheet: Battery, model: SupplyModel, part: SupplyPa
         sheet.lacks("usable", *sheet.missing("temperature"))
         return
     remaining, loss = context.ledger.take("battery-remaining"), context.ledger.take("battery-cold-loss")
+    # 25 degC, from which capacity is stated: common practice (see physics.battery).
     frozen = loss * (25.0 - sheet.temperature) >= 1.0
     sheet.usable = 0.0 if frozen else usable_capacity(capacity, remaining, sheet.temperature, loss)
 

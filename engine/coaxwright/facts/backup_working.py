@@ -27,6 +27,7 @@ def _assumed(context: Context, *names: str) -> Lines:
 def _usable(context: Context, sheet: Battery) -> Lines:
     values = context.ledger.values
     remaining, loss = values["battery-remaining"].value, values["battery-cold-loss"].value
+    # 25 degC, from which capacity is stated: common practice (see physics.battery).
     cold = max(0.0, 25.0 - sheet.temperature)
     return (
         f"{number(sheet.capacity)} Ah x {number(remaining)} x (1 - {number(loss)} x {number(cold)} K) = "

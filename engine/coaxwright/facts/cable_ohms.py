@@ -15,7 +15,8 @@ from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import Pointer
 
 _GAUGE_TOLERANCE = 0.003
-"""A cross-section within 0.3 % of a gauge's is that gauge: `18 AWG` and `0.823 mm2` are the same wire."""
+"""A cross-section within 0.3 % of a gauge's is that gauge: `18 AWG` and `0.823 mm2` are the same wire (ASTM B258,
+rounded as printed)."""
 
 
 class ConductorOhms(NamedTuple):

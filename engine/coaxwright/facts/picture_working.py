@@ -105,6 +105,7 @@ def _recorded_fps(context: Context, link: Link) -> Lines:
 
 
 def _level_rate(context: Context, link: Link) -> Lines:
+    """Macroblocks of 16 by 16: ITU-T H.264 clause 3."""
     across, down = -(-link.recorded_width // 16), -(-link.recorded_height // 16)
     blocks = f"{link.recorded_width}x{link.recorded_height} is {across} by {down} macroblocks of 16 by 16"
     if not link.recorded_width:
