@@ -6,7 +6,7 @@ Made after all recorders, whose cameras' bit rates it sums. A site without netwo
 from __future__ import annotations
 
 import ipaddress
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import chain
 from typing import Any
@@ -21,6 +21,8 @@ from coaxwright.model.site import Site as SiteEntry
 from coaxwright.topology.records import CablePath, Lists, Port
 
 _ADDRESSED = ("recorders", "switches", "cameras")
+"""Whose address counts as the first where two have the same."""
+_SHOWN: tuple[str | int, ...] = ("cameras", "recorders", "switches")
 
 
 @dataclass(slots=True)
@@ -51,13 +53,21 @@ def bind_network(context: Context, _: str) -> NetworkSheets:
     """All sheets of the network."""
     lists, made = context.topology.lists, NetworkSheets()
     paths = [*lists.network.values(), *lists.uplinks.values()]
-    made.ports = [_port(context, port, joined) for port, joined in _by_port(paths).items()]
+    ports = [_port(context, port, joined) for port, joined in _by_port(paths).items()]
+    made.ports = sorted(ports, key=_device_order(context))
     made.paths = [_path(context, path) for path in paths]
     made.switches = [_Tree(context).switch(name) for name in context.loaded.site.switches]
-    made.addresses = list(_addresses(context.loaded.site))
+    made.addresses = sorted(_addresses(context.loaded.site), key=lambda each: _SHOWN.index(each.pointer[0]))
     made.sheaths = [bind_sheath(context, name, uses) for name, uses in lists.sheaths.items()]
     _bind_uplink_runs(context, made)
     return made
+
+
+def _device_order(context: Context) -> Callable[[NetworkPort], int]:
+    """Recorders before switches, each in file order."""
+    site = context.loaded.site
+    order = {name: place for place, name in enumerate((*site.recorders, *site.switches))}
+    return lambda port: order[port.device]
 
 
 def _by_port(paths: Iterable[CablePath]) -> dict[Port, list[CablePath]]:
