@@ -226,10 +226,11 @@ def _span(numbers: list[int]) -> str:
 
 
 def _supply(report: SiteReport, features: Mapping[str, Feature], findings: Iterable[Finding]) -> tuple[str, ...]:
-    """What would have to be given, parts' fields first; nothing twice."""
+    """What would have to be given, features' fields first; nothing twice. Places are not asked of a pair."""
     wanted = [path for each in features.values() for path in each.supply]
     wanted += [path for each in findings if each.kind == "open" for path in each.missing]
-    return tuple(dict.fromkeys(_named(path) for path in wanted))
+    named = dict.fromkeys(_named(path) for path in wanted)
+    return tuple(each for each in named if each.startswith(("parts/", "tables/", "--")))
 
 
 def _named(path: str) -> str:
