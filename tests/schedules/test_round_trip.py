@@ -109,7 +109,9 @@ class _EveryPart:
 
 
 @settings(
-    max_examples=300 if os.environ.get("COAXWRIGHT_FULL") else 60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=300 if os.environ.get("COAXWRIGHT_FULL") else 60,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(value=SITE, form=st.sampled_from(["book.xlsx", "folder"]))
 def test_any_site_comes_back(value: dict[str, Any], form: str, tmp_path: Path) -> None:

@@ -25,6 +25,8 @@ TRAFFIC = (4e6, 3e9)
 CAMERA_WATTS = (0.3, 90.0)
 SUPPLY_AMPS = (0.1, 100.0)
 FOCAL_MM = (1.0, 150.0)
+COPPER = (0.94, 1.2)
+"""Resistance of copper conductors of a nominal size, of that of solid copper of just that size: IEC 60228 tables 1 to 3."""
 FEET = 3.28084
 ROUND_METRES = (5, 10, 15, 20, 25, 30, 35, 40, 50, 60, 70, 80, 90, 100, 120, 150, 200, 250, 300, 400, 500)
 LOSS_TEST_MHZ = 50.0
@@ -160,7 +162,7 @@ def _conductor(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
     text = _written(entry, "conductor", "resistance")
     feet = "a figure for 1000 ft taken for 1 km; mind the unit"
     for factor, why in ((2.0, "the loop of two conductors; halve it"), (FEET, feet), (1 / FEET, feet)):
-        if abs(ratio / factor - 1.0) < 0.12:
+        if COPPER[0] <= ratio / factor <= COPPER[1]:
             what = f"{text} is {ratio:.2f} times what copper of {_written(entry, 'conductor', 'size')} has"
             yield ("conductor", "resistance"), what, f"perhaps {why}"
 
