@@ -17,6 +17,9 @@ from coaxwright.findings import Report
 from coaxwright.reporting.formats import FORMATS, Detail, Setting, render
 from coaxwright.reporting.painter import ColourChoice
 
+JSON_LINES = "jsonl"
+"""A line of JSON for each site, as soon as it is worked out: for many sites."""
+
 
 @click.command(
     cls=Exampled,
@@ -24,10 +27,11 @@ from coaxwright.reporting.painter import ColourChoice
         "coaxwright check boatyard.site.yaml",
         "coaxwright check sites/ --detail concise",
         "coaxwright check boatyard.site.yaml --format json --output report.json",
+        "coaxwright check estate/ --jobs 2 --format jsonl > estate.jsonl",
     ),
 )
 @click.argument("sites", metavar="SITE...", nargs=-1, type=click.Path(path_type=Path))
-@format_option(*FORMATS)
+@format_option(*FORMATS, JSON_LINES)
 @click.option(
     "--detail",
     type=click.Choice(["grouped", "full", "concise"]),
@@ -71,6 +75,10 @@ def check(
     stayed open, 130 interrupted.
     """
     _refuse_to_replace(output, sites)
+    if form == JSON_LINES:
+        from coaxwright.cli.many import check_many_lines
+
+        return check_many_lines(sites, extra_rules, jobs, output, fail_on, strict)
     report = checked(sites, extra_rules, jobs=1 if form == "html" else jobs, facts=form in ("json", "html"))
     status = check_status(report, fail_on, strict)
     for problem in report.unread:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from coaxwright.findings import LEVELS, Report
@@ -22,11 +23,16 @@ def check_status(report: Report, fail_on: FailOn, strict: bool) -> int:
     What could not be read, or a rule that could not be carried out, comes before findings, findings before
     what is open: a program must not take half a check for a whole one.
     """
-    if report.unread or not report.sites or any(site.summary.fault for site in report.sites):
+    names = (*LEVELS, "open", "fault")
+    totals = {name: sum(getattr(site.summary, name) for site in report.sites) for name in names}
+    return totals_status(totals, not report.unread and bool(report.sites), fail_on, strict)
+
+
+def totals_status(totals: Mapping[str, int], all_read: bool, fail_on: FailOn, strict: bool) -> int:
+    """The status of counts summed over all sites; `all_read` is false where a site, or all, could not be read."""
+    if not all_read or totals.get("fault"):
         return UNCHECKED
     counting = () if fail_on == "never" else LEVELS[: LEVELS.index(fail_on) + 1]
-    if any(getattr(site.summary, level) for site in report.sites for level in counting):
+    if any(totals.get(level) for level in counting):
         return FINDINGS
-    if strict and any(site.summary.open for site in report.sites):
-        return STILL_OPEN
-    return CLEAN
+    return STILL_OPEN if strict and totals.get("open") else CLEAN

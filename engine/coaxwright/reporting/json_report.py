@@ -20,8 +20,8 @@ def render(report: Report, setting: Setting) -> str:
     """Return the report as JSON."""
     data = {
         "tool": {"name": "coaxwright", "version": report.version, "rulebook": report.rulebook},
-        "sites": [_site(site) for site in report.sites],
-        "unread": [_unread(problem) for problem in report.unread],
+        "sites": [site_data(site) for site in report.sites],
+        "unread": [unread_data(problem) for problem in report.unread],
     }
     return to_json(data)
 
@@ -31,7 +31,8 @@ def to_json(data: Any) -> str:
     return json.dumps(data, indent=2, allow_nan=False).replace("\x7f", "\\u007f") + "\n"
 
 
-def _site(site: SiteReport) -> dict[str, Any]:
+def site_data(site: SiteReport) -> dict[str, Any]:
+    """One site as JSON data."""
     return {
         "site": site.site,
         "file": site.file,
@@ -96,7 +97,8 @@ def _assumed(assumed: Assumed) -> dict[str, Any]:
     return {"what": assumed.what, "value": assumed.value, "source": assumed.source, "count": assumed.count}
 
 
-def _unread(problem: Problem) -> dict[str, Any]:
+def unread_data(problem: Problem) -> dict[str, Any]:
+    """What could not be read, as JSON data."""
     span = problem.span
     return {
         "file": problem.file,

@@ -1,0 +1,82 @@
+"""`coaxwright check --format jsonl`: many sites, a line of JSON each, progress on standard error."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+import click
+
+from coaxwright.cli.check import site_files
+from coaxwright.cli.exits import FailOn, totals_status
+from coaxwright.cli.output import complain, hush
+from coaxwright.errors import Problem, Refusal
+from coaxwright.estate import Line, job_of, site_lines
+
+EVERY_SECONDS = 2.0
+
+
+def check_many_lines(
+    sites: Sequence[Path], rules: Sequence[Path], jobs: int, output: Path | None, fail_on: FailOn, strict: bool
+) -> int:
+    """Write the line of every site in order; returns the exit status over all. Raises Refusal for bad rules."""
+    if not sites:
+        raise click.UsageError("no site is named: give a .site.yaml file, or a folder that holds some")
+    files, problems = site_files(sites)
+    for problem in problems:
+        complain(str(problem))
+    tally = _Tally(len(files))
+    lines = tally.counting(site_lines(map(str, files), job_of(rules), jobs))
+    if output is None:
+        _print(lines)
+    else:
+        from coaxwright.reading.atomic import write_atomically
+
+        write_atomically(output, "".join(f"{line.text}\n" for line in lines))
+    tally.close()
+    return totals_status(tally.totals, bool(files) and not problems and not tally.unread, fail_on, strict)
+
+
+def _print(lines: Iterable[Line]) -> None:
+    """Each line as soon as it is there; a reader that has gone away is no fault."""
+    try:
+        for line in lines:
+            sys.stdout.write(line.text + "\n")
+            sys.stdout.flush()
+    except BrokenPipeError:
+        hush()
+    except OSError as error:
+        hush()
+        raise Refusal([Problem("standard output", f"cannot be written: {error.strerror}")]) from error
+
+
+class _Tally:
+    """Counts over all sites, told on standard error now and then."""
+
+    def __init__(self, files: int) -> None:
+        self.files, self.done, self.unread = files, 0, 0
+        self.totals: Counter[str] = Counter()
+        self._told = time.monotonic()
+
+    def counting(self, lines: Iterable[Line]) -> Iterator[Line]:
+        """Pass the lines on and count them."""
+        for line in lines:
+            self.done += 1
+            self.unread += line.unread
+            self.totals.update(line.counts)
+            if time.monotonic() - self._told >= EVERY_SECONDS:
+                self._tell()
+            yield line
+
+    def _tell(self) -> None:
+        self._told = time.monotonic()
+        complain(f"coaxwright: {self.done} of {self.files} sites")
+
+    def close(self) -> None:
+        """The last word."""
+        totals = self.totals
+        found = f"{totals['error']} errors, {totals['warning']} warnings, {totals['note']} notes, {totals['open']} open"
+        complain(f"coaxwright: {self.done} of {self.files} sites: {found}; {self.unread} could not be read")
