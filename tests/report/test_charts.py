@@ -62,7 +62,7 @@ def test_reduced_width_halves_the_density() -> None:
     view = View(("gate",), 2592, 1296, 3.6, 5.37, CLASSES, "identify", 6.0)
     whole = View(("gate",), 2592, 2592, 3.6, 5.37, CLASSES, "identify", 6.0)
     assert view.density(6.0) == pytest.approx(whole.density(6.0) / 2)
-    assert "of 2592 sent" in density_picture(view)
+    assert "of 2592 at full width" in density_picture(view)
     assert "too few" in density_picture(view)
     assert "enough" in density_picture(whole)
 
@@ -147,3 +147,16 @@ def test_views_group_what_sees_alike(reports: Reports) -> None:
     assert len(shown) == len(set(shown)) == 64
     pack = next(view for view in views if view.cameras == ("pack-10",))
     assert (pack.sent, pack.recorded) == (3840, 1920)
+
+
+def test_views_say_what_the_rules_judge(reports: Reports) -> None:
+    """The picture's density is that of the fact sheet which rules read."""
+    survey = _survey(reports("gannet-bay"))
+    sheets = {each.camera.name: each for each in survey.sheets("view") if each.known("density") is not None}
+    assert sheets
+    for view in views_of(survey):
+        for name in view.cameras:
+            if name in sheets:
+                assert view.at == sheets[name].slant
+                assert view.density(view.at) == pytest.approx(sheets[name].density)
+                assert view.angle == pytest.approx(sheets[name].angle)

@@ -34,8 +34,10 @@ HOSTILE = [
     "<form action=//example.invalid><input type=submit>", "<math><mtext><script>alert(1)</script>",
     "<details open ontoggle=alert(1)>", "<a href=//example.invalid ping=//example.invalid>x</a>",
     "<style>@import '//example.invalid/a.css';</style>", "<div style=background:url(//example.invalid)>",
-    "&lt;script&gt;alert(1)&lt;/script&gt;", "&#60;script&#62;alert(1)&#60;/script&#62;", "&NewLine;&Tab;&quot;", "{{7*7}}${7*7}<%=7*7%>",
-    "\\u003cscript\\u003ealert(1)\\u003c/script\\u003e", "＜script＞alert(1)＜/script＞", "<template><script>alert(1)</script></template>",
+    "&lt;script&gt;alert(1)&lt;/script&gt;", "&#60;script&#62;alert(1)&#60;/script&#62;", "&NewLine;&Tab;&quot;",
+    "{{7*7}}${7*7}<%=7*7%>",
+    "\\u003cscript\\u003ealert(1)\\u003c/script\\u003e", "＜script＞alert(1)＜/script＞",
+    "<template><script>alert(1)</script></template>",
     "<select><option><script>alert(1)</script>", "<plaintext>",
 ]  # fmt: skip
 
@@ -93,7 +95,8 @@ parts:
     emits: [{{family: tvi, mode: 1920x1080@25}}]
     starts_as: {{family: tvi, mode: 1920x1080@25}}
     heeds_asks: false
-    power: {{kind: dc, volts: 12 V, volts_min: 10.8 V, volts_max: 13.2 V, watts_day: 3 W, watts_night: 7 W, load: constant-power, plug: {x}}}
+    power:
+      {{kind: dc, volts: 12 V, volts_min: 10.8 V, volts_max: 13.2 V, watts_day: 3 W, watts_night: 7 W, plug: {x}}}
     optics: {{focal_min: 2.8 mm, focal_max: 2.8 mm, sensor_width: 5.4 mm}}
 """
 
@@ -183,7 +186,10 @@ def test_hostile_words_stay_words(tmp_path: Path, watched: Callable[..., Any]) -
     assert watch.heard == []
 
 
-@pytest.mark.parametrize("words", ["\u202egnp.exe", "a\u0000b", "line\nbreak\rx", "\x1b[31mred", "\u2066x\u2069", "soft\xadhyphen"])
+UNSEEN = ["\u202egnp.exe", "a\u0000b", "line\nbreak\rx", "\x1b[31mred", "\u2066x\u2069", "soft\xadhyphen"]
+
+
+@pytest.mark.parametrize("words", UNSEEN)
 def test_characters_that_are_not_seen_are_shown(words: str, every_report: Report) -> None:
     page = document(_poisoned(every_report, words))
     assert visible(words) in page

@@ -6,6 +6,7 @@ import base64
 import hashlib
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -177,9 +178,22 @@ def test_fixes_are_proven_or_said_not_to_be(reports: Reports) -> None:
     found = replace(site.findings[0], kind="fail", level="error", fixes=(Fix("something else"), proven))
     changed = replace(site, findings=(found,), summary=Summary(error=1, passed=1))
     text = Reader(document(replace(report, sites=(changed,)))).text
-    assert "run 2.5 mm2 (proven on this site)" in text, "the first screen prefers what is proven"
+    assert "run 2.5 mm2 (proven on this site: clears 1 finding, newly breaks 1 rule)" in text
     assert "run 2.5 mm2 (clears power/undervoltage; newly breaks place/x; costs 12.5 EUR; then 10 % to spare)" in text
     assert "could be tried, not proven on this site" in text
+
+
+def test_the_first_screen_names_the_change_that_clears_most(reports: Reports) -> None:
+    report = reports("alder-wharf")
+    site = report.sites[0]
+    failed = replace(site.findings[0], kind="fail", level="error")
+    first, second = replace(failed, subject="cameras/gate"), replace(failed, subject="cameras/fuel")
+    one = replace(first, fixes=(Fix("mend one", clears=("a",), proven=True),))
+    both = replace(second, fixes=(Fix("mend both", clears=("a", "b"), proven=True),
+                                  Fix("mend and break", clears=("a", "b", "c"), introduces=("x",), proven=True)))  # fmt: skip
+    changed = replace(site, findings=(one, both), summary=Summary(error=2))
+    text = Reader(document(replace(report, sites=(changed,)))).text
+    assert "Do: mend both (proven on this site: clears 2 findings)" in text
 
 
 def test_without_facts_the_rest_is_there(reports: Reports) -> None:
@@ -263,6 +277,21 @@ def test_the_command(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     assert run(["report", str(tmp_path / "none.site.yaml"), "-o", str(tmp_path / "d.html")]) == 2
     assert "no such file" in capfd.readouterr().err
     assert run(["report"]) == 2
+
+
+def test_the_command_tries_changes(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A site with one thin run: what `report --fixes` shows was applied to a copy and judged again."""
+    text = (ROOT / "examples" / "boatyard" / "alder-wharf.site.yaml").read_text(encoding="utf-8")
+    shutil.copytree(ROOT / "examples" / "boatyard" / "parts", tmp_path / "parts")
+    thin = text.replace("{cable: dc-1.5mm2, length: 85 m,", "{cable: dc-0.5mm2, length: 85 m,")
+    assert thin != text
+    path = tmp_path / "thin.site.yaml"
+    path.write_text(thin, encoding="utf-8")
+    assert run(["report", str(path), "--fixes", "-o", str(tmp_path / "thin.html")]) == 0
+    told = Reader((tmp_path / "thin.html").read_text(encoding="utf-8")).text
+    assert "(proven on this site: clears " in told
+    assert "clears power/undervoltage" in told
+    assert capfd.readouterr().err == ""
 
 
 def test_a_waiver_without_a_name(reports: Reports) -> None:

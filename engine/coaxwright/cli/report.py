@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -12,7 +13,7 @@ from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
-from coaxwright.findings import Report
+from coaxwright.findings import Report, SiteReport
 from coaxwright.reporting.formats import Setting, render
 
 
@@ -20,7 +21,8 @@ from coaxwright.reporting.formats import Setting, render
     cls=Exampled,
     examples=(
         "coaxwright report boatyard.site.yaml --output boatyard.html",
-        "coaxwright report sites/ --output reports/",
+        "coaxwright report boatyard.site.yaml --fixes --output boatyard.html",
+        "coaxwright report sites/ --output reports",
         "coaxwright report boatyard.site.yaml --format md",
     ),
 )
@@ -33,10 +35,11 @@ from coaxwright.reporting.formats import Setting, render
     show_default=True,
     help="The least level of finding that gives exit status 1.",
 )
+@click.option("--fixes", is_flag=True, help="Try changes for every finding first, and show what they bring; takes longer.")
 @rules_option
 @output_option
 def report(
-    sites: tuple[Path, ...], form: str, fail_on: FailOn, extra_rules: tuple[Path, ...], output: Path | None
+    sites: tuple[Path, ...], form: str, fail_on: FailOn, fixes: bool, extra_rules: tuple[Path, ...], output: Path | None
 ) -> int:
     """Report on SITE files, or on all `*.site.yaml` files of a folder.
 
@@ -45,6 +48,8 @@ def report(
     the report is made, 1 with --fail-on, 2 when a site could not be read.
     """
     made = checked(sites, extra_rules)
+    if fixes:
+        made = _with_proven(made, extra_rules)
     for problem in made.unread:
         complain(str(problem))
     status = check_status(made, fail_on, strict=False)
@@ -53,6 +58,24 @@ def report(
     else:
         deliver(render(form, made, Setting(exit_status=status)), output)
     return status
+
+
+def _with_proven(made: Report, extra_rules: tuple[Path, ...]) -> Report:
+    """Proven changes where there are any; a finding without keeps the kinds of change that its rule names."""
+    from coaxwright.checking import load_rulebook, load_site
+    from coaxwright.fixes.advice import with_fixes
+    from coaxwright.fixes.proving import TRIES
+    from coaxwright.fixes.rejudging import start
+
+    rulebook = load_rulebook(extra_rules)
+    states = {site.file: start(load_site(site.file), rulebook=rulebook) for site in made.sites}
+    proven = with_fixes(made, states, TRIES)
+    return replace(made, sites=tuple(map(_filled, proven.sites, made.sites)))
+
+
+def _filled(proven: SiteReport, plain: SiteReport) -> SiteReport:
+    pairs = zip(proven.findings, plain.findings, strict=True)
+    return replace(proven, findings=tuple(each if each.fixes else before for each, before in pairs))
 
 
 def _is_folder(output: Path, sites: int) -> bool:

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from coaxwright.facts.context import Context
 from coaxwright.facts.sheets import DiskGroup, Link, Recorder
 from coaxwright.facts.storing import store_of
+from coaxwright.facts.view_binding import EDITIONS
 from coaxwright.reading.tables import load_table
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.density import View
@@ -15,8 +16,6 @@ from coaxwright.reporting.page.charts.disks import Disks
 from coaxwright.reporting.page.charts.encode import Channel, Encoder
 from coaxwright.reporting.page.charts.volts import Stop, Way
 from coaxwright.reporting.page.survey import Survey
-
-_CLASSES = "view-classes-2014"
 
 
 class _Sight(NamedTuple):
@@ -143,27 +142,50 @@ def views_of(survey: Survey) -> list[View]:
     groups: dict[_Sight, list[str]] = {}
     for name, sight in _seen(survey, survey.facts.context):
         groups.setdefault(sight, []).append(name)
-    rows = load_table(_CLASSES).rows
-    classes = tuple((row["class"], float(row["density"])) for row in rows)
     return [
-        View(tuple(names), sight.sent, sight.recorded, sight.focal, sight.sensor, classes, sight.see, sight.at)
+        View(
+            tuple(names), sight.sent, sight.recorded, sight.focal, sight.sensor, _classes(sight.see), sight.see, sight.at
+        )
         for sight, names in groups.items()
-    ]
+    ]  # fmt: skip
+
+
+def _classes(see: str) -> tuple[tuple[str, float], ...]:
+    """Classes of the edition of IEC 62676-4 that has the class wanted; of the first where none is wanted."""
+    tables = [load_table(edition) for edition in EDITIONS]
+    table = next((each for each in tables if each.get(see) is not None), tables[0])
+    return tuple((row["class"], float(row["density"])) for row in table.rows)
 
 
 def _seen(survey: Survey, context: Context) -> Iterator[tuple[str, _Sight]]:
     """What decides on the view of each camera for which it is known."""
     links = {each.subject: each for each in survey.sheets("link")}
+    views = {each.subject: each for each in survey.sheets("view")}
     for name, entry in context.loaded.site.cameras.items():
         optics = context.part(entry.part).optics
-        link = links.get(f"cameras/{name}")
+        link, view = links.get(f"cameras/{name}"), views.get(f"cameras/{name}")
         recorded = link.known("recorded_width") if link is not None else None
-        focal = entry.lens.focal if entry.lens else None
-        if focal is None and optics is not None and optics.focal_max in (None, optics.focal_min):
-            focal = optics.focal_min
-        if not recorded or link is None or not focal or optics is None or not optics.sensor_width:
+        focal = _focal(entry, optics)
+        if not recorded or link is None or focal is None or optics is None or not optics.sensor_width:
             continue
-        sent = link.known("emitted_width") or recorded
-        wants = entry.wants
-        see, at = (wants.see or "", wants.at) if wants else ("", None)
-        yield name, _Sight(sent, recorded, focal, optics.sensor_width, see, at)
+        see = view.known("see") or "" if view is not None else ""
+        at = view.known("slant") if view is not None else None
+        yield name, _Sight(_full_width(link), recorded, focal, optics.sensor_width, see, at)
+
+
+def _focal(entry: Any, optics: Any) -> float | None:
+    """Focal length as it is set, or of a lens that has only one; mm."""
+    if entry.lens is not None and entry.lens.focal is not None:
+        return float(entry.lens.focal)
+    if optics is None or optics.focal_min is None or optics.focal_max not in (None, optics.focal_min):
+        return None
+    return float(optics.focal_min)
+
+
+def _full_width(link: Link) -> int:
+    """Columns before every other one was dropped; those recorded where none was."""
+    if link.known("outcome") == "reduced-width" and link.known("emitted_width"):
+        return link.emitted_width
+    if link.known("recorded_reduced") and link.known("width"):
+        return link.width
+    return link.recorded_width

@@ -16,7 +16,7 @@ NEAR, LEAST_FAR = 1.0, 40.0
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """What some cameras see: columns sent and recorded, focal length and sensor width in mm, and what is wanted.
+    """What some cameras see: columns at full width and recorded, focal length and sensor width in mm, and what is wanted.
 
     `classes` are (name, px/m) from coarse to fine; `wanted` is the class, `at` its distance in m.
     """
@@ -115,7 +115,7 @@ def _whose(cameras: Sequence[str]) -> str:
 def _said(view: View) -> str:
     words = f"{view.angle:.0f}° wide, {view.recorded} columns recorded"
     if view.sent > view.recorded:
-        words += f" of {view.sent} sent (dashed: what all of them would give)"
+        words += f" of {view.sent} at full width (dashed: what that would give)"
     needed = dict(view.classes).get(view.wanted)
     if not view.wanted or view.at is None or needed is None:
         return f"{words}. Nobody said what is to be seen at which distance."

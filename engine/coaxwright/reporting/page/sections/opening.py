@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from coaxwright.findings import Finding, Fix, Summary
+from coaxwright.findings import Finding, Summary
 from coaxwright.reporting import ordering
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.markup import Child, Markup, join, tag
@@ -112,16 +112,22 @@ def _first_of(survey: Survey, group: Sequence[Finding]) -> Markup:
         "li",
         tag("p", level(group[0].level), " ", link(survey.group(group), group[0].rule)),
         tag("p", told.message, more),
-        tag("p", tag("b", "Do: "), _do(told.fixes), class_="do") if told.fixes else None,
+        _do(told, group),
     )
 
 
-def _do(fixes: Sequence[Fix]) -> Markup:
-    """The best proven change; otherwise kinds of change, said to be untried."""
-    proven = [fix for fix in fixes if fix.proven and not fix.hides]
+def _do(told: Finding, group: Sequence[Finding]) -> Markup | None:
+    """The proven change that clears most of a group; otherwise kinds of change, said to be untried."""
+    proven = [fix for each in (told, *group) for fix in each.fixes if fix.proven and not fix.hides]
     if proven:
-        return join([proven[0].title, " (proven on this site)"])
-    return join([join([fix.title for fix in fixes[:2]], "; or "), " (not tried on this site)"])
+        best = max(proven, key=lambda fix: (-len(fix.introduces), len(fix.clears)))
+        brings = f"clears {figures.count(len(best.clears), 'finding')}"
+        brings += f", newly breaks {figures.count(len(best.introduces), 'rule')}" if best.introduces else ""
+        return tag("p", tag("b", "Do: "), f"{best.title} (proven on this site: {brings})", class_="do")
+    declared = [fix.title for fix in told.fixes if not fix.hides][:2]
+    if not declared:
+        return None
+    return tag("p", tag("b", "Do: "), join(declared, "; or "), " (not tried on this site)", class_="do")
 
 
 def _aside(survey: Survey) -> Markup:

@@ -15,8 +15,8 @@ def views(survey: Survey) -> Markup | None:
     if not seen:
         return None
     how = (
-        "Classes are those of IEC 62676-4:2014. The fan is the field of view from above; an ideal lens is assumed, and wide"
-        " lenses see somewhat more at the edges, less finely."
+        "Classes are those of IEC 62676-4, in the edition that has the class wanted (2014 otherwise). The fan is the field"
+        " of view from above; an ideal lens is assumed, and wide lenses see somewhat more at the edges, less finely."
     )
     drawn = [density_picture(view) for view in seen]
     return section(survey.section("views"), "What they see", tag("p", how, class_="quiet"), tag("div", drawn, class_="views"))
