@@ -63,9 +63,7 @@ def site_line(path: str, job: Job) -> Line:
         report = check(path, rulebook=rulebook, today=datetime.date.fromisoformat(job.today))
     except Refusal as refusal:
         return Line(_json({"file": path, "unread": [unread_data(each) for each in refusal.problems]}), {})
-    data = site_data(report)
-    if not job.facts:
-        del data["facts"]
+    data = site_data(report, facts=job.facts)
     return Line(_json({"rulebook": rulebook.digest, **data}), data["summary"])
 
 

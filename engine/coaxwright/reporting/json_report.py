@@ -31,16 +31,17 @@ def to_json(data: Any) -> str:
     return json.dumps(data, indent=2, allow_nan=False).replace("\x7f", "\\u007f") + "\n"
 
 
-def site_data(site: SiteReport) -> dict[str, Any]:
-    """One site as JSON data."""
-    return {
+def site_data(site: SiteReport, *, facts: bool = True) -> dict[str, Any]:
+    """One site as JSON data, with its facts or without: they are worked out only when they are told."""
+    data = {
         "site": site.site,
         "file": site.file,
         "summary": _summary(site.summary),
         "findings": [finding_data(each) for each in ordering.by_place(site.findings)],
-        "facts": plain(site.facts),
+        "facts": plain(site.facts) if facts else None,
         "assumed": [_assumed(each) for each in site.assumed],
     }
+    return data if facts else {name: value for name, value in data.items() if name != "facts"}
 
 
 def _summary(summary: Summary) -> dict[str, int]:
