@@ -116,15 +116,16 @@ def growth(small: Path, large: Path, rounds: int) -> Figures:
     }
 
 
-def installed(folder: Path) -> dict[str, str]:
-    """A wheel of this checkout, unpacked into a folder with its bytecode; the environment that finds it there."""
+def installed(folder: Path) -> tuple[str, dict[str, str]]:
+    """A wheel of this checkout, unpacked into a folder with its bytecode: its command, and the environment for it."""
     wheels, home = folder / "wheels", folder / "installed"
     pip = [sys.executable, "-m", "pip", "install", "-q", "--no-deps", "--no-index", "--target", str(home)]
     subprocess.run([sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", str(wheels)], cwd=ROOT, check=True,
                    capture_output=True)  # fmt: skip
     subprocess.run([*pip, *map(str, wheels.glob("*.whl"))], check=True, capture_output=True)
     subprocess.run([sys.executable, "-m", "compileall", "-q", str(home)], check=True)
-    return {**os.environ, "PYTHONPATH": str(home), "XDG_CACHE_HOME": str(folder / "cache")}
+    environment = {**os.environ, "PYTHONPATH": str(home), "XDG_CACHE_HOME": str(folder / "cache")}
+    return str(home / "bin" / "coaxwright"), environment
 
 
 def cold_start(folder: Path, rounds: int) -> Figures:
@@ -132,8 +133,8 @@ def cold_start(folder: Path, rounds: int) -> Figures:
 
     The wheel is installed, its bytecode compiled, the rulebook's cache filled by a run that does not count.
     """
-    environment, path = installed(folder), str(write_site(16, folder / "sixteen"))
-    ours = [sys.executable, "-m", "coaxwright", "check", path]
+    command, environment = installed(folder)
+    ours = [sys.executable, command, "check", str(write_site(16, folder / "sixteen"))]
     theirs = [sys.executable, "-c", "import click, yaml"]
     _child(ours, environment)
     pairs = [(_child(ours, environment)[0], _child(theirs, environment)[0]) for _ in range(rounds)]
