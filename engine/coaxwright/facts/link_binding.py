@@ -218,8 +218,8 @@ def bind_over_coax(sheet: Camera, link: Link, settled: Settled, way: Way, also: 
 def _travels(verdict: Verdict, link: Link, settled: Settled, way: Way, which: int) -> Verdict:
     """A verdict of the two devices, with the picture and the boxes between them."""
     blocks = way.shape.blocks[which] if way.shape is not None else Answer(None, way.lacking_metres)
-    if verdict.works and settled.has_picture and blocks.holds is False:
-        return _WORKS
+    if settled.has_picture and blocks.holds is False:
+        return _WORKS if verdict.works else _placed(judge((verdict.as_check(),)), link.subject)
     name = ("sound", "control", "firmware")[which]
     broken = ""
     if blocks.holds:
@@ -236,6 +236,8 @@ def _picture(settled: Settled, subject: str) -> Check:
 
 
 def _placed(verdict: Verdict, subject: str) -> Verdict:
+    if not verdict.lacking:
+        return verdict
     return verdict._replace(lacking=tuple(_places(verdict.lacking, subject)))
 
 

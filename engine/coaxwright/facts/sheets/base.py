@@ -32,7 +32,11 @@ class Sheet:
             absent = self.absent
         except AttributeError:
             absent = self.absent = {}
-        absent[name] = tuple(dict.fromkeys(absent.get(name, ()) + supply))
+        earlier = absent.get(name)
+        if earlier is None and len(supply) < 2:
+            absent[name] = supply
+        else:
+            absent[name] = tuple(dict.fromkeys((*(earlier or ()), *supply)))
 
     def missing(self, name: str) -> tuple[str, ...]:
         """What to supply so that `name` becomes known; the field itself where nobody recorded it."""
