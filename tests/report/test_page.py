@@ -149,7 +149,7 @@ def test_each_camera_has_its_figures(reports: Reports) -> None:
 
 def test_the_same_bytes_whatever_the_hash_seed(tmp_path: Path) -> None:
     pages = set()
-    for seed in ("0", "1", "2"):
+    for seed in ("0", "1"):
         target = tmp_path / f"{seed}.html"
         call = [sys.executable, "-m", "coaxwright", "report", "examples/fish-market", "--output", str(target)]
         environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT / "engine"), "TZ": f"UTC-{seed}"}

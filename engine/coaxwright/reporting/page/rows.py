@@ -63,24 +63,25 @@ def _camera(survey: Survey, camera: Any, link: Any, feed: Any) -> CameraRow:
     outcome = _known(link, "outcome")
     unlit = outcome in ("needs-setting", "no-picture")
     wants = camera.known("wants_rate")
-    rates = [
-        _rate(value, wants, unlit) for value in (_known(link, "acquired_fps"), _known(link, "recorded_fps"))
-    ]
+    networked = link is None and camera.known("recorded_width") is not None
+    sheet, frame = (camera, ("recorded_width", "recorded_height")) if networked else (link, ("width", "height"))
+    acquired = _known(sheet, "recorded_fps" if networked else "acquired_fps")
+    rates = [_rate(value, wants, unlit) for value in (acquired, _known(sheet, "recorded_fps"))]
     return CameraRow(
         camera.subject,
         camera.name,
         camera.known("label") or "",
         camera.part,
-        figures.frame(_known(link, "width"), _known(link, "height")) if not unlit else "none",
-        _outcome(link, outcome),
+        figures.frame(*(_known(sheet, name) for name in frame)) if not unlit else "none",
+        "encoded by the camera, over the network" if networked else _outcome(link, outcome),
         _known(link, "because") or "",
-        _kept(link, unlit),
+        1.0 if networked else _kept(link, unlit),
         rates[0],
         rates[1],
         _volts(camera, feed, "volts_day"),
         _volts(camera, feed, "volts_night"),
-        _reach(link),
-        _days(camera, link),
+        Measure("network", "", Margin(None, "see network findings")) if networked else _reach(link),
+        _days(camera, link is not None or networked),
         tuple(survey.of(camera.subject)),
         tuple(survey.open_by_device.get(camera.subject, ())),
     )
@@ -136,10 +137,10 @@ def _reach(link: Any) -> Measure:
     return Measure(figures.metres(metres), against, below(metres, most, "reach not known"))
 
 
-def _days(camera: Any, link: Any) -> Measure:
+def _days(camera: Any, recorded: bool) -> Measure:
     wanted = camera.known("wants_retention")
     kept = camera.known("days_kept")
-    if link is None:
+    if not recorded:
         return Measure("not recorded", "", Margin(None, "not recorded"))
     against = f"{figures.days(wanted)} wanted" if wanted else ""
     return Measure(figures.days(kept), against, above(kept, wanted, "no retention wanted"))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from coaxwright.facts.context import Context
@@ -29,11 +30,13 @@ class _Maker:
         self.site = context.loaded.site
         self.lists = context.topology.lists
         self.links = {each.subject: each for each in survey.sheets("link")}
+        self.cameras = {each.subject: each for each in survey.sheets("camera")}
 
     def plan(self) -> Plan:
         site, lists = self.site, self.lists
         video: dict[str, tuple[Line, ...]] = {f"cameras/{name}": (self._line(path),) for name, path in lists.video.items()}
         power: dict[str, tuple[Line, ...]] = {f"cameras/{name}": (self._line(path),) for name, path in lists.power.items()}
+        video.update(self._networked())
         for (kind, name), path in lists.device_power.items():
             if kind == "junction":
                 power[f"junctions/{name}"] = (self._line(path),)
@@ -46,12 +49,28 @@ class _Maker:
             power,
         )
 
+    def _networked(self) -> Iterator[tuple[str, tuple[Line, ...]]]:
+        """The ways of network cameras to what records them, through whatever switches."""
+        for path in self.lists.paths:
+            if path.use != "network" or path.owner_kind != "camera" or path.target is None:
+                continue
+            entry = self.site.cameras[path.owner].network
+            recorder = entry.recorder if entry else None
+            line = self._line(path)
+            if recorder is not None:
+                through = "" if path.target.device == recorder else f", {path.target.device}"
+                line = replace(line, end=f"recorders/{recorder}", port="net", note=f"{line.note}{through}")
+            if line.end.startswith("recorders/"):
+                yield path.subject, (line,)
+
     def _camera(self, name: str, entry: Any) -> Device:
-        link = self.links.get(f"cameras/{name}")
+        link, camera = self.links.get(f"cameras/{name}"), self.cameras[f"cameras/{name}"]
+        sheet, frame = (link, ("width", "height")) if link is not None else (camera, ("recorded_width", "recorded_height"))
+        width, height = (sheet.known(each) for each in frame)
         detail = ""
-        if link is not None and link.known("width"):
-            rate = link.known("recorded_fps")
-            size = f"{figures.plain(link.width * link.height / 1e6, 1)} MP"
+        if width and height:
+            rate = sheet.known("recorded_fps")
+            size = f"{figures.plain(width * height / 1e6, 1)} MP"
             detail = size if rate is None else f"{size}, {figures.plain(rate, 1)} fps"
         return self._device("cameras", name, entry, detail)
 
@@ -82,7 +101,7 @@ class _Maker:
         for end in others:
             group, _, name = end.removesuffix("#power").partition("/")
             entry = getattr(self.site, group)[name]
-            device = self._device(group, name, entry, "power over the network")
+            device = self._device(group, name, entry, "PoE")
             yield Device(end, "supply", name, device.detail, device.building, device.level, device.link, device.words)
 
     def _line(self, path: CablePath) -> Line:
@@ -114,10 +133,8 @@ def length(path: CablePath) -> str:
 
 def _belongs(finding: Finding, path: CablePath) -> bool:
     """By topic, for findings that point at the whole device."""
-    if finding.pointer.count("/") > 2:
-        return False
-    topic = finding.rule.partition("/")[0]
-    return topic == "power" if path.use == "power" else topic in _ON_VIDEO and path.use == "video"
+    topics = {"power": {"power"}, "video": _ON_VIDEO, "network": {"network"}}.get(path.use, set())
+    return finding.pointer.count("/") <= 2 and finding.rule.partition("/")[0] in topics
 
 
 def _words(kind: str, name: str, found: Sequence[Finding]) -> str:

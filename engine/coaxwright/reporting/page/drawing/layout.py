@@ -16,8 +16,8 @@ from coaxwright.reporting.page.drawing.shapes import Box, Rectangle, Sheet, Word
 from coaxwright.reporting.page.drawing.side import PAD, Drawn, Side, Stretch, turned
 
 WIDE = 744.0
-HIGH = 474.0
-"""Letter is 792 pt wide and A4 595 pt high; margins of 24 pt, and 60 pt for heading and key."""
+HIGH = 466.0
+"""Letter is 792 pt wide and A4 595 pt high; margins of 23 pt, and 80 pt for heading and key."""
 LEAST_PITCH = 10.6
 MOST_PITCH = 30.0
 SPINE = 60.0

@@ -242,7 +242,7 @@ class Side:
         way = self._inner_way(line) if line.end in self.at else self._outer_way(line, at.camera)
         words = None
         if len(self.powered[line.start]) == 1:
-            words = _on_line(line, at.power_run + 3.0, at.camera - 6.0, self._height(line))
+            words = _on_line(line, at.power_run + 2.0, at.camera - 5.0, self._height(line))
         if way:
             self.drawn.wires.append(Wire(line, way, words))
 
@@ -251,7 +251,7 @@ class Side:
         start, end = at.video_run, at.end
         marks = tuple((start + 10.0 + 8.0 * place, height) for place in range(min(len(line.boxes), 3)))
         inline = next((each.building for each in self.stretches if each.inline_at == height), "")
-        room = end - 9.0
+        room = end - 4.0
         if inline:
             text = fitted(inline, (end - start) * 0.42, _BOLD)
             room = end - 12.0 - width(text, _BOLD)

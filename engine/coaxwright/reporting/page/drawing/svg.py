@@ -1,6 +1,7 @@
 """A finished sheet as SVG: only marks, lines and words; colours and widths are the stylesheet's.
 
-Video is an unbroken line that begins with a ring (a coax seen end-on); power is dashed and ends with a crossbar.
+Video is an unbroken line that begins with a ring (a coax seen end-on), network a dotted one that begins with a lozenge;
+power is dashed and ends with a crossbar.
 A line with findings is thicker and carries the rule; a device with findings has a filled, half-filled or empty
 square. Squares on a line are boxes in it. Every device and every line with findings is a link.
 """
@@ -108,7 +109,11 @@ def _wire(wire: Wire) -> Markup:
 
 def _ends(wire: Wire) -> Iterable[Markup]:
     """The ring of a video line at its camera, the crossbar of a power line at its load, and the boxes on it."""
-    if wire.line.use == "video":
+    if wire.line.use == "network":
+        x, y = wire.pieces[0][0]
+        side = 3.4 if wire.pieces[0][-1][0] > x else -3.4
+        yield tag("path", class_="plug", d=f"M{number(x + side)} {number(y - 2.4)}l2.4 2.4l-2.4 2.4l-2.4 -2.4z")
+    elif wire.line.use == "video":
         (x, y), (far, _) = wire.pieces[0][0], wire.pieces[0][-1]
         ring = x + (3.2 if far > x else -3.2)
         yield tag("circle", class_="ring", cx=ring, cy=y, r=2.0)

@@ -43,34 +43,33 @@ def _page(survey: Survey, page: Page, place: int) -> Markup:
     heading = tag("h2", "How it hangs together", id=survey.section("drawing")) if place == 1 else None
     twin = tag("p", link(survey.section("lines"), "The same as a table"), class_="quiet no-print") if place == 1 else None
     drawn = scrolled(svg, f"Drawing: {page.title}")
-    return tag("div", heading, twin, tag("h3", title, id=anchor), _key(), drawn, class_="sheet")
+    return tag("div", heading, twin, tag("h3", title, id=anchor), _key(page), drawn, class_="sheet")
 
 
-def _key() -> Markup:
-    """What the lines and marks mean."""
-    video = tag(
-        "svg",
-        tag("path", class_="wire video", d="M0 6H40"), tag("circle", class_="ring", cx=4, cy=6, r=2.6),
-        tag("circle", class_="core", cx=4, cy=6, r=0.9),
-        class_="plan sample", viewBox="0 0 40 12", aria_hidden="true",
-    )  # fmt: skip
-    power = tag(
-        "svg", tag("path", class_="wire power", d="M0 6H40"), tag("path", class_="bar", d="M38 3v6"),
-        class_="plan sample", viewBox="0 0 40 12", aria_hidden="true",
-    )  # fmt: skip
-    thick = tag(
-        "svg", tag("path", class_="wire video found", d="M0 6H40"), class_="plan sample", viewBox="0 0 40 12",
-        aria_hidden="true",
-    )  # fmt: skip
-    items: list[list[Child]] = [
-        [video, "video, a ring at the camera"],
-        [power, "power, a bar at the load"],
-        [thick, "thick, with the rule on it: has findings"],
-        [mark("error"), "error"],
-        [mark("warning"), "warning"],
-        [mark("note"), "note"],
-    ]
+def _key(page: Page) -> Markup:
+    """What the lines and marks mean, as far as this sheet has them."""
+    uses = {line.use for line in page.part.lines()}
+    ring = (tag("circle", class_="ring", cx=4, cy=6, r=2.6), tag("circle", class_="core", cx=4, cy=6, r=0.9))
+    items: list[list[Child]] = [[_sample("video", *ring), "video, a ring at the camera"]]
+    if "network" in uses:
+        plug = tag("path", class_="plug", d="M4 3l3 3l-3 3l-3 -3z")
+        items.append([_sample("network", plug), "network, a lozenge at the camera"])
+    items.append([_sample("power", tag("path", class_="bar", d="M38 3v6")), "power, a bar at the load"])
+    items.append([_sample("video found"), "thick, with the rule on it: has findings"])
+    if any(line.boxes for line in page.part.lines()):
+        items.append([_sample("video", tag("rect", class_="inline", x=17, y=3, width=6, height=6)), "a box in the line"])
+    if any(box.again for box in page.sheet.boxes):
+        edge = tag("rect", class_="edge again", x=1, y=1, width=38, height=10)
+        items.append([tag("svg", edge, class_="plan sample supply", viewBox="0 0 40 12", aria_hidden="true"),
+                      "drawn on both sides"])  # fmt: skip
+    items += [[mark(name), name] for name in ("error", "warning", "note")]
     return tag("ul", [tag("li", item) for item in items], class_="key")
+
+
+def _sample(classes: str, *marks: Markup) -> Markup:
+    """A piece of line for the key."""
+    line = tag("path", class_=f"wire {classes}", d="M0 6H40")
+    return tag("svg", line, marks, class_="plan sample", viewBox="0 0 40 12", aria_hidden="true")
 
 
 def _twin(survey: Survey, plan: Plan, anchor: str) -> Markup:
@@ -98,7 +97,8 @@ def _undrawn(survey: Survey) -> Iterator[list[Child]]:
     if survey.facts is None:
         return
     for path in survey.facts.context.topology.lists.paths:
-        drawn = path.use == "video" or (path.use == "power" and path.owner_kind in ("camera", "junction"))
+        of_camera = path.owner_kind == "camera" and path.use in ("video", "network", "power")
+        drawn = of_camera or (path.use == "power" and path.owner_kind == "junction")
         if drawn or path.target is None:
             continue
         boxes = ", ".join(hop.box for hop in path.hops or () if hop.box is not None)
