@@ -29,6 +29,7 @@ _COMMANDS = {
     "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
     "schedule": ("coaxwright.cli.schedule:schedule", "Camera schedules from spreadsheets, and back."),
     "schema": ("coaxwright.cli.schema:schema", "Print the JSON Schema of a kind of file, for editors."),
+    "quiz": ("coaxwright.cli.quiz:quiz", "Make question papers with computed keys; mark what comes back."),
     "demo": ("coaxwright.cli.demo:demo", "Check the example that comes with the program."),
 }
 

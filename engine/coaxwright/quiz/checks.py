@@ -85,7 +85,7 @@ def _change_stands(bank: Bank, item: Item, asked: Asked) -> str:
         option = next((each for each in item.options if each.answer.text == text), None)
         if option is None:
             continue
-        clears = spotting.outcome(bank, asked, place)[0] == "clears"
+        clears = spotting.outcome(bank, asked, place, printed=True)[0] == "clears"
         if clears != (option.id == item.key):
             return f"`{text}` {'clears' if clears else 'does not clear'} the fault"
     return ""
@@ -113,7 +113,7 @@ def _both_ends(bank: Bank, item: Item) -> Iterator[str]:
 
 
 def _all_printed(bank: Bank, item: Item) -> Iterator[str]:
-    said = _stands(bank, item, plan_of(item.tables, bank.words))
+    said = _stands(bank, item, plan_of(item.tables, bank.words, item.posed.shows))
     if said:
         yield f"from the printed data alone: {said}"
 

@@ -19,7 +19,7 @@ from coaxwright.quiz.plans import Plan
 from coaxwright.quiz.posing import Ground, pose
 from coaxwright.quiz.tables import tables_of
 
-MOST_DRAWS = 60
+MOST_DRAWS = 40
 BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
 
 

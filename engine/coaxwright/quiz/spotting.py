@@ -233,9 +233,10 @@ def pose_change(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     if asked is None or form.rule is None:
         return None
     facts = asked.plan.facts()
-    fault = next((each for each in found_in(ground.bank, facts) if each.rule.id == form.rule), None)
-    if fault is None or fault.kind != "fail":
+    found = found_in(ground.bank, facts)
+    if len(found) != 1 or found[0].rule.id != form.rule or found[0].kind != "fail":
         return None
+    fault = found[0]
     tried = [(place, *outcome(ground.bank, asked, place)) for place in range(len(form.changes))]
     clearing = [place for place, word, _ in tried if word == "clears"]
     if not clearing:
@@ -261,8 +262,11 @@ def _parts_named(pattern: LoadedPattern) -> Iterator[str]:
             yield from (value for value in values if isinstance(value, str))
 
 
-def outcome(bank: Bank, asked: Asked, place: int) -> tuple[str, str]:
-    """What a change does: `clears`, `fails` (not enough, or nothing to do with it), `harms`, `impossible`."""
+def outcome(bank: Bank, asked: Asked, place: int, printed: bool = False) -> tuple[str, str]:
+    """What a change does: `clears`, `fails` (not enough, or nothing to do with it), `harms`, `impossible`.
+
+    On a plan `printed` in part, what stays open is no harm: it was left out because the question does not need it.
+    """
     form = asked.pattern.form
     try:
         plan = edited(asked.plan, form.changes[place].edits, asked.device)
@@ -272,11 +276,12 @@ def outcome(bank: Bank, asked: Asked, place: int) -> tuple[str, str]:
     before = {place_of(each) for each in found_in(bank, asked.plan.facts())}
     still = [each for each in after if each.rule.id == form.rule]
     new = [each for each in after if place_of(each) not in before and each.rule.id != form.rule]
+    new = [each for each in new if each.kind == "fail" or not printed]
     if still:
         return "fails", f"{form.rule} still fails: {told(still[0], still[0].rule.says)}"
     if new:
         return "harms", f"clears it and brings {new[0].rule.id}: {told(new[0], new[0].rule.says)}"
-    return ("clears", "clears it, and nothing new is found") if not after else ("harms", "something else still fails")
+    return "clears", "clears it, and nothing new is found"
 
 
 def _no_remedy(bank: Bank, asked: Asked, place: int, word: str, line: str) -> Wrong:

@@ -18,6 +18,7 @@ DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes")
 PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup")
 EMPTY = "-"
 NOT_GIVEN = "not given"
+Stands = Mapping[str, Mapping[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,15 +92,20 @@ def _cell(row: Mapping[str, Any], column: Column) -> str:
     return EMPTY if value is None else _WRITE[column.form](value)
 
 
-def plan_of(tables: Sequence[Table], words: Words) -> Plan:
-    """The plan that the printed tables state, and nothing else. ValueError for a cell that cannot be read."""
+def plan_of(tables: Sequence[Table], words: Words, shows: Sequence[str]) -> Plan:
+    """The plan that the printed tables state. ValueError for a cell that cannot be read.
+
+    What a part needs in order to be read at all, and the question does not show, is filled with stand-ins
+    (`needed` in words.yaml): the key must not hang on them. What it shows and leaves empty stays empty.
+    """
+    stands = _stand_ins(words, shows)
     site: dict[str, Any] = {"site": "printed"}
     parts: dict[str, Any] = {}
     by_label = {(column.of, column.label): column for column in words.columns}
     for table in tables:
         columns = [by_label[table.of, label] for label in table.heads[1:]]
         for name, *cells in table.rows:
-            entry = _entry(table.of, columns, cells, words)
+            entry = _entry(table.of, columns, cells, stands)
             if table.of == "site":
                 site.update(entry)
             elif table.of in DEVICES:
@@ -107,22 +113,31 @@ def plan_of(tables: Sequence[Table], words: Words) -> Plan:
             else:
                 parts[name] = entry
     site = _without_unknown(site)
-    return Plan(site, {**dict(_stubs(site, words)), **parts})
+    return Plan(site, {**dict(_stubs(site, stands)), **parts})
 
 
 _KIND_AT = {"cable": "cable", "pickup": "pickup", "disks": "disk"}
 _KIND_OF = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "boxes": "box"}
 
 
-def _stubs(site: Mapping[str, Any], words: Words) -> Iterator[tuple[str, dict[str, Any]]]:
+def _stand_ins(words: Words, shows: Sequence[str]) -> dict[str, dict[str, Any]]:
+    shown = {(each.of, each.at.partition("/")[0]) for each in words.columns if set(each.shows) & set(shows)}
+    always = {"emits", "inputs", "volts", "capacity", "carries", "does"}  # without these a part is none
+    return {
+        kind: {name: value for name, value in held.items() if name in always or (kind, name) not in shown}
+        for kind, held in words.needed.items()
+    }
+
+
+def _stubs(site: Mapping[str, Any], stands: Stands) -> Iterator[tuple[str, dict[str, Any]]]:
     """Parts that are named and not printed: as little as a part may state."""
     for group in _KIND_OF:
         for entry in site.get(group, {}).values():
-            yield from ((name, _stub(kind, words)) for name, kind in _named(entry, group))
+            yield from ((name, _stub(kind, stands)) for name, kind in _named(entry, group))
 
 
-def _stub(kind: str, words: Words) -> dict[str, Any]:
-    return {"kind": kind, "source": "as printed", **words.needed.get(kind, {})}
+def _stub(kind: str, stands: Stands) -> dict[str, Any]:
+    return {"kind": kind, "source": "as printed", **stands.get(kind, {})}
 
 
 def _named(value: Any, group: str) -> Iterator[tuple[str, str]]:
@@ -150,10 +165,10 @@ def _without_unknown(site: dict[str, Any]) -> dict[str, Any]:
     return site
 
 
-def _entry(of: str, columns: Sequence[Column], cells: Sequence[str], words: Words) -> dict[str, Any]:
+def _entry(of: str, columns: Sequence[Column], cells: Sequence[str], stands: Stands) -> dict[str, Any]:
     entry: Any = {}
     if of in PARTS:
-        entry = _stub(of, words)
+        entry = _stub(of, stands)
     for column, cell in zip(columns, cells, strict=True):
         if cell != EMPTY:
             entry = _placed(entry, _path(column), _READ[column.form](cell))

@@ -1,0 +1,102 @@
+"""The topology of a plan as a list of lines, and as a small drawing: what is joined to what, and nothing of findings.
+
+Own layout: cameras in a column in the middle, what records them on the right, what feeds them on the left; a line for
+each cable with its length. It shows only what the tables of the question print.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from coaxwright.quiz.plans import Plan
+
+ROW, WIDE, BOX, HIGH = 34, 640, 120, 22
+Lines = tuple[tuple[str, str, str], ...]
+"""Lines of a drawing: what feeds or is fed, what it is joined to, over what; power first."""
+
+
+def drawing_of(plan: Plan, shows: Sequence[str]) -> Lines:
+    """The lines that a question may show: from, to, over what."""
+    return tuple(_lines(plan.site, set(shows)))
+
+
+def _lines(site: Mapping[str, Any], shows: set[str]) -> Iterator[tuple[str, str, str]]:
+    if "power" in shows:
+        for group in ("junctions", "cameras"):
+            for name, entry in site.get(group, {}).items():
+                power = entry.get("power") or {}
+                if power.get("from"):
+                    yield str(power["from"]), name, _length(power)
+    if shows & {"signal", "inputs", "coax", "sound", "control", "storage"}:
+        for name, camera in site.get("cameras", {}).items():
+            video = camera.get("video") or {}
+            if video.get("into"):
+                yield name, str(video["into"]), _length(video) if shows & {"coax", "sound", "control"} else ""
+
+
+def _length(way: Mapping[str, Any]) -> str:
+    """Lengths of the runs as written; a run without one shows a question mark."""
+    hops = [hop for hop in way.get("over") or () if hop.get("cable")]
+    return " + ".join(str(hop.get("length") or "? m") for hop in hops)
+
+
+def as_text(lines: Lines) -> list[str]:
+    """The drawing as lines of text, for formats without pictures."""
+    if not lines:
+        return []
+    wide = max(len(start) for start, _, _ in lines)
+    reach = max(len(over) for _, _, over in lines)
+    return [f"{start.ljust(wide)} --{(f' {over} ' if over else '').center(reach + 2, '-')}--> {end}" for start, end, over in lines]
+
+
+def as_svg(lines: Lines, title: str) -> str:
+    """The drawing as an SVG element with its own words; every line of it is in the tables as well."""
+    from coaxwright.reporting.page.markup import tag
+
+    left, middle, right = _columns(lines)
+    high = max(len(left), len(middle), len(right)) * ROW + 8
+    at = {name: (x, 4 + place * ROW * max(1, high // ROW // max(1, len(column)))) for x, column in
+          ((4, left), ((WIDE - BOX) // 2, middle), (WIDE - BOX - 4, right)) for place, name in enumerate(column)}  # fmt: skip
+    wires = [_wire(at, start, end, over) for start, end, over in lines]
+    boxes = [_box(name, x, y) for name, (x, y) in at.items()]
+    return str(
+        tag("svg", tag("title", title), tag("g", [each for each in wires if each]), tag("g", boxes), class_="plan",
+            viewBox=f"0 0 {WIDE} {high}", role="img", width="100%")
+    )  # fmt: skip
+
+
+def _device(port: str) -> str:
+    return port.partition("/")[0]
+
+
+def _columns(lines: Lines) -> tuple[list[str], list[str], list[str]]:
+    """Sources, cameras and junctions, recorders: each once, in order."""
+    sources = dict.fromkeys(_device(start) for start, _, _ in lines if "/" in start)
+    ends = dict.fromkeys(_device(end) for _, end, _ in lines if "/" in end)
+    middle = dict.fromkeys(_device(each) for line in lines for each in line[:2])
+    return list(sources), [name for name in middle if name not in sources and name not in ends], list(ends)
+
+
+def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -> Any:
+    from coaxwright.reporting.page.markup import tag
+
+    (x1, y1), (x2, y2) = at[_device(start)], at[_device(end)]
+    power = "/" in start or "/" not in end
+    begin, stop = (x1 + BOX, y1 + HIGH // 2), (x2, y2 + HIGH // 2)
+    if x1 == x2:
+        begin, stop = (x1 + BOX // 2, y1 + HIGH), (x2 + BOX // 2, y2)
+    port = (start if "/" in start else end).partition("/")[2]
+    words = " ".join(each for each in (f"[{port}]" if port else "", over) if each)
+    near = stop if power else begin
+    line = tag("path", d=f"M{begin[0]} {begin[1]}L{stop[0]} {stop[1]}", class_="power" if power else "video")
+    anchor, shift = ("end", -6) if power else ("start", 6)
+    return tag("g", line, tag("text", words, x=near[0] + shift, y=near[1] - 3, text_anchor=anchor))
+
+
+def _box(name: str, x: int, y: int) -> Any:
+    from coaxwright.reporting.page.markup import tag
+
+    return tag(
+        "g", tag("rect", x=x, y=y, width=BOX, height=HIGH), tag("text", name, x=x + BOX // 2, y=y + 15, text_anchor="middle")
+    )

@@ -1,0 +1,118 @@
+"""Paper and key as HTML of one file each, made to be printed on A4 or Letter: no scripts, nothing loaded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from coaxwright.quiz.drawing import as_svg
+from coaxwright.quiz.printed import CAUTION, NOTE, Question, Sheet
+from coaxwright.quiz.tables import Table
+from coaxwright.reporting.page.markup import Markup, page, stylesheet, tag
+
+CSS = """
+@page { margin: 16mm 15mm; }
+body { font: 10.5pt/1.35 "DejaVu Sans", Arial, sans-serif; color: #111; max-width: 180mm; margin: 0 auto; padding: 4mm; }
+h1 { font-size: 15pt; margin: 0 0 2mm; } h2 { font-size: 11.5pt; margin: 0 0 1mm; break-after: avoid; }
+.who { display: flex; gap: 10mm; margin: 3mm 0; } .who span { flex: 1; border-bottom: 1px solid #111; }
+.note { border-left: 2.5pt solid #111; padding-left: 3mm; margin: 3mm 0; }
+section { border-top: 1pt solid #111; padding: 3mm 0 4mm; }
+table { border-collapse: collapse; margin: 1.5mm 0 2.5mm; font-size: 8.6pt; break-inside: avoid; max-width: 100%; }
+caption { text-align: left; font-weight: bold; padding-bottom: .5mm; }
+th, td { border: .6pt solid #555; padding: .6mm 1.4mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; }
+th { background: #eee; font-weight: bold; } td.n { white-space: nowrap; }
+.stem { font-weight: bold; margin: 2.5mm 0 1.5mm; } .ask { break-inside: avoid; }
+ol.options { list-style: none; margin: 0; padding: 0; } ol.options li { padding: .7mm 0; }
+.tick { display: inline-block; width: 3.6mm; height: 3.6mm; border: 1pt solid #111; margin-right: 2mm; vertical-align: -0.5mm; }
+svg.plan { max-width: 150mm; display: block; margin: 1mm 0 2mm; break-inside: avoid; }
+svg.plan text { font: 10px "DejaVu Sans", Arial, sans-serif; fill: #111; }
+svg.plan rect { fill: #fff; stroke: #111; } svg.plan path { fill: none; stroke: #111; stroke-width: 1.1; }
+svg.plan path.power { stroke-dasharray: 5 3; }
+footer { border-top: 1pt solid #111; padding-top: 2mm; font-size: 8.5pt; } .right { font-weight: bold; }
+ul { margin: .5mm 0 2mm; padding-left: 5mm; }
+"""
+
+
+def _document(title: str, body: Iterable[Markup]) -> str:
+    policy = "default-src 'none'; style-src 'unsafe-inline'"
+    head = tag(
+        "head", tag("meta", charset="utf-8"), tag("meta", http_equiv="Content-Security-Policy", content=policy),
+        tag("meta", name="viewport", content="width=device-width, initial-scale=1"), tag("title", title), stylesheet(CSS),
+    )  # fmt: skip
+    return page(head, tag("body", *body))
+
+
+def paper(sheet: Sheet) -> str:
+    """The paper."""
+    title = f"{sheet.title}: paper {sheet.letter}"
+    parts = [
+        tag("h1", title),
+        tag("div", tag("span", "Name"), tag("span", "Date"), class_="who"),
+        tag("p", NOTE, class_="note"),
+        *map(_question, sheet.questions),
+        tag("footer", tag("p", CAUTION), tag("p", sheet.mark)),
+    ]
+    return _document(title, parts)
+
+
+def _question(question: Question) -> Markup:
+    given = Table("given", "Given besides", ("what", "value"), question.given) if question.given else None
+    tables = [_table(table) for table in (*question.tables, *((given,) if given else ()))]
+    drawn = Markup(as_svg(question.lines, "What is joined to what; as in the tables")) if question.lines else None
+    return tag(
+        "section", tag("h2", f"{question.number}. ", tag("small", f"({question.id})")), tag("p", question.intro), tables,
+        drawn, tag("div", tag("p", question.stem, class_="stem"), _answers(question), class_="ask"),
+    )  # fmt: skip
+
+
+def _answers(question: Question) -> Markup:
+    if question.entered:
+        return tag("p", f"Answer: ____________ {question.unit}")
+    items = [
+        tag("li", tag("span", "", class_="tick", aria_hidden="true"), f"{letter}: {text}") for letter, text in question.options
+    ]
+    return tag("ol", items, class_="options")
+
+
+def _table(table: Table) -> Markup:
+    site = table.of == "site"
+    heads = [tag("th", head, scope="col") for head in (table.heads[1:] if site else table.heads)]
+    rows = [tag("tr", [tag("td", cell, class_="n" if len(cell) < 22 else None) for cell in (row[1:] if site else row)])
+            for row in table.rows]  # fmt: skip
+    return tag("table", tag("caption", table.title), tag("thead", tag("tr", heads)), tag("tbody", rows))
+
+
+def key(data: Mapping[str, Any]) -> str:
+    """The key, from its plain data."""
+    title = f"{data['title']}: key to paper {data['letter']}"
+    rows = [
+        tag("tr", [tag("td", each) for each in
+                   (str(item["number"]), identifier, item["key"] or "entered", item["answer"], item["band"])])
+        for identifier, item in data["items"].items()
+    ]  # fmt: skip
+    heads = [tag("th", each, scope="col") for each in ("question", "id", "key", "answer", "difficulty (estimate)")]
+    parts = [
+        tag("h1", title),
+        tag("p", "For the trainer. Keep apart from the paper.", class_="note"),
+        tag("table", tag("thead", tag("tr", heads)), tag("tbody", rows)),
+        *(_solution(identifier, item) for identifier, item in data["items"].items()),
+        tag("footer", tag("p", CAUTION), tag("p", data["made_by"])),
+    ]
+    return _document(title, parts)
+
+
+def _solution(identifier: str, item: Mapping[str, Any]) -> Markup:
+    wrong = [f"{letter}, {each['text']}: {each['named']}. {each['feedback']}" for letter, each in item["options"].items()
+             if not each["right"]]  # fmt: skip
+    wrong += [f"{each['text']}: {each['named']}. {each['feedback']}" for each in item["typical"]]
+    entered = f" (taken as right within {item['entered']['tolerance']:.0%})" if item["entered"] else ""
+    return tag(
+        "section", tag("h2", f"{item['number']}. ", tag("small", f"({identifier})")), tag("p", item["question"]),
+        tag("p", f"{item['key'] + ': ' if item['key'] else ''}{item['answer']}{entered}", class_="right"),
+        _listed("Working", item["working"]), _listed("What the other answers come from", wrong),
+        _listed("Sources", item["sources"]), tag("p", f"Caution: {item['caution']}") if item["caution"] else None,
+    )  # fmt: skip
+
+
+def _listed(title: str, lines: Iterable[str]) -> Markup:
+    return tag("div", tag("strong", title), tag("ul", [tag("li", line) for line in lines]))

@@ -1,0 +1,60 @@
+"""Paper and key as CSV: a row for each question; safe to open in a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from coaxwright.quiz.items import LETTERS
+from coaxwright.quiz.printed import Question, Sheet
+from coaxwright.quiz.tables import Table
+
+_DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\0")
+
+
+def _safe(value: object) -> str:
+    """A cell that no spreadsheet takes for a formula (OWASP ASVS 1.2.10: a quote before it)."""
+    text = "" if value is None else str(value)
+    return f"'{text}" if text.startswith(_DANGEROUS) else text
+
+
+def _csv(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\r\n")
+    writer.writerow(heads)
+    writer.writerows([_safe(cell) for cell in row] for row in rows)
+    return buffer.getvalue()
+
+
+def paper(sheet: Sheet) -> str:
+    """The paper: number, id, scenario with its tables in one cell, question, options."""
+    heads = ("number", "id", "topic", "level", "scenario", "question", *LETTERS, "answer unit")
+    return _csv(heads, (_row(question) for question in sheet.questions))
+
+
+def _row(question: Question) -> list[object]:
+    options = dict(question.options)
+    told = "\n".join([question.intro, *map(_told, question.tables), *(f"{what}: {value}" for what, value in question.given)])
+    return [
+        question.number, question.id, question.topic, question.level, told, question.stem,
+        *(options.get(letter, "") for letter in LETTERS), question.unit,
+    ]  # fmt: skip
+
+
+def _told(table: Table) -> str:
+    rows = ["; ".join(f"{head}: {cell}" if head else cell for head, cell in zip(table.heads, row, strict=True)) for row in table.rows]
+    return "\n".join([f"{table.title}", *rows])
+
+
+def key(data: Mapping[str, Any]) -> str:
+    """The key: a row for each question, feedback option by option."""
+    heads = ("number", "id", "key", "answer", "tolerance", "working", "sources", *(f"feedback {letter}" for letter in LETTERS))
+    rows = []
+    for identifier, item in data["items"].items():
+        feedback = [item["options"].get(letter, {}).get("feedback", "") for letter in LETTERS]
+        tolerance = item["entered"]["tolerance"] if item["entered"] else ""
+        rows.append([item["number"], identifier, item["key"], item["answer"], tolerance,
+                     "\n".join(item["working"]), "\n".join(item["sources"]), *feedback])  # fmt: skip
+    return _csv(heads, rows)
