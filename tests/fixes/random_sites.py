@@ -19,7 +19,6 @@ from coaxwright.reading.site_reader import LoadedSite, with_value
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import parse_document
 
-
 REPO = Path(__file__).resolve().parents[2]
 VIDEO_CABLES = ["rg59-copper", "rg6-copper", "rg59-copper-outdoor", "rg59-ccs", "rg62", "mini-coax", "cat5e"]
 POWER_CABLES = [
@@ -161,7 +160,7 @@ def camera(draw: Random, n: int, site: dict[str, Any], free: list[str]) -> dict[
 def extras(draw: Random, site: dict[str, Any]) -> dict[str, Any]:
     """Sound, control, place and wants, each now and then."""
     found: dict[str, Any] = {}
-    into = draw.choice(list(site["recorders"]))
+    into = draw.choice(list(site["recorders"]) or ["r1"])
     if draw.random() < 0.3:
         line = {
             "into": f"{into}/audio{draw.randint(1, 2)}",

@@ -56,7 +56,7 @@ def home_of(sheet: Any, owners: Owners) -> Component:
     if kind in ("site", "area"):
         return SITE
     entry = entry_of(sheet.subject)
-    if kind in ("feed", "junction") or (kind in ("run", "laying") and sheet.use == "power"):
+    if kind in ("feed", "device_feed", "junction") or (kind in ("run", "laying") and sheet.use == "power"):
         return owners.power[entry]
     if kind in ("poe_source", "poe_port"):
         return ROOT, "/".join(entry)

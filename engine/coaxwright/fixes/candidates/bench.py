@@ -71,8 +71,16 @@ class Bench:
         nearest to `like` first.
         """
         own = self.catalogue.full_id(like)
-        found = [name for name in self.catalogue.ids(kind) if name != own and not self.part(name).retired]
-        return sorted(found, key=lambda name: (*self._preference(name, own, prefer), self._unlike(name, own), name))
+        makers = frozenset(self._recorder_makers) if prefer == "own-maker" else frozenset()
+        memo = self.state.basis.facts.context.memo
+        key = ("fixes.bench", kind, own, prefer, makers)
+        if key not in memo:
+            found = [name for name in self.catalogue.ids(kind) if name != own and not self.part(name).retired]
+            memo[key] = sorted(
+                found, key=lambda name: (*self._preference(name, own, prefer), self._unlike(name, own), name)
+            )
+        known: list[str] = memo[key]
+        return known
 
     def _preference(self, name: str, own: str, prefer: str) -> tuple[Any, ...]:
         part = self.part(name)

@@ -75,9 +75,14 @@ def _size(cable: Any) -> float | None:
 
 def _cables(bench: Bench, use: str, now: str) -> list[str]:
     """Cables that carry what the use needs: like the present one first, then by size of the conductor."""
-    carries = _CARRIES.get(use, ())
-    found = [name for name in bench.parts("cable", now) if set(bench.part(name).carries) & set(carries)]
-    return sorted(found, key=lambda name: _strangeness(bench.part(name), bench.part(now)))
+    memo = bench.state.basis.facts.context.memo
+    key = ("fixes.cables", use, bench.catalogue.full_id(now))
+    if key not in memo:
+        carries = set(_CARRIES.get(use, ()))
+        found = [name for name in bench.parts("cable", now) if carries & set(bench.part(name).carries)]
+        memo[key] = sorted(found, key=lambda name: _strangeness(bench.part(name), bench.part(now)))
+    known: list[str] = memo[key]
+    return known
 
 
 def _strangeness(cable: Any, now: Any) -> tuple[Any, ...]:

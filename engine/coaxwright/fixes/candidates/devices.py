@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from ipaddress import AddressValueError, IPv4Address
 from typing import Any
 
 from coaxwright.fixes.candidates.bench import (
     DEVICE,
     DEVICE_GROUPS,
     MOVE,
+    SETTING,
     Bench,
     Candidate,
     Want,
@@ -134,3 +136,33 @@ def change_path(bench: Bench, want: Want) -> Iterator[Candidate]:
     for sheet in want.sheets:
         group, name = entry_of(sheet.subject)
         yield Candidate(f"leave {name} out", (bench.removal((group, name)),), MOVE)
+
+
+def change_address(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """The next address of the same net that no device has (IPv4; a net of 256 addresses is assumed)."""
+    for sheet in want.sheets:
+        group, name = entry_of(sheet.subject)
+        written = str(getattr(bench.entry(group, name), "network_address", None) or "")
+        for address in _free_addresses(bench, written):
+            patch = (bench.write((group, name, "network_address"), address),)
+            yield Candidate(f"give {name} the address {address}", patch, SETTING)
+
+
+def _free_addresses(bench: Bench, near: str) -> list[str]:
+    """Some free host addresses of the net of `near`, or of the first address on the site where that is none."""
+    groups = ("recorders", "switches", "cameras")
+    models = [each for group in groups for each in getattr(bench.site, group).values()]
+    taken = [found for each in models if (found := _ipv4(getattr(each, "network_address", None))) is not None]
+    own = _ipv4(near) or next(iter(taken), None)
+    if own is None:
+        return []
+    net = int(own) // 256 * 256
+    free = [IPv4Address(net + host) for host in range(2, 255) if IPv4Address(net + host) not in taken]
+    return [str(address) for address in sorted(free, key=lambda each: (each < own, each))[:8]]
+
+
+def _ipv4(text: str | None) -> IPv4Address | None:
+    try:
+        return IPv4Address((text or "").partition("/")[0])
+    except AddressValueError:
+        return None

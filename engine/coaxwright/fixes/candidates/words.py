@@ -19,6 +19,7 @@ GENERATORS: Mapping[str, Generator] = {
     "add_pickup": pictures.add_pickup,
     "add_recorder": devices.add_recorder,
     "add_supply": feeds.add_supply,
+    "change_address": devices.change_address,
     "change_cable": cables.change_cable,
     "change_codec": pictures.change_codec,
     "change_disk": devices.change_disk,

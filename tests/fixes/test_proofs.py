@@ -1,0 +1,110 @@
+"""No fix that is shown fails its own claim: each is written into the file, and the file is checked in full.
+
+The full check of the written file is the outside reference; it shares nothing with judging again by
+components. COAXWRIGHT_FULL=1 takes the 1,000 random faulty sites of the requirement; by default 25.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from itertools import islice
+from random import Random
+
+import pytest
+
+from coaxwright.checking import check, load_site
+from coaxwright.errors import Refusal
+from coaxwright.fixes.advice import advise
+from coaxwright.fixes.rejudging import start
+from coaxwright.fixes.writing import write_patch
+from coaxwright.reading.site_reader import LoadedSite
+from coaxwright.reading.yaml_source import parse_document
+
+from . import random_sites
+from .bills import price_of_site
+
+SITES = 1000 if os.environ.get("COAXWRIGHT_FULL") else 20
+
+
+def standing(report):
+    """Fails and open judgements that nobody waived, as fixes name them."""
+    fails = {
+        f"{each.rule} on {each.subject}": each.level
+        for each in report.findings
+        if each.kind == "fail" and not each.waived
+    }
+    opened = {f"{each.rule} on {each.subject}" for each in report.findings if each.kind == "open" and not each.waived}
+    return fails, opened
+
+
+def check_claims(fix, finding, before, after):
+    """All that a fix claims, against the reports on both sides."""
+    was, _ = standing(before)
+    now, opened = standing(after)
+    assert f"{finding.rule} on {finding.subject}" in fix.clears
+    assert set(fix.clears) == {key for key in was if key not in now and key not in opened}
+    assert set(fix.introduces) == {f"{key} ({level})" for key, level in now.items() if key not in was}
+    assert set(fix.stays_open) <= opened
+    newly = opened - standing(before)[1]
+    assert newly <= set(fix.stays_open)
+
+
+@pytest.mark.parametrize("block", range(10))
+def test_shown_fixes_of_random_sites_keep_their_word(block, rulebook, parts, day, tmp_path):
+    shown = 0
+    for seed in range(block * SITES // 10, (block + 1) * SITES // 10 or block + 1):
+        value = random_sites.random_site(Random(7000 + seed))
+        text = json.dumps(value, indent=1)
+        try:
+            loaded = random_sites.load(value, parts)
+            state = start(loaded, rulebook=rulebook, today=day)
+        except Refusal:
+            continue
+        path = tmp_path / "random.site.yaml"
+        before = check(loaded, rulebook=rulebook, today=day)
+        for advice in islice(advise(state, level="note", tries=25, most=2), seed % 5, None, 5):
+            for fix in advice.fixes:
+                path.write_text(text, encoding="utf-8")
+                document = parse_document(text, str(path))
+                write_patch(path, document, fix.patch)
+                written = random_sites.load(parse_document(path.read_text(encoding="utf-8"), "again").value, parts)
+                after = check(written, rulebook=rulebook, today=day)
+                check_claims(fix, advice.finding, before, after)
+                if fix.cost is not None:
+                    prices = [price_of_site(each.site, parts) for each in (loaded, written)]
+                    assert fix.cost == pytest.approx(prices[1] - prices[0], abs=0.01)
+                shown += 1
+    assert shown > SITES // 20
+
+
+EXAMPLES = sorted((random_sites.REPO / "examples").glob("*/*.site.yaml"))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=[path.name for path in EXAMPLES])
+def test_every_error_of_the_examples_has_a_fix_or_a_reason(path, rulebook, day, tmp_path):
+    """The best fix of every error is written into a copy of the file, and the copy is read and checked."""
+    loaded = load_site(path)
+    state = start(loaded, rulebook=rulebook, today=day)
+    before = check(loaded, rulebook=rulebook, today=day)
+    copy = tmp_path / path.name
+    errors = [each for each in before.findings if each.level == "error" and each.kind == "fail" and not each.waived]
+    advices = {each.finding.key: each for each in advise(state, level="error", tries=40)}
+    assert set(advices) == {each.key for each in errors}
+    for advice in advices.values():
+        assert bool(advice.fixes) != bool(advice.why)
+        for fix in advice.fixes[:1]:
+            copy.write_bytes(path.read_bytes())
+            document = loaded.document
+            write_patch(copy, document, fix.patch)
+            kept = [line for line in document.text.splitlines() if line.lstrip().startswith("#")]
+            assert all(line in copy.read_text(encoding="utf-8") for line in kept)
+            written = read_with(copy, loaded)
+            check_claims(fix, advice.finding, before, check(written, rulebook=rulebook, today=day))
+
+
+def read_with(path, loaded) -> LoadedSite:
+    """The site in a file, with parts that were read already."""
+    from coaxwright.reading.site_reader import load_site_with
+
+    return load_site_with(path.read_text(encoding="utf-8"), loaded.file, loaded.catalogue)
