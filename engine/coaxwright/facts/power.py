@@ -17,6 +17,7 @@ from coaxwright.facts.loads import Load, Loads
 from coaxwright.facts.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power_sheets import (
     fill_camera,
+    fill_device_feed,
     fill_feed,
     fill_junction,
     fill_output,
@@ -24,7 +25,7 @@ from coaxwright.facts.power_sheets import (
 )
 from coaxwright.facts.power_solving import Network, State, solve_network
 from coaxwright.facts.protection import bind_protection, bind_start
-from coaxwright.facts.sheets import Battery, Camera, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
 from coaxwright.facts.supply_sheets import bind_wiring_code
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
@@ -39,6 +40,7 @@ class PowerSheets:
     feeds: dict[str, Feed] = field(default_factory=dict)
     runs: dict[str, list[Run]] = field(default_factory=dict)
     batteries: list[Battery] = field(default_factory=list)
+    device_feeds: list[DeviceFeed] = field(default_factory=list)
     poe_sources: list[PoeSource] = field(default_factory=list)
     poe_ports: list[PoePort] = field(default_factory=list)
 
@@ -207,6 +209,8 @@ class _Tree:
                 fill_feed(feed, source.volts, state)
             elif path.owner_kind == "junction":
                 self._junction(index, path, totals, supply, state)
+            else:
+                self._device(index, path, totals, supply, source.volts, state)
             for run in self.runs[index].runs:
                 if state.amps_night is None:
                     run.lacks("amps_night", *state.missing_night)
@@ -271,6 +275,21 @@ class _Tree:
             else:
                 setattr(feed, name, value)
         return feed
+
+    def _device(
+        self, index: int, path: CablePath, totals: _Totals, supply: Supply, idle: float, state: State
+    ) -> None:
+        """The sheet of a recorder's or a box's way to its power."""
+        site, feed, load = self.context.loaded.site, DeviceFeed(), self.loads[index]
+        part_id = (site.recorders if path.owner_kind == "recorder" else site.boxes)[path.owner].part
+        feed.subject, feed.pointer, feed.name, feed.source = path.subject, path.pointer, path.owner, supply
+        if load is None or load.night is None:
+            feed.lacks("watts_night", *(() if load is None else load.missing_night))
+        else:
+            feed.watts_night = load.night
+        totals.put(feed, index)
+        fill_device_feed(feed, part_id, self.context.part(part_id).power, idle, state)
+        self.made.device_feeds.append(feed)
 
     def _junction(
         self, index: int, path: CablePath, totals: _Totals, supply: Supply | None, state: State | None
@@ -369,7 +388,7 @@ class _Totals:
             self._below = counts
         return self._below
 
-    def put(self, feed: Feed, index: int) -> None:
+    def put(self, feed: Feed | DeviceFeed, index: int) -> None:
         """Length and resistance back to the supply."""
         metres, ohms = self.metres[index], self.ohms[index]
         if metres is None:

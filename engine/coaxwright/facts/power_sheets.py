@@ -10,7 +10,8 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.loads import Load
 from coaxwright.facts.power_solving import State, total_amps
-from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Supply
+from coaxwright.facts.sheets import Camera, DeviceFeed, Feed, Junction, Output, Supply
+from coaxwright.model.part_base import PowerInput
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.topology.records import Pointer
 
@@ -82,7 +83,26 @@ def fill_feed(feed: Feed, idle: float, state: State) -> None:
         feed.margin_night = state.margin
 
 
-def _fill_state(sheet: Feed | Junction, state: State) -> None:
+_OF_DEVICE = {"power_kind": "kind", "volts_min": "volts_min", "volts_max": "volts_max"}
+
+
+def fill_device_feed(feed: DeviceFeed, part_id: str, power: PowerInput | None, idle: float, state: State) -> None:
+    """What a device that is no camera takes, and what it gets; `feed.source` is set."""
+    for field, name in _OF_DEVICE.items():
+        value = None if power is None else getattr(power, name)
+        if value is None:
+            feed.lacks(field, f"parts/{part_id}/power" + ("" if power is None else f"/{name}"))
+        else:
+            setattr(feed, field, value)
+    if power is None:
+        feed.lacks("kinds_meet", f"parts/{part_id}/power")
+    else:
+        feed.kinds_meet = power.kind in (feed.source.gives, "dc-or-ac")
+    feed.volts_idle = idle
+    _fill_state(feed, state)
+
+
+def _fill_state(sheet: Feed | Junction | DeviceFeed, state: State) -> None:
     """Volts and amps of both seasons."""
     volts_day, amps_day, volts_night, amps_night = (
         state.volts_day,

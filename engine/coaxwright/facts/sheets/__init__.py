@@ -16,7 +16,7 @@ from coaxwright.facts.sheets.network import (
     Sheath,
     Switch,
 )
-from coaxwright.facts.sheets.power import Feed, Junction, Output, Supply
+from coaxwright.facts.sheets.power import DeviceFeed, Feed, Junction, Output, Supply
 from coaxwright.facts.sheets.record import DiskGroup, Path, Site
 from coaxwright.facts.sheets.signal import Box, Camera, Hop, Input, Link, Recorder, Run
 from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
@@ -24,7 +24,7 @@ from coaxwright.facts.sheets.view import View
 
 _KINDS: tuple[type[Sheet], ...] = (
     Site, Recorder, Input, Camera, Link, Hop, Run, Feed, Supply, Output, Junction, DiskGroup, Box, Path,
-    Battery, PoeSource, PoePort, View, Exposure, Laying, Area, *NETWORK_SHEETS, *LINE_SHEETS,
+    Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, *NETWORK_SHEETS, *LINE_SHEETS,
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
@@ -36,6 +36,7 @@ __all__ = [
     "Battery",
     "Box",
     "Camera",
+    "DeviceFeed",
     "DiskGroup",
     "Exposure",
     "Feed",

@@ -100,6 +100,27 @@ class Feed(Sheet):
 
 
 @sheet
+class DeviceFeed(Sheet):
+    """The way of a recorder or an in-line box to its power; cameras have feeds."""
+
+    kind: ClassVar[str] = "device_feed"
+    name: str = fact("Id of the device in the site file.")
+    source: Any = fact("The supply at the root.", ref="supply")
+    power_kind: str = fact("What it takes.", choices=("dc", "ac", "poe", "dc-or-ac"))
+    kinds_meet: bool = fact("Direct or alternating current as it takes it.")
+    volts_min: float = fact("Least voltage at which it works.", "V")
+    volts_max: float = fact("Greatest voltage that it withstands.", "V")
+    volts_day: float = fact("Voltage at it by day.", "V")
+    volts_night: float = fact("Voltage at it by night; 0 where it collapses.", "V")
+    volts_idle: float = fact("Voltage at it with no load on the network.", "V")
+    amps_day: float = fact("Current of it by day.", "A")
+    amps_night: float = fact("Current of it by night.", "A")
+    watts_night: float = fact("Power that it draws by night.", "W")
+    metres_total: float = fact("Length from it back to the supply.", "m")
+    ohms_total: float = fact("Loop resistance from it back to the supply.", "ohm")
+
+
+@sheet
 class Junction(Sheet):
     """A splice or trunk tap that feeds others."""
 
