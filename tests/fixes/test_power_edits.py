@@ -26,6 +26,7 @@ EDITS = {
     "moved": ("replace", "/cameras/east-6/power/from", "w5"),
     "port": ("replace", "/cameras/office/power/from", "office/6"),
     "off the network": ("replace", "/cameras/office/power/from", "west/2"),
+    "a recorder on it": ("add", "/recorders/pump-house/power", {"from": "west/3", "over": [{"cable": "dc-1mm2", "length": "9 m"}]}),
     "switch": ("replace", "/switches/office/part", "hollin/switch-8-poe"),
 }
 
