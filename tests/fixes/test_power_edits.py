@@ -15,6 +15,7 @@ from coaxwright.reporting.formats import Setting
 from coaxwright.reporting.json_report import render
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "salt-works" / "saltholm-flats.site.yaml"
+RECORDER_POWER = {"from": "west/3", "over": [{"cable": "dc-1mm2", "length": "9 m"}]}
 DAY = datetime.date(2026, 5, 4)
 EDITS = {
     "battery": ("replace", "/supplies/west/battery", "60 Ah"),
@@ -26,7 +27,7 @@ EDITS = {
     "moved": ("replace", "/cameras/east-6/power/from", "w5"),
     "port": ("replace", "/cameras/office/power/from", "office/6"),
     "off the network": ("replace", "/cameras/office/power/from", "west/2"),
-    "a recorder on it": ("add", "/recorders/pump-house/power", {"from": "west/3", "over": [{"cable": "dc-1mm2", "length": "9 m"}]}),
+    "a recorder on it": ("add", "/recorders/pump-house/power", RECORDER_POWER),
     "switch": ("replace", "/switches/office/part", "hollin/switch-8-poe"),
 }
 
