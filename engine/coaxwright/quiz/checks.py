@@ -104,8 +104,12 @@ def _both_ends(bank: Bank, item: Item) -> Iterator[str]:
     assumed = plan.site.get("assume") or {}
     if item.numeric:
         return  # a number is entered from what is printed; the tolerance is its own margin
+    shown = {
+        column.at.removeprefix("assume/") for column in bank.words.columns
+        if column.of == "site" and set(column.shows) & set(item.posed.shows)
+    }  # fmt: skip
     for name, ends in bank.stock.ends.items():
-        for end in ends if name in assumed else ():
+        for end in ends if name in assumed and name in shown else ():
             other = Plan({**plan.site, "assume": {**assumed, name: end}}, plan.parts)
             said = _stands(bank, item, other)
             if said:

@@ -12,7 +12,7 @@ import random
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 from coaxwright.facts.binding import Facts, compute_facts
@@ -33,7 +33,7 @@ class NoSuchPlace(LookupError):
     """An edit that finds nothing to change."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """A site and the parts that it names, as plain values; neither is ever changed in place."""
 
@@ -41,7 +41,11 @@ class Plan:
     parts: Mapping[str, Any]
 
     def facts(self) -> Facts:
-        """Every fact. Raises Refusal where the values make no site."""
+        """Every fact, computed once. Raises Refusal where the values make no site."""
+        return self._facts
+
+    @cached_property
+    def _facts(self) -> Facts:
         loaded = self.loaded()
         return compute_facts(loaded, build_topology(loaded))
 

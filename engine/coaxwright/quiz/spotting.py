@@ -247,7 +247,7 @@ def pose_change(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     return Posed(
         asked, stem, Answer(_change_text(asked, chosen)), tuple(wrongs),
         tuple(f"{_change_text(asked, place)}: {line}" for place, _, line in tried),
-        wanted=tuple(_parts_named(pattern)), sources=(*sources(pattern), *_rule_sources([fault])), shows=form.shows,
+        wanted=tuple(_parts_named(pattern)), sources=tuple(dict.fromkeys((*sources(pattern), *_rule_sources([fault])))), shows=form.shows,
     )  # fmt: skip
 
 
@@ -285,5 +285,7 @@ def outcome(bank: Bank, asked: Asked, place: int, printed: bool = False) -> tupl
 
 
 def _no_remedy(bank: Bank, asked: Asked, place: int, word: str, line: str) -> Wrong:
-    slip = "cures-by-harming" if word == "harms" else asked.pattern.form.changes[place].slip
+    slip = asked.pattern.form.changes[place].slip
+    if word == "harms" and slip != "wrong-direction":
+        slip = "cures-by-harming"
     return Wrong(Answer(_change_text(asked, place)), slip, f"{bank.slips[slip].feedback} Here: {line}", place)

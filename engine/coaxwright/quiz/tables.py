@@ -17,6 +17,7 @@ from coaxwright.quiz.plans import Plan, Steps, below, with_at
 DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes")
 PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup")
 EMPTY = "-"
+_ONE = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "junctions": "junction", "boxes": "box"}
 NOT_GIVEN = "not given"
 Stands = Mapping[str, Mapping[str, Any]]
 
@@ -34,7 +35,7 @@ class Table:
 def tables_of(plan: Plan, words: Words, shows: Sequence[str], wanted: Iterable[str] = ()) -> tuple[Table, ...]:
     """The tables of a plan with the columns that are shown; `wanted` are parts printed though no device names them."""
     columns = [column for column in words.columns if set(column.shows) & set(shows)]
-    used = {*_named_parts(plan), *wanted}
+    used = {*_named_parts(plan, columns), *wanted}
     made = []
     for of in ("site", *DEVICES, *PARTS):
         own = [column for column in columns if column.of == of]
@@ -44,9 +45,13 @@ def tables_of(plan: Plan, words: Words, shows: Sequence[str], wanted: Iterable[s
     return tuple(table for table in made if table is not None)
 
 
-def _named_parts(plan: Plan) -> set[str]:
-    """Every part that the site names, wherever it stands."""
-    return {value for value in _texts(plan.site) if value in plan.parts or f"generic/{value}" in plan.parts}
+def _named_parts(plan: Plan, columns: Sequence[Column]) -> set[str]:
+    """Every part that a shown property of a device names."""
+    shown = [
+        below(entry, _path(column)) for column in columns if column.of in DEVICES
+        for entry in plan.site.get(column.of, {}).values()
+    ]  # fmt: skip
+    return {value for value in _texts(shown) if value in plan.parts or f"generic/{value}" in plan.parts}
 
 
 def _texts(value: Any) -> Iterator[str]:
@@ -80,7 +85,7 @@ def _table(of: str, title: str, columns: Sequence[Column], rows: Mapping[str, Ma
         (name, *(_cell(row, column) for column in kept)) for name, row in rows.items()
         if any(below(row, _path(column)) is not None for column in kept)
     )  # fmt: skip
-    return Table(of, title, (of.removesuffix("s") if of in DEVICES else "name", *(c.label for c in kept)), cells)
+    return Table(of, title, (_ONE.get(of, "name"), *(c.label for c in kept)), cells)
 
 
 def _path(column: Column) -> Steps:
