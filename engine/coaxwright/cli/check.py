@@ -12,6 +12,7 @@ from coaxwright.cli.exits import FAIL_ON, FailOn, check_status
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import colour_option, format_option, output_option, rules_option
 from coaxwright.cli.output import complain, deliver, painter
+from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report
 from coaxwright.reporting.formats import FORMATS, Detail, Setting, render
@@ -106,17 +107,3 @@ def checked(sites: Sequence[Path], extra_rules: Sequence[Path], *, jobs: int = 1
     files, problems = site_files(sites)
     report = check_many(files, rulebook=rulebook, jobs=jobs, facts=facts)
     return replace(report, unread=(*problems, *report.unread)) if problems else report
-
-
-def site_files(sites: Sequence[Path]) -> tuple[list[Path], list[Problem]]:
-    """The files that are meant, each once, folders searched; and what names no site."""
-    from coaxwright.reading.files import find_sites
-
-    files: dict[Path, None] = {}
-    problems: list[Problem] = []
-    for site in sites:
-        try:
-            files.update(dict.fromkeys(find_sites(site) if site.is_dir() else [site]))
-        except Refusal as refusal:
-            problems += refusal.problems
-    return list(files), problems

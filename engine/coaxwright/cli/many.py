@@ -10,9 +10,9 @@ from pathlib import Path
 
 import click
 
-from coaxwright.cli.check import site_files
 from coaxwright.cli.exits import FailOn, totals_status
 from coaxwright.cli.output import complain, hush
+from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
 from coaxwright.estate import Line, job_of, site_lines
 
