@@ -134,7 +134,7 @@ def test_volts_picture_places_and_collapse() -> None:
     assert "collapses before gate" in picture
     assert 'class="spot collapsed"' in picture
     assert picture.count('class="curve day"') == 2
-    drawn = frame((0.0, 60.0 * 1.04), (10.74, 12.06))
+    drawn = frame((0.0, 60.0 * 1.04), (10.68, 12.12))
     day = re.search(r'class="curve day" d="M([\d.]+) [\d.]+L([\d.]+)', picture)
     assert day is not None
     assert float(day[1]) == pytest.approx(drawn.x.at(0.0), abs=0.01)

@@ -226,6 +226,7 @@ def test_beyond_64_an_overview_and_a_sheet_for_each_block() -> None:
     shown = [camera.key for page in blocks for camera in page.part.cameras]
     assert sorted(shown) == sorted(camera.key for camera in plan.cameras), "each camera on exactly one block's sheet"
     assert {device.link for device in made[0].part.cameras} == {page.name for page in blocks}
+    assert all(wire.words for wire in made[0].sheet.wires if wire.line.rules), "lines with findings carry their rules"
     for page in made:
         assert len(page.part.cameras) <= ONE_SHEET
         assert not overlaps(page.sheet)
@@ -242,6 +243,20 @@ def test_a_very_large_building_is_divided() -> None:
     assert len(blocks) >= 5
     assert sum(len(page.part.cameras) for page in blocks) == 300
     assert all("barn, part" in page.title for page in blocks)
+
+
+def test_an_overview_that_does_not_fit_is_divided() -> None:
+    plan = wired(64 * 32)
+    spread_out = tuple(Device(each.key, each.kind, each.name, "", f"hut-{n // 32}") for n, each in enumerate(plan.cameras))
+    made = pages(Plan(spread_out, plan.recorders, plan.sources, plan.junctions, plan.video, plan.power), "b")
+    overviews = [page for page in made if page.title.startswith("Overview")]
+    blocks = [page for page in made if page.name]
+    assert len(overviews) > 1
+    assert len(blocks) == 64
+    assert sorted(device.link for page in overviews for device in page.part.cameras) == sorted(page.name for page in blocks)
+    assert {box.device.key for page in overviews for box in page.sheet.boxes} >= {each.key for each in plan.recorders}
+    for page in overviews:
+        assert not overlaps(page.sheet) + outside(page.sheet) + hidden(page.sheet) + ends_meet(page.sheet, page.part)
 
 
 def test_the_same_plan_gives_the_same_sheet() -> None:

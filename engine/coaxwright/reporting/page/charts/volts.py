@@ -37,9 +37,9 @@ def volts_picture(way: Way) -> Markup:
     """The picture with its caption."""
     needs = [stop.least for stop in way.stops if stop.least is not None]
     shown = [volts for stop in way.stops for volts in (stop.day, stop.night) if volts]
-    made = frame((0.0, max(stop.metres for stop in way.stops) * 1.04 or 1.0), padded([way.volts, *needs, *shown]))
+    made = frame((0.0, max(stop.metres for stop in way.stops) * 1.04 or 1.0), padded([way.volts, *needs, *shown], 0.1))
     for least in sorted(set(needs)):
-        made.level(least, f"least {figures.volts(least)}", "limit")
+        made.level(least, f"least {figures.volts(least)}", "limit", left=True)
     for night, class_ in ((False, "day"), (True, "night")):
         _ways(made, way, night, class_)
     lowest = _lowest(way.stops)
@@ -86,4 +86,4 @@ def _said(way: Way, lowest: Stop | None, least: float | None) -> str:
     if not lowest.night:
         return f"{begins}. By night the voltage collapses before {lowest.name}: no working voltage exists."
     needs = f", which needs {figures.volts(lowest.least)}" if least is not None else ""
-    return f"{begins}. Lowest by night: {figures.volts(lowest.night)} at {lowest.name}{needs}."
+    return f"{begins}. Least to spare by night: {figures.volts(lowest.night)} at {lowest.name}{needs}."

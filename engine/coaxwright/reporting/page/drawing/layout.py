@@ -26,8 +26,8 @@ SPINE_ALONE = 96.0
 
 def lay_out(plan: Plan, wide: float = WIDE, high: float = HIGH) -> Sheet | None:
     """The sheet of a plan; None where it does not fit at full lettering."""
-    for headed in (True, False):
-        found = sections(plan, headed)
+    for headed, tidy in ((True, 1.0), (True, 0.2), (False, 0.2)):
+        found = sections(plan, headed, tidy)
         units = sum(each.tall for each in found) + GAP * max(0, len(found) - 1)
         pitch = min(MOST_PITCH, high / units) if units else MOST_PITCH
         if pitch >= LEAST_PITCH:
@@ -101,10 +101,10 @@ class _Layout:
         return made
 
     def _extended(self, made: list[Stretch], building: str, row: Row, head: float | None) -> list[Stretch]:
-        bottom = row.at + self.pitch / 2 - 0.3
+        bottom = row.at + row.tall * self.pitch / 2 - 0.3
         if made and made[-1].building == building:
             return [*made[:-1], replace(made[-1], bottom=bottom)]
-        top = row.at - self.pitch / 2 + 0.3
+        top = row.at - row.tall * self.pitch / 2 + 0.3
         if not made:
             top -= HEADER * self.pitch
             return [Stretch(building, top, bottom, top + HEADER * self.pitch / 2)]

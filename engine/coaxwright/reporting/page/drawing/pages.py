@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from coaxwright.findings import LEVELS
 from coaxwright.reporting.page.drawing.layout import lay_out
@@ -16,7 +17,14 @@ from coaxwright.reporting.page.drawing.shapes import Sheet
 from coaxwright.reporting.page.figures import count
 
 ONE_SHEET = 64
-_MOST_BLOCKS = 60
+
+
+class _Block(NamedTuple):
+    """A block as one device on one recorder, with its lines."""
+
+    device: Device
+    video: tuple[Line, ...]
+    power: tuple[Line, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,19 +76,29 @@ def _fitting(plan: Plan, cameras: Sequence[Device]) -> Iterator[tuple[Plan, Shee
         yield from _fitting(plan, cameras[half:])
 
 
-def _overviews(plan: Plan, shown: Sequence[Page]) -> Iterator[Page]:
+def _overviews(plan: Plan, shown: Sequence[Page]) -> list[Page]:
     """Sheets on which each block is one device; several where there are very many blocks."""
-    devices = [device for page in shown for device in _as_devices(plan, page)]
-    chunks = [devices[at : at + _MOST_BLOCKS] for at in range(0, len(devices), _MOST_BLOCKS)]
-    for place, chunk in enumerate(chunks, 1):
-        overview = _overview(plan, chunk, idle=place == 1)
-        sheet = lay_out(overview)
-        title = "Overview" if len(chunks) == 1 else f"Overview, part {place} of {len(chunks)}"
-        if sheet is not None:
-            yield Page(title, overview, sheet)
+    blocks = [block for page in shown for block in _as_devices(plan, page)]
+    parts = list(_overview_parts(plan, blocks, idle=True))
+    names = ["Overview"] if len(parts) == 1 else [f"Overview, part {at} of {len(parts)}" for at in range(1, len(parts) + 1)]
+    return [Page(name, part, sheet) for name, (part, sheet) in zip(names, parts, strict=True)]
 
 
-def _as_devices(plan: Plan, page: Page) -> Iterator[tuple[Device, tuple[Line, ...], tuple[Line, ...]]]:
+def _overview_parts(plan: Plan, blocks: Sequence[_Block], idle: bool) -> Iterator[tuple[Plan, Sheet]]:
+    """Halved until each part fits; what nothing hangs on is shown on the first."""
+    part = _overview(plan, blocks, idle)
+    sheet = lay_out(part)
+    if sheet is not None:
+        yield part, sheet
+    elif len(blocks) > 1:
+        half = (len(blocks) + 1) // 2
+        yield from _overview_parts(plan, blocks[:half], idle)
+        yield from _overview_parts(plan, blocks[half:], idle=False)
+    elif idle:
+        yield from _overview_parts(plan, blocks, idle=False)
+
+
+def _as_devices(plan: Plan, page: Page) -> Iterator[_Block]:
     """The block of a page, once for each recorder that it sends pictures to, with its lines."""
     groups: dict[str, list[Device]] = {}
     for camera in page.part.cameras:
@@ -95,7 +113,7 @@ def _as_devices(plan: Plan, page: Page) -> Iterator[tuple[Device, tuple[Line, ..
         words = f"block {name}: {detail}"
         device = Device(key, "block", name, detail, "", level, page.name, words)
         video = [line for camera in cameras for line in plan.video.get(camera.key, ())]
-        yield device, _bundled(key, video, recorder), _power_of(plan, key, cameras)
+        yield _Block(device, _bundled(key, video, recorder), _power_of(plan, key, cameras))
 
 
 def _worst(levels: Sequence[str]) -> str:
@@ -122,19 +140,13 @@ def _power_of(plan: Plan, key: str, cameras: Sequence[Device]) -> tuple[Line, ..
     return tuple(line for root, lines in roots.items() if root in known for line in _bundled(key, lines, root))
 
 
-def _overview(
-    plan: Plan, chunk: Sequence[tuple[Device, tuple[Line, ...], tuple[Line, ...]]], idle: bool
-) -> Plan:
-    video = {device.key: lines for device, lines, _ in chunk}
-    power = {device.key: lines for device, _, lines in chunk}
+def _overview(plan: Plan, blocks: Sequence[_Block], idle: bool) -> Plan:
+    video = {block.device.key: block.video for block in blocks}
+    power = {block.device.key: block.power for block in blocks}
     used = {line.end for table in (video, power) for lines in table.values() for line in lines}
-    everywhere = {line.end for line in plan.lines()}
-    kept = [each for each in (*plan.sources, *plan.recorders) if each.key in used or (idle and each.key not in everywhere)]
-    return Plan(
-        tuple(device for device, _, _ in chunk),
-        tuple(each for each in plan.recorders if each in kept),
-        tuple(each for each in plan.sources if each in kept),
-        (),
-        video,
-        power,
-    )
+    everywhere = {line.end for line in plan.lines()} | {above for each in plan.cameras for above in plan.above(each.key)}
+
+    def kept(devices: Sequence[Device]) -> tuple[Device, ...]:
+        return tuple(each for each in devices if each.key in used or (idle and each.key not in everywhere))
+
+    return Plan(tuple(block.device for block in blocks), kept(plan.recorders), kept(plan.sources), (), video, power)

@@ -13,6 +13,8 @@ from coaxwright.reporting.page.drawing.plan import Device, Plan
 
 HEADER = 0.95
 GAP = 0.55
+SEVERAL = 0.9
+"""Height of each line, where several lead to one device."""
 ONE_SIDED = 14
 """Up to so many cameras stand all on one side, which reads from left to right."""
 
@@ -40,15 +42,16 @@ class Section:
         return HEADER + max(sum(row.tall for row in side) for side in self.sides)
 
 
-def sections(plan: Plan, headed: bool) -> list[Section]:
-    """All sections in order. With `headed`, buildings have rows for their names."""
+def sections(plan: Plan, headed: bool, tidy: float = 1.0) -> list[Section]:
+    """All sections in order. With `headed`, buildings have rows for their names; `tidy` weighs how much rather
+    buildings and trunks stay whole than both sides are as long."""
     both = len(plan.cameras) > ONE_SIDED
     place = _Places(plan)
     found = []
     placed: tuple[set[str], set[str]] = (set(), set())
     for recorder, cameras in _by_recorder(plan):
         ordered = sorted(cameras, key=place.of)
-        cut = _cut(ordered, place) if both else len(ordered)
+        cut = _cut(ordered, place, tidy) if both else len(ordered)
         section = Section(recorder)
         for side, part, known in zip(section.sides, (ordered[:cut], ordered[cut:]), placed, strict=True):
             side.extend(_rows(plan, part, headed, known))
@@ -84,20 +87,20 @@ class _Places:
         return self.buildings[camera.building], self.power(camera), self.file[camera.key]
 
 
-def _cut(ordered: Sequence[Device], place: _Places) -> int:
+def _cut(ordered: Sequence[Device], place: _Places, tidy: float) -> int:
     """Where the left side ends: near the middle, rather between buildings or trunks than within them."""
     total = len(ordered)
-    return min(range((total + 1) // 2, total + 1), key=lambda at: _cost(ordered, place, at)) if total else 0
+    return min(range(1, total + 1), key=lambda at: _cost(ordered, place, at, tidy)) if total else 0
 
 
-def _cost(ordered: Sequence[Device], place: _Places, at: int) -> float:
-    unequal = at - len(ordered) / 2
-    if at in (0, len(ordered)):
+def _cost(ordered: Sequence[Device], place: _Places, at: int, tidy: float) -> float:
+    unequal = abs(at - len(ordered) / 2)
+    if at == len(ordered):
         return unequal
     before, after = ordered[at - 1], ordered[at]
     if before.building != after.building:
         return unequal
-    return unequal + len(ordered) * (0.25 if place.power(before) == place.power(after) else 0.06)
+    return unequal + tidy * len(ordered) * (0.25 if place.power(before) == place.power(after) else 0.06)
 
 
 def _rows(plan: Plan, cameras: Sequence[Device], headed: bool, placed: set[str]) -> list[Row]:
@@ -118,7 +121,7 @@ def _rows(plan: Plan, cameras: Sequence[Device], headed: bool, placed: set[str])
             if junction not in placed and (told or junction not in shared):
                 made.append(Row("junction", junction))
             placed.add(junction)
-        made.append(Row("camera", camera.key))
+        made.append(Row("camera", camera.key, max(1.0, SEVERAL * len(plan.power.get(camera.key, ())))))
     return made
 
 

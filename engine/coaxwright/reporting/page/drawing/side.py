@@ -73,6 +73,7 @@ class Side:
         self.box_high = min(pitch - 1.2, 21.0)
         self.junction_high = min(self.box_high, 11.0)
         self.at = {row.key: row.at for row in rows if row.kind != "building"}
+        self.tall = {row.key: row.tall for row in rows}
         self.cameras = [each for each in plan.cameras if each.key in self.at]
         self._share_rows()
         self.junctions = [each for each in plan.junctions if each.key in self.at]
@@ -119,8 +120,12 @@ class Side:
     def _height(self, line: Line) -> float:
         """Where a power line comes in at its load: lines of one load stand apart."""
         lines = self.powered[line.start]
-        step = min(3.0, self.box_high / (len(lines) + 1))
+        step = self._camera_high(line.start) / len(lines)
         return self.at[line.start] + (lines.index(line) - (len(lines) - 1) / 2) * step
+
+    def _camera_high(self, key: str) -> float:
+        """Height of a camera's box: taller where several lines lead to it."""
+        return self.box_high if self.tall.get(key, 1.0) == 1.0 else self.tall[key] * self.pitch - 1.2
 
     def _hung(self, on: str) -> list[Line]:
         return [line for lines in self.powered.values() for line in lines if line.end == on]
@@ -230,7 +235,8 @@ class Side:
 
     def _camera(self, camera: Device) -> None:
         at, middle = self.columns, self.at[camera.key]
-        area = Rectangle(at.camera, middle - self.box_high / 2, at.video_run - at.camera, self.box_high)
+        high = self._camera_high(camera.key)
+        area = Rectangle(at.camera, middle - high / 2, at.video_run - at.camera, high)
         self.drawn.boxes.append(Box(camera, area, _named(camera, area)))
         for line in self.powered[camera.key]:
             self._power_wire(line)
@@ -240,9 +246,7 @@ class Side:
     def _power_wire(self, line: Line) -> None:
         at = self.columns
         way = self._inner_way(line) if line.end in self.at else self._outer_way(line, at.camera)
-        words = None
-        if len(self.powered[line.start]) == 1:
-            words = _on_line(line, at.power_run + 2.0, at.camera - 5.0, self._height(line))
+        words = _on_line(line, at.power_run + 2.0, at.camera - 5.0, self._height(line))
         if way:
             self.drawn.wires.append(Wire(line, way, words))
 
