@@ -64,7 +64,7 @@ def _reason(item: Item | str, order: Order) -> str:
 
 def attempted(bank: Bank, order: Order, draw: random.Random) -> Item | str:
     """One draw: an item, with complaints where checks fail; or in a word why there is none."""
-    plan = order.plan or scenes.generate(bank, draw, order.size)
+    plan = order.plan or scenes.generate(bank, draw, order.size, order.pattern.topic)
     posed = pose(Ground(bank, plan, draw, order.place), order.pattern)
     if posed is None:
         return "nothing to ask"

@@ -29,13 +29,26 @@ _COAX = ("video-6mm", "video-7mm")
 _POWER = ("power-0.75mm2", "power-1mm2", "power-1.5mm2")
 
 
-def generate(bank: Bank, draw: random.Random, size: str = "medium") -> Plan:
-    """A sound plan of that size. Raises Refusal when none comes out sound, which would be a fault of the stock."""
+def generate(bank: Bank, draw: random.Random, size: str = "medium", topic: str = "") -> Plan:
+    """A sound plan of that size, with what the topic asks about. Raises Refusal when none comes out sound, which would be a fault of the stock."""
     for _ in range(MOST_TRIES):
-        plan = _drawn(bank, draw, draw.randint(*SIZES[size]))
+        plan = _with_topic(_drawn(bank, draw, draw.randint(*SIZES[size])), draw, topic)
         if is_sound(bank, plan):
             return plan
     raise Refusal([Problem("rules/quiz/stock.yaml", "no sound plan can be drawn from this stock", "widen it")])
+
+
+def _with_topic(plan: Plan, draw: random.Random, topic: str) -> Plan:
+    """Plans about views say what each camera is to see, those about display have a screen; others need neither."""
+    site = dict(plan.site)
+    if topic == "display":
+        site["monitors"] = {"m1": {"part": "maker-c/screen-24", "from": "rec1/hdmi", "distance": "1.5 m"}}
+    if topic == "view":
+        site["cameras"] = {
+            name: {**camera, "wants": {**camera["wants"], "see": "detect", "at": f"{draw.randint(6, 12)} m"}}
+            for name, camera in plan.site["cameras"].items()
+        }
+    return Plan(site, plan.parts)
 
 
 def is_sound(bank: Bank, plan: Plan) -> bool:

@@ -14,10 +14,10 @@ from typing import Any
 from coaxwright.quiz.forms import Column, Words
 from coaxwright.quiz.plans import Plan, Steps, below, with_at
 
-DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes")
-PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup")
+DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes", "monitors")
+PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup", "monitor")
 EMPTY = "-"
-_ONE = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "junctions": "junction", "boxes": "box"}
+_ONE = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "junctions": "junction", "boxes": "box", "monitors": "screen"}
 NOT_GIVEN = "not given"
 Stands = Mapping[str, Mapping[str, Any]]
 
@@ -122,7 +122,7 @@ def plan_of(tables: Sequence[Table], words: Words, shows: Sequence[str]) -> Plan
 
 
 _KIND_AT = {"cable": "cable", "pickup": "pickup", "disks": "disk"}
-_KIND_OF = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "boxes": "box"}
+_KIND_OF = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "boxes": "box", "monitors": "monitor"}
 
 
 def _stand_ins(words: Words, shows: Sequence[str]) -> dict[str, dict[str, Any]]:
