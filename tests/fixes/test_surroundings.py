@@ -65,7 +65,9 @@ def test_an_edit_equals_a_full_check(topic: str, rulebook: Any, day: Any) -> Non
 
 
 def test_a_camera_put_into_an_area_is_judged_with_the_whole_site(rulebook: Any, day: Any) -> None:
-    loaded = case_site(load_bases(), Case(name="two", base="two-makers", site={"cameras": {"c2": {"power": {"from": "psu1/1"}}}}))
+    loaded = case_site(
+        load_bases(), Case(name="two", base="two-makers", site={"cameras": {"c2": {"power": {"from": "psu1/1"}}}})
+    )
     state = start(loaded, rulebook=rulebook, today=day)
     for name in ("c1", "c2"):
         trial = state.after([{"op": "add", "path": f"/cameras/{name}/area", "value": "slip"}])

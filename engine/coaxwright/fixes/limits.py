@@ -263,7 +263,7 @@ class _Walk:
         number = self.number
         start = number.value
         good = not self.standing
-        last, values = start, _between(start, far)
+        last, values = start, self._steps(far)
         for place, value in enumerate(values):
             broken = self.broken(value)
             if broken is None:
@@ -277,6 +277,11 @@ class _Walk:
                 return End(holds, fails, ())
             last = value
         return End(last if good else start, None, () if good else self.standing)
+
+    def _steps(self, far: float) -> list[float]:
+        """Whole steps from the present value to the far end, close together near it."""
+        step = self.number.step
+        return list(dict.fromkeys(round(value / step) * step for value in _between(self.number.value, far)))
 
     def _halved(self, near: float, far: float, until: Callable[[Any], bool] = bool) -> tuple[float, float]:
         """Two neighbouring steps between which the answer changes; `near` keeps it, at `far` it has changed."""

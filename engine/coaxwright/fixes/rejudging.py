@@ -196,7 +196,10 @@ def _judged(basis: Basis, part: Part, site: Any) -> Judged:
     found, facts = Judged(), _Judging(part, site)
     about_site = "site" in part.sheets
     for rule in basis.rules:
-        if (rule.scope.subject == "site") is about_site:
+        scope = rule.scope
+        if scope.form == "kind" and scope.variables[0][1] not in part.sheets:
+            continue
+        if (scope.subject == "site") is about_site:
             verdict = judge_rule(rule, facts, basis.settings.limits.get(rule.id))
             found.passed += verdict.passed
             found.not_applicable += verdict.not_applicable

@@ -16,7 +16,9 @@ from coaxwright.rulebook.templates import Placeholder
 
 _SIDES = {
     **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view"), "picture"),
-    **dict.fromkeys(("feed", "output", "supply", "junction", "device_feed", "battery", "poe_source", "poe_port"), "power"),
+    **dict.fromkeys(
+        ("feed", "output", "supply", "junction", "device_feed", "battery", "poe_source", "poe_port"), "power"
+    ),
 }
 _ON_BOTH_SIDES = frozenset(
     ("power_kind", "volts_nominal", "volts_min", "volts_max", "plug", "polarity", "polarity_protected",

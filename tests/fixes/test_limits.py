@@ -1,0 +1,123 @@
+"""Ranges of numbers, checked in full at both sides of each end, and against closed forms.
+
+Length of coax: the loss limit over the loss of a metre (the way's own reach). Length of power: one constant-power
+load on one line, V = V0/2 + sqrt(V0^2/4 - P R) (maximum power transfer theorem; any circuit textbook).
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from coaxwright.checking import check
+from coaxwright.errors import Refusal
+from coaxwright.fixes.limits import limits_of
+from coaxwright.fixes.patching import applied, replace_or_add
+from coaxwright.fixes.rejudging import start
+from coaxwright.reading.site_reader import with_value
+
+from . import random_sites
+
+SITE = {
+    "site": "Limits",
+    "retention": "3 days",
+    "recorders": {"r1": {"part": "tarnwell/middle-8", "disks": ["generic/disk-4tb"], "record": {"codec": "h265"}}},
+    "supplies": {"p1": {"part": "generic/dc12-5a-4way", "trim": "12.5 V"}},
+    "cameras": {
+        "c1": {
+            "part": "tarnwell/turret-5",
+            "video": {"into": "r1/1", "over": [{"cable": "rg59-copper", "length": "60 m"}]},
+            "power": {"from": "p1/1", "over": [{"cable": "dc-1.5mm2", "length": "40 m"}]},
+            "wants": {"rate": "10 fps"},
+        }
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def state(rulebook, parts, day):
+    return start(random_sites.load(SITE, parts), rulebook=rulebook, today=day)
+
+
+@pytest.fixture(scope="module")
+def ranges(state):
+    return {
+        (subject, limit.number.name): limit
+        for subject in ("cameras/c1", "supplies/p1", "site")
+        for limit in limits_of(state, subject)[0]
+    }
+
+
+def fails(state, number, value):
+    """Errors of a full check with another value."""
+    edited = applied(state.value, [replace_or_add(state.value, number.path, number.written(value))])
+    report = check(with_value(state.basis.loaded, edited), rulebook=state.basis.rulebook, today=state.basis.today)
+    return {each.key for each in report.findings if each.kind == "fail" and each.level == "error"}
+
+
+def test_every_end_is_where_a_full_check_says(state, ranges):
+    ends = 0
+    for limit in ranges.values():
+        if limit.number.of_part:
+            continue
+        for end in (limit.up, limit.down):
+            assert not fails(state, limit.number, end.holds)
+            if end.fails is not None:
+                assert fails(state, limit.number, end.fails) == set(end.rules)
+                assert 0 < abs(end.fails - end.holds) <= limit.number.step * 1.0001
+                ends += 1
+    assert ends >= 5
+
+
+def test_coax_holds_up_to_its_reach(state, ranges):
+    (link,) = state.facts.by_kind("link")
+    limit = ranges["cameras/c1", "video length"]
+    assert limit.up.holds == math.floor(link.loss_limit / (link.loss / link.metres))
+    assert [rule for rule, _ in limit.up.rules] == ["cable/loss-beyond-limit"]
+
+
+def test_power_holds_up_to_the_closed_form(state, ranges):
+    (feed,) = state.facts.by_kind("feed")
+    per_metre = feed.ohms / feed.metres
+    watts, least, source = feed.load.watts_night, feed.load.volts_min, feed.volts_idle
+    longest = least * (source - least) / watts / per_metre
+    volts = source / 2 + math.sqrt(source**2 / 4 - watts * longest * per_metre)
+    assert volts == pytest.approx(least)
+    limit = ranges["cameras/c1", "power length"]
+    assert limit.up.holds == math.floor(longest)
+
+
+def test_load_holds_up_to_the_closed_form(state, ranges):
+    (feed,) = state.facts.by_kind("feed")
+    by_volts = feed.load.volts_min * (feed.volts_idle - feed.load.volts_min) / feed.ohms
+    amps = feed.output.amps_max
+    most = min(by_volts, amps * (feed.volts_idle - amps * feed.ohms))
+    limit = ranges["cameras/c1", "load by night"]
+    assert limit.up.holds == pytest.approx(math.floor(most * 10) / 10, abs=0.11)
+    assert not [name for name in state.basis.loaded.catalogue.parts if "drawing" in name]
+
+
+def test_smallest_sizes_hold_and_the_next_smaller_do_not(state, rulebook, day):
+    for subject, path in (
+        ("cameras/c1", ("cameras", "c1", "power", "over", 0, "cable")),
+        ("recorders/r1", ("recorders", "r1", "disks", 0)),
+    ):
+        ((_, sizes),) = [limits_of(state, subject)]
+        (found,) = sizes
+        smaller = {"dc-0.75mm2": "dc-0.5mm2", "dc-1mm2": "dc-0.75mm2", "generic/disk-2tb": "generic/disk-1tb"}.get(
+            found.part
+        )
+
+        def errors(part, path=path):
+            edited = applied(state.value, [replace_or_add(state.value, path, part)])
+            report = check(with_value(state.basis.loaded, edited), rulebook=rulebook, today=day)
+            return [each for each in report.findings if each.kind == "fail" and each.level == "error"]
+
+        assert not errors(found.part)
+        assert smaller is None or errors(smaller)
+
+
+def test_a_subject_that_is_not_there_is_refused(state):
+    with pytest.raises(Refusal, match="cameras/c1"):
+        limits_of(state, "cameras/c11")
