@@ -117,6 +117,8 @@ class _EveryPart:
 def test_any_site_comes_back(value: dict[str, Any], form: str, tmp_path: Path) -> None:
     if not value["cameras"]:
         value["cameras"] = {"c1": {"part": "tarnwell/dome-2"}}
+    value |= {"recorders": {"rec1": {"part": "a/b"}, "101": {"part": "a/b"}}, "junctions": {"jb1": {}}}
+    value |= {"supplies": {"psu1": {"part": "a/b", "trim": "12.6 V"}}}
     folder = tmp_path / form
     if folder.is_dir():
         shutil.rmtree(folder)

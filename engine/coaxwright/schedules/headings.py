@@ -73,17 +73,23 @@ def plain_heading(text: str) -> str:
     return _SIGNS.sub(" ", text.lower()).strip()
 
 
-def find_header(sheet: Sheet, columns: Sequence[Column], needed: Iterable[str] = ("id",)) -> Header | None:
+def find_header(
+    sheet: Sheet, columns: Sequence[Column], needed: Iterable[str] = ("id",), more: int = 1
+) -> Header | None:
     """The header of a sheet: of its first rows the one with most headings that are known; None where there is none.
 
-    A row counts that has the `needed` columns and one more. Raises Refusal for a column that stands twice.
+    A row counts that has the `needed` columns and so many `more`. Raises Refusal for a column that stands twice.
     """
     wanted = set(needed)
     best: Header | None = None
     for number, row in enumerate(sheet.rows[:HEADER_ROWS]):
         header = _header(sheet, number, row, columns)
         names = {each.column.name for each in header.mapped}
-        if wanted <= names and len(names) > len(wanted) and (best is None or len(header.mapped) > len(best.mapped)):
+        if (
+            wanted <= names
+            and len(names) >= len(wanted) + more
+            and (best is None or len(header.mapped) > len(best.mapped))
+        ):
             best = header
     if best is not None:
         _refuse_twins(sheet, best)

@@ -69,7 +69,8 @@ def recognise(sheets: Sequence[Sheet], only: str | None = None) -> list[Recognis
 
 
 def _recognised(sheet: Sheet, group: str) -> Recognised | None:
-    header = find_header(sheet, columns_of(group))
+    more = 0 if sheet.name.strip().lower() == group else 1
+    header = find_header(sheet, columns_of(group), more=more)
     return None if header is None else Recognised(sheet, group, header)
 
 
@@ -131,10 +132,29 @@ def imported(
         result.notes += [*each.sheet.notes, *entries.notes]
     if rest is not None:
         problems += _rest(rest, value, result)
+    problems += _unknown_devices(value, result.places)
     if problems:
         raise Refusal(problems)
     result.value = _in_order(value)
     return result
+
+
+def _unknown_devices(value: Mapping[str, Any], places: Mapping[Path, str]) -> list[Problem]:
+    """Ports of devices that are not on the site, told with the bad cells and not after them."""
+    groups = ("recorders", "supplies", "junctions", "switches")
+    known = [name for group in groups for name in value.get(group) or ()]
+    problems = []
+    for path, place in places.items():
+        if path[2:] in (("video", "into"), ("power", "from")):
+            written = str((value[str(path[0])][path[1]].get(path[2]) or {}).get(path[3], ""))
+            device = written.partition("/")[0]
+            if written and device not in known:
+                kind = "recorder" if path[2] == "video" else "supply"
+                right = (
+                    did_you_mean(device, known) or f"add it to the site first: there is {', '.join(known) or 'none'}"
+                )
+                problems.append(Problem(place, f"there is no {kind} {quoted(device)} on this site", right))
+    return problems
 
 
 def _only(value: Mapping[str, Any]) -> dict[str, str]:

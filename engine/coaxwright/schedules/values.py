@@ -188,7 +188,7 @@ def _families(text: str) -> list[str]:
 
 
 def _modes(text: str) -> list[str]:
-    return [_mode(each) for each in re.split("[;,]", text) if each.strip()]
+    return [_mode(each.strip()) for each in re.split("[;,]", text) if each.strip()]
 
 
 def _channels(text: str) -> str:
