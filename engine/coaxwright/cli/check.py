@@ -21,6 +21,9 @@ from coaxwright.reporting.painter import ColourChoice
 JSON_LINES = "jsonl"
 """A line of JSON for each site, as soon as it is worked out: for many sites."""
 
+FIX_TRIES = 60
+"""Changes that `--fixes` tries for one finding; `coaxwright fix` tries more."""
+
 
 @click.command(
     cls=Exampled,
@@ -48,6 +51,7 @@ JSON_LINES = "jsonl"
     help="The least level of finding that gives exit status 1.",
 )
 @click.option("--strict", is_flag=True, help="Exit status 3 when something stayed open for want of a fact.")
+@click.option("--fixes", is_flag=True, help="Try changes for every finding and tell those that were proven (up to 60 each).")
 @click.option(
     "--jobs",
     metavar="N",
@@ -65,6 +69,7 @@ def check(
     detail: Detail,
     fail_on: FailOn,
     strict: bool,
+    fixes: bool,
     jobs: int,
     extra_rules: tuple[Path, ...],
     output: Path | None,
@@ -81,6 +86,10 @@ def check(
 
         return check_many_lines(sites, extra_rules, jobs, output, fail_on, strict)
     report = checked(sites, extra_rules, jobs=1 if form == "html" else jobs, facts=form in ("json", "html"))
+    if fixes:
+        from coaxwright.fixes.advice import with_fixes
+
+        report = with_fixes(report, extra_rules, FIX_TRIES)
     status = check_status(report, fail_on, strict)
     for problem in report.unread:
         complain(str(problem))

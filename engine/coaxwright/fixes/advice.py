@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
+from coaxwright.checking import load_rulebook, load_site
 from coaxwright.findings import Finding, Fix, Report, SiteReport
 from coaxwright.fixes.proving import LEVELS, TRIES, Proof, fix_of, proofs, shown
-from coaxwright.fixes.rejudging import SiteState
+from coaxwright.fixes.rejudging import SiteState, start
 from coaxwright.rulebook.judging import Judgement
 
 SHOWN = 3
@@ -70,16 +72,14 @@ def why_none(judgement: Judgement) -> str:
     return f"no single change within the catalogue clears it; tried: {', '.join(words)}"
 
 
-def with_fixes(report: Report, states: dict[str, SiteState], tries: int) -> Report:
-    """The report with proven fixes in place of those that rules declare, for sites whose state is given by
-    file.
-    """
-    return replace(report, sites=tuple(_fixed(site, states.get(site.file), tries) for site in report.sites))
+def with_fixes(report: Report, rule_folders: Sequence[Path], tries: int) -> Report:
+    """The report with proven fixes in place of those that rules declare; the site files are read again."""
+    rulebook = load_rulebook(rule_folders)
+    sites = tuple(_fixed(site, start(load_site(site.file), rulebook=rulebook), tries) for site in report.sites)
+    return replace(report, sites=sites)
 
 
-def _fixed(site: SiteReport, state: SiteState | None, tries: int) -> SiteReport:
-    if state is None:
-        return site
+def _fixed(site: SiteReport, state: SiteState, tries: int) -> SiteReport:
     proven = {each.finding.key: each for each in advise(state, level="note", tries=tries)}
     findings = tuple(
         replace(finding, fixes=proven[finding.key].fixes) if finding.key in proven else finding
