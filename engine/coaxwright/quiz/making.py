@@ -109,8 +109,9 @@ def intro(plan: Plan) -> str:
     """The plan in a sentence or two."""
     site = plan.site
     cameras, recorders, supplies = (len(site.get(group, {})) for group in ("cameras", "recorders", "supplies"))
+    on = f" on {_count(recorders, 'recorder')}" if recorders else ""
     fed = f", fed from {_count(supplies, 'supply', 'supplies')}" if supplies else ""
-    return f"{site['site']}: {_count(cameras, 'camera')} on {_count(recorders, 'recorder')}{fed}."
+    return f"{site['site']}: {_count(cameras, 'camera')}{on}{fed}."
 
 
 def _count(number: int, word: str, words: str = "") -> str:

@@ -29,7 +29,7 @@ def usable(posed: Posed) -> list[Wrong]:
     """Wrong results that differ from the key and from each other; the first of those that do not is kept."""
     kept: list[Wrong] = []
     for wrong in posed.wrongs:
-        positive = wrong.answer.number is None or wrong.answer.number >= 0
+        positive = wrong.answer.number is None or wrong.answer.number > 0
         if positive and all(apart(wrong.answer, each) for each in (posed.key, *(other.answer for other in kept))):
             kept.append(wrong)
     return kept

@@ -47,7 +47,7 @@ class Plan:
     @cached_property
     def _facts(self) -> Facts:
         loaded = self.loaded()
-        return compute_facts(loaded, build_topology(loaded))
+        return compute_facts(loaded, build_topology(loaded), _memo(_text(self.parts), _text(self.site.get("assume") or {})))
 
     def loaded(self) -> LoadedSite:
         """The plan as a site that was read. Raises Refusal."""
@@ -67,6 +67,12 @@ def _blank() -> Document:
 
 def _text(value: Mapping[str, Any]) -> str:
     return json.dumps(value, ensure_ascii=False)
+
+
+@lru_cache(maxsize=256)
+def _memo(parts: str, assume: str) -> dict[Any, Any]:
+    """What follows from these parts alone, kept from one plan to the next."""
+    return {}
 
 
 @lru_cache(maxsize=256)

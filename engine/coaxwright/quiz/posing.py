@@ -57,7 +57,25 @@ def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = (
     plan = edited(ground.plan, (*pattern.form.vary, *further), device, ground.draw)
     if pattern.form.vary and subject not in fit(pattern, plan, plan.facts()):
         return None
-    return Asked(pattern, plan, subject, _members(ground, pattern, plan))
+    members = _members(ground, pattern, plan)
+    return Asked(pattern, plan if pattern.form.kind == "which-change" else slim(plan, pattern.form.shows), subject, members)
+
+
+def slim(plan: Plan, shows: Sequence[str]) -> Plan:
+    """The plan without what a question of these columns cannot hang on: the way of the picture, or that of the power.
+
+    Proofs that nothing else is found need the whole plan; these questions ask for one result.
+    """
+    site, gone = dict(plan.site), set[str]()
+    if "power" not in shows:
+        gone |= {"power", "supplies", "junctions"}
+    if set(shows) <= {"models", "power"}:
+        gone |= {"video", "record", "wants", "recorders", "monitors"}
+    site["cameras"] = {
+        name: {key: value for key, value in camera.items() if key not in gone}
+        for name, camera in plan.site.get("cameras", {}).items()
+    }
+    return Plan({key: value for key, value in site.items() if key not in gone}, plan.parts)
 
 
 def fit(pattern: LoadedPattern, plan: Plan, facts: Facts) -> list[str]:

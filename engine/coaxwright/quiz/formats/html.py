@@ -19,13 +19,13 @@ h1 { font-size: 15pt; margin: 0 0 2mm; } h2 { font-size: 11.5pt; margin: 0 0 1mm
 section { border-top: 1pt solid #111; padding: 3mm 0 4mm; }
 table { border-collapse: collapse; margin: 1.5mm 0 2.5mm; font-size: 8.6pt; break-inside: avoid; max-width: 100%; }
 caption { text-align: left; font-weight: bold; padding-bottom: .5mm; }
-th, td { border: .6pt solid #555; padding: .6mm 1.4mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; }
+th, td { border: .6pt solid #555; padding: .6mm 1.4mm; text-align: left; vertical-align: top; overflow-wrap: break-word; }
 th { background: #eee; font-weight: bold; } td.n { white-space: nowrap; }
 .stem { font-weight: bold; margin: 2.5mm 0 1.5mm; } .ask { break-inside: avoid; }
 ol.options { list-style: none; margin: 0; padding: 0; } ol.options li { padding: .7mm 0; }
 .tick { display: inline-block; width: 3.6mm; height: 3.6mm; border: 1pt solid #111; margin-right: 2mm; vertical-align: -0.5mm; }
 svg.plan { max-width: 150mm; display: block; margin: 1mm 0 2mm; break-inside: avoid; }
-svg.plan text { font: 10px "DejaVu Sans", Arial, sans-serif; fill: #111; }
+svg.plan text { font: 10px "DejaVu Sans", Arial, sans-serif; fill: #111; paint-order: stroke; stroke: #fff; stroke-width: 3px; }
 svg.plan rect { fill: #fff; stroke: #111; } svg.plan path { fill: none; stroke: #111; stroke-width: 1.1; }
 svg.plan path.power { stroke-dasharray: 5 3; }
 footer { border-top: 1pt solid #111; padding-top: 2mm; font-size: 8.5pt; } .right { font-weight: bold; }
