@@ -115,7 +115,9 @@ def supply_amps(read: Read) -> float:
 
 def longest_run(read: Read, name: str) -> int:
     need, watts = number(model(read, name)["works from"]), number(model(read, name)["draws by night"])
-    per_metre = loop_ohms(read, row_of(read, "Cameras", name)["power run"]) / run(row_of(read, "Cameras", name)["power run"])[0]
+    per_metre = (
+        loop_ohms(read, row_of(read, "Cameras", name)["power run"]) / run(row_of(read, "Cameras", name)["power run"])[0]
+    )
     best = max(need, trim(read) / 2)
     return math.floor((trim(read) - best) * best / watts / per_metre + 1e-9)
 
@@ -124,7 +126,9 @@ def least_conductor(read: Read, name: str, of: list[str]) -> str:
     metres, _ = run(row_of(read, "Cameras", name)["power run"])
     for cable in of:
         ohms = loop_ohms(read, f"{metres} m of {cable}")
-        if volts(trim(read), number(model(read, name)["draws by night"]), ohms) >= number(model(read, name)["works from"]):
+        if volts(trim(read), number(model(read, name)["draws by night"]), ohms) >= number(
+            model(read, name)["works from"]
+        ):
             return cable
     return ""
 

@@ -32,14 +32,18 @@ def two_keys(item: Item) -> Item:
 def key_elsewhere(item: Item) -> Item:
     """A numeric item that marks another option right: judged again at both ends it does not stand."""
     other = next(o for o in item.options if o.slip)
-    options = tuple(replace(o, slip="" if o is other else (o.slip or "day-for-night"), feedback="x") for o in item.options)
+    options = tuple(
+        replace(o, slip="" if o is other else (o.slip or "day-for-night"), feedback="x") for o in item.options
+    )
     return replace(item, options=options, key=other.id)
 
 
 def near(item: Item) -> Item:
     key = next(o for o in item.options if not o.slip)
     number = (key.answer.number or 0) * 1.01
-    return replace(item, options=tuple(o if o is key else replace(o, answer=Answer(f"{number}", number)) for o in item.options))
+    return replace(
+        item, options=tuple(o if o is key else replace(o, answer=Answer(f"{number}", number)) for o in item.options)
+    )
 
 
 def turned(item: Item) -> Item:

@@ -97,7 +97,9 @@ def reproduced(bank: Bank, item: Item) -> list[str]:
             wrong += [] if word in ("fails", "harms") else [option.answer.text]
         elif form.kind == "true-or-open":
             again = list(posing.wrong_verdicts(bank, asked, item.posed.key))
-            wrong += [] if any(o.answer == option.answer and o.slip == option.slip for o in again) else [option.answer.text]
+            wrong += (
+                [] if any(o.answer == option.answer and o.slip == option.slip for o in again) else [option.answer.text]
+            )
         elif option.by >= 0:
             found = answers.wrong_answer(bank, asked, asked.pattern.slips[option.by])
             wrong += [] if found is not None and found.text == option.answer.text else [option.answer.text]
@@ -122,7 +124,9 @@ def test_items_have_one_key_and_pass_every_check(bank: Bank) -> None:
     faults: list[str] = []
     for number in range(COUNT):
         pattern = bank.patterns[number % len(bank.patterns)]
-        item = make_item(bank, Order(pattern, f"many/{number}", number // len(bank.patterns), "small" if number % 2 else "medium"))
+        item = make_item(
+            bank, Order(pattern, f"many/{number}", number // len(bank.patterns), "small" if number % 2 else "medium")
+        )
         tally[item.topic] += 1
         said = judge_again(item)
         tally["by hand"] += said != "-"
@@ -150,7 +154,8 @@ def test_every_slip_is_used_and_told(bank: Bank) -> None:
     """A slip that nothing uses is a promise that nobody keeps."""
     used = {each.slip for pattern in bank.patterns for each in pattern.slips}
     used |= {change.slip for pattern in bank.patterns for change in pattern.form.changes}
-    used |= {"one-step-too-small", "one-step-too-large", "looks-wrong-holds", "fault-elsewhere", "fault-overlooked", "cures-by-harming",
+    used |= {"one-step-too-small", "one-step-too-large", "looks-wrong-holds", "fault-elsewhere", "fault-overlooked",
+             "cures-by-harming",
              "unknown-taken-as-fine", "unknown-taken-as-bad", "printed-value-overlooked", "verdict-turned-round"}  # fmt: skip
     assert used == set(bank.slips)
 

@@ -210,7 +210,11 @@ def test_a_wrong_case_is_told(bank: Bank) -> None:
     from coaxwright.quiz import cases
 
     identifier = "storage/days-kept"
-    case = bank.cases[identifier][1].cases[0].model_copy(update={"key": "1.0 days", "wrong": {"binary-terabytes": "2.0 days"}})
+    case = (
+        bank.cases[identifier][1]
+        .cases[0]
+        .model_copy(update={"key": "1.0 days", "wrong": {"binary-terabytes": "2.0 days"}})
+    )
     problems = list(cases._problems(bank, bank.pattern(identifier), case))
     assert len(problems) == 2
 
@@ -218,7 +222,10 @@ def test_a_wrong_case_is_told(bank: Bank) -> None:
 def test_a_class_is_marked(bank: Bank, papers: tuple[Paper, ...], tmp_path: Path) -> None:
     key = key_data(bank, papers[0])
     items = list(key["items"])
-    rows = [["learner", *items], ["ann", *(key["items"][i]["key"] or str(key["items"][i]["entered"]["value"]) for i in items)]]
+    rows = [
+        ["learner", *items],
+        ["ann", *(key["items"][i]["key"] or str(key["items"][i]["entered"]["value"]) for i in items)],
+    ]
     wrong = [next((o for o, v in key["items"][i]["options"].items() if not v["right"]), "999999") for i in items]
     rows.append(["bob", *wrong])
     table = tmp_path / "answers.csv"
@@ -244,7 +251,9 @@ def test_long_and_wide_tables_say_the_same(bank: Bank, papers: tuple[Paper, ...]
     [("name,x\na,b\n", "no column `learner`"), ("learner,nosuch\nann,A\n", "no item `nosuch`"), ("learner\n", "no answer"),
      ("learner,item,answer\n,x,A\n", "names no learner")],
 )  # fmt: skip
-def test_tables_that_make_no_sense_are_refused(bank: Bank, papers: tuple[Paper, ...], tmp_path: Path, text: str, said: str) -> None:
+def test_tables_that_make_no_sense_are_refused(
+    bank: Bank, papers: tuple[Paper, ...], tmp_path: Path, text: str, said: str
+) -> None:
     table = tmp_path / "answers.csv"
     table.write_text(text)
     with pytest.raises(Refusal, match=said):

@@ -48,10 +48,14 @@ def quiz() -> None:
 @quiz.command(cls=Exampled, examples=_EXAMPLES[:3])
 @click.argument("site", required=False, type=click.Path(path_type=Path))
 @click.option("--topic", "topics", multiple=True, metavar="TOPIC", help="Ask about this topic; may be repeated.")
-@click.option("--level", "levels", multiple=True, type=click.Choice(["recall", "apply", "analyse"]), help="May be repeated.")
+@click.option(
+    "--level", "levels", multiple=True, type=click.Choice(["recall", "apply", "analyse"]), help="May be repeated."
+)
 @click.option("--count", type=click.IntRange(1, 400), default=10, show_default=True, help="Questions on a paper.")
 @click.option("--blueprint", metavar="TEXT", help='Questions by topic, as in "4 power, 3 signal".')
-@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed gives the same bytes.")
+@click.option(
+    "--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed gives the same bytes."
+)
 @click.option("--papers", type=click.IntRange(1, 26), default=1, show_default=True, help="Parallel papers A, B, C ...")
 @click.option("--size", type=click.Choice(["small", "medium", "large"]), default="medium", show_default=True,
               help="Size of generated plans.")  # fmt: skip
@@ -60,7 +64,9 @@ def quiz() -> None:
 @click.option("--key", "show_key", is_flag=True, help="Print the key instead of the paper.")
 @format_option("md", "html", "json", "qti", "csv")
 @rules_option
-@click.option("--output", metavar="DIR", type=click.Path(path_type=Path), help="Write papers and keys as files into DIR.")
+@click.option(
+    "--output", metavar="DIR", type=click.Path(path_type=Path), help="Write papers and keys as files into DIR."
+)
 def make(site: Path | None, form: str, output: Path | None, show_key: bool, **ordered: Any) -> int:
     """Make papers from generated plans, or from SITE, which has to be sound.
 
@@ -103,7 +109,9 @@ def _blueprint(text: str | None) -> tuple[tuple[str, int], ...]:
     for piece in text.split(",") if text else ():
         found = re.fullmatch(r"\s*([1-9][0-9]{0,2})\s+([a-z-]+)\s*", piece)
         if found is None:
-            raise click.UsageError(f"`{piece.strip()}` is no part of a blueprint: write a number and a topic, as in 4 power")
+            raise click.UsageError(
+                f"`{piece.strip()}` is no part of a blueprint: write a number and a topic, as in 4 power"
+            )
         pairs.append((found[2], int(found[1])))
     return tuple(pairs)
 
@@ -162,7 +170,9 @@ def mark(key: Path, answers: Path, form: str, output: Path | None) -> int:
 
 
 @quiz.command()
-@click.option("--patterns", "folders", multiple=True, metavar="DIR", type=click.Path(path_type=Path), help="Your own patterns.")
+@click.option(
+    "--patterns", "folders", multiple=True, metavar="DIR", type=click.Path(path_type=Path), help="Your own patterns."
+)
 @format_option("text", "json")
 @rules_option
 def patterns(folders: tuple[Path, ...], form: str, extra_rules: tuple[Path, ...]) -> int:
@@ -181,7 +191,9 @@ def patterns(folders: tuple[Path, ...], form: str, extra_rules: tuple[Path, ...]
 
 
 @quiz.command()
-@click.option("--patterns", "folders", multiple=True, metavar="DIR", type=click.Path(path_type=Path), help="Your own patterns.")
+@click.option(
+    "--patterns", "folders", multiple=True, metavar="DIR", type=click.Path(path_type=Path), help="Your own patterns."
+)
 @rules_option
 def test(folders: tuple[Path, ...], extra_rules: tuple[Path, ...]) -> int:
     """Run the cases of the question patterns, and make one question of each."""
@@ -196,5 +208,8 @@ def test(folders: tuple[Path, ...], extra_rules: tuple[Path, ...]) -> int:
             make_item(bank, Order(pattern, "test", 1))
         except Refusal as refusal:
             failed += [str(problem) for problem in refusal.problems]
-    deliver("".join(f"{line}\n" for line in failed) + f"{len(results)} cases, {len(bank.patterns)} patterns: {len(failed)} failed\n")
+    deliver(
+        "".join(f"{line}\n" for line in failed)
+        + f"{len(results)} cases, {len(bank.patterns)} patterns: {len(failed)} failed\n"
+    )
     return 1 if failed else 0

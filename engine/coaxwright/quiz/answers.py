@@ -16,7 +16,7 @@ from coaxwright.facts.binding import Facts
 from coaxwright.model.quantities import KINDS
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit, Search, Shown, Slip, SlipUsed
-from coaxwright.quiz.plans import NoSuchPlace, Plan, Steps, edited
+from coaxwright.quiz.plans import NoSuchPlace, Plan, Steps, edited, put_at
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.judging import Judgement
@@ -159,7 +159,10 @@ def verdict(bank: Bank, facts: Facts, rule: str, subject: str) -> str:
     if judgement is not None:
         return judgement.kind
     loaded = bank.rulebook.rule(rule)
-    kinds = {judging.judge_exactly(loaded, each, judging.frame_of(loaded, facts)).kind for each in subjects(loaded.scope, facts)}
+    kinds = {
+        judging.judge_exactly(loaded, each, judging.frame_of(loaded, facts)).kind
+        for each in subjects(loaded.scope, facts)
+    }
     worst = [kind for kind in ("fault", "fail", "open", "pass", "not-applicable") if kind in kinds]
     return worst[0] if worst else "none"
 
@@ -183,7 +186,7 @@ def _longest(bank: Bank, asked: Asked, text: str | None, before: bool) -> Answer
 
 
 def _holds_at(bank: Bank, asked: Asked, search: Search, length: int) -> bool:
-    put = Edit(at=search.at, put=f"{length} {search.unit}")
+    put = put_at(search.at, f"{length} {search.unit}")
     return _holds(bank, asked, edited(asked.plan, (put,), asked.device), search.rules)
 
 
@@ -191,7 +194,7 @@ def _least(bank: Bank, asked: Asked, text: str | None, before: bool) -> Answer |
     choice = asked.pattern.form.least
     assert choice is not None
     for part in choice.of:
-        plan = edited(asked.plan, (Edit(at=choice.at, put=part),), asked.device)
+        plan = edited(asked.plan, (put_at(choice.at, part),), asked.device)
         if _holds(bank, asked, plan, choice.rules):
             return Answer(part)
     return None

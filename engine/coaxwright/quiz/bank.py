@@ -49,7 +49,7 @@ class LoadedPattern:
         self.form, self.document = form, document
         self.id, self.topic = form.id, form.id.partition("/")[0]
         self.slips: tuple[SlipUsed, ...] = tuple(
-            SlipUsed(slip=each) if isinstance(each, str) else each for each in form.slips
+            SlipUsed.model_validate({"slip": each}) if isinstance(each, str) else each for each in form.slips
         )
 
     @cached_property

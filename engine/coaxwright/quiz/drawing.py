@@ -47,7 +47,10 @@ def as_text(lines: Lines) -> list[str]:
         return []
     wide = max(len(start) for start, _, _ in lines)
     reach = max(len(over) for _, _, over in lines)
-    return [f"{start.ljust(wide)} --{(f' {over} ' if over else '').center(reach + 2, '-')}--> {end}" for start, end, over in lines]
+    return [
+        f"{start.ljust(wide)} --{(f' {over} ' if over else '').center(reach + 2, '-')}--> {end}"
+        for start, end, over in lines
+    ]
 
 
 def as_svg(lines: Lines, title: str) -> str:
@@ -98,5 +101,7 @@ def _box(name: str, x: int, y: int) -> Any:
     from coaxwright.reporting.page.markup import tag
 
     return tag(
-        "g", tag("rect", x=x, y=y, width=BOX, height=HIGH), tag("text", name, x=x + BOX // 2, y=y + 15, text_anchor="middle")
+        "g",
+        tag("rect", x=x, y=y, width=BOX, height=HIGH),
+        tag("text", name, x=x + BOX // 2, y=y + 15, text_anchor="middle"),
     )

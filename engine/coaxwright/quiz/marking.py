@@ -52,7 +52,9 @@ def read_key(path: Path) -> Mapping[str, Any]:
     try:
         data = json.loads(text)
     except ValueError as error:
-        raise Refusal([Problem(str(path), "this is no JSON", "name the key-*.json written beside the paper")]) from error
+        raise Refusal(
+            [Problem(str(path), "this is no JSON", "name the key-*.json written beside the paper")]
+        ) from error
     data = data.get("key", data) if isinstance(data, dict) else {}
     if not isinstance(data.get("items"), dict) or not all("options" in item for item in data["items"].values()):
         raise Refusal([Problem(str(path), "this is no key", "name the key-*.json written beside the paper")])
@@ -89,7 +91,7 @@ def _take(
     own = found.setdefault(learner, {})
     twice = own.keys() & new.keys()
     if twice:
-        what = f"{learner} answers {sorted(twice)[0]} twice"
+        what = f"{learner} answers {min(twice)} twice"
         raise Refusal([Problem(str(path), what, "keep one answer", Span(line, 1))])
     own.update({name: value.strip() for name, value in new.items()})
 
@@ -157,7 +159,7 @@ def _of_item(
 ) -> ItemStatistics:  # fmt: skip
     marks = [row[place] for row in right]
     rest = [score - mark for score, mark in zip(scores, marks, strict=True)]
-    chosen = {letter: 0 for letter in item["options"]}
+    chosen = dict.fromkeys(item["options"], 0)
     for row in marked.values():
         if row[place].given in chosen:
             chosen[row[place].given] += 1
@@ -169,12 +171,25 @@ def _of_item(
     )
     verdict = statistics.verdict_of(len(marks), difficulty, telling)
     correlation = statistics.point_biserial(marks, rest)
-    return ItemStatistics(name, sum(bool(row[place].given) for row in marked.values()), difficulty, telling, correlation, chosen, verdict, unused)
+    return ItemStatistics(
+        name,
+        sum(bool(row[place].given) for row in marked.values()),
+        difficulty,
+        telling,
+        correlation,
+        chosen,
+        verdict,
+        unused,
+    )
 
 
 def _of_paper(right: Sequence[Sequence[int]], scores: Sequence[float]) -> PaperStatistics:
     reliability, spread = statistics.kr20(right), statistics.deviation(scores)
     error = None if reliability is None else spread * math.sqrt(max(0.0, 1 - reliability))
     learners = len(scores)
-    verdict = statistics.TOO_FEW if learners < statistics.FEW else statistics.CAUTIOUS if learners < statistics.SOME else ""
-    return PaperStatistics(learners, len(right[0]) if right else 0, statistics.mean(scores), spread, reliability, error, verdict)
+    verdict = (
+        statistics.TOO_FEW if learners < statistics.FEW else statistics.CAUTIOUS if learners < statistics.SOME else ""
+    )
+    return PaperStatistics(
+        learners, len(right[0]) if right else 0, statistics.mean(scores), spread, reliability, error, verdict
+    )

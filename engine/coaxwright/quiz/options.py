@@ -66,7 +66,12 @@ def _order_of(posed: Posed) -> Callable[[Answer], float] | None:
 
 
 def _around(
-    posed: Posed, wrongs: Sequence[Wrong], place: int, wanted: int, order: Callable[[Answer], float], draw: random.Random
+    posed: Posed,
+    wrongs: Sequence[Wrong],
+    place: int,
+    wanted: int,
+    order: Callable[[Answer], float],
+    draw: random.Random,
 ) -> list[Option]:
     """Wrong results below and above the key, so that it comes to stand in its place where that can be."""
     mixed = draw.sample(list(wrongs), len(wrongs))

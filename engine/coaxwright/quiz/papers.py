@@ -54,7 +54,13 @@ def make_papers(bank: Bank, wanted: Wanted) -> tuple[Paper, ...]:
     patterns = _patterns(bank, wanted)
     first = _paper(bank, wanted, patterns, wanted.letters[0], ())
     bands = tuple(item.band for item in first.items)
-    return (first, *(_paper(bank, wanted, [_pattern(bank, item) for item in first.items], letter, bands) for letter in wanted.letters[1:]))
+    return (
+        first,
+        *(
+            _paper(bank, wanted, [_pattern(bank, item) for item in first.items], letter, bands)
+            for letter in wanted.letters[1:]
+        ),
+    )
 
 
 def _pattern(bank: Bank, item: Item) -> LoadedPattern:
@@ -86,7 +92,9 @@ def _no_such(bank: Bank, topic: str, wanted: Wanted) -> Problem:
 
 def _shares(bank: Bank, wanted: Wanted) -> tuple[tuple[str, int], ...]:
     """Questions per topic, as even as can be; which topics get one more is drawn."""
-    topics = [each for each in wanted.topics or bank.topics if each not in bank.topics or bank.of([each], wanted.levels)]
+    topics = [
+        each for each in wanted.topics or bank.topics if each not in bank.topics or bank.of([each], wanted.levels)
+    ]
     if not topics:
         raise Refusal([Problem("quiz", "no topic has questions of that level", "name another level")])
     more = set(random.Random(f"{wanted.seed}/shares").sample(topics, wanted.count % len(topics)))
@@ -102,9 +110,7 @@ def key_places(seed: str, count: int) -> list[int]:
     return places
 
 
-def _paper(
-    bank: Bank, wanted: Wanted, patterns: Sequence[LoadedPattern], letter: str, bands: Sequence[str]
-) -> Paper:
+def _paper(bank: Bank, wanted: Wanted, patterns: Sequence[LoadedPattern], letter: str, bands: Sequence[str]) -> Paper:
     from coaxwright import __version__
 
     places = key_places(f"{wanted.seed}/{letter}/places", len(patterns))

@@ -29,6 +29,11 @@ Steps = tuple[str | int, ...]
 _QUANTITY = re.compile(r"(-?[0-9.]+)( .*)?")
 
 
+def put_at(at: str, value: Any) -> Edit:
+    """The edit that puts a value at a place."""
+    return Edit.model_validate({"at": at, "put": value})
+
+
 class NoSuchPlace(LookupError):
     """An edit that finds nothing to change."""
 
@@ -47,7 +52,9 @@ class Plan:
     @cached_property
     def _facts(self) -> Facts:
         loaded = self.loaded()
-        return compute_facts(loaded, build_topology(loaded), _memo(_text(self.parts), _text(self.site.get("assume") or {})))
+        return compute_facts(
+            loaded, build_topology(loaded), _memo(_text(self.parts), _text(self.site.get("assume") or {}))
+        )
 
     def loaded(self) -> LoadedSite:
         """The plan as a site that was read. Raises Refusal."""
@@ -79,7 +86,9 @@ def _memo(parts: str, assume: str) -> dict[Any, Any]:
 def _catalogue(parts: str) -> Catalogue:
     own = {name: part for name, part in json.loads(parts).items() if not name.startswith("generic/")}
     held = {name: _part(name, _text(part)) for name, part in own.items()}
-    return Catalogue((PartSource("quiz parts", _blank(), PartFile.model_construct(parts=held)),)) if held else Catalogue()
+    return (
+        Catalogue((PartSource("quiz parts", _blank(), PartFile.model_construct(parts=held)),)) if held else Catalogue()
+    )
 
 
 @lru_cache(maxsize=4096)

@@ -16,7 +16,7 @@ from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit
 from coaxwright.quiz.items import Posed, Wrong
-from coaxwright.quiz.plans import NoSuchPlace, Plan, edited
+from coaxwright.quiz.plans import NoSuchPlace, Plan, edited, put_at
 from coaxwright.rulebook.judging import told
 from coaxwright.rulebook.templates import NOT_KNOWN
 
@@ -58,7 +58,9 @@ def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = (
     if pattern.form.vary and subject not in fit(pattern, plan, plan.facts()):
         return None
     members = _members(ground, pattern, plan)
-    return Asked(pattern, plan if pattern.form.kind == "which-change" else slim(plan, pattern.form.shows), subject, members)
+    return Asked(
+        pattern, plan if pattern.form.kind == "which-change" else slim(plan, pattern.form.shows), subject, members
+    )
 
 
 def slim(plan: Plan, shows: Sequence[str]) -> Plan:
@@ -188,7 +190,7 @@ def _at_lengths(bank: Bank, asked: Asked, length: int) -> Iterator[str]:
     search = asked.pattern.form.longest
     assert search is not None
     for metres in (length, length + 1):
-        plan = edited(asked.plan, (Edit(at=search.at, put=f"{metres} {search.unit}"),), asked.device)
+        plan = edited(asked.plan, (put_at(search.at, f"{metres} {search.unit}"),), asked.device)
         yield from (f"at {metres} {search.unit}: {line}" for line in rule_lines(bank, asked.on(plan), search.rules))
 
 
@@ -196,7 +198,7 @@ def _with_parts(bank: Bank, asked: Asked) -> Iterator[str]:
     choice = asked.pattern.form.least
     assert choice is not None
     for part in choice.of:
-        plan = edited(asked.plan, (Edit(at=choice.at, put=part),), asked.device)
+        plan = edited(asked.plan, (put_at(choice.at, part),), asked.device)
         yield from (f"{part}: {line}" for line in rule_lines(bank, asked.on(plan), choice.rules))
 
 
@@ -208,8 +210,12 @@ def rule_lines(bank: Bank, asked: Asked, rules: Sequence[str]) -> Iterator[str]:
         judgement = answers.judged(bank, facts, rule, asked.subject)
         if judgement is None:
             continue
-        said = [told(judgement, line) for line in judgement.rule.working[:1]] if judgement.kind in ("pass", "fail") else []
-        yield "; ".join([f"{rule} {words.get(judgement.kind, judgement.kind)}", *(line for line in said if NOT_KNOWN not in line)])
+        said = (
+            [told(judgement, line) for line in judgement.rule.working[:1]] if judgement.kind in ("pass", "fail") else []
+        )
+        yield "; ".join(
+            [f"{rule} {words.get(judgement.kind, judgement.kind)}", *(line for line in said if NOT_KNOWN not in line)]
+        )
 
 
 def _ranks(asked: Asked, facts: Facts) -> Iterator[str]:
@@ -256,7 +262,9 @@ def wrong_verdicts(bank: Bank, asked: Asked, key: Answer) -> Iterator[Wrong]:
         return
     other = FALSE if key.text == TRUE else TRUE
     found = [each for each in wrong_results(bank, asked) if each.answer.text == other]
-    yield found[0] if found else Wrong(Answer(other), "verdict-turned-round", bank.slips["verdict-turned-round"].feedback)
+    yield (
+        found[0] if found else Wrong(Answer(other), "verdict-turned-round", bank.slips["verdict-turned-round"].feedback)
+    )
     blank = answers.answer(bank, asked.on(edited(asked.plan, worlds.open, asked.device)))
     if blank is not None and blank.text == OPEN:
         slip = "printed-value-overlooked"

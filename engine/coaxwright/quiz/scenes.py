@@ -30,7 +30,10 @@ _POWER = ("power-0.75mm2", "power-1mm2", "power-1.5mm2")
 
 
 def generate(bank: Bank, draw: random.Random, size: str = "medium", topic: str = "") -> Plan:
-    """A sound plan of that size, with what the topic asks about. Raises Refusal when none comes out sound, which would be a fault of the stock."""
+    """A sound plan of that size, with what the topic asks about.
+
+    Raises Refusal when none comes out sound, which would be a fault of the stock.
+    """
     for _ in range(MOST_TRIES):
         plan = _with_topic(_drawn(bank, draw, draw.randint(*SIZES[size])), draw, topic)
         if is_sound(bank, plan):
@@ -64,8 +67,7 @@ def _drawn(bank: Bank, draw: random.Random, count: int) -> Plan:
     names = bank.stock.names
     building = draw.choice(names.buildings)
     cameras = {
-        name: _camera(draw, number, building)
-        for number, name in enumerate(draw.sample(names.cameras, count), start=1)
+        name: _camera(draw, number, building) for number, name in enumerate(draw.sample(names.cameras, count), start=1)
     }
     site = {
         "site": draw.choice(names.sites),
@@ -123,13 +125,13 @@ def _place(draw: random.Random, part: str, building: str) -> dict[str, str]:
 
 def given(loaded: LoadedSite) -> Plan:
     """The plan of a site that was read, with the parts that it names, and its assumptions written out."""
-    parts = {
-        name: part for source in loaded.catalogue.sources for name, part in source.document.value["parts"].items()
-    }
+    parts = {name: part for source in loaded.catalogue.sources for name, part in source.document.value["parts"].items()}
     site = dict(loaded.document.value)
     site["assume"] = {**_usual(), **(site.get("assume") or {})}
     named = set(_strings(site))
-    generic = {f"generic/{name}": part for name, part in _generic().items() if name in named or f"generic/{name}" in named}
+    generic = {
+        f"generic/{name}": part for name, part in _generic().items() if name in named or f"generic/{name}" in named
+    }
     return Plan(site, {**generic, **{name: part for name, part in parts.items() if name in named}})
 
 

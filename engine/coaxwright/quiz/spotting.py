@@ -22,7 +22,7 @@ from coaxwright.rulebook import judging
 from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.judging import Judgement, told
 from coaxwright.rulebook.scope import kind_scope
-from coaxwright.rulebook.subjects import bindings
+from coaxwright.rulebook.subjects import bindings, subjects
 from coaxwright.rulebook.templates import NOT_KNOWN
 
 SOUND = "whole plan: It holds as it is drawn"
@@ -55,7 +55,9 @@ def _subjects(fault: Fault, facts: Facts) -> list[str]:
     ]  # fmt: skip
 
 
-def put_in(bank: Bank, plan: Plan, fault: Fault, draw: random.Random, besides: Sequence[Place] = ()) -> tuple[Plan, Judgement] | None:
+def put_in(
+    bank: Bank, plan: Plan, fault: Fault, draw: random.Random, besides: Sequence[Place] = ()
+) -> tuple[Plan, Judgement] | None:
     """The plan with the fault in it, proved: exactly it and `besides` are found. None where it cannot be put in."""
     chosen = _subjects(fault, plan.facts())
     draw.shuffle(chosen)
@@ -71,7 +73,9 @@ def put_in(bank: Bank, plan: Plan, fault: Fault, draw: random.Random, besides: S
     return None
 
 
-def with_herring(bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random) -> tuple[Plan, Place, str] | None:
+def with_herring(
+    bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random
+) -> tuple[Plan, Place, str] | None:
     """The plan with something in it that looks wrong and is proved to hold; None where none fits."""
     before = {place_of(each) for each in found_in(bank, plan.facts())}
     for fault in draw.sample(list(faults), len(faults)):
@@ -100,7 +104,7 @@ def _judged_on(bank: Bank, facts: Facts, rule: str, subject: str) -> Judgement |
 def _all_judged(bank: Bank, facts: Facts, rule: str) -> Iterator[Judgement]:
     loaded = bank.rulebook.rule(rule)
     frame = judging.frame_of(loaded, facts)
-    for subject in judging.subjects(loaded.scope, facts):
+    for subject in subjects(loaded.scope, facts):
         yield judging.judge_exactly(loaded, subject, frame)
 
 
@@ -115,7 +119,7 @@ def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     odd = with_herring(bank, plan, faults, draw)
     plan, herring, looks = odd if odd is not None else (plan, None, "")
     facts = plan.facts()
-    failing = [each for each in found_in(bank, facts)]
+    failing = found_in(bank, facts)
     if sorted(map(place_of, failing)) != sorted(wanted):
         return None
     rivals = _rivals(bank, facts, faults, wanted, herring, draw)
@@ -142,12 +146,19 @@ def _spoiled(ground: Ground, faults: Sequence[Fault], count: int) -> tuple[Plan,
 
 
 def _rivals(
-    bank: Bank, facts: Facts, faults: Sequence[Fault], wanted: Sequence[Place], herring: Place | None, draw: random.Random
+    bank: Bank,
+    facts: Facts,
+    faults: Sequence[Fault],
+    wanted: Sequence[Place],
+    herring: Place | None,
+    draw: random.Random,
 ) -> list[Judgement]:
     """Rules of the same topic that hold, one thing each, the herring first."""
     found: list[Judgement] = []
     for rule in dict.fromkeys(fault.rule for fault in faults):
-        holding = [each for each in _all_judged(bank, facts, rule) if each.kind == "pass" and place_of(each) not in wanted]
+        holding = [
+            each for each in _all_judged(bank, facts, rule) if each.kind == "pass" and place_of(each) not in wanted
+        ]
         if holding:
             found.append(draw.choice(holding))
     draw.shuffle(found)
@@ -216,7 +227,9 @@ def _fault_lines(failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> I
         yield f"fails: {judgement.rule.id} on {judgement.subject.subject}: {told(judgement, judgement.rule.says)}"
         yield from (told(judgement, line) for line in judgement.rule.working)
     for judgement in rivals[:4]:
-        yield from (f"holds: {judgement.rule.id} on {judgement.subject.subject}: {line}" for line in _holding(judgement)[:1])
+        yield from (
+            f"holds: {judgement.rule.id} on {judgement.subject.subject}: {line}" for line in _holding(judgement)[:1]
+        )
 
 
 def _rule_sources(failing: Sequence[Judgement]) -> Iterator[str]:
@@ -247,7 +260,9 @@ def pose_change(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     return Posed(
         asked, stem, Answer(_change_text(asked, chosen)), tuple(wrongs),
         tuple(f"{_change_text(asked, place)}: {line}" for place, _, line in tried),
-        wanted=tuple(_parts_named(pattern)), sources=tuple(dict.fromkeys((*sources(pattern), *_rule_sources([fault])))), shows=form.shows,
+        wanted=tuple(_parts_named(pattern)),
+        sources=tuple(dict.fromkeys((*sources(pattern), *_rule_sources([fault])))),
+        shows=form.shows,
     )  # fmt: skip
 
 

@@ -17,7 +17,14 @@ from coaxwright.quiz.plans import Plan, Steps, below, with_at
 DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes", "monitors")
 PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup", "monitor")
 EMPTY = "-"
-_ONE = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "junctions": "junction", "boxes": "box", "monitors": "screen"}
+_ONE = {
+    "cameras": "camera",
+    "recorders": "recorder",
+    "supplies": "supply",
+    "junctions": "junction",
+    "boxes": "box",
+    "monitors": "screen",
+}
 NOT_GIVEN = "not given"
 Stands = Mapping[str, Mapping[str, Any]]
 
@@ -73,7 +80,7 @@ def _entries(plan: Plan, of: str, used: set[str]) -> Iterator[tuple[str, Mapping
     else:
         for name, part in plan.parts.items():
             bare = name.removeprefix("generic/")
-            if part["kind"] == of and bare in used or name in used and part["kind"] == of:
+            if part["kind"] == of and (bare in used or name in used):
                 yield bare, part
 
 
@@ -299,7 +306,8 @@ def _read_asks(text: str) -> list[dict[str, Any]]:
 
 def _write_encodes(rows: Any) -> str:
     return "; ".join(
-        f"{row['up_to']}: {row['rate']}" + (" (larger frames at half their columns)" if row.get("width") == "reduced" else "")
+        f"{row['up_to']}: {row['rate']}"
+        + (" (larger frames at half their columns)" if row.get("width") == "reduced" else "")
         for row in rows
     )
 

@@ -69,7 +69,8 @@ def _answers(question: Question) -> Markup:
     if question.entered:
         return tag("p", f"Answer: ____________ {question.unit}")
     items = [
-        tag("li", tag("span", "", class_="tick", aria_hidden="true"), f"{letter}: {text}") for letter, text in question.options
+        tag("li", tag("span", "", class_="tick", aria_hidden="true"), f"{letter}: {text}")
+        for letter, text in question.options
     ]
     return tag("ol", items, class_="options")
 

@@ -19,7 +19,12 @@ def escaped(text: str) -> str:
 
 def paper(sheet: Sheet) -> str:
     """The paper."""
-    lines = [f"# {escaped(sheet.title)}: paper {sheet.letter}", "", "Name: ______________________   Date: ____________", ""]
+    lines = [
+        f"# {escaped(sheet.title)}: paper {sheet.letter}",
+        "",
+        "Name: ______________________   Date: ____________",
+        "",
+    ]
     lines += [NOTE, ""]
     for question in sheet.questions:
         lines += _question(question)

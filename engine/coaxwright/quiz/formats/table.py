@@ -36,7 +36,9 @@ def paper(sheet: Sheet) -> str:
 
 def _row(question: Question) -> list[object]:
     options = dict(question.options)
-    told = "\n".join([question.intro, *map(_told, question.tables), *(f"{what}: {value}" for what, value in question.given)])
+    told = "\n".join(
+        [question.intro, *map(_told, question.tables), *(f"{what}: {value}" for what, value in question.given)]
+    )
     return [
         question.number, question.id, question.topic, question.level, told, question.stem,
         *(options.get(letter, "") for letter in LETTERS), question.unit,
@@ -44,13 +46,25 @@ def _row(question: Question) -> list[object]:
 
 
 def _told(table: Table) -> str:
-    rows = ["; ".join(f"{head}: {cell}" if head else cell for head, cell in zip(table.heads, row, strict=True)) for row in table.rows]
+    rows = [
+        "; ".join(f"{head}: {cell}" if head else cell for head, cell in zip(table.heads, row, strict=True))
+        for row in table.rows
+    ]
     return "\n".join([f"{table.title}", *rows])
 
 
 def key(data: Mapping[str, Any]) -> str:
     """The key: a row for each question, feedback option by option."""
-    heads = ("number", "id", "key", "answer", "tolerance", "working", "sources", *(f"feedback {letter}" for letter in LETTERS))
+    heads = (
+        "number",
+        "id",
+        "key",
+        "answer",
+        "tolerance",
+        "working",
+        "sources",
+        *(f"feedback {letter}" for letter in LETTERS),
+    )
     rows = []
     for identifier, item in data["items"].items():
         feedback = [item["options"].get(letter, {}).get("feedback", "") for letter in LETTERS]
