@@ -57,7 +57,8 @@ def _exposure(context: Context, group: str, device: str, name: str) -> Exposure:
     _put(sheet, "temperature_max", highest, f"parts/{entry.part}/{path}")
     _bind_sun(sheet)
     if device == "camera":
-        _bind_arrester(sheet, context.cameras[name])
+        sheet.camera = context.cameras[name]
+        _bind_arrester(sheet, sheet.camera)
     return sheet
 
 
@@ -146,6 +147,7 @@ def _area(context: Context, name: str, cameras: list[str]) -> Area:
     sheet = Area()
     sheet.subject, sheet.pointer = f"areas/{name}", ("cameras", cameras[0], "area")
     sheet.name, sheet.camera_count = name, len(cameras)
+    sheet.cameras = [context.cameras[each] for each in cameras]
     feeders = {each: _feeder(context, each) for each in cameras}
     unknown = [f"cameras/{each}/power" for each, feeder in feeders.items() if feeder is None]
     known = list(dict.fromkeys(feeder for feeder in feeders.values() if feeder is not None))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from coaxwright.facts.sheets.base import Sheet, fact, sheet
 
@@ -15,6 +15,7 @@ class Exposure(Sheet):
     """A camera, recorder or supply whose place asks more of it than most places do."""
 
     kind: ClassVar[str] = "exposure"
+    camera: Any = fact("The camera, where it is one.", ref="camera")
     device: str = fact("What it is.", choices=("camera", "recorder", "supply"))
     name: str = fact("Its id in the site file.")
     part: str = fact("Catalogue id.")
@@ -59,6 +60,7 @@ class Area(Sheet):
 
     kind: ClassVar[str] = "area"
     name: str = fact("Its id.")
+    cameras: list[Any] = fact("Cameras that watch it.", many="camera")
     camera_count: int = fact("How many cameras watch it.")
     feeders: int = fact("How many supply outputs, or devices with powered network ports, feed them.")
     feeder: str = fact("The first of those, in words.")

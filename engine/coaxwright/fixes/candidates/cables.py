@@ -22,7 +22,7 @@ _TRUNK_CHANGES = 8
 def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Another cable on the way that is meant: a run, all runs of a way, or the trunks of a supply."""
     for sheet in want.sheets:
-        if sheet.kind == "run":
+        if sheet.kind in ("run", "laying"):
             yield from _on_hops(bench, sheet.use, [tuple(sheet.pointer)], entry_of(sheet.owner)[1])
         elif sheet.kind in ("link", "feed"):
             use = "video" if sheet.kind == "link" else "power"

@@ -24,10 +24,11 @@ from coaxwright.model.common import VideoMode
 def change_part(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Every other part of that kind; settings that the new part does not have are dropped with the old."""
     for sheet in want.sheets:
-        group = DEVICE_GROUPS.get(sheet.kind)
+        kind = sheet.device if sheet.kind == "exposure" else sheet.kind
+        group = DEVICE_GROUPS.get(kind)
         if group is not None:
             name = entry_of(sheet.subject)[1]
-            for part in bench.parts(sheet.kind, bench.entry(group, name).part, want.prefer):
+            for part in bench.parts(kind, bench.entry(group, name).part, want.prefer):
                 yield from _swapped(bench, group, name, part)
 
 

@@ -63,6 +63,8 @@ def _fed(bench: Bench, sheet: Any) -> list[Entry]:
         return [("cameras", sheet.load.name)]
     if sheet.kind in ("camera", "junction"):
         return [entry_of(sheet.subject)]
+    if sheet.kind == "area":
+        return [entry_of(camera.subject) for camera in sheet.cameras]
     if sheet.kind == "output":
         return bench.power_owners(f"{sheet.supply.name}/{sheet.number}")
     return []
