@@ -138,7 +138,7 @@ def junction(draw: Random, n: int, site: dict[str, Any]) -> dict[str, Any]:
 
 def source(draw: Random, site: dict[str, Any]) -> str:
     """An output of some supply, once in a while one that it does not have."""
-    return f"{draw.choice(list(site['supplies']))}/{draw.randint(1, 5)}"
+    return f"{draw.choice(list(site['supplies']) or ['p1'])}/{draw.randint(1, 5)}"
 
 
 def camera(draw: Random, n: int, site: dict[str, Any], free: list[str]) -> dict[str, Any]:
@@ -147,7 +147,7 @@ def camera(draw: Random, n: int, site: dict[str, Any], free: list[str]) -> dict[
     if draw.random() < 0.4:
         found["set"] = {"family": draw.choice(FAMILIES), "mode": draw.choice(MODES)}
     if draw.random() < 0.92:
-        into = f"{draw.choice(list(site['recorders']))}/{draw.randint(1, 9)}"
+        into = f"{draw.choice(list(site['recorders']) or ['r1'])}/{draw.randint(1, 9)}"
         found["video"] = {"into": into, "over": hops(draw, VIDEO_CABLES, free, 240)}
     if draw.random() < 0.92:
         taps = list(site["junctions"])
