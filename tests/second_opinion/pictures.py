@@ -1,0 +1,400 @@
+"""Second opinion on pictures: what settles, what is recorded, loss and reach, and what else travels.
+
+Plain loops over what the parts state. The order of outcomes is that of docs/how-facts-are-computed.md.
+"""
+
+from __future__ import annotations
+
+import math
+
+from .plain import assumption, channels, lets_in, maker, many, mode, mode_text, num, table, yes
+
+WORTH = ["no-picture", "needs-setting", "reduced-width", "asked-down", "full"]
+
+
+def nominal_fps(fps):
+    """29.97 means 30: ITU-R BT.470."""
+    if abs(2 * fps - round(2 * fps)) < 1e-9:
+        return fps
+    for half in range(1, 400):
+        if abs(fps * 1.001 - half / 2) < 0.001:
+            return half / 2
+    return fps
+
+
+def same(one, other):
+    return one[:2] == other[:2] and nominal_fps(one[2]) == nominal_fps(other[2])
+
+
+def family_of_rate(fps):
+    rate = nominal_fps(fps)
+    if rate in (12.5, 25, 50):
+        return 25
+    return 30 if rate in (7.5, 15, 30, 60) else 0
+
+
+def signals(camera):
+    """Every family and mode that a camera can send, in the order of its part."""
+    found = []
+    for row in camera["emits"]:
+        for family in many(row["family"]):
+            for each in many(row["mode"]):
+                if (family, mode(each)) not in found:
+                    found.append((family, mode(each)))
+    return found
+
+
+def sent(camera, switch, country):
+    """Family, mode, and whether what is written can be sent (None where nothing is written)."""
+    switch = switch or {}
+    family = switch.get("family")
+    wanted = mode(switch["mode"]) if "mode" in switch else None
+    left = []
+    for one in signals(camera):
+        if (family is None or one[0] == family) and (wanted is None or same(one[1], wanted)):
+            left.append(one)
+    if not left:
+        return family, wanted, False
+    able = None if family is None and wanted is None else True
+    starts = []
+    for row in many(camera.get("starts_as")):
+        one = (row["family"], mode(row["mode"]))
+        if one in left:
+            starts.append(one)
+    good = [one for one in starts if family_of_rate(one[1][2]) in (0, country)] or starts
+    if good:
+        return *good[0], able
+    good = [one for one in left if family_of_rate(one[1][2]) in (0, country)] or left
+    if len(good) == 1:
+        return *good[0], able
+    families, modes = {one[0] for one in good}, {one[1] for one in good}
+    return (families.pop() if len(families) == 1 else None), (modes.pop() if len(modes) == 1 else None), able
+
+
+class Pair:
+    """One camera part before one group of inputs of a recorder part."""
+
+    def __init__(self, camera_id, camera, recorder_id, recorder, group, made):
+        self.camera, self.group, self.made = camera, group, made
+        self.mine, self.theirs = maker(camera_id, camera), maker(recorder_id, recorder)
+
+    def row(self, one, *, made):
+        """The best row that takes a signal: settings made, or (`made` false) one that is not made yet."""
+        best = None
+        for row in self.group["accepts"]:
+            if one[0] not in many(row["family"]) or not any(same(one[1], mode(m)) for m in many(row["mode"])):
+                continue
+            after = row.get("after")
+            if made and not (after is None or after in self.made):
+                continue
+            if not made and after is None:
+                continue
+            if not lets_in(row.get("maker", "any"), self.mine, self.theirs):
+                continue
+            key = (row.get("width", "full") == "reduced", after is not None)
+            if best is None or key < best[0]:
+                best = (key, row)
+        return None if best is None else best[1]
+
+    def own(self, family, wanted):
+        for one in signals(self.camera):
+            if one[0] == family and same(one[1], wanted):
+                return one
+        return None
+
+    def ask(self, one):
+        for ask in many(self.group.get("asks")):
+            if one[0] not in many(ask["family"]) or not lets_in(ask.get("maker", "own"), self.mine, self.theirs):
+                continue
+            if "seen" in ask and not any(same(one[1], mode(m)) for m in many(ask["seen"])):
+                continue
+            if self.own(one[0], mode(ask["wanted"])):
+                return mode(ask["wanted"])
+        return None
+
+    def gets(self, one):
+        """(outcome, signal, columns, lines, fps); None where only unknown obedience decides."""
+        row = self.row(one, made=True)
+        whole = ("full", one, *one[1])
+        if row is not None and row.get("width", "full") != "reduced":
+            return whole
+        ask = self.ask(one)
+        if ask is not None:
+            if same(ask, one[1]):
+                return whole
+            heeds = yes(self.camera.get("heeds_asks"))
+            if heeds is None:
+                return None
+            if heeds:
+                other = self.own(one[0], ask)
+                taken = self.row(other, made=True)
+                if taken is not None and taken.get("width", "full") == "reduced":
+                    return ("reduced-width", other, other[1][0] // 2, other[1][1], other[1][2])
+                return ("asked-down", other, *other[1])
+        if row is not None:
+            return ("reduced-width", one, one[1][0] // 2, one[1][1], one[1][2])
+        return ("no-picture", one, 0, 0, 0.0)
+
+    def after(self, one):
+        """What a setting that is not made would bring, and its name."""
+        row = self.row(one, made=False)
+        if row is None:
+            return None
+        if row.get("width", "full") == "reduced":
+            return ("reduced-width", one, one[1][0] // 2, one[1][1], one[1][2]), row["after"]
+        return ("full", one, *one[1]), row["after"]
+
+    def best(self, country, family):
+        got = [each for each in map(self.gets, signals(self.camera)) if each and each[0] != "no-picture"]
+        got = [each for each in got if family_of_rate(each[1][1][2]) in (0, country)] or got
+        found = ("no-picture", signals(self.camera)[0], 0, 0, 0.0)
+        top = None
+        for each in got:
+            worth = (WORTH.index(each[0]), each[2] * each[3], each[4], each[1][0] == family)
+            if top is None or worth > top:
+                top, found = worth, each
+        return found
+
+
+LINK = (
+    "outcome settled_mode width height acquired_fps setting_needed pixels frame_family best_outcome best_family "
+    "best_mode best_pixels family family_taken emitted_mode emitted_width emitted_height emitted_fps emits_set_mode"
+).split()
+
+
+def settle(pair, switch, country):
+    """The facts of a link about its picture, and the signal on the cable."""
+    facts = dict.fromkeys(LINK)
+    family, wanted, able = sent(pair.camera, switch, country)
+    facts["family"], facts["emits_set_mode"] = family, able is not False
+    if wanted is not None:
+        facts["emitted_mode"] = mode_text(wanted)
+        facts["emitted_width"], facts["emitted_height"], facts["emitted_fps"] = wanted
+    if pair.group is None:
+        return facts, None
+    if family is not None:
+        facts["family_taken"] = any(family in many(row["family"]) for row in pair.group["accepts"])
+    best = pair.best(country, family)
+    facts["best_outcome"], facts["best_pixels"] = best[0], best[2] * best[3]
+    if best[0] != "no-picture":
+        facts["best_family"], facts["best_mode"] = best[1][0], mode_text(best[1][1])
+    if family is None or wanted is None or able is False:
+        hopeless = best[0] == "no-picture" and able is not False
+        for one in signals(pair.camera):
+            hopeless = hopeless and pair.gets(one) is not None and pair.after(one) is None
+        if hopeless:
+            facts.update(outcome="no-picture", width=0, height=0, acquired_fps=0.0, pixels=0, setting_needed="")
+        return facts, None
+    return _known(facts, pair, (family, wanted), best, country)
+
+
+def _known(facts, pair, one, best, country):
+    got = pair.gets(one)
+    if got is None:
+        return facts, None
+    outcome, signal, wide, high, fps = got
+    setting = ""
+    if outcome == "no-picture":
+        after = pair.after(one)
+        if after is None and best[0] == "no-picture":
+            found = [each for each in map(pair.after, signals(pair.camera)) if each]
+            found = [each for each in found if family_of_rate(each[0][1][1][2]) in (0, country)] or found
+            for each in found:
+                key = (WORTH.index(each[0][0]), each[0][2] * each[0][3], each[0][4])
+                if after is None or key > top:
+                    after, top = each, key
+        if after is not None or best[0] != "no-picture":
+            outcome = "needs-setting"
+        setting = after[1] if after else ""
+    facts.update(outcome=outcome, width=wide, height=high, acquired_fps=fps, pixels=wide * high)
+    facts.update(settled_mode=mode_text(signal[1]), frame_family=family_of_rate(signal[1][2]), setting_needed=setting)
+    return facts, signal
+
+
+def pictured(outcome):
+    return outcome in ("full", "asked-down", "reduced-width")
+
+
+# The way
+
+
+def loss_of(points, mhz):
+    """dB/100 m between the points of a table, on log-log paper; None beyond its ends."""
+    points = [(num(f), num(a)) for f, a in points or ()]
+    for f, a in points:
+        if f == mhz:
+            return a
+    for (f1, a1), (f2, a2) in zip(points, points[1:], strict=False):
+        if f1 < mhz < f2:
+            slope = (math.log(a2) - math.log(a1)) / (math.log(f2) - math.log(f1))
+            return math.exp(math.log(a1) + slope * (math.log(mhz) - math.log(f1)))
+    return None
+
+
+def figures(signal):
+    """Top frequency and loss limit of a signal; None where the table lacks it."""
+    for row in table("signal-modes"):
+        if signal and row["family"] == signal[0] and same(mode(row["mode"]), signal[1]):
+            return num(row["top_frequency"]), num(row["loss_limit"])
+    return None, None
+
+
+def medium(cable):
+    for name in ("coax", "pair", "network", "line", "power"):
+        if name in cable["carries"]:
+            return name
+    return None
+
+
+def any_of(answers):
+    """Yes where one is; else not known where one is not; else no."""
+    return True if True in answers else None if None in answers else False
+
+
+def way(over, parts, boxes, mhz, limit):
+    """Facts of the way of a link."""
+    names = ["metres", "joints", "loss", "reach", "mixed_media", "impedance_wrong", "clad_steel", "isolated"]
+    facts = dict.fromkeys([*names, "blocks_sound", "blocks_control", "blocks_firmware"])
+    facts["top_frequency"], facts["loss_limit"], facts["hops"] = mhz, limit, []
+    if over is None:
+        return facts
+    joint = assumption("joint-loss")
+    metres = runs = fixed = 0.0
+    joints, known_metres, known_loss = 0, True, mhz is not None
+    was_run = False
+    for hop in over:
+        if "box" in hop:
+            part = parts[boxes[hop["box"]]["part"]]
+            joints, was_run, lost = joints + 1, False, box_loss(part, mhz, joint)
+            fixed += lost or 0.0
+            known_loss = known_loss and lost is not None
+            facts["hops"].append({"is_box": True, "is_run": False, "medium": None, "metres": 0.0, "loss": lost})
+            continue
+        cable = parts[hop["cable"]]
+        if was_run:
+            joints, fixed = joints + 1, fixed + joint
+        was_run, length, own = True, num(hop.get("length")), int(hop.get("joints", 0))
+        joints, fixed = joints + own, fixed + own * joint
+        lost = None
+        if length is None:
+            known_metres = known_loss = False
+        else:
+            metres += length
+            lost = run_loss(cable, hop, length, mhz)
+            runs += lost or 0.0
+            known_loss = known_loss and lost is not None
+        shown = None if lost is None else lost + own * joint
+        facts["hops"].append({"is_box": False, "is_run": True, "medium": medium(cable), "metres": length, "loss": shown})
+    facts["joints"] = joints
+    facts["metres"] = metres if known_metres else None
+    if known_loss:
+        facts["loss"] = runs + fixed
+        if runs > 0 and metres > 0:
+            facts["reach"] = max(0.0, metres * (limit - fixed) / runs)
+    facts.update(shape(over, parts, boxes))
+    return facts
+
+
+def run_loss(cable, hop, length, mhz):
+    if mhz is None:
+        return None
+    per = loss_of(cable.get("attenuation"), mhz)
+    if per is None:
+        return None
+    degc = num(hop.get("temperature"))
+    degc = assumption("conductor-temperature") if degc is None else degc
+    kind = "coax" if "coax" in cable["carries"] else "pair"
+    return length / 100 * per * (1 + assumption(f"{kind}-loss-temperature-coefficient") * (degc - 20))
+
+
+def box_loss(part, mhz, joint):
+    loss, gain, most = num(part.get("loss")), num(part.get("gain")), num(part.get("frequency_max"))
+    if mhz is None or (most is not None and mhz > most) or (part["does"] == "amplifier" and gain is None):
+        return None
+    if loss is None and gain is None:
+        return joint if part["does"] == "joint" else None
+    return (loss or 0.0) - (gain or 0.0)
+
+
+def shape(over, parts, boxes):
+    """What the pieces say without their lengths."""
+    ohms, clad, blocks = [], [], {"sound": [], "control": [], "firmware": []}
+    here, mixed, isolated = "coax", False, False
+    for hop in over:
+        if "cable" in hop:
+            cable = parts[hop["cable"]]
+            kind = "pair" if medium(cable) == "network" else medium(cable)
+            mixed, here = mixed or kind != here, kind
+            wanted, slack = (75, 3.75) if kind == "coax" else (100, 15)
+            own = num(cable.get("impedance"))
+            ohms.append(None if own is None else abs(own - wanted) > slack)
+            if kind == "coax":
+                clad.append(None if cable.get("centre") is None else cable["centre"] == "copper-clad-steel")
+            continue
+        part = parts[boxes[hop["box"]]["part"]]
+        isolated = isolated or part["does"] == "isolator"
+        takes, gives = part.get("takes", "coax"), part.get("gives", "coax")
+        if takes == here:
+            here = gives
+        elif yes(part.get("either_way")) and gives == here:
+            here = takes
+        else:
+            mixed, here = True, gives
+        for name, found in blocks.items():
+            passes = yes(part.get(f"passes_{name}"))
+            found.append((False if part["does"] == "joint" else None) if passes is None else not passes)
+    return {
+        "mixed_media": mixed or here != "coax", "isolated": isolated, "impedance_wrong": any_of(ohms),
+        "clad_steel": any_of(clad), **{f"blocks_{name}": any_of(found) for name, found in blocks.items()},
+    }  # fmt: skip
+
+
+# What else travels
+
+
+def chain(answers):
+    """No where one says no; else not known where one is not; else yes."""
+    return False if False in answers else None if None in answers else True
+
+
+def in_family(families, family):
+    if families is None:
+        return None
+    if not many(families):
+        return False
+    return None if family is None else family in many(families)
+
+
+def below(part, *names):
+    for name in names:
+        part = None if part is None else part.get(name)
+    return part
+
+
+def over_coax(camera_id, camera, recorder_id, recorder, number, family):
+    """Sound, control, firmware, talk-back, sorted motion as far as the two devices go."""
+    mine, theirs = maker(camera_id, camera), maker(recorder_id, recorder)
+    taking = channels(below(recorder, "sound", "coax_channels"))
+    sorting = channels(recorder.get("sorted_motion"))
+    firm = recorder.get("firmware_over_coax")
+    return {
+        "sound": chain([
+            yes(below(camera, "sound", "microphone")), in_family(below(camera, "sound", "over_coax"), family),
+            in_family(below(recorder, "sound", "coax_families"), family), None if taking is None else number in taking,
+            lets_in(below(recorder, "sound", "coax_maker") or "any", mine, theirs),
+        ]),
+        "control": chain([
+            in_family(below(camera, "control", "over_coax"), family),
+            in_family(below(recorder, "control", "coax_families"), family),
+            lets_in(below(recorder, "control", "coax_maker") or "any", mine, theirs),
+        ]),
+        "firmware": chain([
+            in_family(camera.get("firmware_over_coax"), family), in_family(below(firm, "families"), family),
+            firm is None or lets_in(firm.get("maker", "own"), mine, theirs),
+        ]),
+        "talk_back": chain([
+            yes(below(camera, "sound", "loudspeaker")), in_family(below(camera, "sound", "talk_back_coax"), family),
+            in_family(below(recorder, "sound", "talk_back_families"), family),
+        ]),
+        "sorted_motion": None if sorting is None else number in sorting,
+    }  # fmt: skip

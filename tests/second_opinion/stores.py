@@ -1,0 +1,288 @@
+"""Second opinion on records: what each channel is stored as, its bits, and the disks."""
+
+from __future__ import annotations
+
+from .pictures import family_of_rate, pictured
+from .plain import assumption, channels, num, table
+
+EQUAL = 1e-9
+STREAM = ["recorded_width", "recorded_height", "recorded_fps", "recorded_reduced", "limited_by", "level_rate", "level"]
+
+
+def size(text):
+    wide, _, high = str(text).partition("x")
+    return int(wide), int(high)
+
+
+def covers(up_to, wide, high):
+    return wide <= up_to[0] * 1.02 and high <= up_to[1] * 1.02
+
+
+def ceiling(recorder, number, wide, high, reduced):
+    """Stored columns and lines, most frames a second, and whether columns are dropped; None where no row says."""
+    best = None
+    for row in recorder.get("encodes") or ():
+        only = channels(row.get("channels"))
+        if (only is not None and number not in only) or not covers(size(row["up_to"]), wide, high):
+            continue
+        up = size(row["up_to"])
+        key = (row.get("width", "full") == "reduced", up[0] * up[1], only is None, -num(row["rate"]))
+        if best is None or key < best[0]:
+            best = key, row, up
+    if best is None:
+        return None
+    _, row, up = best
+    halving = row.get("width", "full") == "reduced" and not reduced
+    wide, high = min(wide, up[0]), min(high, up[1])
+    return wide // 2 if halving else wide, high, num(row["rate"]), halving
+
+
+def planned(own, common):
+    """The camera's words before the recorder's."""
+    found = dict(common or {})
+    found.update(own or {})
+    return found
+
+
+def bits(recorder, stream, plan):
+    """bit/s of the main stream; None where no codec is known."""
+    if plan.get("bitrate") is not None:
+        return num(plan["bitrate"])
+    codecs = recorder.get("codecs")
+    codec = plan.get("codec")
+    if codec is None and codecs:
+        codec = "h264" if "h264" in codecs else codecs[0]
+        codec = codecs[0] if len(codecs) == 1 else codec
+    if codec is None:
+        return None
+    wide, high, fps = stream
+    rows = [row for row in recorder.get("bitrates") or () if row["codec"] == codec]
+    rows = [row for row in rows if covers(size(row["up_to"]), wide, high)]
+    if rows:
+        areas = [size(row["up_to"])[0] * size(row["up_to"])[1] for row in rows]
+        least = min(areas)
+        rows = [row for row, area in zip(rows, areas, strict=True) if area == least]
+        rates = sorted(num(row["rate"]) for row in rows)
+        rate = next((each for each in rates if each >= fps * (1 - EQUAL)), rates[-1])
+        row = next(row for row in rows if num(row["rate"]) == rate)
+        return num(row["bitrate"]) * (wide * high * fps) / (least * rate)
+    return wide * high * fps * assumption(f"bits-per-pixel-{codec}") * assumption("motion-factor")
+
+
+def duty(plan):
+    schedule = plan.get("schedule") or assumption("schedule")
+    if schedule == "continuous":
+        return 1.0, False
+    if plan.get("motion_share") is not None:
+        return num(plan["motion_share"]), False
+    return assumption(f"{schedule}-share"), True
+
+
+def level(wide, high, fps, rate):
+    across, down = (wide + 15) // 16, (high + 15) // 16
+    for row in table("h264-levels"):
+        most = int(row["frame_macroblocks"])
+        if across * down > most or max(across, down) ** 2 > 8 * most:
+            continue
+        if across * down * fps <= num(row["macroblocks_per_second"]) and rate <= num(row["bit_rate_high"]) * 1000:
+            return row["level"]
+    return None
+
+
+def fair(total, asked):
+    """Max-min fair: raise a common level until the total is spent."""
+    got = [0.0] * len(asked)
+    open_ones = [index for index, each in enumerate(asked) if each > 0]
+    left = total
+    while open_ones and left > 1e-12 * total:
+        step = min(left / len(open_ones), min(asked[index] - got[index] for index in open_ones))
+        for index in open_ones:
+            got[index] += step
+        left -= step * len(open_ones)
+        open_ones = [index for index in open_ones if asked[index] - got[index] > 1e-12 * asked[index]]
+    return got
+
+
+def wanted(recorder, one):
+    """What a channel would store alone: None where open."""
+    link, plan = one["link"], one["plan"]
+    if link["outcome"] is None:
+        return None
+    if not pictured(link["outcome"]):
+        link.update(recorded_reduced=False, channel_ceiling=0.0)
+        return [0, 0, 0.0, "no-picture"]
+    found = ceiling(recorder, one["number"], link["width"], link["height"], link["outcome"] == "reduced-width")
+    if found is None:
+        return None
+    wide, high, most, halving = found
+    link.update(recorded_reduced=halving, channel_ceiling=most)
+    rate, cause = link["acquired_fps"], "acquired"
+    own = num(plan.get("rate"))
+    if own is not None and own < rate * (1 - EQUAL):
+        rate, cause = own, "set-by-hand"
+    if most < rate * (1 - EQUAL):
+        rate, cause = most, "channel-ceiling"
+    return [wide, high, rate, cause]
+
+
+def record(recorder, entry, links, sheet):
+    """Fill what is recorded of each channel and the recorder's sums; returns the mean rate and assumed motion."""
+    streams = [wanted(recorder, one) for one in links]
+    total = num(recorder.get("encodes_total"))
+    asks = [None if each is None else each[0] * each[1] * each[2] for each in streams]
+    sheet["encode_total"] = total
+    sheet["encode_demand"] = None if None in asks else sum(asks)
+    if total is not None and None in asks:
+        part = total / len(asks)
+        streams = [s if a is not None and a <= part * (1 + EQUAL) else None for s, a in zip(streams, asks, strict=True)]
+    elif total is not None and sum(asks) > total * (1 + EQUAL):
+        for stream, ask, got in zip(streams, asks, fair(total, asks), strict=True):
+            if got < ask * (1 - EQUAL):
+                stream[2], stream[3] = got / (stream[0] * stream[1]), "shared-budget"
+    known = None not in streams
+    sheet["encode_used"] = sum(s[0] * s[1] * s[2] for s in streams) if known else None
+    rates = [_stored(recorder, one, stream) for one, stream in zip(links, streams, strict=True)]
+    sheet["level_rate"] = sum(one["link"]["level_rate"] for one in links) if known else None
+    sheet["bitrate_max"] = num(recorder.get("record_bitrate"))
+    return _summed(entry, rates, sheet)
+
+
+def _stored(recorder, one, stream):
+    """Bits of one channel: while recording, mean, and whether its share of motion is assumed."""
+    link, camera = one["link"], one["camera"]
+    keep = link["recorded_reduced"]
+    for name in STREAM:
+        link[name] = None
+    for name in ("recorded_width", "recorded_height", "recorded_fps", "bitrate"):
+        camera[name] = None
+    link["recorded_reduced"] = keep
+    if stream is None:
+        if link["channel_ceiling"] is not None:
+            link["recorded_reduced"] = keep
+        return None
+    wide, high, fps, cause = stream
+    link.update(recorded_width=wide, recorded_height=high, recorded_fps=fps, limited_by=cause)
+    camera.update(recorded_width=wide, recorded_height=high, recorded_fps=fps)
+    if fps <= 0:
+        link["level_rate"], camera["bitrate"] = 0.0, 0.0
+        return 0.0, 0.0, False
+    link["level_rate"] = ((wide + 15) // 16) * ((high + 15) // 16) * fps
+    main = bits(recorder, (wide, high, fps), one["plan"])
+    link["level"] = level(wide, high, fps, main or 0.0)
+    if main is None:
+        return None
+    share, assumed = duty(one["plan"])
+    rate = main + (num(one["plan"].get("second_stream")) or 0.0)
+    camera["bitrate"] = rate
+    return rate, rate * share, assumed
+
+
+def _summed(entry, rates, sheet):
+    whole, mean = sum(each[0] for each in rates if each), sum(each[1] for each in rates if each)
+    assumed = sum(each[2] for each in rates if each)
+    lacking = None in rates
+    count = int(entry.get("network_cameras") or 0)
+    if count:
+        plan = entry.get("record") or {}
+        if plan.get("bitrate") is None:
+            lacking = True
+        else:
+            share, guessed = duty(plan)
+            one = num(plan["bitrate"]) + (num(plan.get("second_stream")) or 0.0)
+            whole, mean, assumed = whole + count * one, mean + count * one * share, assumed + count * guessed
+    sheet["bitrate"], sheet["bitrate_mean"] = (None, None) if lacking else (whole, mean)
+    return mean, assumed
+
+
+def redundant(kind, sizes, spares):
+    """Members, least disks, and bytes of the array; None where the level cannot be built."""
+    members = sorted(sizes)[: max(0, len(sizes) - spares)]
+    n = len(members)
+    least = {"none": 1, "raid0": 2, "raid1": 2, "raid5": 3, "raid6": 4, "raid10": 4}[kind]
+    if kind == "raid10" and n > least and n % 2:
+        least = n + 1
+    if n < least:
+        return members, least + spares, 0.0 if not sizes else None
+    if kind == "none":
+        return members, least + spares, sum(members)
+    data = {"raid0": n, "raid1": 1, "raid5": n - 1, "raid6": n - 2, "raid10": n // 2}[kind]
+    return members, least + spares, members[0] * data
+
+
+DISKS = (
+    "disks bays bays_free largest largest_allowed raw usable needed days days_wanted redundancy redundancy_known "
+    "disks_least spares smallest lost rebuild days_continuous written_per_year continuous workload motion_assumed "
+    "erase_after days_held days_max"
+).split()
+
+
+def store(parts, recorder, entry, sheet, mean, assumed, site, cameras):
+    """The facts of one recorder's disks."""
+    kind, spares = entry.get("redundancy", "none"), int(entry.get("spare_disks") or 0)
+    facts = dict.fromkeys(DISKS)
+    facts["redundancy"], facts["motion_assumed"] = kind, assumed
+    facts["redundancy_known"] = kind == "none" or kind in (recorder.get("redundancy") or [])
+    facts["bays"] = None if recorder.get("bays") is None else int(recorder["bays"])
+    facts["largest_allowed"] = num(recorder.get("disk_max"))
+    facts["days_max"], facts["erase_after"] = num(site.get("retention_max")), num(entry.get("erase_after"))
+    days = [num(site.get("retention"))] + [each["wants_retention"] for each in cameras]
+    days = [each for each in days if each is not None]
+    known = sheet["bitrate"] is not None
+    if days:
+        facts["days_wanted"] = max(days)
+        facts["needed"] = mean / 8 * 86400 * max(days) if known else None
+    if entry.get("disks") is not None:
+        _fitted(facts, [parts[each] for each in entry["disks"]], kind, spares, mean if known else None)
+    if facts["usable"] is not None and known and sheet["bitrate"]:
+        facts["days_continuous"] = facts["usable"] * 8 / sheet["bitrate"] / 86400
+    ages = [each for each in (facts["days"], facts["erase_after"]) if each is not None]
+    facts["days_held"] = min(ages) if ages else None
+    for camera in cameras:
+        camera["days_kept"] = facts["days"]
+    return facts
+
+
+def _fitted(facts, disks, kind, spares, mean):
+    sizes = [num(each["capacity"]) for each in disks]
+    members, least, array = redundant(kind, sizes, spares)
+    facts.update(disks=len(sizes), raw=sum(sizes), disks_least=least, spares=spares)
+    facts["largest"] = max(sizes) if sizes else None
+    if facts["bays"] is not None:
+        facts["bays_free"] = facts["bays"] - len(sizes)
+    runs = [each.get("continuous") for each in disks]
+    runs = [None if each is None else str(each).lower() == "true" for each in runs]
+    facts["continuous"] = False if False in runs else None if None in runs or not runs else True
+    if not runs:
+        facts["continuous"] = True
+    loads = [num(each.get("workload")) for each in disks]
+    facts["workload"] = min(loads) if loads and None not in loads else None
+    if members:
+        facts["smallest"] = members[0]
+        facts["lost"] = 0.0 if kind == "none" else sum(members) - members[0] * len(members)
+        if kind in ("raid1", "raid5", "raid6", "raid10"):
+            facts["rebuild"] = members[0] * 8 / assumption("rebuild-rate") / 3600
+    if array is None:
+        return
+    facts["usable"] = array * assumption("usable-share")
+    if mean is None:
+        return
+    if mean > 0:
+        facts["days"] = facts["usable"] * 8 / mean / 86400
+    if members:
+        n = len(members)
+        data = {"none": n, "raid0": n, "raid1": 1, "raid5": n - 1, "raid6": n - 2, "raid10": n // 2}[kind]
+        facts["written_per_year"] = mean / 8 * 31_536_000 / data
+
+
+def frame_families(links):
+    seen = set()
+    open_ones = False
+    for one in links:
+        if one["link"]["outcome"] is None:
+            open_ones = True
+        elif pictured(one["link"]["outcome"]) and one["link"]["frame_family"]:
+            seen.add(one["link"]["frame_family"])
+    return None if open_ones and len(seen) < 2 else len(seen)
+
+
+__all__ = ["family_of_rate", "frame_families", "planned", "record", "store"]
