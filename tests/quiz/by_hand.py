@@ -68,6 +68,10 @@ def number(text: str) -> float:
     return float(re.match(r"-?[0-9.]+", text)[0])  # type: ignore[index]
 
 
+def digits(text: str) -> str:
+    return text.split()[0]
+
+
 def row_of(read: Read, table: str, name: str) -> dict[str, str]:
     first = {"Cameras": "camera", "Recorders": "recorder", "Supplies": "supply", "Junctions": "junction"}
     return next(row for row in read.tables[table] if row[first.get(table, "name")] == name)

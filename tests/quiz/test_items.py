@@ -79,7 +79,8 @@ def judge_again(item: Item) -> str:
         key = item.posed.key.number or 0.0
         return "" if abs(value - key) <= 0.005 * abs(key) else f"by hand {value}, key {key}"
     off = {letter: abs(by_hand.number(text) - value) for letter, text in read.options.items()}
-    near = [letter for letter, gap in off.items() if gap <= max(0.02 * abs(value), 0.051)]
+    decimals = max(len(by_hand.digits(text).partition(".")[2]) for text in read.options.values())
+    near = [letter for letter, gap in off.items() if gap <= max(0.02 * abs(value), 0.51 * 10.0**-decimals)]
     return "" if near == [item.key] else f"by hand {value}: {near}, key {item.key} of {read.options}"
 
 

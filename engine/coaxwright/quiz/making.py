@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import random
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coaxwright.errors import Problem, Refusal
@@ -15,8 +15,9 @@ from coaxwright.quiz.checks import complaints
 from coaxwright.quiz.forms import LEVELS
 from coaxwright.quiz.items import Item, Option, Posed
 from coaxwright.quiz.options import choose, usable
-from coaxwright.quiz.plans import Plan
-from coaxwright.quiz.posing import Ground, pose
+from coaxwright.quiz.plans import NoSuchPlace, Plan
+from coaxwright.quiz.posing import Ground, pose_result, pose_statement
+from coaxwright.quiz.spotting import pose_change, pose_fault
 from coaxwright.quiz.tables import tables_of
 
 MOST_DRAWS = 40
@@ -60,6 +61,21 @@ def _reason(item: Item | str, order: Order) -> str:
     if isinstance(item, str):
         return item
     return item.complaints[0].partition(":")[0] if item.complaints else f"difficulty {item.band}, not {order.band}"
+
+
+_POSERS: Mapping[str, Callable[[Ground, LoadedPattern], Posed | None]] = {
+    "spot-fault": pose_fault,
+    "which-change": pose_change,
+    "true-or-open": pose_statement,
+}
+
+
+def pose(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+    """One question of the pattern; None where this draw makes none."""
+    try:
+        return _POSERS.get(pattern.form.kind, pose_result)(ground, pattern)
+    except (Refusal, NoSuchPlace):
+        return None
 
 
 def attempted(bank: Bank, order: Order, draw: random.Random) -> Item | str:

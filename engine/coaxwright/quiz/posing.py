@@ -9,14 +9,13 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts
 from coaxwright.quiz import answers
 from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit
 from coaxwright.quiz.items import Posed, Wrong
-from coaxwright.quiz.plans import NoSuchPlace, Plan, edited, put_at
+from coaxwright.quiz.plans import Plan, edited, put_at
 from coaxwright.rulebook.judging import told
 from coaxwright.rulebook.templates import NOT_KNOWN
 
@@ -29,22 +28,6 @@ class Ground:
     plan: Plan
     draw: random.Random
     place: int
-
-
-def pose(ground: Ground, pattern: LoadedPattern) -> Posed | None:
-    """One question of the pattern; None where this draw makes none."""
-    from coaxwright.quiz import spotting
-
-    try:
-        if pattern.form.kind == "spot-fault":
-            return spotting.pose_fault(ground, pattern)
-        if pattern.form.kind == "which-change":
-            return spotting.pose_change(ground, pattern)
-        if pattern.form.kind == "true-or-open":
-            return _pose_statement(ground, pattern)
-        return _pose_result(ground, pattern)
-    except (Refusal, NoSuchPlace):
-        return None
 
 
 def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = ()) -> Asked | None:
@@ -98,7 +81,8 @@ def _members(ground: Ground, pattern: LoadedPattern, plan: Plan) -> tuple[str, .
     return tuple(ground.draw.sample(fitting, ranking.count))
 
 
-def _pose_result(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+def pose_result(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+    """A question that asks for a result: a number, a picture, a part, an order."""
     asked = asked_of(ground, pattern)
     return None if asked is None else posed_on(ground.bank, asked)
 
@@ -226,7 +210,7 @@ def _ranks(asked: Asked, facts: Facts) -> Iterator[str]:
         yield f"{name}: {answers.numbered(value / answers.scale_of(shown.unit), shown).text}"
 
 
-def _pose_statement(ground: Ground, pattern: LoadedPattern) -> Posed | None:
+def pose_statement(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     """A statement in one of three worlds: it holds, it fails, or a fact that it needs is missing."""
     worlds = pattern.form.worlds
     assert worlds is not None

@@ -125,7 +125,7 @@ def _place(draw: random.Random, part: str, building: str) -> dict[str, str]:
 
 def given(loaded: LoadedSite) -> Plan:
     """The plan of a site that was read, with the parts that it names, and its assumptions written out."""
-    parts = {name: part for source in loaded.catalogue.sources for name, part in source.document.value["parts"].items()}
+    parts = {name: part for source in loaded.catalogue.sources for name, part in source.document.value.get("parts", {}).items()}
     site = dict(loaded.document.value)
     site["assume"] = {**_usual(), **(site.get("assume") or {})}
     named = set(_strings(site))
@@ -146,7 +146,7 @@ def _generic() -> Mapping[str, Any]:
     """Generic parts as their files have them."""
     found: dict[str, Any] = {}
     for file in generic_part_files():
-        found.update(parse_document(file.read_text(encoding="utf-8"), file.name).value["parts"])
+        found.update(parse_document(file.read_text(encoding="utf-8"), file.name).value.get("parts", {}))
     return found
 
 

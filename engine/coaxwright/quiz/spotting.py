@@ -174,12 +174,16 @@ def label(judgement: Judgement) -> str:
 
 
 def thing(subject: str) -> str:
-    """A subject in few words: `gate`, `rec1`, `rec1 input 3`, `disks of rec1`."""
-    steps = subject.split("/")
-    if steps[0] == "site" or len(steps) < 2:
-        return "the site"
-    more = {"disks": f"disks of {steps[1]}"}.get(steps[2] if len(steps) > 2 else "", "")
-    return more or " ".join(steps[1:])
+    """A subject in few words: `gate`, `input 3 of rec1`, `output 2 of psu1`, `disks of rec1`, `power run of gate`."""
+    group, *steps = subject.split("/")
+    if len(steps) < 2:
+        return steps[0] if steps else "the site"
+    part = steps[1]
+    if part.isdecimal():
+        part = f"{'output' if group == 'supplies' else 'input'} {part}"
+    elif steps[-1].isdecimal():
+        part = f"{'coax' if part == 'video' else part} run"
+    return f"{part} of {steps[0]}"
 
 
 def _options(

@@ -13,6 +13,7 @@ from typing import Any
 
 from coaxwright.quiz.forms import Column, Words
 from coaxwright.quiz.plans import Plan, Steps, below, with_at
+from coaxwright.reading.tables import load_generic_parts
 
 DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes", "monitors")
 PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup", "monitor")
@@ -125,7 +126,19 @@ def plan_of(tables: Sequence[Table], words: Words, shows: Sequence[str]) -> Plan
             else:
                 parts[name] = entry
     site = _without_unknown(site)
+    clashing = {name: f"printed.{name}" for name in parts if name in load_generic_parts()}
+    site = _renamed(site, clashing)
+    parts = {clashing.get(name, name): part for name, part in parts.items()}
     return Plan(site, {**dict(_stubs(site, stands)), **parts})
+
+
+def _renamed(value: Any, names: Mapping[str, str]) -> Any:
+    """The value with other part names, so that what is printed of a generic part counts, not what the program knows."""
+    if isinstance(value, Mapping):
+        return {key: _renamed(each, names) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_renamed(each, names) for each in value]
+    return names.get(value, value) if isinstance(value, str) else value
 
 
 _KIND_AT = {"cable": "cable", "pickup": "pickup", "disks": "disk"}
