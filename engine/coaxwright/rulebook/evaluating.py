@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.rulebook.checked import Checked, Fault, Unknown
+from coaxwright.rulebook.effort import MAX_STEPS, WALKING, Steps
 from coaxwright.rulebook.functions import OPERATIONS, OperationFault, item_at
 from coaxwright.rulebook.syntax import (
     Binary,
@@ -30,7 +31,6 @@ from coaxwright.rulebook.syntax import (
     Unary,
 )
 
-MAX_STEPS = 5_000_000
 Scope = Mapping[str, object]
 _UNSET = object()
 _ABSENT = (Unknown, Fault)
@@ -41,17 +41,24 @@ class _Exhausted(Exception):
     """The step budget is used up."""
 
 
-def evaluate(checked: Checked, bindings: Mapping[str, object], steps: int = MAX_STEPS) -> object:
+def evaluate(checked: Checked, bindings: Mapping[str, object], steps: int | Steps = MAX_STEPS) -> object:
     """The value of the expression with variables bound to sheets, texts and numbers.
 
     Returns a bool, int, float, str, list or sheet; `Unknown` naming each (sheet, field) that would decide;
-    or `Fault`. A variable that is not in `bindings` is a KeyError: a mistake of the caller.
+    or `Fault`, also where it takes more than `steps`. A variable that is not in `bindings` is a KeyError: a
+    mistake of the caller.
     """
-    run = _Run(steps)
+    shared = Steps(steps) if isinstance(steps, int) else steps
+    run = _Run(shared.left)
     try:
-        return run.value(checked.syntax, bindings)
+        value = run.value(checked.syntax, bindings)
+        run.charge(value)
     except _Exhausted:
-        return Fault(f"more than {steps} steps of work", 0, len(checked.text))
+        what = f"more than {steps} steps of work" if isinstance(steps, int) else "too many steps of work"
+        return Fault(what, 0, len(checked.text))
+    finally:
+        shared.left = max(run.steps, 0)
+    return value
 
 
 def merged(results: Sequence[object]) -> Unknown | Fault | None:
@@ -80,6 +87,31 @@ class _Run:
         if self.steps < 0:
             raise _Exhausted
         return _EVALUATE[type(node)](self, node, scope)
+
+    def charge(self, value: object) -> None:
+        """Count what walking a text or list costs, lists inside it too."""
+        if type(value) is str:
+            self.steps -= len(value) >> 2
+        elif isinstance(value, list | tuple):
+            self.steps -= len(value)
+            if self.steps >= 0:
+                for item in value:
+                    self.charge(item)
+        if self.steps < 0:
+            raise _Exhausted
+
+    def operation(self, name: str) -> Callable[..., object]:
+        """The operation of that name, its walks through texts and lists counted before they are made."""
+        plain = OPERATIONS[name]
+        if name not in WALKING:
+            return plain
+
+        def counted(*values: object) -> object:
+            for value in values:
+                self.charge(value)
+            return plain(*values)
+
+        return counted
 
     def literal(self, node: Literal, scope: Scope) -> object:
         return node.value
@@ -121,10 +153,10 @@ class _Run:
         return self.apply(node, OPERATIONS[node.operation], (node.operand,), scope)
 
     def binary(self, node: Binary, scope: Scope) -> object:
-        return self.apply(node, OPERATIONS[node.operation], (node.left, node.right), scope)
+        return self.apply(node, self.operation(node.operation), (node.left, node.right), scope)
 
     def call(self, node: Call, scope: Scope) -> object:
-        return self.apply(node, OPERATIONS[node.operation], node.arguments, scope)
+        return self.apply(node, self.operation(node.operation), node.arguments, scope)
 
     def logic(self, node: Logic, scope: Scope) -> object:
         return self.decide(node.operation == "or", ((operand, scope) for operand in node.operands))

@@ -14,8 +14,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
-from coaxwright.facts.sheets import Sheet, Site
+from coaxwright.facts.sheets import SHEETS, Sheet, Site
 from coaxwright.rulebook.checked import Checked, Fault, Unknown
+from coaxwright.rulebook.effort import MOST_UNCOUNTED, Steps, for_subjects
 from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.limits import Limits, LimitValue
@@ -46,10 +47,13 @@ class Judgement:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What is the same for all subjects of a rule on one site: the site's sheet and the limits in force."""
+    """What is the same for all subjects of a rule on one site: the site's sheet, the limits in force, and the
+    steps left for telling its judgements.
+    """
 
     site: Any
     limit: Any
+    telling: Steps = field(default_factory=Steps, compare=False, repr=False)
 
     def bind(self, rule: LoadedRule, subject: Any) -> dict[str, Any]:
         """The variables of the rule's expressions for one subject."""
@@ -100,7 +104,7 @@ def judge_rule(
     verdict = Verdict(rule, frame)
     if not judged:
         return verdict
-    sweep = _swept(rule, judged, frame)
+    sweep = _swept(rule, judged, frame, facts)
     verdict.passed, verdict.not_applicable = sweep.passed, sweep.not_applicable
     if sweep.failed or sweep.unsettled:
         _add_unsettled(verdict, rule, judged, frame, sweep)
@@ -112,16 +116,19 @@ def _add_unsettled(
 ) -> None:
     """The rest of a sweep, in the order of the subjects."""
     failed, unsettled = set(map(id, sweep.failed)), set(map(id, sweep.unsettled))
+    steps = for_subjects(len(judged))
     for subject in judged:
         if id(subject) in failed:
             verdict.add(Judgement(rule, "fail", subject, frame))
         elif id(subject) in unsettled:
-            verdict.add(judge_exactly(rule, subject, frame))
+            verdict.add(judge_exactly(rule, subject, frame, steps))
 
 
-def _swept(rule: LoadedRule, judged: Sequence[Any], frame: Frame) -> Sweep:
-    """What the rule's loop leaves; everything, where there is too little to judge for making the loop."""
-    if not rule.pays_to_compile(len(judged)):
+def _swept(rule: LoadedRule, judged: Sequence[Any], frame: Frame, facts: FactSource) -> Sweep:
+    """What the rule's loop leaves; everything, where there is too little to judge for making the loop, or the loop
+    could run on and on, which only the exact evaluator notices.
+    """
+    if not rule.pays_to_compile(len(judged)) or not _stays_small(rule, len(judged), facts):
         return Sweep(0, 0, [], list(judged))
     try:
         constants = {name: frame.limit if name == "limit" else frame.site for name in rule.constants}
@@ -130,21 +137,35 @@ def _swept(rule: LoadedRule, judged: Sequence[Any], frame: Frame) -> Sweep:
         return Sweep(0, 0, [], list(judged))
 
 
-def judge_exactly(rule: LoadedRule, subject: Any, frame: Frame) -> Judgement:
-    """The judgement of one subject by the exact evaluator. Never raises: a crash is a fault of this rule."""
+def _stays_small(rule: LoadedRule, count: int, facts: FactSource) -> bool:
+    """Whether the rule's loop over so many subjects ends soon, whatever the lists of the site hold."""
+    if rule.degree is None:
+        return False
+    return rule.degree < 2 or count * _longest(facts) ** rule.degree <= MOST_UNCOUNTED
+
+
+def _longest(facts: FactSource) -> int:
+    """No list of a fact sheet is longer than the sheets of some kind are many."""
+    return max(len(facts.by_kind(kind)) for kind in SHEETS)
+
+
+def judge_exactly(rule: LoadedRule, subject: Any, frame: Frame, steps: Steps | None = None) -> Judgement:
+    """The judgement of one subject by the exact evaluator, within the steps. Never raises: a crash is a fault of this
+    rule.
+    """
     try:
-        return _judged(rule, subject, frame)
+        return _judged(rule, subject, frame, steps or Steps())
     except Exception as error:  # noqa: BLE001 - a rule that crashes becomes a finding of its own, the rest go on
         return Judgement(rule, "fault", subject, frame, fault=f"{type(error).__name__}: {error}")
 
 
-def _judged(rule: LoadedRule, subject: Any, frame: Frame) -> Judgement:
+def _judged(rule: LoadedRule, subject: Any, frame: Frame, steps: Steps) -> Judgement:
     bound = frame.bind(rule, subject)
     if rule.when is not None:
-        applies = evaluate(rule.when, bound)
+        applies = evaluate(rule.when, bound, steps)
         if applies is not True:
             return _without_value(rule, subject, frame, applies, "not-applicable")
-    holds = evaluate(rule.require, bound)
+    holds = evaluate(rule.require, bound, steps)
     return (
         Judgement(rule, "pass", subject, frame)
         if holds is True
@@ -191,7 +212,7 @@ def told(judgement: Judgement, template: Template) -> str:
         hops = [each for each in deciding(judgement) if getattr(each, "kind", "") == HOP]
         if hops:
             bound[HOP] = hops[0]
-    return fill(template, bound)
+    return fill(template, bound, judgement.frame.telling)
 
 
 def values(judgement: Judgement) -> dict[str, Any]:
@@ -214,7 +235,10 @@ def margin(judgement: Judgement) -> float | None:
     rule = judgement.rule
     if rule.margin is None:
         return None
-    value = evaluate(rule.margin, judgement.frame.bind(rule, judgement.subject))
+    steps = judgement.frame.telling
+    before = steps.left
+    value = evaluate(rule.margin, judgement.frame.bind(rule, judgement.subject), steps)
+    steps.forgive(before)
     return value if isinstance(value, float) and math.isfinite(value) else None
 
 
@@ -226,19 +250,19 @@ def deciding(judgement: Judgement) -> list[Any]:
     for node in walk(rule.require.syntax):
         if isinstance(node, Macro) and node.operation in ("all", "exists", "exists_one"):
             wanted = node.operation != "all"
-            found.update((id(item), item) for item in _items(rule.require, node, bound, wanted))
+            found.update((id(item), item) for item in _items(rule.require, node, bound, wanted, judgement.frame.telling))
     return list(found.values())
 
 
-def _items(checked: Checked, macro: Macro, bound: Mapping[str, Any], wanted: bool) -> list[Any]:
+def _items(checked: Checked, macro: Macro, bound: Mapping[str, Any], wanted: bool, steps: Steps) -> list[Any]:
     try:
-        items = evaluate(replace(checked, syntax=macro.source), bound)
+        items = evaluate(replace(checked, syntax=macro.source), bound, steps)
         body = replace(checked, syntax=macro.body)
         listed = items if isinstance(items, list | tuple) else ()
         return [
             item
             for item in listed
-            if isinstance(item, Sheet) and evaluate(body, {**bound, macro.variable: item}) is wanted
+            if isinstance(item, Sheet) and evaluate(body, {**bound, macro.variable: item}, steps) is wanted
         ]
     except KeyError:  # a macro inside another: its variables are not bound here
         return []

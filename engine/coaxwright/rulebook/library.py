@@ -14,6 +14,7 @@ from typing import Any
 
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.checked import Checked, from_plain
+from coaxwright.rulebook.effort import degree, grows
 from coaxwright.rulebook.limits import LimitValue
 from coaxwright.rulebook.scope import Scope, scope_of
 from coaxwright.rulebook.subjects import on_subject
@@ -124,6 +125,12 @@ class LoadedRule:
         """Whether the loop is made already, or the subjects judged so far, with these, make it worth its while."""
         self._judged += subjects
         return self._judged >= _WORTH_COMPILING or "sweep" in self.__dict__
+
+    @cached_property
+    def degree(self) -> int | None:
+        """Loops over lists inside one another in its conditions, at most; None where their values may grow."""
+        trees = [each.syntax for each in (self.when, self.require) if each is not None]
+        return None if any(map(grows, trees)) else max(map(degree, trees))
 
     @cached_property
     def sweep(self) -> CodeType:

@@ -16,6 +16,7 @@ from typing import Any
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.model.quantities import format_pair, format_quantity
 from coaxwright.rulebook.checked import Checked, Fault, Unknown, from_plain, to_plain
+from coaxwright.rulebook.effort import Steps
 from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.types import PLAIN, Environment, ListOf, Num, Ref, Unit
 
@@ -120,9 +121,12 @@ def placeholders(template: Template) -> Iterator[Placeholder]:
     return (part for part in template if isinstance(part, Placeholder))
 
 
-def fill(template: Template, bindings: Mapping[str, Any]) -> str:
-    """The sentence for one subject. Never raises for a value that is unknown or an error: it says so."""
-    values = [_value(part, bindings) if isinstance(part, Placeholder) else part for part in template]
+def fill(template: Template, bindings: Mapping[str, Any], steps: Steps | None = None) -> str:
+    """The sentence for one subject, within the steps. Never raises for a value that is unknown or an error: it says
+    so.
+    """
+    left = steps or Steps()
+    values = [_value(part, bindings, left) if isinstance(part, Placeholder) else part for part in template]
     texts = [
         _printed(value, part.unit) if isinstance(part, Placeholder) else str(part)
         for part, value in zip(template, values, strict=True)
@@ -131,10 +135,13 @@ def fill(template: Template, bindings: Mapping[str, Any]) -> str:
     return "".join(texts)
 
 
-def _value(part: Placeholder, bindings: Mapping[str, Any]) -> Any:
+def _value(part: Placeholder, bindings: Mapping[str, Any], steps: Steps) -> Any:
     if not {path[0] for path in part.checked.paths} <= bindings.keys():
         return Unknown(())
-    return evaluate(part.checked, bindings)
+    before = steps.left
+    value = evaluate(part.checked, bindings, steps)
+    steps.forgive(before)
+    return value
 
 
 def _printed(value: Any, unit: str) -> str:
