@@ -141,12 +141,18 @@ def _fresh(bank: Bank, order: Order, made: Sequence[Item], wanted: Wanted) -> It
 
 
 def _others(bank: Bank, order: Order, wanted: Wanted) -> list[LoadedPattern]:
-    """Patterns that may stand in where one gives no question on the site given: of its topic; for parallel papers none."""
+    """Patterns that may stand in where one gives no question on the site given: of its topic, or of
+    any where no topic was named; for parallel papers none.
+    """
     if order.band:
         return []
     draw = random.Random(f"{order.seed}/others")
     others = [each for each in bank.of([order.pattern.topic], wanted.levels) if each is not order.pattern]
-    return draw.sample(others, len(others))
+    found = draw.sample(others, len(others))
+    if wanted.plan is not None and not wanted.topics and not wanted.blueprint:
+        elsewhere = [each for each in bank.of([], wanted.levels) if each.topic != order.pattern.topic]
+        found += draw.sample(elsewhere, len(elsewhere))
+    return found
 
 
 def _wording(item: Item) -> tuple[str, ...]:

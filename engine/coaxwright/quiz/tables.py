@@ -126,10 +126,9 @@ def plan_of(tables: Sequence[Table], words: Words, shows: Sequence[str]) -> Plan
             else:
                 parts[name] = entry
     site = _without_unknown(site)
+    parts = {**dict(_stubs(site, stands)), **parts}
     clashing = {name: f"printed.{name}" for name in parts if name in load_generic_parts()}
-    site = _renamed(site, clashing)
-    parts = {clashing.get(name, name): part for name, part in parts.items()}
-    return Plan(site, {**dict(_stubs(site, stands)), **parts})
+    return Plan(_renamed(site, clashing), {clashing.get(name, name): part for name, part in parts.items()})
 
 
 def _renamed(value: Any, names: Mapping[str, str]) -> Any:
