@@ -117,6 +117,7 @@ def known(catalogue: Catalogue, name: str, kind: str) -> str:
     """The full id of a part of that kind. Raises Refusal with near ids otherwise."""
     if not catalogue.has(name):
         what, right = catalogue.unknown(name, kind)
+        right = right if catalogue.sources else "name the part files with --parts, as in --parts 'parts/*.yaml'"
         raise Refusal([Problem(name, what, right)])
     found = catalogue.kind(name)
     if found != kind:

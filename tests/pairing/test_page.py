@@ -1,0 +1,78 @@
+"""The page of pairs in a browser: no request, works from the keyboard, and without script."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from coaxwright.pairing.answers import answer
+from coaxwright.pairing.cells import Clerk
+from coaxwright.pairing.page import answer_page, table_page
+from coaxwright.pairing.printing import render_answer
+from coaxwright.pairing.small_sites import Question
+from coaxwright.pairing.tables import matching, tabulate
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    executable = shutil.which("chromium")
+    if executable is None:
+        pytest.skip("no chromium here: apt-get install chromium")
+    driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
+    with driver.sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox"])
+        yield launched
+        launched.close()
+
+
+@pytest.fixture
+def page_file(clerk: Clerk, tmp_path: Path) -> Path:
+    table = tabulate(clerk, *(matching(clerk.catalogue, "*", kind) for kind in ("camera", "recorder")), Question())
+    path = tmp_path / "pairs.html"
+    path.write_text(table_page(table), encoding="utf-8")
+    return path
+
+
+def test_filter_by_keyboard(browser: Any, page_file: Path) -> None:
+    context = browser.new_context(offline=True)
+    page = context.new_page()
+    heard: list[str] = []
+    page.on("console", lambda message: heard.append(message.text))
+    page.on("pageerror", lambda error: heard.append(str(error)))
+    page.on("request", lambda request: heard.append(request.url) if request.url != page_file.as_uri() else None)
+    page.goto(page_file.as_uri())
+    page.keyboard.press("Tab")
+    page.keyboard.type("dome")
+    rows = [row.inner_text().split("\t")[0] for row in page.query_selector_all("tbody tr") if row.is_visible()]
+    assert rows == ["tarnwell/dome-2"]
+    assert page.inner_text("#shown") == "1 cameras shown"
+    assert not heard
+    context.close()
+
+
+def test_outcomes_hidden_without_script(browser: Any, page_file: Path) -> None:
+    context = browser.new_context(offline=True, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(page_file.as_uri())
+    assert not page.is_visible("#find")
+    words = page.locator("td.reduced-width span")
+    assert words.is_visible()
+    page.focus("#show-reduced-width")
+    page.keyboard.press("Space")
+    assert not words.is_visible()
+    assert page.locator("td.full span").is_visible()
+    context.close()
+
+
+@pytest.mark.parametrize("form", ["text", "md", "csv", "json"])
+def test_one_answer_in_every_form(clerk: Clerk, form: str) -> None:
+    told = answer(clerk, "fennick/turret-5", "tarnwell/hybrid-8", Question())
+    text = render_answer(told, form)
+    assert text.endswith("\n")
+    for words in ("reduced-width", "its own maker", "FK-T5"):
+        assert words in text
+        assert words in answer_page(told)
