@@ -218,6 +218,7 @@ def _bare(**counts: int) -> Survey:
         ({"passed": 3, "open": 1}, "Nothing failed, but 1 question open", "open"),
         ({"passed": 3, "warning": 2}, "No error found, 2 warnings", "warning"),
         ({"fault": 1, "passed": 9}, "Not fully checked", "error"),
+        ({"error": 2, "passed": 9}, "Does not work as drawn: there are 2 errors.", "error"),
     ],
 )
 def test_the_verdict_never_says_more_than_was_judged(counts: dict[str, int], begins: str, look: str) -> None:

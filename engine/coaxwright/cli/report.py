@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from coaxwright.cli.check import checked
+from coaxwright.cli.check import FIX_TRIES, checked
 from coaxwright.cli.exits import FAIL_ON, FailOn, check_status
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
@@ -62,14 +62,9 @@ def report(
 
 def _with_proven(made: Report, extra_rules: tuple[Path, ...]) -> Report:
     """Proven changes where there are any; a finding without keeps the kinds of change that its rule names."""
-    from coaxwright.checking import load_rulebook, load_site
     from coaxwright.fixes.advice import with_fixes
-    from coaxwright.fixes.proving import TRIES
-    from coaxwright.fixes.rejudging import start
 
-    rulebook = load_rulebook(extra_rules)
-    states = {site.file: start(load_site(site.file), rulebook=rulebook) for site in made.sites}
-    proven = with_fixes(made, states, TRIES)
+    proven = with_fixes(made, extra_rules, FIX_TRIES)
     return replace(made, sites=tuple(map(_filled, proven.sites, made.sites)))
 
 

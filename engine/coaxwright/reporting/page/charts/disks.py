@@ -31,7 +31,7 @@ def disks_picture(disks: Disks) -> Markup:
         if days is not None:
             made.bar(number, 0.62, days, "column now" if number == disks.proposed else "column")
     if disks.wanted is not None:
-        made.level(disks.wanted, f"{figures.days(disks.wanted)} wanted", "limit")
+        made.level(disks.wanted, f"{figures.days(disks.wanted)} wanted", "limit", left=True)
     title = f"Days kept by {disks.recorder} against disks of {disks.disk}"
     said = _said(disks)
     ticks = [float(each) for each in range(1, count + 1)]

@@ -48,7 +48,7 @@ def waived(survey: Survey) -> Markup | None:
             )
     heads = ("rule", "on", "found", "reason", "by", "until")
     return section(
-        survey.section("waived"), "Waived: who answers for what", table(count(len(rows), "waiver"), heads, rows)
+        survey.section("waived"), "Waived: who answers for what", table(count(len(rows), "waiver"), heads, rows, class_="stacked")
     )
 
 

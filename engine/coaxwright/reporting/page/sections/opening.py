@@ -59,6 +59,8 @@ def _failing(survey: Survey, at: str) -> str:
     others = len(devices) - sum(device.startswith(tuple(f"{group}/" for group in _GROUP_WORDS)) for device in devices)
     if others:
         parts.append("the site as a whole" if others == 1 else figures.count(others, "other thing"))
+    if not parts:
+        return f"there {'is' if survey.report.summary.error == 1 else 'are'} {figures.count(survey.report.summary.error, at)}"
     told = " and ".join(filter(None, [", ".join(parts[:-1]), parts[-1]]))
     return f"{told} {'has' if len(devices) == 1 else 'have'} errors"
 
