@@ -156,10 +156,7 @@ class Pair:
         return found
 
 
-LINK = (
-    "outcome settled_mode width height acquired_fps setting_needed pixels frame_family best_outcome best_family "
-    "best_mode best_pixels family family_taken emitted_mode emitted_width emitted_height emitted_fps emits_set_mode"
-).split()
+LINK = ["outcome", "settled_mode", "width", "height", "acquired_fps", "setting_needed", "pixels", "frame_family", "best_outcome", "best_family", "best_mode", "best_pixels", "family", "family_taken", "emitted_mode", "emitted_width", "emitted_height", "emitted_fps", "emits_set_mode"]
 
 
 def settle(pair, switch, country):
