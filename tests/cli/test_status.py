@@ -56,7 +56,30 @@ TABLE = [
 ]
 
 
+OF_REPORTS_ALONE = sorted(set(FORMATS) - {"html"})
+"""The page draws the site itself, so it is tried on sites, not on reports made by hand."""
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+
+
 @pytest.mark.parametrize("form", sorted(FORMATS))
+@pytest.mark.parametrize(
+    ("name", "more", "status"),
+    [
+        ("boatyard", (), 0),
+        ("boatyard", ("--fail-on", "note"), 1),
+        ("cider-press", (), 1),
+        ("cider-press", ("--fail-on", "never"), 0),
+        ("cider-press", ("--fail-on", "never", "--strict"), 3),
+        ("nowhere", (), 2),
+    ],
+)
+def test_status_of_example_sites(form: str, name: str, more: tuple[str, ...], status: int, tmp_path: Path) -> None:
+    target = tmp_path / "report"
+    assert main_module.run(["check", str(EXAMPLES / name), "--format", form, "-o", str(target), *more]) == status
+    assert target.exists() == (status != 2 or form != "text")
+
+
+@pytest.mark.parametrize("form", OF_REPORTS_ALONE)
 @pytest.mark.parametrize(("report", "fail_on", "strict", "status"), TABLE)
 def test_status_is_the_same_in_every_format(
     form: str,
@@ -130,7 +153,7 @@ def test_traceback_only_when_asked_for(monkeypatch: pytest.MonkeyPatch, capfd: p
     assert "Traceback" in capfd.readouterr().err
 
 
-@pytest.mark.parametrize("form", sorted(FORMATS))
+@pytest.mark.parametrize("form", OF_REPORTS_ALONE)
 def test_output_file_holds_what_would_be_printed(
     form: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:

@@ -95,7 +95,7 @@ def test_unity_power_factor_is_direct_current(network):
 
 
 @given(dc_trees())
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 def test_the_two_limits_agree(network):
     limit = loading_margin(network)
     assert ac_loading_margin(as_ac(network)) == pytest.approx(limit, rel=1e-6)

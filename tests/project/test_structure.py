@@ -133,7 +133,7 @@ def test_every_runtime_dependency_is_declared() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     declared = {re.split(r"[<>=!~ \[]", line)[0].lower() for line in project["dependencies"]}
     imported = {name for path in MODULES for name in _top_imports(path)} - {"coaxwright"}
-    distribution = {"yaml": "pyyaml", "pydantic_core": "pydantic"}
+    distribution = {"yaml": "pyyaml", "pydantic_core": "pydantic", "python_calamine": "python-calamine"}
     outside = {distribution.get(name, name) for name in imported if name not in sys.stdlib_module_names}
     assert outside <= declared, f"imported but not declared: {outside - declared}"
 

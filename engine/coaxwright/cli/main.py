@@ -20,7 +20,7 @@ _COMMANDS = {
         "coaxwright.cli.explain:explain",
         "Why a rule exists, or how the numbers of a subject came about.",
     ),
-    "fix": ("coaxwright.cli.fix:fix", "Changes that were proven to clear what fails; write them, take them back."),
+    "fix": ("coaxwright.cli.fix:fix", "Changes proven to clear what fails; write them, take them back."),
     "limits": ("coaxwright.cli.limits:limits", "How far each number of a subject can move before a rule fails."),
     "what-if": ("coaxwright.cli.what_if:what_if", "What would change if something were set otherwise."),
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
@@ -54,7 +54,16 @@ def group(context: click.Context) -> None:
     Checks analog-HD video security systems over coax before anything is bought.
     """
     if context.invoked_subcommand is None:
-        click.echo(context.get_help())
+        click.echo(_in_short())
+
+
+def _in_short() -> str:
+    """What a bare call says: what this is, how to begin, every command by its name."""
+    width = max(map(len, _COMMANDS))
+    names = [f"  {name:{width}}  {about}" for name, (_, about) in _COMMANDS.items()]
+    begin = ["", "  coaxwright demo", "  coaxwright check boatyard.site.yaml", ""]
+    what = "Coaxwright: will these cameras, recorders, cables, disks and supplies really work together?"
+    return "\n".join([what, *begin, *names, "", "`coaxwright COMMAND --help` tells more about a command."])
 
 
 def run(args: Sequence[str] | None = None) -> int:
