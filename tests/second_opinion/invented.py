@@ -77,7 +77,12 @@ def recorder_part(draw):
     maybe(draw, 0.1, group, "loss_limit_extra", draw.choice([3, -2.5]))
     part = {"kind": "recorder", "source": "invented", "inputs": [group], "settings": ["long-reach", "five-mp"]}
     rows = []
-    for up_to, rates in (("3840x2160", (7, 15)), ("2592x1944", (12.5, 20)), ("1920x1080", (15, 25, 30)), ("1280x720", (25, 60))):
+    for up_to, rates in (
+        ("3840x2160", (7, 15)),
+        ("2592x1944", (12.5, 20)),
+        ("1920x1080", (15, 25, 30)),
+        ("1280x720", (25, 60)),
+    ):
         row = {"up_to": up_to, "rate": f"{draw.choice(rates)} fps"}
         maybe(draw, 0.15, row, "width", "reduced")
         maybe(draw, 0.1, row, "channels", "1-2")
@@ -85,8 +90,10 @@ def recorder_part(draw):
     maybe(draw, 0.9, part, "encodes", rows)
     maybe(draw, 0.8, part, "encodes_total", f"{draw.choice([60, 120, 260, 600])} Mpx/s")
     maybe(draw, 0.9, part, "codecs", draw.choice([["h264"], ["h265"], ["h264", "h265"], ["h265", "h264"]]))
-    stated = [{"up_to": up_to, "rate": f"{fps} fps", "codec": draw.choice(["h264", "h265"]), "bitrate": f"{rate} Mb/s"}
-              for up_to, fps, rate in (("1920x1080", 25, 4), ("1920x1080", 12.5, 2.5), ("2592x1944", 20, 8))]
+    stated = [
+        {"up_to": up_to, "rate": f"{fps} fps", "codec": draw.choice(["h264", "h265"]), "bitrate": f"{rate} Mb/s"}
+        for up_to, fps, rate in (("1920x1080", 25, 4), ("1920x1080", 12.5, 2.5), ("2592x1944", 20, 8))
+    ]
     maybe(draw, 0.4, part, "bitrates", stated)
     maybe(draw, 0.8, part, "bays", draw.randint(1, 8))
     maybe(draw, 0.7, part, "disk_max", draw.choice(["6 TB", "10 TB"]))
@@ -99,7 +106,13 @@ def recorder_part(draw):
     maybe(draw, 0.8, part, "sound", sound)
     control = {"coax_families": some(draw, FAMILIES, 0), "coax_maker": draw.choice(["own", "any"])}
     maybe(draw, 0.7, part, "control", control)
-    maybe(draw, 0.5, part, "firmware_over_coax", {"families": some(draw, FAMILIES, 0), "maker": draw.choice(["own", "any"])})
+    maybe(
+        draw,
+        0.5,
+        part,
+        "firmware_over_coax",
+        {"families": some(draw, FAMILIES, 0), "maker": draw.choice(["own", "any"])},
+    )
     maybe(draw, 0.5, part, "sorted_motion", f"1-{draw.randint(1, count)}")
     maybe(draw, 0.6, part, "network", {"cameras": draw.randint(0, 3)})
     power = {"kind": "dc", "volts": "12 V", "volts_min": "10 V", "volts_max": "14 V", "watts_day": "12 W"}
@@ -180,7 +193,8 @@ def camera(draw, catalogue, site, free):
         maybe(draw, 0.95, found["video"], "over", hops(draw, VIDEO, free, 240))
     if draw.random() < 0.92:
         taps = list(site["junctions"])
-        origin = draw.choice(taps) if taps and draw.random() < 0.5 else f"{draw.choice(list(site['supplies']))}/{draw.randint(1, 5)}"
+        output = f"{draw.choice(list(site['supplies']))}/{draw.randint(1, 5)}"
+        origin = draw.choice(taps) if taps and draw.random() < 0.5 else output
         found["power"] = {"from": origin}
         maybe(draw, 0.97, found["power"], "over", hops(draw, POWER, None, 180))
     maybe(draw, 0.2, found, "heater", True)
@@ -193,8 +207,11 @@ def camera(draw, catalogue, site, free):
     maybe(draw, 0.5, place, "reach", draw.choice(["hand", "tool"]))
     maybe(draw, 0.2, place, "ambient_max", "45 °C")
     maybe(draw, 0.8, found, "place", place)
-    wants = {name: True for name in ("sound", "talk_back", "control", "firmware", "sorted_motion", "full_width")
-             if draw.random() < 0.2}
+    wants = {
+        name: True
+        for name in ("sound", "talk_back", "control", "firmware", "sorted_motion", "full_width")
+        if draw.random() < 0.2
+    }
     maybe(draw, 0.5, wants, "rate", f"{draw.choice([8, 12, 20])} fps")
     maybe(draw, 0.2, wants, "retention", "45 days")
     maybe(draw, 0.7, found, "wants", wants)

@@ -118,8 +118,12 @@ class Opinion:
         mean, assumed = stores.record(part, entry, links, sheet)
         count = int(entry.get("network_cameras") or 0)
         free = (part.get("network") or {}).get("cameras")
-        given = set() if not count else None if free is None else set(
-            sorted(groups, reverse=True)[: max(0, count - int(free))]
+        given = (
+            set()
+            if not count
+            else None
+            if free is None
+            else set(sorted(groups, reverse=True)[: max(0, count - int(free))])
         )
         sheet.update(
             channels=len(groups), channels_used=len(set(used) & set(groups)), network_cameras=count,
@@ -149,8 +153,13 @@ class Opinion:
         there = (entry.get("place") or {}).get("building")
         facts["other_building"] = None if None in (there, sheet["building"]) else there != sheet["building"]
         facts.update(camera=sheet, recorder=recorder_sheet, site=self.top, channel_ceiling=None, recorded_reduced=None)
-        self._travels(sheet, facts, pictures.over_coax(camera["part"], own, entry["part"], part, number, facts["family"]),
-                      over, group)
+        self._travels(
+            sheet,
+            facts,
+            pictures.over_coax(camera["part"], own, entry["part"], part, number, facts["family"]),
+            over,
+            group,
+        )
         sheet["link"] = self.put("link", f"cameras/{owner}", facts)
         plan = stores.planned(camera.get("record"), entry.get("record"))
         return {"link": facts, "camera": sheet, "number": number, "plan": plan}
@@ -164,8 +173,12 @@ class Opinion:
         for what in ("sound", "control", "firmware", "talk_back"):
             box = link[f"blocks_{'sound' if what == 'talk_back' else what}"]
             answer = pictures.chain([devices[what], arrives, None if box is None else not box])
-            drawn = {"sound": sheet["sound_by"] == "coax", "control": sheet["control_by"] == "coax", "firmware": True,
-                     "talk_back": sheet["wants_talk_back"]}[what]
+            drawn = {
+                "sound": sheet["sound_by"] == "coax",
+                "control": sheet["control_by"] == "coax",
+                "firmware": True,
+                "talk_back": sheet["wants_talk_back"],
+            }[what]
             if drawn:
                 sheet[f"{what}_works"] = answer
             elif what in ("sound", "control"):
@@ -266,7 +279,7 @@ class Opinion:
     def _nodes(self, name, supply, nodes, ways, states, source):
         outputs = {}
         total = []
-        for index, (group, owner, entry, parent) in enumerate(nodes):
+        for index, (group, owner, _, parent) in enumerate(nodes):
             chain = [index]
             while nodes[chain[-1]][3] >= 0:
                 chain.append(nodes[chain[-1]][3])
@@ -276,15 +289,21 @@ class Opinion:
             facts["metres_total"] = None if None in metres else sum(metres)
             number = int(nodes[chain[-1]][2]["power"]["from"].split("/")[1])
             if parent < 0:
-                output = outputs.setdefault(number, {"runs": 0, "amps": [], "cameras": 0, "feeds": [], "supply": supply})
+                output = outputs.setdefault(
+                    number, {"runs": 0, "amps": [], "cameras": 0, "feeds": [], "supply": supply}
+                )
                 output["runs"] += 1
                 output["amps"].append(facts)
                 total.append(facts)
             if group == "junctions":
                 sheet = {key: facts[key] for key in facts if key.startswith(("volts", "amps", "metres"))}
                 below = [i for i in range(len(nodes)) if self._hangs(nodes, i, index) and nodes[i][0] == "cameras"]
-                sheet.update(powered=True, depth=len(chain) - 1, cameras=len(below),
-                             children=sum(node[3] == index for node in nodes))
+                sheet.update(
+                    powered=True,
+                    depth=len(chain) - 1,
+                    cameras=len(below),
+                    children=sum(node[3] == index for node in nodes),
+                )
                 self.put("junction", f"junctions/{owner}", sheet)
             elif group == "cameras":
                 kind = self.cameras[owner]["power_kind"]
@@ -334,8 +353,10 @@ class Seasons:
     """Volts and amps of the nodes of one supply by day and by night, as far as known."""
 
     def __init__(self, parents, ohms, loads, source, inner, gives):
-        self.states = [dict.fromkeys(
-            ["volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "margin_night"]) for _ in parents]
+        self.states = [
+            dict.fromkeys(["volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "margin_night"])
+            for _ in parents
+        ]
         self.sure = False
         self.near = False
         for group in self._groups(parents, ohms, inner):
@@ -349,14 +370,15 @@ class Seasons:
             return [list(range(len(parents)))]
         root = []
         for index, parent in enumerate(parents):
-            root.append(root[parent] if parent >= 0 and root[parent] is not None else None if ohms[index] == 0 else index)
+            root.append(
+                root[parent] if parent >= 0 and root[parent] is not None else None if ohms[index] == 0 else index
+            )
         at_source = [index for index, each in enumerate(root) if each is None]
         return [[i for i, each in enumerate(root) if each == one] for one in dict.fromkeys(root) if one is not None] + [
             [index] for index in reversed(at_source)
         ]
 
     def _solve(self, group, parents, ohms, loads, source, inner, night):
-        season = ("day", "night")[night]
         place = {index: at for at, index in enumerate(group)}
         lacking = any(ohms[i] is None or (loads[i] and loads[i][1 + night] is None) for i in group)
         alone = not inner and len(group) == 1 and ohms[group[0]] == 0

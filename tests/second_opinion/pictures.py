@@ -6,6 +6,7 @@ Plain loops over what the parts state. The order of outcomes is that of docs/how
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from .plain import assumption, channels, lets_in, maker, many, mode, mode_text, num, table, yes
 
@@ -156,7 +157,27 @@ class Pair:
         return found
 
 
-LINK = ["outcome", "settled_mode", "width", "height", "acquired_fps", "setting_needed", "pixels", "frame_family", "best_outcome", "best_family", "best_mode", "best_pixels", "family", "family_taken", "emitted_mode", "emitted_width", "emitted_height", "emitted_fps", "emits_set_mode"]
+LINK = [
+    "outcome",
+    "settled_mode",
+    "width",
+    "height",
+    "acquired_fps",
+    "setting_needed",
+    "pixels",
+    "frame_family",
+    "best_outcome",
+    "best_family",
+    "best_mode",
+    "best_pixels",
+    "family",
+    "family_taken",
+    "emitted_mode",
+    "emitted_width",
+    "emitted_height",
+    "emitted_fps",
+    "emits_set_mode",
+]
 
 
 def settle(pair, switch, country):
@@ -192,13 +213,13 @@ def _known(facts, pair, one, best, country):
     outcome, signal, wide, high, fps = got
     setting = ""
     if outcome == "no-picture":
-        after = pair.after(one)
+        after, top = pair.after(one), None
         if after is None and best[0] == "no-picture":
             found = [each for each in map(pair.after, signals(pair.camera)) if each]
             found = [each for each in found if family_of_rate(each[0][1][1][2]) in (0, country)] or found
             for each in found:
                 key = (WORTH.index(each[0][0]), each[0][2] * each[0][3], each[0][4])
-                if after is None or key > top:
+                if top is None or key > top:
                     after, top = each, key
         if after is not None or best[0] != "no-picture":
             outcome = "needs-setting"
@@ -221,7 +242,7 @@ def loss_of(points, mhz):
     for f, a in points:
         if f == mhz:
             return a
-    for (f1, a1), (f2, a2) in zip(points, points[1:], strict=False):
+    for (f1, a1), (f2, a2) in pairwise(points):
         if f1 < mhz < f2:
             slope = (math.log(a2) - math.log(a1)) / (math.log(f2) - math.log(f1))
             return math.exp(math.log(a1) + slope * (math.log(mhz) - math.log(f1)))
@@ -281,7 +302,9 @@ def way(over, parts, boxes, mhz, limit):
             runs += lost or 0.0
             known_loss = known_loss and lost is not None
         shown = None if lost is None else lost + own * joint
-        facts["hops"].append({"is_box": False, "is_run": True, "medium": medium(cable), "metres": length, "loss": shown})
+        facts["hops"].append(
+            {"is_box": False, "is_run": True, "medium": medium(cable), "metres": length, "loss": shown}
+        )
     facts["joints"] = joints
     facts["metres"] = metres if known_metres else None
     if known_loss:

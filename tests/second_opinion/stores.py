@@ -209,7 +209,33 @@ def redundant(kind, sizes, spares):
     return members, least + spares, members[0] * data
 
 
-DISKS = ["disks", "bays", "bays_free", "largest", "largest_allowed", "raw", "usable", "needed", "days", "days_wanted", "redundancy", "redundancy_known", "disks_least", "spares", "smallest", "lost", "rebuild", "days_continuous", "written_per_year", "continuous", "workload", "motion_assumed", "erase_after", "days_held", "days_max"]
+DISKS = [
+    "disks",
+    "bays",
+    "bays_free",
+    "largest",
+    "largest_allowed",
+    "raw",
+    "usable",
+    "needed",
+    "days",
+    "days_wanted",
+    "redundancy",
+    "redundancy_known",
+    "disks_least",
+    "spares",
+    "smallest",
+    "lost",
+    "rebuild",
+    "days_continuous",
+    "written_per_year",
+    "continuous",
+    "workload",
+    "motion_assumed",
+    "erase_after",
+    "days_held",
+    "days_max",
+]
 
 
 def store(parts, recorder, entry, sheet, mean, assumed, site, cameras):

@@ -7,6 +7,7 @@ three answers: a value, or UNKNOWN. Rules that read a fact that the second opini
 from __future__ import annotations
 
 import ast
+import math
 import operator
 import re
 from functools import cache
@@ -23,6 +24,10 @@ SUMS = {ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul}
 
 class NotModelled(Exception):
     """A field, function or form that this evaluator does not have."""
+
+
+class NotAsked(Exception):
+    """A current of a network that collapses: the naive opinion has none."""
 
 
 def python_of(text):
@@ -78,6 +83,8 @@ def field(sheet, name):
         return UNKNOWN
     if not isinstance(sheet, dict) or name not in sheet:
         raise NotModelled(name)
+    if isinstance(sheet[name], float) and math.isnan(sheet[name]):
+        raise NotAsked
     return UNKNOWN if sheet[name] is None else sheet[name]
 
 
@@ -138,4 +145,6 @@ def verdicts(opinion):
                     found[rule[0], subject] = verdict(rule, sheet, opinion.top)
                 except NotModelled:
                     left_out.add(rule[0])
+                except NotAsked:
+                    continue
     return {key: each for key, each in found.items() if key[0] not in left_out}, left_out
