@@ -8,15 +8,36 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Hashable
+from dataclasses import dataclass
 
 from coaxwright.facts.picture_memory import Desk
 from coaxwright.facts.recording import Stored
 from coaxwright.facts.signals import Settled
 from coaxwright.pairing.cells import Cell, Clerk, assembled, features_alone, stored
-from coaxwright.pairing.grouping import CameraKind, InputTraits, Numbers, input_traits
+from coaxwright.pairing.grouping import CameraKind, Numbers, input_traits
 from coaxwright.pairing.small_sites import Question
 
 _Pair = tuple[int, str]
+_Streams = dict[Settled, Stored | None]
+_Features = dict[tuple[int, str, str | None], tuple[bool | None, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """One input, with what was found of streams and features at inputs that are equal in what those read."""
+
+    desk: Desk
+    number: int
+    streams: _Streams
+    features: _Features
+
+    def stream(self, settled: Settled) -> Stored | None:
+        """What the input records of a settled picture."""
+        try:
+            return self.streams[settled]
+        except KeyError:
+            found = self.streams[settled] = stored(self.desk, self.number, settled)
+            return found
 
 
 class Assembly:
@@ -27,8 +48,8 @@ class Assembly:
         self.numbers = Numbers()
         self.cells: list[Cell] = []
         self._pictures: dict[Hashable, dict[_Pair, Settled]] = {}
-        self._streams: dict[Hashable, dict[Settled, Stored | None]] = {}
-        self._features: dict[Hashable, dict[tuple[int, str, str | None], tuple[bool | None, ...]]] = {}
+        self._streams: dict[Hashable, _Streams] = {}
+        self._features: dict[Hashable, _Features] = {}
 
     def column(self, recorder: str, kinds: list[CameraKind]) -> array[int]:
         """Cell numbers of every kind of camera on one recorder, each on the input that keeps most of it."""
@@ -47,6 +68,9 @@ class Assembly:
         desk = self.clerk.desk(recorder, self.question.made)
         traits = input_traits(recorder, desk.part, desk, number)
         pictures = self._pictures.setdefault(traits.picture, {})
+        asked = _Asked(
+            desk, number, self._streams.setdefault(traits.stored, {}), self._features.setdefault(traits.features, {})
+        )
         known: dict[tuple[int, str, int, str], int] = {}
         column = array("l", bytes(array("l").itemsize * len(kinds)))
         for place, kind in enumerate(kinds):
@@ -58,7 +82,7 @@ class Assembly:
                 settled = pictures.get(key[:2])
                 if settled is None:
                     settled = pictures[key[:2]] = self._settled(desk, number, kind.camera)
-                found = known[key] = self._cell(desk, number, traits, kind, other, settled)
+                found = known[key] = self._cell(asked, kind, other, settled)
             column[place] = found
         return column
 
@@ -68,25 +92,15 @@ class Assembly:
             raise ValueError(f"{desk.part_id} has no input {number}")
         return settled
 
-    def _cell(
-        self, desk: Desk, number: int, traits: InputTraits, kind: CameraKind, maker: str, settled: Settled
-    ) -> int:
-        stream = self._stream(desk, number, traits, settled)
-        features = self._features.setdefault(traits.features, {})
+    def _cell(self, asked: _Asked, kind: CameraKind, maker: str, settled: Settled) -> int:
+        stream = asked.stream(settled)
         key = (kind.features, maker, settled.emitted.family)
-        works = features.get(key)
+        works = asked.features.get(key)
         if works is None:
-            works = features[key] = features_alone(self.clerk.memory, desk, number, kind.camera, settled)
+            alone = features_alone(self.clerk.memory, asked.desk, asked.number, kind.camera, settled)
+            works = asked.features[key] = alone
         cell = assembled(settled, stream, works)
         found = self.numbers.number(cell)
         if found == len(self.cells):
             self.cells.append(cell)
         return found
-
-    def _stream(self, desk: Desk, number: int, traits: InputTraits, settled: Settled) -> Stored | None:
-        streams = self._streams.setdefault(traits.stored, {})
-        try:
-            return streams[settled]
-        except KeyError:
-            found = streams[settled] = stored(desk, number, settled)
-            return found
