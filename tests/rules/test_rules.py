@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from coaxwright.facts.binding import compute_facts
+from coaxwright.fixes.case_proofs import claim_problems
 from coaxwright.model.rules import Case
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.cases import case_site, load_bases, run_cases
@@ -36,7 +37,7 @@ def test_there_are_as_many_rules_as_rule_files() -> None:
 
 @pytest.mark.parametrize("identifier", WITH_CASES)
 def test_cases_hold(identifier: str) -> None:
-    failed = [str(result) for result in run_cases(_rulebook(), [identifier]) if result.status == "failed"]
+    failed = [str(result) for result in run_cases(_rulebook(), [identifier], prover=claim_problems) if result.status == "failed"]
     assert failed == []
 
 
@@ -45,9 +46,6 @@ def test_some_rules_are_tried() -> None:
     assert len(WITH_CASES) >= 6
 
 
-@pytest.mark.xfail(
-    condition=len(WITH_CASES) < len(RULES), reason="cases of some rules are still to be written", strict=True
-)
 def test_every_rule_has_cases() -> None:
     assert sorted(set(RULES) - set(WITH_CASES)) == []
 

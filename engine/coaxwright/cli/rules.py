@@ -79,6 +79,7 @@ def _listed(rows: list[dict[str, Any]]) -> str:
 def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output: Path | None) -> int:
     """Run the cases of all rules, or of those named. Exit status 1 when one does not hold."""
     from coaxwright.checking import load_rulebook
+    from coaxwright.fixes.case_proofs import claim_problems
     from coaxwright.rulebook.cases import run_cases
 
     rulebook = load_rulebook(extra_rules)
@@ -87,7 +88,7 @@ def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output:
             from coaxwright.reading.suggest import did_you_mean
 
             raise Refusal([Problem(name, "is no rule", did_you_mean(name, rulebook.by_id))])
-    results = run_cases(rulebook, rule_ids or None)
+    results = run_cases(rulebook, rule_ids or None, prover=claim_problems)
     deliver(_told(results), output)
     return FINDINGS if any(each.status == "failed" for each in results) else CLEAN
 

@@ -8,7 +8,7 @@ folder, hold the bases.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -55,8 +55,14 @@ class CaseResult:
         return f"{self.file}:{self.line}: {self.status}: {self.rule}{case}{said}"
 
 
-def run_cases(rulebook: Rulebook, only: Iterable[str] | None = None) -> list[CaseResult]:
-    """Run the cases of all rules, or of those whose ids are in `only`.
+Prover = Callable[[Rulebook, LoadedRule, Case, LoadedSite], list[str]]
+"""Tells what does not hold of a case's claims on fixes; `fixes.case_proofs` has one."""
+
+
+def run_cases(
+    rulebook: Rulebook, only: Iterable[str] | None = None, *, prover: Prover | None = None
+) -> list[CaseResult]:
+    """Run the cases of all rules, or of those whose ids are in `only`; `prover` tries their `fixed_by`.
 
     Raises Refusal for bases that cannot be read.
 
@@ -69,7 +75,7 @@ def run_cases(rulebook: Rulebook, only: Iterable[str] | None = None) -> list[Cas
     for file in find_rule_files(rulebook.folders):
         rule = next((rule for rule in rulebook.rules if rule.file == file.name), None)
         if rule is not None and (chosen is None or rule.id in chosen):
-            found += _RuleCases(rulebook, rule, file, bases).run()
+            found += _RuleCases(rulebook, rule, file, bases, prover).run()
     return found
 
 
@@ -145,9 +151,15 @@ class _RuleCases:
     """The cases of one rule, run one by one."""
 
     def __init__(
-        self, rulebook: Rulebook, rule: LoadedRule, file: RuleFile, bases: Mapping[str, CaseBase]
+        self,
+        rulebook: Rulebook,
+        rule: LoadedRule,
+        file: RuleFile,
+        bases: Mapping[str, CaseBase],
+        prover: Prover | None,
     ) -> None:
         self.rulebook, self.rule, self.file, self.bases = rulebook, rule, file, bases
+        self.prover = prover
 
     def run(self) -> Iterator[CaseResult]:
         """A result for each case, then one for the demands on all of them."""
@@ -158,9 +170,8 @@ class _RuleCases:
         model = validated(CaseFile, document)
         for place, case in enumerate(model.cases):
             line = document.span(("cases", place)).line
-            yield self._result(
-                case.name, self._problems(case), line, document.file, todo=case.fixed_by is not None
-            )
+            waits = case.fixed_by is not None and self.prover is None
+            yield self._result(case.name, self._problems(case), line, document.file, todo=waits)
         yield self._result("", [*case_checks.demands(self.rule, model)], 1, document.file)
 
     def _result(
@@ -182,7 +193,13 @@ class _RuleCases:
         return [
             *case_checks.outcome_problems(self.rule, case, verdict),
             *case_checks.silent_problems(self.rule, case, verdict, facts),
+            *self._claims(case, loaded),
         ]
+
+    def _claims(self, case: Case, loaded: LoadedSite) -> list[str]:
+        if self.prover is None or case.fixed_by is None:
+            return []
+        return self.prover(self.rulebook, self.rule, case, loaded)
 
     def _verdict(self, loaded: LoadedSite, facts: Facts) -> Verdict:
         """Levels and waivers do not matter to a case; limits that its site sets do."""
