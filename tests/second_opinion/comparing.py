@@ -39,6 +39,11 @@ def case_of(seed):
     return invented.site(draw, parts), parts
 
 
+def known_case_of(seed):
+    """The same with little left open."""
+    return invented.settled(*case_of(seed))
+
+
 def engine_facts(site, parts):
     loaded = loaded_of(site, parts)
     return compute_facts(loaded, build_topology(loaded))

@@ -6,6 +6,8 @@ power with junctions. Without: alternating current, network cameras with entries
 
 from __future__ import annotations
 
+import copy
+
 MODES = ["2592x1944@20", "2592x1944@12.5", "2560x1440@25", "2560x1440@30", "1920x1080@25", "1920x1080@30",
          "1920x1080@29.97", "1280x720@25", "1280x720@60", "3840x2160@15", "3840x2160@12.5"]  # fmt: skip
 FAMILIES = ["tvi", "ahd", "cvi"]
@@ -237,3 +239,23 @@ def site(draw, catalogue):
     if draw.random() < 0.3:
         found["recorders"]["r1"]["power"] = {"from": f"p1/{draw.randint(1, 4)}", "over": hops(draw, POWER, None, 5)}
     return found
+
+
+def settled(site, catalogue):
+    """The same with little left open: every camera switched, every recorder taking and storing every mode."""
+    site, catalogue = copy.deepcopy((site, catalogue))
+    for part in catalogue.values():
+        if part["kind"] == "camera":
+            part.setdefault("heeds_asks", True)
+        elif part["kind"] == "recorder":
+            part["inputs"][0]["accepts"].append({"family": FAMILIES, "mode": MODES})
+            part.setdefault("codecs", ["h264"])
+            part["encodes"] = [*part.get("encodes", ()), {"up_to": "3840x2160", "rate": "7 fps"}]
+            part.setdefault("network", {"cameras": 1})
+    for entry in site["cameras"].values():
+        row = catalogue[entry["part"]]["emits"][0]
+        entry["set"] = {"family": row["family"][0], "mode": row["mode"][-1]}
+    for entry in site["recorders"].values():
+        if entry.get("network_cameras"):
+            entry.setdefault("record", {}).setdefault("bitrate", "3 Mb/s")
+    return site, catalogue
