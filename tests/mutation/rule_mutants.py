@@ -3,8 +3,9 @@
 A mutant is one change of `when`, `require` or a limit: a comparison turned round or moved over its edge, a number or
 a limit moved by one step of its last digit, a guard or one condition of it dropped, `&&` for `||`, a `!` dropped, `has`
 taken for granted, the whole requirement denied. A mutant that the rule checks refuse never reaches anyone and is
-counted apart. A mutant is killed when a case that held no longer does. Titles, sentences, levels, margins and sources
-are not mutated.
+counted apart. A mutant is killed when a case that held no longer does, or when an example site no longer comes to the findings
+committed beside it (tests/examples compares those in every run); both are counted apart. Titles, sentences,
+levels, margins and sources are not mutated.
 
     python -m tests.mutation.rule_mutants [--every N] [RULE_ID]...
 
@@ -19,6 +20,7 @@ import re
 import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
 import yaml
@@ -26,7 +28,7 @@ import yaml
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.model.rules import Case, CaseFile
-from coaxwright.reading.site_reader import LoadedSite
+from coaxwright.reading.site_reader import LoadedSite, read_site
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import decode, parse_document
 from coaxwright.rulebook import case_checks
@@ -43,6 +45,7 @@ from coaxwright.topology.wiring import build_topology
 TURNED = {
     "<": ("<=", ">="), "<=": ("<", ">"), ">": (">=", "<="), ">=": (">", "<"), "==": ("!=",), "!=": ("==",),
 }  # fmt: skip
+ROOT = Path(__file__).resolve().parents[2]
 NUMBER = re.compile(r"-?\d+(?:\.(\d+))?")
 
 
@@ -91,7 +94,10 @@ def _of_node(text: str, node: Node) -> Iterator[tuple[str, str]]:
     elif isinstance(node, Logic):
         yield from _terms(text, node)
     elif isinstance(node, Unary) and node.operation == "!":
-        yield f"drop `!` at {node.start}", replaced(text, node.start, node.end, text[node.operand.start : node.operand.end])
+        yield (
+            f"drop `!` at {node.start}",
+            replaced(text, node.start, node.end, text[node.operand.start : node.operand.end]),
+        )
     elif isinstance(node, Has):
         yield f"take `{text[node.start : node.end]}` for granted", replaced(text, node.start, node.end, "true")
     elif isinstance(node, Literal) and isinstance(node.value, int | float) and not isinstance(node.value, bool):
@@ -165,18 +171,44 @@ class Cases:
         return []
 
 
-def fate_of(mutant: Mutant, cases: Cases) -> str:
-    """`refused`, `killed` or `survived`."""
+class Examples:
+    """The example sites with their facts and the findings committed beside them."""
+
+    def __init__(self) -> None:
+        self.sites = []
+        for path in sorted((ROOT / "examples").glob("*/*.site.yaml")):
+            loaded = read_site(path)
+            committed = path.with_name(path.name.removesuffix(".site.yaml") + ".expected.json")
+            findings = json.loads(committed.read_text(encoding="utf-8"))["findings"]
+            self.sites.append((loaded, compute_facts(loaded, build_topology(loaded)), findings))
+
+    def differ(self, rule: LoadedRule) -> bool:
+        """Whether the rule comes to other fails or opens on some example than those committed."""
+        for loaded, facts, findings in self.sites:
+            setting = (loaded.site.rules or {}).get(rule.id)
+            if setting is not None:
+                continue
+            wanted = sorted((each["kind"], each["subject"]) for each in findings if each["rule"] == rule.id)
+            verdict = judge_rule(rule, facts)
+            if wanted != sorted((each.kind, each.subject.subject) for each in verdict.judgements):
+                return True
+        return False
+
+
+def fate_of(mutant: Mutant, cases: Cases, examples: Examples) -> str:
+    """`refused`, `killed` (by a case), `told` (by an example) or `survived`."""
     try:
         rule = cases.loaded(mutant.plain)
-        return "killed" if cases.problems(rule, Rulebook([rule.record], "")) else "survived"
+        if cases.problems(rule, Rulebook([rule.record], "")):
+            return "killed"
+        return "told" if examples.differ(rule) else "survived"
     except Refusal:
         return "refused"
 
 
 def run(only: Sequence[str] = (), every: int = 1) -> list[Mutant]:
     """The mutants of the rules of those ids (else of all), with their fates; of all mutants each `every`-th."""
-    bases, found, counted = load_bases(), [], 0
+    bases, examples, found, counted = load_bases(), Examples(), [], 0
     for file in find_rule_files():
         plain = yaml.safe_load(file.data)
         if only and plain["id"] not in only:
@@ -190,7 +222,9 @@ def run(only: Sequence[str] = (), every: int = 1) -> list[Mutant]:
         cases = Cases(file, bases)
         if cases.problems(rule := cases.loaded(plain), Rulebook([rule.record], "")):
             raise SystemExit(f"{file.name}: its cases do not hold as it is")
-        found += [replace(mutant, fate=fate_of(mutant, cases)) for mutant in chosen]
+        if examples.differ(rule):
+            raise SystemExit(f"{file.name}: an example differs as it is")
+        found += [replace(mutant, fate=fate_of(mutant, cases, examples)) for mutant in chosen]
     return found
 
 
@@ -200,13 +234,16 @@ def main(arguments: Sequence[str]) -> int:
     options.add_argument("--every", type=int, default=1)
     chosen = options.parse_args(arguments)
     found = run(chosen.rules, chosen.every)
-    counts = {fate: sum(each.fate == fate for each in found) for fate in ("killed", "survived", "refused")}
+    counts = {fate: sum(each.fate == fate for each in found) for fate in ("killed", "told", "survived", "refused")}
     for each in found:
         if each.fate == "survived":
             print(f"{each.rule}: {each.how}")
-    tried = counts["killed"] + counts["survived"]
-    print(f"{tried} mutants: {counts['killed']} killed ({counts['killed'] / tried:.1%}), "
-          f"{counts['survived']} survived; {counts['refused']} refused by the rule checks")
+    tried = len(found) - counts["refused"]
+    both = counts["killed"] + counts["told"]
+    print(
+        f"{tried} mutants: {counts['killed']} killed by the rule's own cases ({counts['killed'] / tried:.1%}), with the "
+        f"examples {both} ({both / tried:.1%}); {counts['survived']} survived; {counts['refused']} refused by the checks"
+    )
     return 0
 
 
