@@ -16,7 +16,7 @@ from pathlib import Path
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.patching import Patch
 from coaxwright.fixes.yaml_edits import edited
-from coaxwright.reading.atomic import write_atomically
+from coaxwright.reading.atomic import only_writer, write_atomically
 from coaxwright.reading.yaml_source import Document, read_bytes
 
 _MAX_UNDO = 256 * 1024 * 1024
@@ -43,11 +43,12 @@ def write_patch(path: str | os.PathLike[str], document: Document, patch: Patch) 
     Raises Refusal, and writes nothing, where the file has changed since, or cannot be edited or written.
     """
     changed = edited(document, patch)
-    was = _unchanged(path, document)
     text = ("\ufeff" if document.bom else "") + changed.text
-    undo = {"before": document.sha256, "after": _hash(text.encode()), "bytes": base64.b64encode(was).decode()}
-    _write(undo_path(path), json.dumps(undo) + "\n")
-    _write(path, text)
+    with only_writer(path):
+        was = _unchanged(path, document)
+        undo = {"before": document.sha256, "after": _hash(text.encode()), "bytes": base64.b64encode(was).decode()}
+        _write(undo_path(path), json.dumps(undo) + "\n")
+        _write(path, text)
     return text_diff(document.file, document.text, changed.text)
 
 

@@ -6,7 +6,12 @@ import contextlib
 import os
 import stat
 import tempfile
+import time
+from collections.abc import Iterator
 from pathlib import Path
+
+STALE_SECONDS = 600
+"""Age from which a temporary file is taken for one that a killed process left: no write takes so long."""
 
 
 def write_atomically(path: str | os.PathLike[str], text: str) -> None:
@@ -18,9 +23,11 @@ def write_bytes_atomically(path: str | os.PathLike[str], data: bytes) -> None:
     """Replace the file with these bytes. Links are followed, mode and owner kept.
 
     Steps: temporary file `.NAME.PID.*.tmp` beside the target, write, flush, fsync, mode, rename, sync.
-    On failure the old file is untouched, the temporary file is removed and OSError is raised.
+    On failure the old file is untouched, the temporary file is removed and OSError is raised. Temporary files of this
+    target that killed processes left behind are removed.
     """
     target = Path(os.path.realpath(path))
+    _sweep(target)
     handle, temporary = _temporary(target)
     try:
         with os.fdopen(handle, "wb") as stream:
@@ -36,10 +43,52 @@ def write_bytes_atomically(path: str | os.PathLike[str], data: bytes) -> None:
     _sync_folder(target.parent)
 
 
+@contextlib.contextmanager
+def only_writer(path: str | os.PathLike[str]) -> Iterator[None]:
+    """Wait until no other process writes a file of this folder under `only_writer`, and keep others waiting.
+
+    Makes no file. Where the system or the file system has no such locks, nothing is waited for.
+    """
+    try:
+        import fcntl
+
+        handle = os.open(Path(os.path.realpath(path)).parent, os.O_RDONLY)
+    except (ImportError, OSError):
+        yield
+        return
+    try:
+        with contextlib.suppress(OSError):
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _stem(target: Path) -> str:
+    """The name, cut so that a 255-byte file name still leaves room for what a temporary name adds."""
+    return os.fsencode(target.name)[:200].decode(errors="ignore")
+
+
 def _temporary(target: Path) -> tuple[int, str]:
-    """An open file beside the target; its name is cut so that a 255-byte file name still works."""
-    stem = os.fsencode(target.name)[:200].decode(errors="ignore")
-    return tempfile.mkstemp(prefix=f".{stem}.{os.getpid()}.", suffix=".tmp", dir=target.parent)
+    """An open file beside the target."""
+    return tempfile.mkstemp(prefix=f".{_stem(target)}.{os.getpid()}.", suffix=".tmp", dir=target.parent)
+
+
+def _sweep(target: Path) -> None:
+    """Remove old temporary files of this target; what cannot be listed or removed stays."""
+    start = f".{_stem(target)}."
+    with contextlib.suppress(OSError), os.scandir(target.parent) as entries:
+        for entry in entries:
+            if entry.name.startswith(start) and entry.name.endswith(".tmp") and _is_stale(entry, start):
+                os.unlink(entry.path)
+
+
+def _is_stale(entry: os.DirEntry[str], start: str) -> bool:
+    """Whether it is a file named as `_temporary` names them, and has not been written to for long."""
+    process, _, rest = entry.name[len(start) : -len(".tmp")].partition(".")
+    state = entry.stat(follow_symlinks=False)
+    named = process.isdecimal() and rest.replace("_", "").isalnum()
+    return named and stat.S_ISREG(state.st_mode) and time.time() - state.st_mtime > STALE_SECONDS
 
 
 def _keep_mode(handle: int, target: Path) -> None:

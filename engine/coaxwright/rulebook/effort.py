@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from coaxwright.rulebook.syntax import Binary, ListLiteral, Literal, Macro, Node, children, walk
 
-MAX_STEPS = 5_000_000
+MAX_STEPS = 2_000_000
 """Steps of one evaluation, and of one rule on one site; where it judges many subjects, `STEPS_EACH` more for each."""
 STEPS_EACH = 500
 MOST_UNCOUNTED = 20_000_000

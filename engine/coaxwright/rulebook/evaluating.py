@@ -89,12 +89,12 @@ class _Run:
         return _EVALUATE[type(node)](self, node, scope)
 
     def charge(self, value: object) -> None:
-        """Count what walking a text or list costs, lists inside it too."""
+        """Count what walking a text or list costs, texts and lists inside it too; items of a list are of one type."""
         if type(value) is str:
             self.steps -= len(value) >> 2
         elif isinstance(value, list | tuple):
             self.steps -= len(value)
-            if self.steps >= 0:
+            if self.steps >= 0 and value and isinstance(value[0], str | list | tuple):
                 for item in value:
                     self.charge(item)
         if self.steps < 0:
