@@ -25,11 +25,9 @@ SECONDS = float(os.environ.get("COAXWRIGHT_FUZZ", "3"))
 SEED = int(os.environ.get("COAXWRIGHT_SEED", "8"))
 SIGNS = [*"()[].,?:!+-*/%<>{}|&\"'\\ \n\t", "&&", "||", "==", "!=", "<=", ">=", "//", "r'", "b'", "\"\"\"", "'''", "0x", "1e"]
 WORDS = [
-    *(
-        "true false null in has all exists exists_one filter map size contains startsWith endsWith "
-        "int double string min max abs sum feed site camera cameras load x y __class__ __import__ "
-        "eval lambda self _ 0 1 9223372036854775807 1.5 1e308 "
-    ).split(),
+    *("true", "false", "null", "in", "has", "all", "exists", "exists_one", "filter", "map", "size", "contains", "startsWith"),
+    *("endsWith", "int", "double", "string", "min", "max", "abs", "sum", "feed", "site", "camera", "cameras", "load", "x", "y"),
+    *("__class__", "__import__", "eval", "lambda", "self", "_", "0", "1", "9223372036854775807", "1.5", "1e308"),
     *("\"a\"", "[1, 2]", "\u202e", "\x1b", "\0", "é", "😀", "\ud800", "٣"),
 ]
 VALUES = (bool, int, float, str, list, tuple, Unknown, Fault)
