@@ -1,7 +1,7 @@
 """No fix that is shown fails its own claim: each is written into the file, and the file is checked in full.
 
 The full check of the written file is the outside reference; it shares nothing with judging again by
-components. COAXWRIGHT_FULL=1 takes the 1,000 random faulty sites of the requirement; by default 25.
+components. COAXWRIGHT_FULL=1 takes the 1,000 random faulty sites of the requirement; by default 10.
 """
 
 from __future__ import annotations
@@ -24,7 +24,8 @@ from coaxwright.reading.yaml_source import parse_document
 from . import random_sites
 from .bills import price_of_site
 
-SITES = 1000 if os.environ.get("COAXWRIGHT_FULL") else 20
+SITES = 1000 if os.environ.get("COAXWRIGHT_FULL") else 10
+TRIES = 150 if os.environ.get("COAXWRIGHT_FULL") else 12
 
 
 def standing(report):
@@ -50,10 +51,10 @@ def check_claims(fix, finding, before, after):
     assert newly <= set(fix.stays_open)
 
 
-@pytest.mark.parametrize("block", range(10))
+@pytest.mark.parametrize("block", range(5))
 def test_shown_fixes_of_random_sites_keep_their_word(block, rulebook, parts, day, tmp_path):
     shown = 0
-    for seed in range(block * SITES // 10, (block + 1) * SITES // 10 or block + 1):
+    for seed in range(block * SITES // 5, (block + 1) * SITES // 5):
         value = random_sites.random_site(Random(7000 + seed))
         text = json.dumps(value, indent=1)
         try:
@@ -75,7 +76,7 @@ def test_shown_fixes_of_random_sites_keep_their_word(block, rulebook, parts, day
                     prices = [price_of_site(each.site, parts) for each in (loaded, written)]
                     assert fix.cost == pytest.approx(prices[1] - prices[0], abs=0.01)
                 shown += 1
-    assert shown > SITES // 20
+    assert shown >= max(1, SITES // 10)
 
 
 EXAMPLES = sorted((random_sites.REPO / "examples").glob("*/*.site.yaml"))
@@ -89,7 +90,7 @@ def test_every_error_of_the_examples_has_a_fix_or_a_reason(path, rulebook, day, 
     before = check(loaded, rulebook=rulebook, today=day)
     copy = tmp_path / path.name
     errors = [each for each in before.findings if each.level == "error" and each.kind == "fail" and not each.waived]
-    advices = {each.finding.key: each for each in advise(state, level="error", tries=40)}
+    advices = {each.finding.key: each for each in advise(state, level="error", tries=TRIES)}
     assert set(advices) == {each.key for each in errors}
     for advice in advices.values():
         assert bool(advice.fixes) != bool(advice.why)

@@ -26,7 +26,7 @@ from . import random_sites
 
 DAY = datetime.date(2026, 5, 4)
 EDITS_A_SITE = 5
-SITES = 400 if os.environ.get("COAXWRIGHT_FULL") else 30
+SITES = 400 if os.environ.get("COAXWRIGHT_FULL") else 20
 
 
 def as_text(report) -> str:

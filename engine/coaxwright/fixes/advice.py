@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 
 from coaxwright.checking import load_rulebook, load_site
 from coaxwright.findings import Finding, Fix, Report, SiteReport
+from coaxwright.fixes.candidates.bench import Bench
+from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.proving import LEVELS, TRIES, Proof, fix_of, proofs, shown
 from coaxwright.fixes.rejudging import SiteState, start
 from coaxwright.rulebook.judging import Judgement
@@ -61,14 +64,17 @@ def advice_on(state: SiteState, finding: Finding, judgement: Judgement, tries: i
     found = proofs(state, judgement, tries)
     chosen = shown(found, most)
     fixes = tuple(fix_of(proof, judgement) for proof in chosen)
-    return Advice(finding, fixes, "" if fixes else why_none(judgement), chosen[0] if chosen else None)
+    why = "" if fixes else why_none(state, judgement, tries)
+    return Advice(finding, fixes, why, chosen[0] if chosen else None)
 
 
-def why_none(judgement: Judgement) -> str:
+def why_none(state: SiteState, judgement: Judgement, tries: int) -> str:
     """Why no fix is shown for a finding, in words."""
     words = dict.fromkeys(each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ()))
     if not words:
         return "nothing to be changed: its rule tells something to be known"
+    if next(islice(candidates(Bench(state), judgement), tries, None), None) is not None:
+        return f"none of the first {tries} changes tried clears it, and there are more (`--budget`)"
     return f"no single change within the catalogue clears it; tried: {', '.join(words)}"
 
 
