@@ -9,7 +9,7 @@ from coaxwright.checking import facts_of
 from coaxwright.pairing.small_sites import CAMERA, Question, load_value, pair_value
 from coaxwright.reading.catalogue import Catalogue
 
-USUAL = ("rg59-copper", "rg59-ccs", "rg6-copper", "rg6-ccs", "rg11-copper")
+USUAL = ("rg59-copper", "rg6-copper", "rg11-copper")
 """Video coax that is found in buildings; `-outdoor` and `-burial` sheaths lose the same."""
 PROBE = "100 m"
 """Length of the run that reach is worked out from: loss grows with length, so any length gives the same reach."""
