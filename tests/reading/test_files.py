@@ -130,7 +130,7 @@ def test_loops_of_folders_end(root: Path) -> None:
     start = time.perf_counter()
     assert len(confined_files(root, "**/*.yaml")) == 3
     assert confined_files(root, "parts/loop/parts/loop/parts/a.yaml")
-    assert time.perf_counter() - start < 1
+    assert time.perf_counter() - start < 10
 
 
 def test_too_many_files(root: Path) -> None:

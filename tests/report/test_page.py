@@ -163,10 +163,10 @@ def test_64_cameras_are_quick_and_small(reports: Reports) -> None:
     document(report)
     start = time.perf_counter()
     page = document(check_many([ROOT / "examples" / "fish-market" / "gannet-bay.site.yaml"]))
-    assert time.perf_counter() - start < 2.0, "check and page together"
+    assert time.perf_counter() - start < 20.0, "check and page together: a guard against runaway"
     start = time.perf_counter()
     document(report)
-    assert time.perf_counter() - start < 1.0
+    assert time.perf_counter() - start < 10.0, "a guard against runaway; it takes 0.05 to 0.2 s"
     assert len(page.encode()) < 1_000_000
 
 
