@@ -216,12 +216,31 @@ def _free_lines(bench: Bench, first: str) -> list[str]:
 
 def set_control(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Control over the coax, or over the serial port of the camera's recorder."""
-    for name in cameras_of(want.sheets):
+    for name in [*cameras_of(want.sheets), *_on_serial_line(bench, want)]:
         camera = bench.entry("cameras", name)
         path = ("cameras", name, "control")
+        if camera.control is not None and camera.control.address is not None:
+            yield from _addresses(bench, name)
         if camera.control is None or camera.control.by is None:
             yield Candidate(f"control {name} over the coax", (bench.write(path, {"by": "coax"}),), SETTING)
         if camera.video is not None and (camera.control is None or camera.control.into is None):
             port = f"{camera.video.into.partition('/')[0]}/rs485"
             title = f"control {name} over a serial line into {port}; its length is to be given"
             yield Candidate(title, (bench.write(path, {"into": port}),), DEVICE)
+
+
+def _on_serial_line(bench: Bench, want: Want) -> list[str]:
+    """Cameras controlled over a serial line that is meant."""
+    ports = {f"{sheet.name}/rs485" for sheet in want.sheets if sheet.kind == "serial_bus"}
+    cameras = bench.site.cameras.items()
+    return [name for name, camera in cameras if camera.control is not None and camera.control.into in ports]
+
+
+def _addresses(bench: Bench, name: str) -> Iterator[Candidate]:
+    """The first addresses that no camera on the same serial port has."""
+    control = bench.entry("cameras", name).control
+    others = [camera.control for camera in bench.site.cameras.values() if camera.control is not None]
+    taken = {each.address for each in others if each.into == control.into}
+    for address in [number for number in range(1, 256) if number not in taken][:3]:
+        written = bench.write(("cameras", name, "control", "address"), address)
+        yield Candidate(f"give {name} the address {address}", (written,), SETTING)
