@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from coaxwright.facts.settling import emitted, settle
-from coaxwright.facts.signals import Emitter, Intake, Settled
+from coaxwright.facts.picture.settling import emitted, settle
+from coaxwright.facts.picture.signals import Emitter, Intake, Settled
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import VideoMode, parse_mode
 from coaxwright.model.recorder_parts import RecorderPart

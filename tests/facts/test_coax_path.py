@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from coaxwright.facts.coax_path import Piece, box_loss, fits, medium_of, reach_of, run_loss, shape_of
 from coaxwright.facts.physics.coax import LOSS_ALPHA_20
+from coaxwright.facts.picture.coax_path import Piece, box_loss, fits, medium_of, reach_of, run_loss, shape_of
 from coaxwright.model.wiring_parts import BoxPart, CablePart
 
 

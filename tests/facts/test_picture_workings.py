@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from coaxwright.facts.binding import Facts
-from coaxwright.facts.picture_working import PICTURE_WORKINGS
-from coaxwright.facts.record_working import RECORD_WORKINGS
+from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
+from coaxwright.facts.record.record_working import RECORD_WORKINGS
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.facts.workings import working
 

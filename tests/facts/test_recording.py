@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaxwright.facts.recording import (
+from coaxwright.facts.picture.recording import (
     Ceiling,
     Frame,
     Plan,
@@ -24,7 +24,7 @@ from coaxwright.facts.recording import (
     stated_rate,
     wanted_stream,
 )
-from coaxwright.facts.storing import days_of, least_disks, needed_bytes, store_of, written_a_year
+from coaxwright.facts.record.storing import days_of, least_disks, needed_bytes, store_of, written_a_year
 from coaxwright.model.recorder_parts import DiskPart, Encodes, StreamRate
 from coaxwright.model.site import Recording
 

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaxwright.facts.frames import frame_family, halved, nominal_rate, suits
 from coaxwright.facts.makers import lets_in, maker_of
-from coaxwright.facts.settling import acquire, emitted
-from coaxwright.facts.signals import RANK, Emitter, Intake, Signal
+from coaxwright.facts.picture.frames import frame_family, halved, nominal_rate, suits
+from coaxwright.facts.picture.settling import acquire, emitted
+from coaxwright.facts.picture.signals import RANK, Emitter, Intake, Signal
 from coaxwright.model.common import parse_mode
 
 from .parts_for_pictures import camera, recorder, settled

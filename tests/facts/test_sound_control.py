@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from coaxwright.facts.chains import Check, judge
-from coaxwright.facts.control import coax_control, coax_firmware, serial_control, sorted_motion
-from coaxwright.facts.sound import coax_sound, line_level, line_sound
+from coaxwright.facts.picture.control import coax_control, coax_firmware, serial_control, sorted_motion
+from coaxwright.facts.picture.sound import coax_sound, line_level, line_sound
 from coaxwright.model.camera_parts import CameraPart, PickupPart
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import ControlPath

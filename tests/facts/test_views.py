@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from coaxwright.facts.binding import Facts, compute_facts
-from coaxwright.facts.view_binding import class_density
-from coaxwright.facts.view_working import VIEW_WORKINGS
+from coaxwright.facts.place.view_binding import class_density
+from coaxwright.facts.place.view_working import VIEW_WORKINGS
 from coaxwright.model.rules import Case
 from coaxwright.rulebook.cases import case_site, load_bases
 from coaxwright.topology.wiring import build_topology

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from coaxwright.facts.lines_working import LINE_WORKINGS
+from coaxwright.facts.network.lines_working import LINE_WORKINGS
 
 UNITS = re.compile(r"bit/px|bit/s|Mb/s|px/s|unit loads|pairs|\b(?:fps|dB|m)\b")
 COMMENT = re.compile(r"\([^()]*\)")

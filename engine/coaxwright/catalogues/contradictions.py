@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 from typing import Any
 
-from coaxwright.facts.signals import Signal, pairs
+from coaxwright.facts.picture.signals import Signal, pairs
 
 Path = tuple[str | int, ...]
 Finding = tuple[Path, str, str]

@@ -14,21 +14,21 @@ from typing import Any
 
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
-from coaxwright.facts.display import bind_monitor
 from coaxwright.facts.makers import maker_of
-from coaxwright.facts.network_binding import NetworkSheets, bind_network, is_networked
-from coaxwright.facts.power import (
+from coaxwright.facts.network.network_binding import NetworkSheets, bind_network, is_networked
+from coaxwright.facts.place.display import bind_monitor
+from coaxwright.facts.place.surroundings import areas, exposures, layings
+from coaxwright.facts.power.power_trees import (
     PowerSheets,
     bind_supply,
     bind_unfed,
     bind_unpowered,
     unfed_roots,
 )
-from coaxwright.facts.recorder_binding import bind_recorder, bind_unrecorded
+from coaxwright.facts.power.supply_sheets import make_supply
+from coaxwright.facts.record.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
-from coaxwright.facts.supply_sheets import make_supply
-from coaxwright.facts.surroundings import areas, exposures, layings
 from coaxwright.model.site import NetworkPath
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology

@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from coaxwright.facts.backup_working import BACKUP_WORKINGS
 from coaxwright.facts.context import Context
-from coaxwright.facts.lines_working import LINE_WORKINGS
-from coaxwright.facts.picture_working import PICTURE_WORKINGS
-from coaxwright.facts.power_working import POWER_WORKINGS
-from coaxwright.facts.record_working import RECORD_WORKINGS
+from coaxwright.facts.network.lines_working import LINE_WORKINGS
+from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
+from coaxwright.facts.place.view_working import VIEW_WORKINGS
+from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
+from coaxwright.facts.power.power_working import POWER_WORKINGS
+from coaxwright.facts.record.record_working import RECORD_WORKINGS
 from coaxwright.facts.sheets import Sheet
-from coaxwright.facts.view_working import VIEW_WORKINGS
 
 Explain = Callable[[Context, Any], tuple[str, ...]]
 _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (

@@ -10,9 +10,9 @@ from array import array
 from collections.abc import Hashable
 from dataclasses import dataclass
 
-from coaxwright.facts.picture_memory import Desk
-from coaxwright.facts.recording import Stored
-from coaxwright.facts.signals import Settled
+from coaxwright.facts.picture.picture_memory import Desk
+from coaxwright.facts.picture.recording import Stored
+from coaxwright.facts.picture.signals import Settled
 from coaxwright.pairing.cells import Cell, Clerk, assembled, features_alone, stored
 from coaxwright.pairing.grouping import CameraKind, Numbers, input_traits
 from coaxwright.pairing.small_sites import Question

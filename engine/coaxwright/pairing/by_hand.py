@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from coaxwright.facts.frames import suits
-from coaxwright.facts.signals import SWITCHED_BY
+from coaxwright.facts.picture.frames import suits
+from coaxwright.facts.picture.signals import SWITCHED_BY
 from coaxwright.model.common import VideoMode
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
 from coaxwright.pairing.small_sites import Question

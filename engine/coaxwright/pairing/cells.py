@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from coaxwright.facts.picture_memory import Desk, PictureMemory
-from coaxwright.facts.recording import Frame, Stored, share_encoder, wanted_stream
-from coaxwright.facts.signals import RANK, Settled
+from coaxwright.facts.picture.picture_memory import Desk, PictureMemory
+from coaxwright.facts.picture.recording import Frame, Stored, share_encoder, wanted_stream
+from coaxwright.facts.picture.signals import RANK, Settled
 from coaxwright.model.common import parse_mode
 from coaxwright.model.site import CameraSet
 from coaxwright.pairing.small_sites import Question

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from coaxwright.facts.makers import maker_of
-from coaxwright.facts.picture_memory import Desk
-from coaxwright.facts.signals import Signal, pairs
+from coaxwright.facts.picture.picture_memory import Desk
+from coaxwright.facts.picture.signals import Signal, pairs
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.recorder_parts import RecorderPart
 

@@ -170,7 +170,7 @@ def _camera_facet(part: object, facet: str) -> tuple[str, ...] | str | float | N
 
 
 def _recorder_facet(name: str, part: object, facet: str) -> tuple[str, ...] | str | float | None:
-    from coaxwright.facts.picture_memory import Desk
+    from coaxwright.facts.picture.picture_memory import Desk
     from coaxwright.model.recorder_parts import RecorderPart
 
     assert isinstance(part, RecorderPart)

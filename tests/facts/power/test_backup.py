@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from coaxwright.facts.backup_working import BACKUP_WORKINGS
+from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
 
 WIRE = {
     "kind": "cable", "source": "invented", "carries": ["power"],

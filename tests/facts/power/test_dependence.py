@@ -12,8 +12,8 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaxwright.facts.loads import Load
-from coaxwright.facts.power_solving import Network, State, solve_network
+from coaxwright.facts.power.loads import Load
+from coaxwright.facts.power.power_solving import Network, State, solve_network
 
 KINDS = ("constant-power", "constant-current", "resistive")
 

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from coaxwright.facts.binding import Facts, compute_facts
-from coaxwright.facts.power_working import POWER_WORKINGS
+from coaxwright.facts.power.power_working import POWER_WORKINGS
 from coaxwright.reading.site_reader import read_site
 from coaxwright.topology.wiring import build_topology
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.place.view_binding import EDITIONS
+from coaxwright.facts.record.storing import store_of
 from coaxwright.facts.sheets import DiskGroup, Link, Recorder
-from coaxwright.facts.storing import store_of
-from coaxwright.facts.view_binding import EDITIONS
 from coaxwright.reading.tables import load_table
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.density import View

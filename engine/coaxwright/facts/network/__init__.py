@@ -1,0 +1,1 @@
+"""What is not coax: network cameras, switches, serial lines and shared jackets."""

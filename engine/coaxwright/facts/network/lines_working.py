@@ -1,0 +1,221 @@
+"""Workings of the network, of serial lines, jackets, screens, and of boxes on a picture's way.
+
+Every sum computes again from the numbers in its line; words in brackets explain the number before them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
+from coaxwright.facts.network.sheath_binding import pairs_of
+from coaxwright.facts.picture.recording import plan_of
+from coaxwright.facts.power.power_working import number
+from coaxwright.facts.sheets import Hop, Monitor, NetworkPath, Recorder, SerialBus, Sheath, Switch
+from coaxwright.topology.records import CablePath, Port
+
+Lines = tuple[str, ...]
+_MEGA = 1e6
+PRACTICE = "source: common practice"
+
+
+def _sum(pieces: Iterable[str], total: str) -> str:
+    return f"{' + '.join(pieces)} = {total}"
+
+
+def _megabits(camera: Any) -> str:
+    return f"{number(camera.bitrate / _MEGA)} ({camera.name})"
+
+
+def network_cameras(context: Context, name: str) -> list[Any]:
+    """Sheets of the network cameras that a recorder records."""
+    paths = context.topology.lists.network_into.get(name, ())
+    return [context.cameras[path.owner] for path in paths]
+
+
+def _incoming(context: Context, recorder: Recorder) -> Lines:
+    pieces = [_megabits(camera) for camera in network_cameras(context, recorder.name)]
+    entry = context.loaded.site.recorders[recorder.name]
+    if entry.network_cameras and entry.record is not None:
+        each = (entry.record.bitrate or 0.0) + (entry.record.second_stream or 0.0)
+        pieces.append(f"{entry.network_cameras} x {number(each / _MEGA)} (without an entry of their own)")
+    return _sum(pieces, f"{number(recorder.incoming / _MEGA)} Mb/s"), PRACTICE
+
+
+def network_stream(context: Context, camera: Any) -> NetworkStreamed:
+    """The stream of a network camera, with how its bits were found."""
+    site = context.loaded.site
+    entry = site.cameras[camera.name]
+    plan = plan_of(entry.record, site.recorders[_recorder_of(context, camera)].record)
+    return stream_of(camera, context.part(camera.part).network, plan, context.ledger.values)
+
+
+def _recorder_of(context: Context, camera: Any) -> str:
+    into = context.topology.lists.network_into.items()
+    return next(name for name, paths in into if any(path.owner == camera.name for path in paths))
+
+
+def network_disks(context: Context, camera: Any) -> Any:
+    """The disks on which a network camera is recorded."""
+    return context.recorders[_recorder_of(context, camera)].disks
+
+
+def network_recorded(context: Context, camera: Any) -> Lines:
+    """Columns, lines and rate of a network camera."""
+    stated = context.part(camera.part).network.mode
+    asked = network_stream(context, camera).plan.rate
+    text = f"{camera.part} sends up to {stated}"
+    return (f"{text}; {asked:g} fps are asked for" if asked is not None else text,)
+
+
+def network_bitrate(context: Context, camera: Any) -> Lines:
+    """Main and second stream of a network camera."""
+    streamed = network_stream(context, camera)
+    rate, values = streamed.rate, context.ledger.values
+    if rate is None or streamed.mode is None:
+        return ()
+    if rate.by == "assumed":
+        bits = values[f"bits-per-pixel-{rate.codec}"]
+        motion = number(values["motion-factor"].value)
+        product = f"{_raster(camera)} x {number(bits.value)} bit/px ({rate.codec}) x {motion} (motion)"
+        lines = [f"{product} = {number(rate.bitrate)} bit/s", f"source: {bits.source}"]
+    elif rate.by == "maker":
+        stated = context.part(camera.part).network
+        share = f"{number(stated.bitrate)} x {streamed.mode.fps:g} / {stated.mode.fps:g}"
+        lines = [f"{share} = {number(rate.bitrate)} bit/s", f"source: {context.part(camera.part).source}"]
+    else:
+        lines = [f"{number(rate.bitrate)} bit/s, as set"]
+    if streamed.plan.second_stream:
+        second = f"{number(rate.bitrate)} bit/s + {number(streamed.plan.second_stream)} bit/s (second stream)"
+        lines.append(f"{second} = {number(streamed.bitrate)} bit/s")
+    return tuple(lines)
+
+
+def _outgoing(context: Context, recorder: Recorder) -> Lines:
+    rate = f"{recorder.viewers} (viewers) x {recorder.viewed} (channels) x {number(recorder.view_rate / _MEGA)} Mb/s"
+    return f"{rate} = {number(recorder.outgoing / _MEGA)} Mb/s", PRACTICE
+
+
+def _view_rate(context: Context, recorder: Recorder) -> Lines:
+    stream = context.loaded.site.recorders[recorder.name].viewed_stream
+    return (f"largest {stream} stream of its channels: {number(recorder.view_rate / _MEGA)} Mb/s",)
+
+
+def _decode(context: Context, recorder: Recorder) -> Lines:
+    network = network_cameras(context, recorder.name)
+    cameras = [link.camera for link in recorder.links] + network
+    largest = sorted(cameras, key=_decoded, reverse=True)[: recorder.playback]
+    pieces = [f"{_raster(camera)} ({camera.name}, played back)" for camera in largest]
+    pieces += [f"{_raster(camera)} ({camera.name}, live)" for camera in network]
+    return _sum(pieces, f"{number(recorder.decode_needed)} px/s"), PRACTICE
+
+
+def _decoded(camera: Any) -> float:
+    return float(camera.recorded_width * camera.recorded_height * camera.recorded_fps)
+
+
+def _raster(camera: Any) -> str:
+    return f"{camera.recorded_width} x {camera.recorded_height} x {camera.recorded_fps:g}"
+
+
+def _load(context: Context, switch: Switch) -> Lines:
+    cameras = [context.cameras[path.owner] for path in _behind(context, switch.name)]
+    if not cameras:
+        return ("no network camera behind it",)
+    return _sum([_megabits(camera) for camera in cameras], f"{number(switch.load / _MEGA)} Mb/s"), PRACTICE
+
+
+def _behind(context: Context, name: str) -> list[CablePath]:
+    """Ways of the cameras behind a switch, through other switches too."""
+    lists, found = context.topology.lists, list[CablePath]()
+    for path in (*lists.network.values(), *lists.uplinks.values()):
+        if path.target is not None and path.target.device == name:
+            found += _behind(context, path.owner) if path.owner_kind == "switch" else [path]
+    return found
+
+
+def _spare(context: Context, switch: Switch) -> Lines:
+    return (f"{switch.ports} (ports) - {switch.ports_used} (in use) = {switch.ports_spare}",)
+
+
+def _lengths(paths: Iterable[CablePath]) -> list[str]:
+    return [
+        f"{number(hop.length)} ({path.owner})" for path in paths for hop in path.hops or () if hop.length is not None
+    ]
+
+
+def _bus_paths(context: Context, bus: SerialBus) -> list[CablePath]:
+    return context.topology.lists.others[Port("recorder", bus.name, "serial", 0)]
+
+
+def _bus_metres(context: Context, bus: SerialBus) -> Lines:
+    pieces = _lengths(_bus_paths(context, bus))
+    return (_sum(pieces, f"{number(bus.metres)} m") if pieces else "no cable",)
+
+
+def _bus_loads(context: Context, bus: SerialBus) -> Lines:
+    site = context.loaded.site
+    devices = {bus.name: site.recorders[bus.name].part}
+    devices.update((path.owner, site.cameras[path.owner].part) for path in _bus_paths(context, bus))
+    pieces = [f"{number(context.part(part).control.serial.unit_load)} ({name})" for name, part in devices.items()]
+    return _sum(pieces, f"{number(bus.unit_loads)} unit loads"), "source: TIA-485-A"
+
+
+def _path_metres(context: Context, path: NetworkPath) -> Lines:
+    lists = context.topology.lists
+    drawn = lists.network.get(path.owner) or lists.uplinks[path.owner]
+    pieces = _lengths([drawn])
+    return (_sum(pieces, f"{number(path.metres)} m") if pieces else "no cable",)
+
+
+def _pairs(context: Context, sheath: Sheath) -> Lines:
+    uses = context.topology.lists.sheaths[sheath.name]
+    pieces = [f"{pairs_of(path, at)} ({path.use} of {path.owner})" for path, at in uses]
+    return _sum(pieces, f"{sheath.pairs_used} pairs"), PRACTICE
+
+
+def _sharp(context: Context, monitor: Monitor) -> Lines:
+    part = context.part(monitor.part)
+    columns, lines = part.mode.width, part.mode.height
+    share = f"{number(lines / math.hypot(columns, lines))} (height of the diagonal at {columns} by {lines})"
+    height = f"{part.diagonal:g} (inches) x 0.0254 x {share}"
+    return (
+        f"{height} / {lines} (lines) / 0.00029089 (tangent of one minute of arc) = {number(monitor.distance_sharp)} m",
+        "source: one minute of arc, as in ITU-R BT.1845 (from memory)",
+    )
+
+
+def _before(context: Context, hop: Hop) -> Lines:
+    """Losses of the pieces that stand before an amplifier."""
+    owner = hop.subject.split("/")[1]
+    camera = context.cameras[owner]
+    pieces = []
+    for each in camera.link.hops:
+        if each is hop:
+            break
+        pieces.append(f"{number(each.loss)} ({each.name})")
+    return (_sum(pieces, f"{number(hop.loss_before)} dB") if pieces else "nothing stands before it: 0 dB",)
+
+
+def _talk_back(context: Context, camera: Any) -> Lines:
+    return (camera.talk_back_broken_by or "loudspeaker, family and recorder agree", PRACTICE)
+
+
+LINE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
+    ("recorder", "incoming"): _incoming,
+    ("recorder", "outgoing"): _outgoing,
+    ("recorder", "view_rate"): _view_rate,
+    ("recorder", "decode_needed"): _decode,
+    ("switch", "load"): _load,
+    ("switch", "ports_spare"): _spare,
+    ("serial_bus", "metres"): _bus_metres,
+    ("serial_bus", "unit_loads"): _bus_loads,
+    ("network_path", "metres"): _path_metres,
+    ("sheath", "pairs_used"): _pairs,
+    ("monitor", "distance_sharp"): _sharp,
+    ("hop", "loss_before"): _before,
+    ("camera", "talk_back_works"): _talk_back,
+}

@@ -1,0 +1,106 @@
+"""The serial control line of one recorder with all cameras on it: who is where, how long, how heavily loaded.
+
+Reads the recorder, the cameras whose control goes into it, and their parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.physics.lines import bus_loads
+from coaxwright.facts.picture.link_binding import lack
+from coaxwright.facts.sheets import Recorder, SerialBus
+from coaxwright.model.quantities import format_quantity
+from coaxwright.model.site import Camera as CameraEntry
+from coaxwright.model.site import ControlPath
+from coaxwright.topology.records import CablePath, Port
+
+
+def bind_serial_bus(context: Context, recorder: Recorder) -> SerialBus | None:
+    """The line into a recorder; None where no camera names it."""
+    paths = context.topology.lists.others.get(Port("recorder", recorder.name, "serial", 0))
+    if not paths:
+        return None
+    site = context.loaded.site
+    entries = {path.owner: site.cameras[path.owner] for path in paths}
+    written = {name: entry.control for name, entry in entries.items() if entry.control is not None}
+    bus = SerialBus()
+    bus.subject, bus.pointer = f"{recorder.subject}/rs485", recorder.pointer
+    bus.recorder, bus.name, bus.devices = recorder, recorder.name, len(paths)
+    _bind_words(bus, written)
+    _bind_length(bus, paths)
+    _bind_loads(bus, context, entries)
+    _bind_ends(bus, written)
+    return bus
+
+
+def _bind_words(bus: SerialBus, written: Mapping[str, ControlPath]) -> None:
+    """Addresses, speeds and protocols as written, with the cameras that have them."""
+    addresses = _by_value({name: each.address for name, each in written.items()})
+    shared = {value: names for value, names in addresses.items() if len(names) > 1}
+    bus.addresses, bus.addresses_shared = sum(map(len, addresses.values())), len(shared)
+    bus.shared_words = _words(shared)
+    speeds = _by_value({name: each.speed for name, each in written.items()})
+    bus.speeds = len(speeds)
+    bus.speeds_words = _words({format_quantity(value, "baud"): names for value, names in speeds.items()})
+    protocols = _by_value({name: each.protocol for name, each in written.items()})
+    bus.protocols, bus.protocols_words = len(protocols), _words(protocols)
+    stars = [name for name, each in written.items() if each.wiring == "star"]
+    bus.stars, bus.stars_words = len(stars), ", ".join(stars)
+
+
+def _by_value(values: Mapping[str, Any]) -> dict[Any, list[str]]:
+    """Names by what is written for them; those for which nothing is written are left out."""
+    found: dict[Any, list[str]] = {}
+    for name, value in values.items():
+        if value is not None:
+            found.setdefault(value, []).append(name)
+    return found
+
+
+def _words(found: Mapping[Any, Iterable[str]]) -> str:
+    return "; ".join(f"{value}: {', '.join(names)}" for value, names in found.items())
+
+
+def _bind_length(bus: SerialBus, paths: Sequence[CablePath]) -> None:
+    """All cable of the line: each camera writes the piece that it adds."""
+    missing = [path for each in paths for path in _lengths_missing(each)]
+    if missing:
+        lack(bus, ("metres",), tuple(missing))
+    else:
+        bus.metres = sum(hop.length or 0.0 for path in paths for hop in path.hops or ())
+
+
+def _lengths_missing(path: CablePath) -> list[str]:
+    at = "/".join(map(str, path.pointer)) + "/over"
+    if path.hops is None:
+        return [at]
+    return [f"{at}/{index}/length" for index, hop in enumerate(path.hops) if hop.box is None and hop.length is None]
+
+
+def _bind_loads(bus: SerialBus, context: Context, entries: Mapping[str, CameraEntry]) -> None:
+    """Unit loads of the recorder and of every camera."""
+    part_ids = [context.loaded.site.recorders[bus.name].part, *(entry.part for entry in entries.values())]
+    loads, missing = [], list[str]()
+    for part_id in part_ids:
+        control = context.part(part_id).control
+        load = control.serial.unit_load if control and control.serial else None
+        if load is None:
+            missing.append(f"parts/{part_id}/control/serial/unit_load")
+        else:
+            loads.append(load)
+    if missing:
+        lack(bus, ("unit_loads",), tuple(missing))
+    else:
+        bus.unit_loads = bus_loads(loads)
+
+
+def _bind_ends(bus: SerialBus, written: Mapping[str, ControlPath]) -> None:
+    bus.terminated_least = sum(each.terminated is True for each in written.values())
+    unsaid = [name for name, each in written.items() if each.terminated is None]
+    if unsaid:
+        lack(bus, ("terminated",), tuple(f"cameras/{name}/control/terminated" for name in unsaid))
+    else:
+        bus.terminated = bus.terminated_least

@@ -1,0 +1,317 @@
+"""One camera's way into one recorder input: what they settle on, what the cable loses, what else travels.
+
+Recorded rates, bit rates and disks depend on the other cameras too: see `record_binding`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from coaxwright.facts.chains import Check, Verdict, judge
+from coaxwright.facts.makers import maker_of
+from coaxwright.facts.picture.coax_path import Answer, reach_of
+from coaxwright.facts.picture.control import serial_control, takes_control, takes_firmware
+from coaxwright.facts.picture.path_binding import Way
+from coaxwright.facts.picture.picture_memory import Desk, ModeFigures, OverCoax, PictureMemory
+from coaxwright.facts.picture.signals import Emitted, Settled
+from coaxwright.facts.picture.sound import line_level, line_sound, sends_sound
+from coaxwright.facts.sheets import Camera, Link, Sheet
+from coaxwright.model.site import Camera as CameraEntry
+from coaxwright.model.site import Place
+from coaxwright.model.site import Site as SiteEntry
+from coaxwright.topology.records import CablePath
+
+_SETTLED = (
+    "outcome", "settled_mode", "width", "height", "acquired_fps", "pixels", "frame_family", "setting_needed",
+)  # fmt: skip
+_EMITTED = ("emitted_mode", "emitted_width", "emitted_height", "emitted_fps")
+_SHAPED = (
+    "mixed_media",
+    "impedance_wrong",
+    "clad_steel",
+    "blocks_sound",
+    "blocks_control",
+    "blocks_firmware",
+)
+_WORKS = Verdict(True)
+_NO_WAY = {"none": "no way for it is drawn", "network": "no network way is drawn for the camera"}
+
+
+def lack(sheet: Sheet, names: Iterable[str], supply: tuple[str, ...]) -> None:
+    """Record for each of `names` what would have to be supplied."""
+    for name in names:
+        sheet.lacks(name, *supply)
+
+
+# The picture
+
+
+def bind_settled(link: Link, settled: Settled, subject: str) -> None:
+    """What camera and input settle on, or what keeps it open."""
+    sends, written = settled.emitted, settled.written
+    lacking = settled.lacking_of(subject) if settled.lacking else ()
+    _bind_emitted(link, sends, written.emitted, lacking)
+    link.because = settled.because
+    link.best_outcome, link.best_pixels = settled.best.outcome, settled.best.pixels
+    if settled.best.outcome != "no-picture":
+        link.best_family, link.best_mode = settled.best.signal.family, written.best
+    if settled.family_taken is None:
+        lack(link, ("family_taken",), lacking or tuple(_places(sends.lacking, subject)))
+    else:
+        link.family_taken = settled.family_taken
+    if settled.outcome is None:
+        lack(link, _SETTLED, lacking)
+        return
+    link.outcome, link.setting_needed = settled.outcome, settled.setting_needed
+    link.width, link.height, link.acquired_fps = settled.width, settled.height, settled.fps
+    link.pixels = settled.width * settled.height
+    if settled.signal is None:
+        lack(link, ("settled_mode", "frame_family"), tuple(_places(sends.lacking, subject)))
+        return
+    link.settled_mode, link.frame_family = written.settled, written.frame_family
+
+
+def _places(lacking: Iterable[str], subject: str) -> list[str]:
+    return [path.format(camera=subject) for path in lacking]
+
+
+def _bind_emitted(link: Link, sends: Emitted, written: str, lacking: tuple[str, ...]) -> None:
+    link.emits_set_mode = sends.can is not False
+    if sends.family is not None:
+        link.family = sends.family
+    else:
+        lack(link, ("family",), lacking)
+    if sends.mode is None:
+        lack(link, _EMITTED, lacking)
+        return
+    link.emitted_mode = written
+    link.emitted_width, link.emitted_height, link.emitted_fps = sends.mode
+
+
+def bind_missing_input(link: Link, sends: Emitted) -> None:
+    """The recorder has no such input: nothing is settled until another one is named."""
+    written = "" if sends.mode is None else str(sends.mode)
+    _bind_emitted(link, sends, written, tuple(_places(sends.lacking, link.subject)))
+    lack(link, (*_SETTLED, "because", "family_taken", "best_outcome"), (f"{link.subject}/video/into",))
+
+
+# The cable
+
+
+def figures_of(
+    link: Link, settled: Settled | None, memory: PictureMemory
+) -> tuple[ModeFigures | None, tuple[str, ...]]:
+    """Frequency and limit of the signal on the cable, or what would give them."""
+    if settled is None:
+        return None, (f"{link.subject}/video/into",)
+    if settled.signal is None:
+        return None, tuple(_places(settled.lacking or settled.emitted.lacking, link.subject))
+    family, mode = settled.signal
+    figures = memory.mode(family, mode)
+    return figures, () if figures else (f"tables/signal-modes/{family}/{mode}",)
+
+
+def bind_way(link: Link, way: Way, figures: ModeFigures | None, lacking: tuple[str, ...], extra: float) -> None:
+    """What the way sums to, against what the input equalises: the usual, and `extra` dB of its own."""
+    link.hops = way.hops
+    if figures is not None:
+        link.top_frequency, link.loss_limit = figures.top_frequency, figures.loss_limit + extra
+    else:
+        lack(link, ("top_frequency", "loss_limit"), lacking)
+    if way.lacking_metres:
+        lack(link, ("metres",), way.lacking_metres)
+    else:
+        link.metres = way.metres
+    if way.lacking_loss:
+        lack(link, ("loss", "reach"), way.lacking_loss)
+    else:
+        _bind_reach(link, way)
+    _bind_shape(link, way)
+
+
+def _bind_reach(link: Link, way: Way) -> None:
+    link.loss = way.runs_db + way.fixed_db
+    reach = reach_of(way.metres, way.runs_db, way.fixed_db, link.loss_limit)
+    if reach is None:
+        lack(link, ("reach",), (f"{link.subject}/video/over",))
+    else:
+        link.reach = reach
+
+
+def _bind_shape(link: Link, way: Way) -> None:
+    shape = way.shape
+    if shape is None:
+        lack(link, (*_SHAPED, "joints", "isolated"), way.lacking_metres)
+        return
+    link.joints, link.isolated, link.mixed_media = way.joints, shape.isolated, shape.mixed_media
+    answers = (shape.impedance_wrong, shape.clad_steel, *shape.blocks)
+    for name, answer in zip(_SHAPED[1:], answers, strict=True):
+        if answer.holds is None:
+            lack(link, (name,), answer.lacking)
+        else:
+            setattr(link, name, answer.holds)
+
+
+def bind_earths(link: Link, camera: Place | None, recorder: Place | None) -> None:
+    """Whether both ends stand on one earth: by the names written for it, by their buildings otherwise."""
+    ends = [None if place is None else place.earth for place in (camera, recorder)]
+    if None not in ends:
+        link.other_earth = ends[0] != ends[1]
+    elif link.known("other_building") is not None:
+        link.other_earth = link.other_building
+    else:
+        lack(link, ("other_earth",), link.missing("other_building"))
+
+
+def bind_buildings(link: Link, camera: str | None, recorder: str | None, recorder_subject: str) -> None:
+    """Whether both ends stand in one building."""
+    if camera is not None and recorder is not None:
+        link.other_building = camera != recorder
+        return
+    ends = ((camera, link.subject), (recorder, recorder_subject))
+    missing = [f"{subject}/place/building" for building, subject in ends if building is None]
+    lack(link, ("other_building",), tuple(missing))
+
+
+# What else travels
+
+
+def bind_talents(sheet: Camera, part_id: str, sends: Emitted, memory: PictureMemory) -> None:
+    """What the camera itself does over the coax in the family that it is switched to."""
+    key = ("talents", part_id, sends.family, sends.lacking)
+    answers = memory.traits.get(key)
+    if answers is None:
+        answers = memory.traits[key] = _talents(part_id, memory.part_of(part_id), sends)
+    for name, answer in answers:
+        if answer.holds is None:
+            lack(sheet, (name,), tuple(_places(answer.lacking, sheet.subject)))
+        else:
+            setattr(sheet, name, answer.holds)
+
+
+def _talents(part_id: str, part: Any, sends: Emitted) -> list[tuple[str, Check]]:
+    asked = (
+        ("sends_sound", sends_sound),
+        ("takes_control", takes_control),
+        ("takes_firmware", takes_firmware),
+    )
+    return [(name, ask(part_id, part, sends.family, sends.lacking)) for name, ask in asked]
+
+
+def bind_over_coax(sheet: Camera, link: Link, settled: Settled, way: Way, also: OverCoax) -> None:
+    """Sound, control, firmware and sorted motion, as drawn; what travels needs a picture and its boxes."""
+    put_verdict(sheet, "firmware", _travels(also.firmware, link, settled, way, 2))
+    if sheet.sound_by == "coax":
+        put_verdict(sheet, "sound", _travels(also.sound, link, settled, way, 0))
+    if sheet.control_by == "coax":
+        put_verdict(sheet, "control", _travels(also.control, link, settled, way, 1))
+    sorted_motion = also.sorted_motion
+    if not settled.has_picture:
+        sorted_motion = judge((sorted_motion.as_check(), _picture(settled, link.subject)))
+    if sorted_motion.works is None:
+        lack(sheet, ("sorted_motion_works",), sorted_motion.lacking)
+    else:
+        sheet.sorted_motion_works = sorted_motion.works
+
+
+def _travels(verdict: Verdict, link: Link, settled: Settled, way: Way, which: int) -> Verdict:
+    """A verdict of the two devices, with the picture and the boxes between them."""
+    blocks = way.shape.blocks[which] if way.shape is not None else Answer(None, way.lacking_metres)
+    if settled.has_picture and blocks.holds is False:
+        return _WORKS if verdict.works else _placed(judge((verdict.as_check(),)), link.subject)
+    name = ("sound", "control", "firmware")[which]
+    broken = ""
+    if blocks.holds:
+        box = next(hop.name for hop in way.hops if hop.known(f"blocks_{name}"))
+        broken = f"`{box}` on the way does not pass {name}"
+    passes = None if blocks.holds is None else not blocks.holds
+    checks = (verdict.as_check(), _picture(settled, link.subject), Check(passes, broken, blocks.lacking))
+    return _placed(judge(checks), link.subject)
+
+
+def _picture(settled: Settled, subject: str) -> Check:
+    known = None if settled.outcome is None else settled.has_picture
+    return Check(known, "there is no picture for it to travel with", settled.lacking_of(subject))
+
+
+def _placed(verdict: Verdict, subject: str) -> Verdict:
+    if not verdict.lacking:
+        return verdict
+    return verdict._replace(lacking=tuple(_places(verdict.lacking, subject)))
+
+
+def bind_talk_back(sheet: Camera, link: Link, settled: Settled, way: Way, talk_back: Verdict) -> None:
+    """Sound from the desk to the camera: what the two devices do, with the picture and the boxes between."""
+    put_verdict(sheet, "talk_back", _travels(talk_back, link, settled, way, 0))
+
+
+def put_verdict(sheet: Camera, what: str, verdict: Verdict) -> None:
+    """`works` and `broken_by` of sound, control, firmware or talk-back."""
+    if verdict.works is None:
+        lack(sheet, (f"{what}_works", f"{what}_broken_by"), verdict.lacking)
+        return
+    setattr(sheet, f"{what}_works", verdict.works)
+    setattr(sheet, f"{what}_broken_by", verdict.broken_by)
+
+
+def bind_without_input(sheet: Camera, why: str) -> None:
+    """Nothing travels over the coax of a camera without an input."""
+    nothing = Verdict(False, why)
+    put_verdict(sheet, "firmware", nothing)
+    sheet.sorted_motion_works = False
+    if sheet.sound_by == "coax":
+        put_verdict(sheet, "sound", nothing)
+    if sheet.control_by == "coax":
+        put_verdict(sheet, "control", nothing)
+    if sheet.wants_talk_back:
+        put_verdict(sheet, "talk_back", nothing)
+
+
+def bind_lines(
+    sheet: Camera,
+    entry: CameraEntry,
+    site: SiteEntry,
+    memory: PictureMemory,
+    sound: CablePath | None,
+    control: CablePath | None,
+) -> None:
+    """Sound and control over cables of their own, and what is not drawn at all."""
+    if sheet.sound_by == "line" and sound is not None:
+        _bind_line_sound(sheet, entry, site, memory, sound)
+    elif sheet.sound_by in _NO_WAY:
+        put_verdict(sheet, "sound", Verdict(False, _NO_WAY[sheet.sound_by]))
+    if sheet.control_by == "serial" and control is not None and control.target is not None and entry.control:
+        recorder = site.recorders[control.target.device].part
+        parts = (entry.part, memory.part_of(entry.part), recorder, memory.part_of(recorder))
+        put_verdict(sheet, "control", _placed(serial_control(*parts, entry.control), sheet.subject))
+    elif sheet.control_by in _NO_WAY:
+        put_verdict(sheet, "control", Verdict(False, _NO_WAY[sheet.control_by]))
+
+
+def _bind_line_sound(
+    sheet: Camera, entry: CameraEntry, site: SiteEntry, memory: PictureMemory, path: CablePath
+) -> None:
+    target = path.target
+    if target is None or entry.sound is None:
+        return
+    pickup_id = entry.sound.pickup
+    pickup = None if pickup_id is None else (pickup_id, memory.part_of(pickup_id))
+    recorder = site.recorders[target.device].part
+    lengths = [hop.length for hop in path.hops or () if hop.box is None]
+    known = path.hops is not None and None not in lengths
+    metres = sum(length for length in lengths if length is not None) if known else None
+    camera = memory.part_of(entry.part)
+    verdict = line_sound(entry.part, camera, pickup, recorder, memory.part_of(recorder), target.number, metres)
+    put_verdict(sheet, "sound", verdict)
+    level = line_level(camera, pickup[1] if pickup else None)
+    if level is None:
+        lack(sheet, ("line_level",), (f"{sheet.subject}/sound/pickup",))
+    else:
+        sheet.line_level = level
+
+
+def same_maker(camera_id: str, camera: Any, desk: Desk) -> bool:
+    """Whether camera and recorder are of one maker; nobody's parts are not."""
+    maker = maker_of(camera_id, camera)
+    return maker != "" and maker == maker_of(desk.part_id, desk.part)

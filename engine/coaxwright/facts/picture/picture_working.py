@@ -1,0 +1,290 @@
+"""Workings of links and of the pieces of their ways: every sum computes again from the numbers in its line.
+
+Words in brackets explain the number before them; brackets around a sum or product group it. Computes no fact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from itertools import pairwise
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.physics.coax import attenuation
+from coaxwright.facts.physics.encoding import LumaLevel, h265_level, macroblocks
+from coaxwright.facts.picture.frames import FRAMES_25, FRAMES_30, nominal
+from coaxwright.facts.picture.picture_memory import memory_of
+from coaxwright.facts.picture.recording import Frame, codec_of, encoding_row, plan_of
+from coaxwright.facts.picture.signals import Settled
+from coaxwright.facts.power.power_working import number
+from coaxwright.facts.sheets import Hop, Link
+from coaxwright.model.site import Hop as HopEntry
+from coaxwright.reading.tables import load_table
+
+Lines = tuple[str, ...]
+PRACTICE = "source: common practice"
+
+
+def settled_of(context: Context, link: Link) -> Settled | None:
+    """What the link's camera and input settle on, from memory."""
+    site, memory = context.loaded.site, memory_of(context)
+    camera, recorder = site.cameras[link.camera.name], site.recorders[link.recorder.name]
+    desk = memory.desk(recorder.part, recorder.set)
+    return memory.settled(desk, link.input.number, camera.part, camera.set, site.video_rate)
+
+
+def _because(context: Context, link: Link) -> Lines:
+    return link.because, PRACTICE
+
+
+def _best(context: Context, link: Link) -> Lines:
+    """Every mode of the camera with what it would come to is too long; the best and why it is."""
+    order = "best by outcome (full, asked-down, reduced-width), then picture elements, then frame rate"
+    if link.best_outcome == "no-picture":
+        return (f"no mode of {link.camera.part} gives a picture on this input as the recorder is set",)
+    return f"{link.best_family} {link.best_mode}: {link.best_outcome}, {link.best_pixels} px", order, PRACTICE
+
+
+def _width(context: Context, link: Link) -> Lines:
+    if link.outcome == "reduced-width":
+        sent = settled_of(context, link)
+        columns = sent.signal.mode.width if sent and sent.signal else 2 * link.width
+        return (f"{columns} columns / 2 = {link.width} columns", link.because)
+    return (link.because,)
+
+
+def _pixels(context: Context, link: Link) -> Lines:
+    return (f"{link.width} columns x {link.height} lines = {link.pixels} px",)
+
+
+def _frame_family(context: Context, link: Link) -> Lines:
+    lists = [", ".join(f"{rate:g}" for rate in rates) for rates in (FRAMES_25, FRAMES_30)]
+    return f"{link.settled_mode}: 25 family {lists[0]} fps; 30 family {lists[1]} fps; 0 for neither", PRACTICE
+
+
+def _ceiling(context: Context, link: Link) -> Lines:
+    part = context.part(link.recorder.part)
+    frame = Frame(link.width, link.height, link.acquired_fps, link.outcome == "reduced-width")
+    row = encoding_row(part.encodes or (), link.input.number, frame)
+    if row is None:
+        return (link.because,)
+    width = " at half the columns" if row.width == "reduced" else ""
+    row_says = f"row up to {row.up_to} of {link.recorder.part} encodes {row.rate:g} fps{width}"
+    text = f"{link.width}x{link.height} acquired: {row_says}"
+    return text, f"source: {part.source}"
+
+
+def _recorded_width(context: Context, link: Link) -> Lines:
+    if link.recorded_reduced:
+        return (
+            f"{2 * link.recorded_width} columns / 2 = {link.recorded_width} columns",
+            *_ceiling(context, link),
+        )
+    return _ceiling(context, link)
+
+
+def _recorded_fps(context: Context, link: Link) -> Lines:
+    if link.limited_by == "no-picture":
+        return (link.because,)
+    least = f"acquired {link.acquired_fps:g} fps, channel ceiling {link.channel_ceiling:g} fps"
+    site = context.loaded.site
+    plan = plan_of(site.cameras[link.camera.name].record, site.recorders[link.recorder.name].record)
+    if plan.rate is not None:
+        least += f", set {plan.rate:g} fps"
+    if link.limited_by != "shared-budget":
+        return (f"least of {least}: {link.recorded_fps:g} fps", f"cause: {link.limited_by}")
+    share = link.recorded_fps * link.recorded_width * link.recorded_height / 1e6
+    size = f"({link.recorded_width} columns x {link.recorded_height} lines)"
+    row = context.ledger.values["encoder-sharing"]
+    return (
+        f"less than the least of {least}: its share of the common limit",
+        f"of {number(link.recorder.encode_total / 1e6)} Mpx/s it gets {number(share)} Mpx/s",
+        f"{number(share)} Mpx/s x 1000000 / {size} = {number(link.recorded_fps)} fps",
+        f"{row.about} Source: {row.source}",
+    )
+
+
+def _level_rate(context: Context, link: Link) -> Lines:
+    """Macroblocks of 16 by 16: ITU-T H.264 clause 3."""
+    across, down = -(-link.recorded_width // 16), -(-link.recorded_height // 16)
+    blocks = f"{link.recorded_width}x{link.recorded_height} is {across} by {down} macroblocks of 16 by 16"
+    if not link.recorded_width:
+        return (link.because,)
+    return (
+        blocks,
+        f"{across} x {down} x {number(link.recorded_fps)} fps = {number(link.level_rate)} 1/s",
+        "source: ITU-T H.264 clause 7.4.2.1.1",
+    )
+
+
+def _level(context: Context, link: Link) -> Lines:
+    row = load_table("h264-levels").row(link.level)
+    size = macroblocks(link.recorded_width, link.recorded_height)
+    most = f"level {link.level} holds {row['macroblocks_per_second']:.0f} and {row['frame_macroblocks']}"
+    return (
+        f"{number(link.level_rate)} macroblocks a second, {size} a frame: {most}, every lower level less",
+        f"source: {row['source']}",
+        *_level_h265(context, link),
+    )
+
+
+def _level_h265(context: Context, link: Link) -> Lines:
+    """The H.265 level too, where the channel is recorded in H.265."""
+    site = context.loaded.site
+    plan = plan_of(site.cameras[link.camera.name].record, site.recorders[link.recorder.name].record)
+    codec, _ = codec_of(context.part(link.recorder.part), plan)
+    if codec != "h265":
+        return ()
+    rows = load_table("h265-levels").rows
+    levels = [LumaLevel(row["level"], row["picture_samples"], row["samples_per_second"]) for row in rows]
+    level = h265_level(link.recorded_width, link.recorded_height, link.recorded_fps, levels)
+    return (f"recorded in H.265: level {level or 'none'} by its own table", f"source: {rows[-1]['source']}")
+
+
+# The way
+
+
+def _hop_entries(context: Context, link: Link) -> Iterator[tuple[Hop, HopEntry]]:
+    path = context.topology.lists.video[link.camera.name]
+    yield from zip(link.hops, path.hops or (), strict=True)
+
+
+def _metres(context: Context, link: Link) -> Lines:
+    terms = [f"{number(hop.metres)} m" for hop in link.hops if hop.is_run] or ["0 m"]
+    return (f"{' + '.join(terms)} = {number(link.metres)} m",)
+
+
+def _joints(context: Context, link: Link) -> Lines:
+    within = sum(entry.joints for _, entry in _hop_entries(context, link))
+    boxes = sum(hop.is_box for hop in link.hops)
+    between = link.joints - within - boxes
+    parts = f"{within} (within runs) + {between} (run to run) + {boxes} (boxes)"
+    return (f"{parts} = {link.joints}",)
+
+
+def _top_frequency(context: Context, link: Link) -> Lines:
+    row = _mode_row(context, link)
+    if row is None:
+        return ()
+    clock = f"{number(row['clock'])} MHz (clock of {link.family} {link.settled_mode}) / 2"
+    return f"{clock} = {number(link.top_frequency)} MHz", f"source: {row['source']}"
+
+
+def _mode_row(context: Context, link: Link) -> Mapping[str, Any] | None:
+    settled = settled_of(context, link)
+    if settled is None or settled.signal is None:
+        return None
+    return load_table("signal-modes").get(settled.signal.family, nominal(settled.signal.mode))
+
+
+def _loss_limit(context: Context, link: Link) -> Lines:
+    row = _mode_row(context, link)
+    if row is None:
+        return ()
+    extra = link.loss_limit - row["loss_limit"]
+    usual = f"{number(row['loss_limit'])} dB (usual for {link.family} {link.settled_mode})"
+    text = f"{usual} + {number(extra)} dB (this input)"
+    return f"{text} = {number(link.loss_limit)} dB", f"source: {row['source']}"
+
+
+def _loss(context: Context, link: Link) -> Lines:
+    terms = [_hop_term(context, hop, entry, link.top_frequency) for hop, entry in _hop_entries(context, link)]
+    between = _joints_between(context, link)
+    joint = context.ledger.values["joint-loss"]
+    if between:
+        terms.append(f"{between} x {number(joint.value)} dB (run to run)")
+    total = f"{' + '.join(terms) or '0 dB'} = {number(link.loss)} dB at {number(link.top_frequency)} MHz"
+    return (total, *_loss_sources(context, link))
+
+
+def _joints_between(context: Context, link: Link) -> int:
+    kinds = [hop.is_run for hop in link.hops]
+    return sum(one and other for one, other in pairwise(kinds))
+
+
+def _hop_term(context: Context, hop: Hop, entry: HopEntry, mhz: float) -> str:
+    """One piece as a product that gives its dB."""
+    if hop.is_box:
+        return f"{number(hop.loss)} dB ({hop.name})"
+    part, values = context.part(hop.part), context.ledger.values
+    at_20 = attenuation(part.attenuation, mhz)
+    degc = values["conductor-temperature"].value if entry.temperature is None else entry.temperature
+    kind = "coax" if "coax" in part.carries else "pair"
+    factor = 1.0 + values[f"{kind}-loss-temperature-coefficient"].value * (degc - 20.0)
+    warm = f"{number(at_20)} dB/100 m ({hop.name}) x {number(factor)} ({number(degc)} degC)"
+    text = f"{warm} x {number(hop.metres)} m / 100"
+    if entry.joints:
+        text += f" + {entry.joints} x {number(values['joint-loss'].value)} dB (joints)"
+    return text
+
+
+def _loss_sources(context: Context, link: Link) -> Iterator[str]:
+    seen = dict.fromkeys(hop.part for hop in link.hops)
+    for part_id in seen:
+        yield f"{part_id}: {context.part(part_id).source}"
+    values = context.ledger.values
+    if any(entry.box is None and entry.temperature is None for _, entry in _hop_entries(context, link)):
+        row = values["conductor-temperature"]
+        yield f"{number(row.value)} degC assumed: {row.source}"
+    if link.joints:
+        yield f"{number(values['joint-loss'].value)} dB a joint: {values['joint-loss'].source}"
+
+
+def _reach(context: Context, link: Link) -> Lines:
+    fixed = sum(hop.loss for hop in link.hops if hop.is_box)
+    joint = context.ledger.values["joint-loss"].value
+    within = sum(entry.joints for _, entry in _hop_entries(context, link))
+    fixed += (within + _joints_between(context, link)) * joint
+    room = f"({number(link.loss_limit)} dB - {number(fixed)} dB)"
+    text = f"{number(link.metres)} m x {room} / {number(link.loss - fixed)} dB = {number(link.reach)} m"
+    return text, "all runs stretched alike, joints and boxes unchanged", *_loss_limit(context, link)
+
+
+def _hop_loss(context: Context, hop: Hop) -> Lines:
+    camera = str(hop.pointer[1])
+    link: Link = context.cameras[camera].link
+    for each, entry in _hop_entries(context, link):
+        if each is hop:
+            source = context.part(hop.part).source
+            return (
+                f"{_hop_term(context, hop, entry, link.top_frequency)} = {number(hop.loss)} dB",
+                f"source: {source}",
+            )
+    return ()
+
+
+def _shape(context: Context, link: Link) -> Lines:
+    """What the pieces of the way are, in order, for fields that they decide together."""
+    pieces = [f"{hop.name} ({hop.does if hop.is_box else hop.medium})" for hop in link.hops]
+    return (f"from camera to input: {', '.join(pieces) or 'joined directly'}",)
+
+
+_LINK: Mapping[str, Callable[[Context, Link], Lines]] = {
+    **dict.fromkeys(("outcome", "settled_mode", "acquired_fps", "height", "setting_needed"), _because),
+    **dict.fromkeys(("best_outcome", "best_family", "best_mode", "best_pixels"), _best),
+    **dict.fromkeys(("channel_ceiling", "recorded_height", "recorded_reduced"), _ceiling),
+    **dict.fromkeys(("recorded_fps", "limited_by"), _recorded_fps),
+    **dict.fromkeys(
+        (
+            "mixed_media", "impedance_wrong", "clad_steel", "isolated",
+            "blocks_sound", "blocks_control", "blocks_firmware",
+        ),
+        _shape,
+    ),
+    "width": _width,
+    "pixels": _pixels,
+    "frame_family": _frame_family,
+    "recorded_width": _recorded_width,
+    "level_rate": _level_rate,
+    "level": _level,
+    "metres": _metres,
+    "joints": _joints,
+    "top_frequency": _top_frequency,
+    "loss_limit": _loss_limit,
+    "loss": _loss,
+    "reach": _reach,
+}  # fmt: skip
+PICTURE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
+    **{("link", field): explain for field, explain in _LINK.items()},
+    ("hop", "loss"): _hop_loss,
+}

@@ -1,0 +1,1 @@
+"""Where devices stand and what they see: surroundings, views, screens."""

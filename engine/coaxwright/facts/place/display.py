@@ -1,0 +1,78 @@
+"""Screens: whether a screen fits the output it is joined to, and how far away it can still be read in full.
+
+Reads the screen, its output and their parts; nothing of cameras.
+"""
+
+from __future__ import annotations
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.physics.lines import screen_height, sharp_distance
+from coaxwright.facts.picture.link_binding import lack
+from coaxwright.facts.sheets import Monitor
+from coaxwright.model.common import VideoMode
+from coaxwright.model.recorder_parts import MonitorPart
+from coaxwright.topology.records import CablePath
+
+_JOINED = ("output", "connector", "connector_fits", "output_mode", "shows_all", "screens")
+
+
+def bind_monitor(context: Context, name: str) -> Monitor:
+    """The sheet of one screen."""
+    entry = context.loaded.site.monitors[name]
+    part: MonitorPart = context.part(entry.part)
+    sheet = Monitor()
+    sheet.subject, sheet.pointer, sheet.name, sheet.part = f"monitors/{name}", ("monitors", name), name, entry.part
+    path = context.topology.lists.screens.get(name)
+    sheet.joined = path is not None
+    if path is None:
+        lack(sheet, _JOINED, (f"{sheet.subject}/from",))
+    else:
+        _bind_output(sheet, context, part, path)
+    if part.mode is not None:
+        sheet.mode = str(part.mode)
+    else:
+        lack(sheet, ("mode",), (f"parts/{entry.part}/mode",))
+    _bind_distance(sheet, part, entry.distance)
+    return sheet
+
+
+def _bind_output(sheet: Monitor, context: Context, part: MonitorPart, path: CablePath) -> None:
+    target = path.target
+    if target is None:
+        return
+    site, lists = context.loaded.site, context.topology.lists
+    outputs = context.part(site.recorders[target.device].part).outputs or ()
+    output = next(each for each in outputs if each.connector == target.connector)
+    sheet.output, sheet.connector = f"{target.device}/{target.connector}", target.connector
+    sheet.screens, sheet.output_mode = len(lists.others[target]), str(output.mode)
+    if part.connectors:
+        sheet.connector_fits = _kind(target.connector) in map(_kind, part.connectors)
+    else:
+        lack(sheet, ("connector_fits",), (f"parts/{sheet.part}/connectors",))
+    if part.mode is None:
+        lack(sheet, ("shows_all",), (f"parts/{sheet.part}/mode",))
+    else:
+        sheet.shows_all = _covers(part.mode, output.mode)
+
+
+def _kind(connector: str) -> str:
+    """A connector without the number that tells several of one kind apart: `hdmi2` is an `hdmi`."""
+    return connector.rstrip("0123456789").rstrip("-_.") or connector
+
+
+def _covers(screen: VideoMode, output: VideoMode) -> bool:
+    return screen.width >= output.width and screen.height >= output.height and screen.fps >= output.fps
+
+
+def _bind_distance(sheet: Monitor, part: MonitorPart, distance: float | None) -> None:
+    """How far the viewer sits, and up to where the lines of the screen can be told apart."""
+    if distance is not None:
+        sheet.distance = distance
+    else:
+        lack(sheet, ("distance",), (f"{sheet.subject}/distance",))
+    missing = [f"parts/{sheet.part}/{name}" for name in ("diagonal", "mode") if getattr(part, name) is None]
+    if missing or part.diagonal is None or part.mode is None:
+        lack(sheet, ("distance_sharp",), tuple(missing))
+        return
+    height = screen_height(part.diagonal, part.mode.width, part.mode.height)
+    sheet.distance_sharp = sharp_distance(height, part.mode.height)

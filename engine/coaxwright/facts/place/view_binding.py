@@ -1,0 +1,220 @@
+"""What a camera is to see against what its lens, its lamp and the record give, as a sheet of its own.
+
+Made only for cameras of which a site file says what they are to see, or whose lamp someone looks into. The lens is
+ideal (rectilinear). Works on a camera whose record is bound; nothing here judges.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.physics import optics
+from coaxwright.facts.picture.link_binding import lack
+from coaxwright.facts.sheets import Camera
+from coaxwright.facts.sheets.view import View
+from coaxwright.model.camera_parts import CameraPart, Optics
+from coaxwright.model.site import Camera as CameraEntry
+from coaxwright.model.site import Place, Wants
+from coaxwright.reading.tables import load_table
+
+_WANTS, _PLACE, _OPTICS = Wants.model_construct(), Place.model_construct(), Optics.model_construct()
+_SEEING = ("see", "at", "width", "near", "night", "colour_night")
+EDITIONS = ("view-classes-2014", "view-classes-2025")
+F_NUMBER_COMPARED = 2.0
+"""F-number with which the light of a lens is compared: geometrical optics, a choice of words and no limit."""
+
+
+class Spread(NamedTuple):
+    """Scene width at a distance, as a share of the distance (sensor width over focal length), or what would give it."""
+
+    per_metre: float | None
+    lacking: tuple[str, ...] = ()
+
+
+def view_of(context: Context, sheet: Camera, entry: CameraEntry) -> View | None:
+    """The view of a camera whose record is bound; None where nobody wants anything of it."""
+    wants, place = entry.wants, entry.place
+    wanted = wants is not None and any(getattr(wants, name) not in (None, False) for name in _SEEING)
+    if not wanted and not (place is not None and place.overlooked) and entry.lens is None:
+        return None
+    return _ViewBinder(context, sheet, entry).bind()
+
+
+class _ViewBinder:
+    """The work on one camera; lives for one call."""
+
+    def __init__(self, context: Context, sheet: Camera, entry: CameraEntry) -> None:
+        self.context, self.camera, self.entry = context, sheet, entry
+        self.wants, self.place = entry.wants or _WANTS, entry.place or _PLACE
+        self.part: CameraPart = context.part(entry.part)
+        self.optics = self.part.optics or _OPTICS
+        self.view = view = View()
+        view.subject = sheet.subject
+        view.pointer = (*sheet.pointer, "wants") if entry.wants is not None else sheet.pointer
+        view.camera = sheet
+
+    def bind(self) -> View:
+        """Every field that can be known."""
+        self._bind_class()
+        self._bind_distance()
+        self._bind_lens()
+        self._bind_columns()
+        self._bind_picture(self._spread())
+        self._bind_night()
+        self._bind_glow()
+        return self.view
+
+    def _put(self, field: str, value: Any, path: str) -> None:
+        if value is None:
+            self.view.lacks(field, path)
+        else:
+            setattr(self.view, field, value)
+
+    def _stated(self, path: str) -> str:
+        return f"parts/{self.entry.part}/{path}"
+
+    # What is wanted, and where
+
+    def _bind_class(self) -> None:
+        view, see = self.view, self.wants.see
+        self._put("width_wanted", self.wants.width, f"{view.subject}/wants/width")
+        if see is None:
+            lack(view, ("see", "class_known", "density_wanted"), (f"{view.subject}/wants/see",))
+            return
+        view.see = see
+        density = class_density(see)
+        view.class_known = density is not None
+        self._put("density_wanted", density, f"{view.subject}/wants/see")
+
+    def _bind_distance(self) -> None:
+        """Slant distance and angle to the target; along the line of sight where nobody wrote the height."""
+        view, at, height = self.view, self.wants.at, self.place.height
+        self._put("near", self.wants.near, f"{view.subject}/wants/near")
+        if height is None:
+            view.lacks("look_down", f"{view.subject}/place/height")
+        if at is None:
+            lack(view, ("distance", "slant", "look_down"), (f"{view.subject}/wants/at",))
+            return
+        view.distance = view.slant = at
+        if height is None:
+            self.context.ledger.take("line-of-sight")
+            return
+        above = height - float(self.context.ledger.take("target-height"))
+        view.slant = optics.slant_distance(at, above)
+        view.look_down = math.degrees(math.atan2(above, at))
+
+    # Lens, sensor and record
+
+    def _bind_lens(self) -> None:
+        view, lens = self.view, self.optics
+        self._put("focal_min", lens.focal_min, self._stated("optics/focal_min"))
+        self._put("focal_max", lens.focal_max, self._stated("optics/focal_max"))
+        focal = self.entry.lens.focal if self.entry.lens else None
+        view.focal_set = focal is not None
+        if focal is None and lens.focal_min is not None and lens.focal_min == (lens.focal_max or lens.focal_min):
+            focal = lens.focal_min
+        varifocal = lens.focal_min is not None
+        self._put("focal", focal, f"{view.subject}/lens/focal" if varifocal else self._stated("optics/focal_min"))
+
+    def _spread(self) -> Spread:
+        """From sensor and focal length; else from the angle stated, which holds at the shortest focal length."""
+        view, lens = self.view, self.optics
+        if view.known("focal") is None:
+            return Spread(None, view.missing("focal"))
+        if lens.sensor_width is not None:
+            return Spread(lens.sensor_width / view.focal)
+        if lens.view_angle_max is not None and view.focal == lens.focal_min and lens.view_angle_max < 180.0:
+            return Spread(2.0 * math.tan(math.radians(lens.view_angle_max) / 2.0))
+        return Spread(None, (self._stated("optics/sensor_width"),))
+
+    def _bind_columns(self) -> None:
+        """Columns recorded, and those there were before every other one was dropped."""
+        view, camera = self.view, self.camera
+        columns, link = camera.known("recorded_width"), camera.known("link")
+        if columns is None:
+            lack(view, ("columns", "columns_full", "halved"), camera.missing("recorded_width"))
+            return
+        view.columns = view.columns_full = columns
+        view.halved = False
+        if link is None or not columns:
+            return
+        if link.known("outcome") == "reduced-width" and link.known("emitted_width") is not None:
+            view.halved, view.columns_full = True, link.emitted_width
+        elif link.known("recorded_reduced") and link.known("width") is not None:
+            view.halved, view.columns_full = True, link.width
+
+    def _bind_picture(self, spread: Spread) -> None:
+        view = self.view
+        slant, columns = view.known("slant"), view.known("columns")
+        if spread.per_metre is None:
+            lack(view, ("angle", "width", "density", "density_full", "farthest"), spread.lacking)
+        else:
+            view.angle = 2.0 * math.degrees(math.atan(spread.per_metre / 2.0))
+        if slant is None or not slant:
+            lack(view, ("width", "density", "density_full"), view.missing("slant"))
+        elif spread.per_metre is not None:
+            view.width = slant * spread.per_metre
+        if columns is None:
+            lack(view, ("density", "density_full", "farthest"), view.missing("columns"))
+            return
+        if view.known("width") is not None:
+            view.density, view.density_full = columns / view.width, view.columns_full / view.width
+        if spread.per_metre is not None and view.known("density_wanted") is not None:
+            view.farthest = columns / view.density_wanted / spread.per_metre
+        elif spread.per_metre is not None:
+            lack(view, ("farthest",), view.missing("density_wanted"))
+
+    # Night
+
+    def _bind_night(self) -> None:
+        view, wants, night = self.view, self.wants, self.part.night
+        view.colour_night = wants.colour_night is True
+        view.night = wants.night is True or view.colour_night
+        self._put("lamp", night.lamp if night else None, self._stated("night/lamp"))
+        self._put("lamp_range", night.lamp_range if night else None, self._stated("night/lamp_range"))
+        self._put("least_light", night.least_light if night else None, self._stated("night/least_light"))
+        self._put("night_light", self.place.night_light, f"{view.subject}/place/night_light")
+        self._put("f_number", self.optics.f_number, self._stated("optics/f_number"))
+        if view.known("f_number") is not None:
+            view.light_gain = optics.f_number_gain(view.f_number, F_NUMBER_COMPARED)
+        else:
+            lack(view, ("light_gain",), view.missing("f_number"))
+        self._bind_lamp()
+
+    def _bind_lamp(self) -> None:
+        """How the lamp's light at the target, and near by, compares with what its range stands for."""
+        view = self.view
+        slant, reach, near = view.known("slant"), view.known("lamp_range"), view.known("near")
+        if slant and reach:
+            view.light_short = optics.light_ratio(slant, reach)
+        else:
+            lack(view, ("light_short",), (*(view.missing("slant") if not slant else ()), *view.missing("lamp_range")))
+        if view.known("light_short") is not None and view.known("f_number") is not None:
+            view.f_number_wanted = view.f_number / math.sqrt(view.light_short)
+        else:
+            lack(view, ("f_number_wanted",), (self._stated("optics/f_number"),))
+        if slant and near:
+            view.near_ratio = optics.light_ratio(slant, near)
+        else:
+            lack(view, ("near_ratio",), view.missing("near" if slant else "slant"))
+
+    def _bind_glow(self) -> None:
+        view, night = self.view, self.part.night
+        view.overlooked = self.place.overlooked is True
+        lamp = view.known("lamp")
+        if lamp in ("white", "both", "none"):
+            view.lamp_seen = lamp != "none"
+        else:
+            glow = night.visible_glow if night and lamp else None
+            self._put("lamp_seen", glow, self._stated("night/visible_glow" if lamp else "night/lamp"))
+
+
+def class_density(name: str) -> float | None:
+    """px/m of a class of view in either edition of IEC 62676-4, whose names differ; None where neither has it."""
+    for edition in EDITIONS:
+        row = load_table(edition).get(name)
+        if row is not None:
+            return float(row["density"])
+    return None

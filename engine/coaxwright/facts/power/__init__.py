@@ -1,0 +1,1 @@
+"""Supplies, batteries, cable runs and loads: volts, currents and devices that protect them."""

@@ -1,0 +1,170 @@
+"""Workings of batteries, cold starts, protective devices and powered network ports.
+
+Every line computes again from the numbers that stand in it. Nothing here computes a fact.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.power.ethernet import powered_path
+from coaxwright.facts.power.power_working import Way, number
+from coaxwright.facts.sheets import Battery, Feed, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.reading.tables import load_table
+
+Lines = tuple[str, ...]
+
+
+def _assumed(context: Context, *names: str) -> Lines:
+    """Where assumed figures are from."""
+    rows = [context.ledger.values[name] for name in names]
+    return tuple(f"{row.written} assumed: {row.about} ({row.source})" for row in rows)
+
+
+def _usable(context: Context, sheet: Battery) -> Lines:
+    values = context.ledger.values
+    remaining, loss = values["battery-remaining"].value, values["battery-cold-loss"].value
+    # 25 degC, from which capacity is stated: common practice (see physics.battery).
+    cold = max(0.0, 25.0 - sheet.temperature)
+    return (
+        f"{number(sheet.capacity)} Ah x {number(remaining)} x (1 - {number(loss)} x {number(cold)} K) = "
+        f"{number(sheet.usable)} Ah at {number(sheet.temperature)} degC at the end of its life",
+        *_assumed(context, "battery-remaining", "battery-cold-loss"),
+    )
+
+
+def _hours(context: Context, sheet: Battery) -> Lines:
+    exponent = context.ledger.values["peukert-exponent"].value
+    rated, usable, amps = (number(each) for each in (sheet.rated_hours, sheet.usable, sheet.amps))
+    return (
+        f"{rated} h x ({usable} Ah / ({amps} A x {rated} h))^{number(exponent)} = {number(sheet.hours)} h",
+        "Peukert's law in its rated-hour form",
+        *_assumed(context, "peukert-exponent"),
+    )
+
+
+def _amps(context: Context, sheet: Battery) -> Lines:
+    volts = context.part(sheet.supply.part).volts
+    return (
+        f"{number(sheet.amps)} A into all outputs by night from {number(volts)} V, the voltage of a battery half empty",
+    )
+
+
+def _recharge(context: Context, sheet: Battery) -> Lines:
+    values = context.ledger.values
+    share, efficiency = values["recharge-share"].value, values["charge-efficiency"].value
+    return (
+        f"{number(sheet.usable)} Ah x {number(share)} / {number(efficiency)} / {number(sheet.charge_amps)} A = "
+        f"{number(sheet.recharge_hours)} h",
+        *_assumed(context, "recharge-share", "charge-efficiency"),
+    )
+
+
+def _charge(context: Context, sheet: Battery) -> Lines:
+    supply = sheet.supply
+    left = supply.amps_max - supply.amps_night
+    return (
+        f"the lesser of {number(sheet.charger_amps)} A of the charger and "
+        f"{number(supply.amps_max)} A - {number(supply.amps_night)} A = {number(left)} A: {number(sheet.charge_amps)} A",
+    )
+
+
+def _on_battery(context: Context, sheet: Feed) -> Lines:
+    end = sheet.source.battery.volts_end
+    if sheet.volts_battery == 0.0:
+        return (f"from {number(end)} V no working voltage exists for all that shares these cables",)
+    lost = number(end - sheet.volts_battery)
+    line = f"{number(end)} V - {lost} V = {number(sheet.volts_battery)} V"
+    return (f"{line}: what an empty battery leaves at {sheet.load.subject}",)
+
+
+def _start(context: Context, sheet: Supply | Output) -> Lines:
+    return (
+        f"{number(sheet.amps_start)} A: inrush of {sheet.inrush_stated} devices, in no run more than the supply's voltage "
+        "over the resistance back to it",
+    )
+
+
+def _class2(context: Context, sheet: Supply) -> Lines:
+    rows = [row for row in load_table("class2-limits").rows if row["edition"] == sheet.wiring_code]
+    row = next(row for row in reversed(rows) if row["volts_above"] < sheet.volts)
+    if row["amps"] is None and sheet.volts <= row["volts_up_to"]:
+        limit = f"{number(row['volt_amperes'])} VA / {number(sheet.volts)} V = {number(sheet.class2_amps)} A"
+    else:
+        limit = f"{number(sheet.class2_amps)} A at {number(sheet.volts)} V"
+    return (f"{limit}: {row['source']}",)
+
+
+def _protective(context: Context, sheet: Run) -> Lines:
+    if math.isinf(sheet.amps_protective):
+        return (f"nothing between the source and {sheet.subject} limits the current",)
+    return (f"{number(sheet.amps_protective)} A: the least of all devices between the source and {sheet.subject}",)
+
+
+def _port_ohms(context: Context, sheet: PoePort) -> Lines:
+    """Each run as a product; the powered pairs stand as its divisor."""
+    lists, kind = context.topology.lists, sheet.device.partition("/")[0]
+    powers = lists.power if kind == "cameras" else {name: path for (_, name), path in lists.device_power.items()}
+    path = powered_path(powers[sheet.name], context, sheet.pairs_needed)
+    way = Way(context, path)
+    terms = " + ".join(way.terms(path)) or "0 ohm"
+    return (f"{terms} = {number(sheet.ohms)} ohm over {sheet.pairs_needed} pairs", *dict.fromkeys(way.sources([path])))
+
+
+def _port_volts(context: Context, sheet: PoePort) -> Lines:
+    volts, ohms, watts = sheet.volts, sheet.ohms, sheet.watts_night
+    half, within = volts / 2.0, volts * volts / 4.0
+    lost = number(watts * ohms)
+    if sheet.volts_night == 0.0:
+        return (f"{number(watts)} W x {number(ohms)} ohm = {lost} V2 is above {number(within)} V2: no voltage carries it",)
+    root = f"{number(half)} V + sqrt({number(within)} V2 - {number(watts)} W x {number(ohms)} ohm)"
+    return (f"{root} = {number(sheet.volts_night)} V at {sheet.device}",)
+
+
+def _given(context: Context, sheet: PoePort) -> Lines:
+    if not sheet.volts_night:
+        return (f"{number(sheet.watts_given)} W, at the last voltage at which anything arrives",)
+    volts = f"{number(sheet.volts)} V / {number(sheet.volts_night)} V"
+    return (f"{number(sheet.watts_night)} W x {volts} = {number(sheet.watts_given)} W",)
+
+
+def _of_class(context: Context, sheet: PoePort) -> Lines:
+    row = load_table("poe-classes").row(sheet.device_class)
+    return (
+        f"class {sheet.device_class}: {number(row['source_watts'])} W set aside, {number(row['device_watts'])} W for the "
+        f"device, over {number(row['channel_ohms'])} ohm: {row['source']}",
+    )
+
+
+def _total(field: str) -> Callable[[Context, PoeSource], Lines]:
+    def lines(context: Context, sheet: PoeSource) -> Lines:
+        terms = " + ".join(f"{number(getattr(port, field))} W (port {port.number})" for port in sheet.members)
+        return (f"{terms} = {number(sum(getattr(port, field) for port in sheet.members))} W",)
+
+    return lines
+
+
+BACKUP_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
+    ("battery", "usable"): _usable,
+    ("battery", "hours"): _hours,
+    ("battery", "amps"): _amps,
+    ("battery", "charge_amps"): _charge,
+    ("battery", "recharge_hours"): _recharge,
+    ("feed", "volts_battery"): _on_battery,
+    ("supply", "amps_start"): _start,
+    ("output", "amps_start"): _start,
+    ("supply", "class2_amps"): _class2,
+    ("run", "amps_protective"): _protective,
+    ("poe_port", "ohms"): _port_ohms,
+    ("poe_port", "volts_night"): _port_volts,
+    ("poe_port", "watts_given"): _given,
+    ("poe_port", "watts_allotted"): _of_class,
+    ("poe_port", "watts_class"): _of_class,
+    ("poe_port", "ohms_max"): _of_class,
+    ("poe_source", "watts_allotted"): _total("watts_allotted"),
+    ("poe_source", "watts_night"): _total("watts_given"),
+}
+"""By kind of sheet and field."""

@@ -1,0 +1,151 @@
+"""Each power path as one resistance, with the sheet of every run of cable on it."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.power.cable_ohms import ConductorOhms, HopOhms, box_ohms, conductor_ohms, hop_ohms
+from coaxwright.facts.sheets import Run
+from coaxwright.model.site import Hop
+from coaxwright.model.wiring_parts import CablePart
+from coaxwright.topology.records import CablePath, Pointer
+
+POWER_CARRIERS = frozenset(("power", "pair", "network"))
+"""Cables whose conductors may carry power; coax and sound lines are not made for it."""
+
+
+class PowerRun:
+    """One power path: sums over its hops, None where not known; `missing_...` say what would supply them."""
+
+    __slots__ = (
+        "cable", "metres", "missing_metres", "missing_ohms", "missing_size", "ohms", "path", "runs", "size",
+        "temperature",
+    )  # fmt: skip
+
+    def __init__(self, path: CablePath) -> None:
+        self.path = path
+        self.ohms: float | None = 0.0
+        self.metres: float | None = 0.0
+        self.size: float | None = None
+        self.cable: str | None = None
+        self.temperature: float | None = None
+        self.missing_ohms: tuple[str, ...] = ()
+        self.missing_metres: tuple[str, ...] = ()
+        self.missing_size: tuple[str, ...] = ()
+        self.runs: list[Run] = []
+
+
+class _CableFacts(NamedTuple):
+    """What follows from a cable's part for every run of it: resistance, stated fields, and fields it leaves
+    out.
+    """
+
+    ohms: ConductorOhms
+    stated: tuple[tuple[str, Any], ...]
+    absent: dict[str, tuple[str, ...]]
+    size: float | None
+    missing_size: tuple[str, ...]
+
+
+class PowerRuns:
+    """Reads power paths of one component. `setting` of a run is the hop's own, else its owner's."""
+
+    __slots__ = ("_context",)
+
+    def __init__(self, context: Context) -> None:
+        self._context = context
+
+    def read(self, path: CablePath, setting: str | None) -> PowerRun:
+        """Sums and run sheets of one path."""
+        run = PowerRun(path)
+        if path.hops is None:
+            missing = ("/".join(map(str, path.pointer)) + "/over",)
+            run.ohms = run.metres = None
+            run.missing_ohms = run.missing_metres = run.missing_size = missing
+            return run
+        for index, hop in enumerate(path.hops):
+            pointer = (*path.pointer, "over", index)
+            if hop.cable is None:
+                part_id = self._context.loaded.site.boxes[hop.box or ""].part
+                self._add_ohms(run, box_ohms(part_id, self._context.part(part_id)))
+            else:
+                self._add_cable(run, hop, hop.cable, pointer, setting)
+        return run
+
+    def _add_ohms(self, run: PowerRun, hop: HopOhms) -> None:
+        ohms, degc, missing = hop
+        if ohms is None:
+            run.missing_ohms += missing
+            run.ohms = None
+        elif run.ohms is not None:
+            run.ohms += ohms
+        if degc is not None and (run.temperature is None or degc > run.temperature):
+            run.temperature = degc
+
+    def _add_cable(self, run: PowerRun, hop: Hop, cable: str, pointer: Pointer, setting: str | None) -> None:
+        context, facts = self._context, self._cable(cable)
+        degc = context.ledger.take("conductor-temperature") if hop.temperature is None else hop.temperature
+        self._add_ohms(run, hop_ohms(hop, facts.ohms, degc, pointer))
+        if run.cable is None:
+            run.cable = cable
+        run.missing_size += facts.missing_size
+        if facts.size is not None and (run.size is None or facts.size < run.size):
+            run.size = facts.size
+        sheet = self._sheet(run, cable, pointer, facts)
+        if hop.pairs and sheet.known("amps_max") is not None:
+            sheet.amps_max *= hop.pairs
+        self._place(run, sheet, hop, setting)
+        run.runs.append(sheet)
+
+    def _sheet(self, run: PowerRun, cable: str, pointer: Pointer, facts: _CableFacts) -> Run:
+        sheet = Run()
+        sheet.subject, sheet.pointer = "/".join(map(str, pointer)), pointer
+        sheet.owner, sheet.use, sheet.cable = run.path.subject, "power", cable
+        sheet.absent = facts.absent.copy()
+        for name, value in facts.stated:
+            setattr(sheet, name, value)
+        return sheet
+
+    def _place(self, run: PowerRun, sheet: Run, hop: Hop, setting: str | None) -> None:
+        """Length and setting of a run."""
+        if hop.length is None:
+            sheet.lacks("metres", sheet.subject + "/length")
+            run.missing_metres += (sheet.subject + "/length",)
+            run.metres = None
+        else:
+            sheet.metres = hop.length
+            if run.metres is not None:
+                run.metres += hop.length
+        setting = hop.setting or setting
+        if setting is None:
+            sheet.lacks("setting", sheet.subject + "/setting", f"{sheet.owner}/place/setting")
+        else:
+            sheet.setting = setting
+
+    def _cable(self, cable: str) -> _CableFacts:
+        key = ("power_runs", cable)
+        facts: _CableFacts | None = self._context.memo.get(key)
+        if facts is None:
+            facts = self._context.memo[key] = _cable_facts(cable, self._context.part(cable))
+        return facts
+
+
+def _cable_facts(cable: str, part: CablePart) -> _CableFacts:
+    conductor = part.conductor
+    fields = {
+        "rated": (part.rated, "rated"),
+        "conductor_size": (conductor and conductor.size, "conductor/size"),
+        "conductor_material": (conductor and conductor.material, "conductor/material"),
+        "amps_max": (conductor and conductor.amps, "conductor/amps"),
+        "impedance": (part.impedance, "impedance"),
+        "centre": (part.centre, "centre"),
+    }
+    stated = [(name, value) for name, (value, _) in fields.items() if value is not None]
+    stated.append(("fits_use", not POWER_CARRIERS.isdisjoint(part.carries)))
+    absent: dict[str, tuple[str, ...]] = {
+        name: (f"parts/{cable}/{at}",) for name, (value, at) in fields.items() if value is None
+    }
+    size = conductor.size if conductor else None
+    missing = () if size is not None else (f"parts/{cable}/conductor/size",)
+    return _CableFacts(conductor_ohms(part), tuple(stated), absent, size, missing)

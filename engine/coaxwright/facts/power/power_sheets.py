@@ -1,0 +1,184 @@
+"""Puts what was solved on the sheets: one function per kind of sheet, unknown values named by what supplies
+them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.power.loads import Load
+from coaxwright.facts.power.power_solving import State, total_amps
+from coaxwright.facts.sheets import Camera, DeviceFeed, Feed, Junction, Output, Supply
+from coaxwright.model.part_base import PowerInput
+from coaxwright.model.wiring_parts import SupplyPart
+from coaxwright.topology.records import Pointer
+
+_STATED = {
+    "power_kind": "kind",
+    "volts_nominal": "volts",
+    "volts_min": "volts_min",
+    "volts_max": "volts_max",
+    "plug": "plug",
+    "polarity": "polarity",
+    "polarity_protected": "polarity_protected",
+}
+"""Fields of a camera's sheet, and the field of its part's power input that states each."""
+
+
+def fill_camera(context: Context, camera: Camera, load: Load) -> None:
+    """Power fields of a camera: what its part states, and what it draws."""
+    stated, absent = _stated(context, camera.part)
+    for field, value in stated:
+        setattr(camera, field, value)
+    for field, missing in absent:
+        camera.lacks(field, missing)
+    if load.day is None:
+        camera.lacks("watts_day", *load.missing_day)
+    else:
+        camera.watts_day = load.day
+    if load.night is None:
+        camera.lacks("watts_night", *load.missing_night)
+    else:
+        camera.watts_night = load.night
+
+
+def _stated(context: Context, part_id: str) -> tuple[list[tuple[str, Any]], list[tuple[str, str]]]:
+    key = ("power_sheets", part_id)
+    known: tuple[list[tuple[str, Any]], list[tuple[str, str]]] | None = context.memo.get(key)
+    if known is None:
+        power = context.part(part_id).power
+        if power is None:
+            known = [], [(field, f"parts/{part_id}/power") for field in _STATED]
+        else:
+            pairs = [(field, name, getattr(power, name)) for field, name in _STATED.items()]
+            absent = [(field, f"parts/{part_id}/power/{name}") for field, name, value in pairs if value is None]
+            known = [(field, value) for field, _, value in pairs if value is not None], absent
+        context.memo[key] = known
+    return known
+
+
+def fill_feed(feed: Feed, idle: float, state: State) -> None:
+    """Volts, amps, collapse and margin of a feed; `feed.source` and `feed.load` are set."""
+    feed.volts_idle = idle
+    kind = feed.load.known("power_kind")
+    if kind is None:
+        feed.lacks("kinds_meet", *feed.load.missing("power_kind"))
+    else:
+        gives = feed.source.gives
+        feed.kinds_meet = kind == gives or kind == "dc-or-ac"
+    _fill_state(feed, state)
+    if state.volts_night is None:
+        feed.lacks("drop_night", *state.missing_night)
+    else:
+        feed.drop_night = idle - state.volts_night
+    if state.collapsed is None:
+        feed.lacks("collapsed", *state.missing_night)
+    else:
+        feed.collapsed = state.collapsed
+    if state.margin is None:
+        feed.lacks("margin_night", *state.missing_margin)
+    else:
+        feed.margin_night = state.margin
+
+
+_OF_DEVICE = {"power_kind": "kind", "volts_min": "volts_min", "volts_max": "volts_max"}
+
+
+def fill_device_feed(feed: DeviceFeed, part_id: str, power: PowerInput | None, idle: float, state: State) -> None:
+    """What a device that is no camera takes, and what it gets; `feed.source` is set."""
+    for field, name in _OF_DEVICE.items():
+        value = None if power is None else getattr(power, name)
+        if value is None:
+            feed.lacks(field, f"parts/{part_id}/power" + ("" if power is None else f"/{name}"))
+        else:
+            setattr(feed, field, value)
+    if power is None:
+        feed.lacks("kinds_meet", f"parts/{part_id}/power")
+    else:
+        feed.kinds_meet = power.kind in (feed.source.gives, "dc-or-ac")
+    feed.volts_idle = idle
+    _fill_state(feed, state)
+
+
+def _fill_state(sheet: Feed | Junction | DeviceFeed, state: State) -> None:
+    """Volts and amps of both seasons."""
+    volts_day, amps_day, volts_night, amps_night = (
+        state.volts_day,
+        state.amps_day,
+        state.volts_night,
+        state.amps_night,
+    )
+    if volts_day is None:
+        sheet.lacks("volts_day", *state.missing_day)
+    else:
+        sheet.volts_day = volts_day
+    if amps_day is None:
+        sheet.lacks("amps_day", *state.missing_day)
+    else:
+        sheet.amps_day = amps_day
+    if volts_night is None:
+        sheet.lacks("volts_night", *state.missing_night)
+    else:
+        sheet.volts_night = volts_night
+    if amps_night is None:
+        sheet.lacks("amps_night", *state.missing_night)
+    else:
+        sheet.amps_night = amps_night
+
+
+def fill_junction(sheet: Junction, state: State) -> None:
+    """Volts at a junction and amps through it."""
+    _fill_state(sheet, state)
+
+
+def fill_output(
+    supply: Supply, part: SupplyPart, number: int, states: Sequence[State], pointer: Pointer
+) -> Output:
+    """The sheet of one output with the cables joined to it; `pointer` is where the first of them names it."""
+    output = Output()
+    output.subject, output.pointer = f"{supply.subject}/{number}", pointer
+    output.supply, output.number, output.runs, output.feeds = supply, number, len(states), []
+    if part.outputs is None:
+        output.lacks("exists", f"parts/{supply.part}/outputs")
+    else:
+        output.exists = number <= part.outputs
+    if part.amps_per_output is None:
+        output.lacks("amps_max", f"parts/{supply.part}/amps_per_output")
+    else:
+        output.amps_max = part.amps_per_output
+    if part.output_protection is None:
+        output.lacks("protection", f"parts/{supply.part}/output_protection")
+    else:
+        output.protection = part.output_protection
+    _put_amps(output, states)
+    return output
+
+
+def _put_amps(sheet: Output | Supply, states: Sequence[State]) -> None:
+    for night, field in ((False, "amps_day"), (True, "amps_night")):
+        amps, missing = total_amps(states, night)
+        if amps is None:
+            sheet.lacks(field, *missing)
+        else:
+            setattr(sheet, field, amps)
+
+
+def fill_supply_loads(supply: Supply, outputs: list[Output], roots: Sequence[State], states: Sequence[State]) -> None:
+    """Currents, collapse and margin of a supply; `roots` are the states of the cables joined to it."""
+    supply.members = outputs
+    supply.outputs_used = len(outputs)
+    supply.cameras = sum(output.cameras for output in outputs)
+    _put_amps(supply, roots)
+    missing = tuple(dict.fromkeys(each for state in states for each in state.missing_margin))
+    if any(state.collapsed for state in states):
+        supply.collapsed = True
+    elif missing:
+        supply.lacks("collapsed", *missing)
+    else:
+        supply.collapsed = False
+    if missing:
+        supply.lacks("margin_night", *missing)
+    else:
+        supply.margin_night = min((state.margin for state in states if state.margin is not None), default=float("inf"))

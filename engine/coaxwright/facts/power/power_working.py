@@ -1,0 +1,374 @@
+"""Workings of the power facts: every line computes again from the numbers that stand in it.
+
+One way of writing throughout: `12.6 V - 2 x 85 m x 26 ohm/km x 1.0786 (40 degC) x 0.61 A = 9.45 V at
+cameras/slipway`. Words in brackets explain the number before them. Alternating current is solved with
+phasors, and its lines then say what was lost, not how the angles add up. Nothing here computes a fact.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.power.cable_ohms import ConductorOhms, conductor_ohms
+from coaxwright.facts.power.loads import CONSTANT_POWER, Load, load_of
+from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
+from coaxwright.model.site import Hop
+from coaxwright.topology.records import CablePath
+
+Lines = tuple[str, ...]
+_TERMS = {"watts_day": "day", "watts_night": "night", "watts_heater": "heater", "watts_motor": "motors"}
+
+
+def number(value: float) -> str:
+    """Five significant figures, without an exponent and without trailing zeros."""
+    if value == 0.0:
+        return "0"
+    if math.isinf(value):
+        return "unlimited"
+    places = max(0, 4 - math.floor(math.log10(abs(value))))
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _season(night: bool) -> str:
+    return "night" if night else "day"
+
+
+class Way:
+    """The cable paths from a supply to one device, source first."""
+
+    def __init__(self, context: Context, last: CablePath) -> None:
+        self.context = context
+        self.paths = [last]
+        powers = context.topology.lists.device_power
+        while (target := self.paths[0].target) is not None and target.kind == "junction-tap":
+            above = powers.get(("junction", target.device))
+            if above is None:
+                break
+            self.paths.insert(0, above)
+
+    def conductor(self, hop: Hop) -> ConductorOhms:
+        """Resistance figures of a hop's cable."""
+        return conductor_ohms(self.context.part(hop.cable or ""))
+
+    def terms(self, path: CablePath) -> list[str]:
+        """Each piece of a path as a product of numbers that gives its ohms."""
+        return [self._term(hop) for hop in path.hops or ()]
+
+    def _term(self, hop: Hop) -> str:
+        if hop.cable is None:
+            box = hop.box or ""
+            part = self.context.part(self.context.loaded.site.boxes[box].part)
+            return f"{number(part.resistance)} ohm ({box})"
+        figures = self.conductor(hop)
+        degc = self.degrees(hop)
+        factor = 1.0 + figures.alpha * (degc - 20.0)
+        ohms = number((figures.ohm_per_m or 0.0) * 1000.0)
+        text = f"2 x {number(hop.length or 0.0)} m x {ohms} ohm/km x {number(factor)} ({number(degc)} degC)"
+        return f"{text} / {hop.pairs} (pairs)" if hop.pairs and hop.pairs > 1 else text
+
+    def degrees(self, hop: Hop) -> float:
+        """Conductor temperature of a run, assumed where it has none."""
+        if hop.temperature is not None:
+            return hop.temperature
+        return float(self.context.ledger.values["conductor-temperature"].value)
+
+    def sources(self, paths: list[CablePath]) -> Iterator[str]:
+        """Where the figures of cables and temperatures are from."""
+        for path in paths:
+            for hop in path.hops or ():
+                if hop.cable is not None:
+                    figures = self.conductor(hop)
+                    ohms = number((figures.ohm_per_m or 0.0) * 1000.0)
+                    yield f"{ohms} ohm/km ({hop.cable}): {figures.source}"
+                    if hop.temperature is None:
+                        row = self.context.ledger.values["conductor-temperature"]
+                        yield f"{number(row.value)} degC assumed: {row.source}"
+
+
+def _path_of(context: Context, sheet: Feed | Junction) -> CablePath:
+    lists = context.topology.lists
+    if isinstance(sheet, Feed):
+        return lists.power[sheet.load.name]
+    return lists.device_power["junction", sheet.name]
+
+
+def _amps(context: Context, path: CablePath, night: bool) -> float | None:
+    """Current in a path's cables: that of the camera, or that through the junction."""
+    sheet = _sheet(context, path)
+    value = getattr(sheet, "amps_night" if night else "amps_day", None)
+    return None if value is None else float(value)
+
+
+def _sheet(context: Context, path: CablePath) -> Feed | Junction | None:
+    """The sheet of what stands at the end of a path, found through the feeds of its supply."""
+    if path.owner_kind == "camera":
+        feed: Feed | None = context.cameras[path.owner].known("feed")
+        return feed
+    return context.junctions.get(path.owner) if path.owner_kind == "junction" else None
+
+
+def _volts(night: bool, context: Context, sheet: Feed | Junction) -> Lines:
+    """Volts from the source, path by path."""
+    way = Way(context, _path_of(context, sheet))
+    supply: Supply = sheet.source
+    lines = list(_source_lines(context, supply, night))
+    before = _terminal(context, supply, night)
+    for path in way.paths:
+        at = _sheet(context, path)
+        volts = getattr(at, "volts_night" if night else "volts_day", None)
+        amps = _amps(context, path, night)
+        if volts == 0.0:
+            return (*lines, *_collapse(context, sheet, night))
+        if volts is None or amps is None:
+            return tuple(lines)
+        lines.append(_drop(way, path, before, amps, volts, supply.gives == "ac"))
+        lines += _flow(context, path, night, volts)
+        before = volts
+    return tuple(dict.fromkeys((*lines, *way.sources(way.paths))))
+
+
+def _drop(way: Way, path: CablePath, before: float, amps: float, volts: float, alternating: bool) -> str:
+    at = f"{number(volts)} V at {path.subject}"
+    if alternating:
+        note = f"lost to {number(amps)} A over {' + '.join(way.terms(path)) or '0 ohm'}, added as phasors"
+        return f"{number(before)} V - {number(before - volts)} V = {at} ({note})"
+    lost = "".join(f" - {term} x {number(amps)} A" for term in way.terms(path))
+    return f"{number(before)} V{lost} = {at}"
+
+
+def _flow(context: Context, path: CablePath, night: bool, volts: float) -> Iterator[str]:
+    """The current that was used: the load's, or the sum of what leaves a junction."""
+    if path.owner_kind == "camera":
+        yield _load_line(context, context.cameras[path.owner], night, volts)
+        return
+    below = context.topology.lists.taps.get(path.owner, ())
+    known = [_amps(context, each, night) for each in below]
+    total = _amps(context, path, night)
+    if known and total is not None and all(each is not None for each in known):
+        pairs = zip(known, below, strict=True)
+        terms = " + ".join(f"{number(amps or 0.0)} A ({each.subject})" for amps, each in pairs)
+        yield f"{terms} = {number(total)} A through {path.subject}"
+    elif total is not None:
+        yield f"{number(total)} A through {path.subject}, devices that are no cameras included"
+
+
+def _load(context: Context, camera: Camera) -> Load:
+    model = context.loaded.site.cameras[camera.name]
+    return load_of(model.part, context.part(model.part), context.ledger, heater=model.heater)
+
+
+def _load_line(context: Context, camera: Camera, night: bool, volts: float) -> str:
+    """Amps of a load at the volts that it gets."""
+    load, feed = _load(context, camera), camera.feed
+    drawn = number(feed.amps_night if night else feed.amps_day)
+    amps = f"{drawn} A drawn by {camera.subject} by {_season(night)}"
+    watts = number(load.watts(night) or 0.0)
+    factor = ""
+    if feed.source.gives == "ac" and load.kind != "resistive":
+        stated = load.power_factor
+        value = context.ledger.values["power-factor"].value if stated is None else stated
+        factor = f" / {number(value)} (power factor{' assumed' if stated is None else ''})"
+    if load.kind == CONSTANT_POWER:
+        return f"{watts} W / {number(volts)} V{factor} = {amps} (constant power)"
+    nominal = number(load.volts or 0.0)
+    if load.kind == "constant-current":
+        return f"{watts} W / {nominal} V (nominal){factor} = {amps} (constant current)"
+    return f"{number(volts)} V x {watts} W / {nominal} V / {nominal} V = {amps} (resistive)"
+
+
+def _source_lines(context: Context, supply: Supply, night: bool) -> Iterator[str]:
+    """Volts of a supply without load, and behind its own resistance."""
+    part = context.part(supply.part)
+    what = "trim" if supply.trimmed else "nominal, no trim is written"
+    idle = supply.volts
+    if part.regulation:
+        idle += part.regulation * part.volts
+        rise = f"{number(part.regulation)} (regulation) x {number(part.volts)} V"
+        start = f"{number(supply.volts)} V ({what})"
+        yield f"{start} + {rise} = {number(idle)} V at {supply.subject} without load"
+    else:
+        yield f"{number(idle)} V at {supply.subject} ({what})"
+    ohm, amps = _inner(context, supply), supply.known("amps_night" if night else "amps_day")
+    if ohm and amps is not None and supply.gives == "dc":
+        end = f"{number(idle - ohm * amps)} V at the terminals of {supply.subject}"
+        yield f"{number(idle)} V - {number(ohm)} ohm (of the supply) x {number(amps)} A = {end}"
+
+
+def _inner(context: Context, supply: Supply) -> float:
+    """Resistance of a supply itself: what its regulation says, or the assumed one."""
+    part = context.part(supply.part)
+    if part.regulation is None:
+        return float(context.ledger.values["source-resistance"].value)
+    return part.regulation * part.volts / part.amps if part.amps else 0.0
+
+
+def _terminal(context: Context, supply: Supply, night: bool) -> float:
+    part = context.part(supply.part)
+    idle = float(supply.volts + (part.regulation or 0.0) * part.volts)
+    amps = supply.known("amps_night" if night else "amps_day")
+    return idle if supply.gives == "ac" or amps is None else idle - _inner(context, supply) * float(amps)
+
+
+def _collapse(context: Context, sheet: Feed | Junction, night: bool) -> Iterator[str]:
+    """Why no voltage works."""
+    yield f"no working voltage exists by {_season(night)}: the loads want more than the cables can carry"
+    margin = getattr(sheet, "margin_night", None)
+    if night and isinstance(sheet, Feed) and margin is not None:
+        yield from _margin(context, sheet)
+
+
+def _margin(context: Context, sheet: Feed) -> Lines:
+    """Closed form for one load alone, a statement for a tree."""
+    factor = sheet.margin_night
+    if math.isinf(factor):
+        return ("no resistance and no load that could bring the voltage down: no limit",)
+    load, tree = _load(context, sheet.load), context.topology.trees[sheet.source.name]
+    alone = sheet.own_output and (not _inner(context, sheet.source) or len(tree.paths) == 1)
+    if alone and load.kind == CONSTANT_POWER and sheet.source.gives == "dc":
+        idle, ohm = number(sheet.volts_idle), number(sheet.ohms + _inner(context, sheet.source))
+        most = number(sheet.volts_idle**2 / 4.0 / (sheet.ohms + _inner(context, sheet.source)))
+        return (
+            f"{idle} V x {idle} V / 4 / {ohm} ohm = {most} W at most can be carried",
+            f"{most} W / {number(load.night or 0.0)} W = {number(factor)} times the load",
+        )
+    return (f"all loads that share these cables, times {number(factor)}, is the last with a working voltage",)
+
+
+def _feed_drop(context: Context, sheet: Feed) -> Lines:
+    line = f"{number(sheet.volts_idle)} V - {number(sheet.volts_night)} V = {number(sheet.drop_night)} V lost"
+    return (line,)
+
+
+def _feed_amps(night: bool, context: Context, sheet: Feed) -> Lines:
+    volts = sheet.known("volts_night" if night else "volts_day")
+    if not volts:
+        return tuple(_collapse(context, sheet, night)) if volts == 0.0 else ()
+    return (_load_line(context, sheet.load, night, volts),)
+
+
+def _idle(context: Context, sheet: Feed) -> Lines:
+    return (
+        *list(_source_lines(context, sheet.source, True))[:1],
+        "no current, so nothing is lost on the way",
+    )
+
+
+def _feed_ohms(total: bool, context: Context, sheet: Feed) -> Lines:
+    way = Way(context, _path_of(context, sheet))
+    paths = way.paths if total else way.paths[-1:]
+    terms = " + ".join(term for path in paths for term in way.terms(path)) or "0 ohm"
+    result = f"{number(sheet.ohms_total)} ohm from the supply" if total else f"{number(sheet.ohms)} ohm"
+    return (f"{terms} = {result}", *dict.fromkeys(way.sources(paths)))
+
+
+def _metres(total: bool, context: Context, sheet: Feed | Junction) -> Lines:
+    way = Way(context, _path_of(context, sheet))
+    paths = way.paths if total else way.paths[-1:]
+    runs = [hop.length for path in paths for hop in path.hops or () if hop.cable is not None and hop.length]
+    result = sheet.metres_total if total else sheet.metres  # type: ignore[union-attr]
+    return (f"{' + '.join(f'{number(run)} m' for run in runs) or '0 m'} = {number(result)} m",)
+
+
+def _collapsed(context: Context, sheet: Feed) -> Lines:
+    if sheet.collapsed:
+        return tuple(_collapse(context, sheet, True))
+    return ("a working voltage exists by night for all that shares these cables",)
+
+
+def _junction_amps(night: bool, context: Context, sheet: Junction) -> Lines:
+    path = _path_of(context, sheet)
+    return tuple(_flow(context, path, night, 0.0))
+
+
+def _output_amps(night: bool, context: Context, sheet: Output) -> Lines:
+    paths = context.topology.lists.outputs[sheet.supply.name, sheet.number]
+    total = sheet.amps_night if night else sheet.amps_day
+    return _sum_amps(context, paths, night, total, sheet.subject)
+
+
+def _sum_amps(context: Context, paths: list[CablePath], night: bool, total: float, subject: str) -> Lines:
+    terms = []
+    for path in paths:
+        amps = _amps(context, path, night)
+        if amps is None:
+            return (f"{number(total)} A at {subject}, devices that are no cameras included",)
+        terms.append(f"{number(amps)} A ({path.subject})")
+    return (f"{' + '.join(terms) or '0 A'} = {number(total)} A at {subject}",)
+
+
+def _supply_amps(night: bool, context: Context, sheet: Supply) -> Lines:
+    total = sheet.amps_night if night else sheet.amps_day
+    terms = [
+        f"{number(each.amps_night if night else each.amps_day)} A (output {each.number})" for each in sheet.members
+    ]
+    return (f"{' + '.join(terms) or '0 A'} = {number(total)} A at {sheet.subject}",)
+
+
+def _supply_watts_max(context: Context, sheet: Supply) -> Lines:
+    return (f"{number(sheet.volts_nominal)} V x {number(sheet.amps_max)} A = {number(sheet.watts_max)} W",)
+
+
+def _supply_watts(context: Context, sheet: Supply) -> Lines:
+    if sheet.gives == "ac":
+        return (f"{number(sheet.watts_night)} W: power of all loads and what the cables lose",)
+    volts = number(_terminal(context, sheet, True))
+    return (f"{volts} V x {number(sheet.amps_night)} A = {number(sheet.watts_night)} W given by {sheet.subject}",)
+
+
+def _supply_margin(context: Context, sheet: Supply) -> Lines:
+    margins = [feed.margin_night for output in sheet.members for feed in output.feeds if feed.known("margin_night")]
+    if not margins or math.isinf(sheet.margin_night):
+        return ("nothing on it could bring the voltage down: no limit",)
+    return (f"the least of {len(margins)} feeds: {number(sheet.margin_night)} times the loads",)
+
+
+def _camera_watts(night: bool, context: Context, sheet: Camera) -> Lines:
+    load = _load(context, sheet)
+    terms = load.night_sum if night else load.day_sum
+    power = context.part(sheet.part)
+    total = number(load.watts(night) or 0.0)
+    lines = [f"{' + '.join(f'{number(value)} W ({_TERMS[name]})' for name, value in terms)} = {total} W"]
+    if night and "lampless-night" in load.assumed:
+        lines.append(context.ledger.values["lampless-night"].about)
+    return (*lines, f"{sheet.part}: {power.source}")
+
+
+def _run_amps(context: Context, sheet: Run) -> Lines:
+    return (f"{number(sheet.amps_night)} A, that of {sheet.owner} by night",)
+
+
+POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
+    ("camera", "watts_day"): partial(_camera_watts, False),
+    ("camera", "watts_night"): partial(_camera_watts, True),
+    ("feed", "volts_day"): partial(_volts, False),
+    ("feed", "volts_night"): partial(_volts, True),
+    ("feed", "volts_idle"): _idle,
+    ("feed", "drop_night"): _feed_drop,
+    ("feed", "amps_day"): partial(_feed_amps, False),
+    ("feed", "amps_night"): partial(_feed_amps, True),
+    ("feed", "ohms"): partial(_feed_ohms, False),
+    ("feed", "ohms_total"): partial(_feed_ohms, True),
+    ("feed", "metres"): partial(_metres, False),
+    ("feed", "metres_total"): partial(_metres, True),
+    ("feed", "collapsed"): _collapsed,
+    ("feed", "margin_night"): _margin,
+    ("junction", "volts_day"): partial(_volts, False),
+    ("junction", "volts_night"): partial(_volts, True),
+    ("junction", "amps_day"): partial(_junction_amps, False),
+    ("junction", "amps_night"): partial(_junction_amps, True),
+    ("junction", "metres_total"): partial(_metres, True),
+    ("output", "amps_day"): partial(_output_amps, False),
+    ("output", "amps_night"): partial(_output_amps, True),
+    ("supply", "amps_day"): partial(_supply_amps, False),
+    ("supply", "amps_night"): partial(_supply_amps, True),
+    ("supply", "watts_max"): _supply_watts_max,
+    ("supply", "watts_night"): _supply_watts,
+    ("supply", "margin_night"): _supply_margin,
+    ("run", "amps_night"): _run_amps,
+}
+"""By kind of sheet and field."""

@@ -1,0 +1,1 @@
+"""Recorders and their disks: what is stored of each channel, for how long, on what."""

@@ -1,0 +1,288 @@
+"""What one recorder records: shared encoder, rates and bits, for the recorder and for each camera on it.
+
+Works on links that are settled already; disks are in `store_binding`. What is missing opens exactly what
+depends on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.network.network_cameras import NetworkStreamed
+from coaxwright.facts.physics.encoding import compressed_bit_rate, h264_level, macroblock_rate
+from coaxwright.facts.picture.link_binding import lack
+from coaxwright.facts.picture.picture_memory import Desk, PictureMemory, macroblock_levels
+from coaxwright.facts.picture.recording import (
+    RATE_SLACK,
+    Frame,
+    Plan,
+    Rate,
+    Stored,
+    codec_of,
+    demand,
+    plan_of,
+    share_encoder,
+    stated_rate,
+    wanted_stream,
+)
+from coaxwright.facts.picture.signals import Settled
+from coaxwright.facts.sheets import Camera, Link, Recorder
+from coaxwright.model.site import Recorder as RecorderEntry
+from coaxwright.model.site import Recording
+
+_RECORDED = ("recorded_width", "recorded_height", "recorded_fps")
+_STREAM = (*_RECORDED, "recorded_reduced", "limited_by", "level_rate", "level")
+_DARK = Stored(0, 0, 0.0, "no-picture")
+
+
+class Channel(NamedTuple):
+    """One camera on one input, settled: what recording it needs."""
+
+    camera: Camera
+    link: Link
+    number: int
+    settled: Settled | None
+    record: Recording | None
+
+
+class Flow(NamedTuple):
+    """Bits of one channel: while recording, mean over a day, and the assumptions used; None where open."""
+
+    bitrate: float | None
+    mean: float | None
+    level_rate: float
+    level: str
+    assumed: tuple[str, ...]
+    lacking: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Totals:
+    """Sums over the channels of one recorder, each with what is lacking for it."""
+
+    bitrate: float = 0.0
+    mean: float = 0.0
+    level_rate: float = 0.0
+    motion_assumed: int = 0
+    lacking_bitrate: tuple[str, ...] = ()
+    lacking_streams: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class RecordBinder:
+    """Records of one recorder: `context.ledger` counts what is assumed."""
+
+    context: Context
+    memory: PictureMemory
+    desk: Desk
+    sheet: Recorder
+    entry: RecorderEntry
+    flows: dict[tuple[Stored, Plan], Flow] = field(default_factory=dict)
+    uses: dict[str, int] = field(default_factory=dict)
+    totals: Totals = field(default_factory=Totals)
+    network: Sequence[NetworkStreamed] = ()
+
+    def bind(self, channels: Sequence[Channel]) -> Totals:
+        """Fill what is recorded of each channel, and the recorder's sums; returns them for the disks."""
+        common = plan_of(None, self.entry.record)
+        plans = [common if one.record is None else plan_of(one.record, self.entry.record) for one in channels]
+        wanted = [self._wanted(one, plan) for one, plan in zip(channels, plans, strict=True)]
+        streams = self._shared(wanted)
+        for one, plan, stream in zip(channels, plans, streams, strict=True):
+            self._bind_channel(one, plan, stream)
+        self._bind_encoder(wanted, streams)
+        self._bind_rates()
+        self.totals.motion_assumed = sum(self.uses.get(name, 0) for name in ("motion-share", "sorted-motion-share"))
+        for name, uses in self.uses.items():
+            self.context.ledger.take(name, uses)
+        return self.totals
+
+    # One channel
+
+    def _wanted(self, one: Channel, plan: Plan) -> Stored | None:
+        """What the channel would record alone; fills what the encoding table says; None where open."""
+        link, settled = one.link, one.settled
+        if settled is None or settled.outcome is None:
+            missing = settled.lacking_of(link.subject) if settled else (f"{link.subject}/video/into",)
+            self._open(one, missing)
+            return None
+        if not settled.has_picture:
+            link.recorded_reduced, link.channel_ceiling = False, 0.0
+            return _DARK
+        frame = Frame(settled.width, settled.height, settled.fps, settled.outcome == "reduced-width")
+        ceiling = self.desk.ceiling(one.number, frame)
+        if ceiling is None:
+            self._open(one, (f"parts/{self.desk.part_id}/encodes",))
+            return None
+        link.recorded_reduced, link.channel_ceiling = ceiling.reduced, ceiling.rate
+        return wanted_stream(frame, ceiling, plan.rate)
+
+    def _open(self, one: Channel, missing: tuple[str, ...]) -> None:
+        lack(one.link, (*_STREAM, "channel_ceiling"), missing)
+        lack(one.camera, (*_RECORDED, "bitrate"), missing)
+        self.totals.lacking_streams += missing
+
+    def _shared(self, wanted: Sequence[Stored | None]) -> list[Stored | None]:
+        """Streams after the common limit of the encoder.
+
+        Where the demand of some channel is open, a channel that asks for no more than an equal part of the
+        total gets it whatever the others ask; the rest is open.
+        """
+        total = self.desk.part.encodes_total
+        known = [each for each in wanted if each is not None]
+        if len(known) == len(wanted) or total is None:
+            shared = iter(share_encoder(known, total))
+            return [None if each is None else next(shared) for each in wanted]
+        part = total / len(wanted)
+        return [each if each is not None and demand(each) <= part * (1.0 + RATE_SLACK) else None for each in wanted]
+
+    def _bind_channel(self, one: Channel, plan: Plan, stream: Stored | None) -> None:
+        link, camera = one.link, one.camera
+        if stream is None:
+            if link.known("channel_ceiling") is not None:
+                lack(link, _STREAM, self.totals.lacking_streams)
+                lack(camera, (*_RECORDED, "bitrate"), self.totals.lacking_streams)
+            self.totals.lacking_bitrate += self.totals.lacking_streams
+            return
+        link.recorded_width, link.recorded_height, link.recorded_fps, link.limited_by = stream
+        camera.recorded_width, camera.recorded_height, camera.recorded_fps = stream[:3]
+        key = (stream, plan)
+        flow = self.flows.get(key)
+        if flow is None:
+            flow = self.flows[key] = self._flow(stream, plan)
+        link.level_rate = flow.level_rate
+        if flow.level:
+            link.level = flow.level
+        self.totals.level_rate += flow.level_rate
+        for name in flow.assumed:
+            self.uses[name] = self.uses.get(name, 0) + 1
+        self._add_flow(camera, flow)
+
+    def _add_flow(self, camera: Camera, flow: Flow) -> None:
+        if flow.bitrate is None or flow.mean is None:
+            lack(camera, ("bitrate",), flow.lacking)
+            self.totals.lacking_bitrate += flow.lacking
+            return
+        camera.bitrate = flow.bitrate
+        self.totals.bitrate += flow.bitrate
+        self.totals.mean += flow.mean
+
+    # Bits
+
+    def _flow(self, stream: Stored, plan: Plan) -> Flow:
+        if stream.fps <= 0.0:
+            return Flow(0.0, 0.0, 0.0, "", (), ())
+        rate = macroblock_rate(stream.width, stream.height, stream.fps)
+        main = main_rate(self.desk, stream, plan, self.context.ledger.values)
+        if main is None:
+            missing = (f"{self.sheet.subject}/record/codec",)
+            return Flow(None, None, rate, self._level(stream, 0.0), (), missing)
+        share, assumed = duty_of(plan, self.context.ledger.values)
+        bitrate = main.bitrate + (plan.second_stream or 0.0)
+        level = self._level(stream, main.bitrate)
+        return Flow(bitrate, bitrate * share, rate, level, main.assumed + assumed, ())
+
+    def _level(self, stream: Stored, bitrate: float) -> str:
+        levels = self.memory.traits.get("h264-levels")
+        if levels is None:
+            levels = self.memory.traits["h264-levels"] = macroblock_levels()
+        return h264_level(stream.width, stream.height, stream.fps, levels, bitrate) or ""
+
+    # The recorder
+
+    def _bind_encoder(self, wanted: Sequence[Stored | None], streams: Sequence[Stored | None]) -> None:
+        sheet, total = self.sheet, self.desk.part.encodes_total
+        if total is not None:
+            sheet.encode_total = total
+        else:
+            lack(sheet, ("encode_total",), (f"parts/{self.desk.part_id}/encodes_total",))
+        missing = self.totals.lacking_streams
+        if None in wanted:
+            lack(sheet, ("encode_demand",), missing)
+        else:
+            sheet.encode_demand = sum(demand(each) for each in wanted if each is not None)
+        if None in streams:
+            lack(sheet, ("encode_used", "level_rate"), missing)
+        else:
+            sheet.encode_used = sum(demand(each) for each in streams if each is not None)
+            sheet.level_rate = self.totals.level_rate
+        if any(each is not None and each.limited_by == "shared-budget" for each in streams):
+            self.uses["encoder-sharing"] = 1
+        if total is None and len(wanted) > 1:
+            self.uses["encoder-total"] = 1
+
+    def _bind_rates(self) -> None:
+        """Sums of bit rates, with network cameras at the rate written for the recorder's channels."""
+        sheet, totals, part = self.sheet, self.totals, self.desk.part
+        if part.record_bitrate is not None:
+            sheet.bitrate_max = part.record_bitrate
+        else:
+            lack(sheet, ("bitrate_max",), (f"parts/{self.desk.part_id}/record_bitrate",))
+        self._add_network_cameras()
+        if totals.lacking_bitrate:
+            totals.lacking_bitrate = tuple(dict.fromkeys(totals.lacking_bitrate))
+            lack(sheet, ("bitrate", "bitrate_mean"), totals.lacking_bitrate)
+        else:
+            sheet.bitrate, sheet.bitrate_mean = totals.bitrate, totals.mean
+
+    def _add_network_stream(self, one: NetworkStreamed) -> None:
+        """A network camera that has an entry of its own."""
+        if one.rate is None:
+            self.totals.lacking_bitrate += one.camera.missing("bitrate")
+            return
+        share, assumed = duty_of(one.plan, self.context.ledger.values)
+        for name in (*one.rate.assumed, *assumed):
+            self.uses[name] = self.uses.get(name, 0) + 1
+        self.totals.bitrate += one.bitrate
+        self.totals.mean += one.bitrate * share
+
+    def _add_network_cameras(self) -> None:
+        for one in self.network:
+            self._add_network_stream(one)
+        cameras = self.entry.network_cameras
+        if not cameras:
+            return
+        plan = plan_of(None, self.entry.record)
+        if plan.bitrate is None:
+            self.totals.lacking_bitrate += (f"{self.sheet.subject}/record/bitrate",)
+            return
+        share, assumed = duty_of(plan, self.context.ledger.values)
+        for name in assumed:
+            self.uses[name] = self.uses.get(name, 0) + cameras
+        each = plan.bitrate + (plan.second_stream or 0.0)
+        self.totals.bitrate += cameras * each
+        self.totals.mean += cameras * each * share
+
+
+def main_rate(desk: Desk, stream: Stored, plan: Plan, values: Any) -> Rate | None:
+    """Bit rate of the main stream: set, else the maker's, else planned; None where no codec is known."""
+    if plan.bitrate is not None:
+        return Rate(plan.bitrate, "set", plan.codec or "", 0.0, ())
+    codec, guessed = codec_of(desk.part, plan)
+    if codec is None:
+        return None
+    assumed = ("codec",) if guessed else ()
+    stated = stated_rate(desk.part.bitrates or (), codec, stream)
+    if stated is not None:
+        return Rate(stated, "maker", codec, 0.0, assumed)
+    name = f"bits-per-pixel-{codec}"
+    bits = float(values[name].value) * float(values["motion-factor"].value)
+    rate = compressed_bit_rate(stream.width * stream.height, stream.fps, bits)
+    return Rate(rate, "assumed", codec, bits, (*assumed, name, "motion-factor"))
+
+
+def duty_of(plan: Plan, values: Any) -> tuple[float, tuple[str, ...]]:
+    """Share of the day that is recorded, and what was assumed for it."""
+    schedule = plan.schedule
+    assumed: tuple[str, ...] = ()
+    if schedule is None:
+        schedule, assumed = values["schedule"].value, ("schedule",)
+    if schedule == "continuous":
+        return 1.0, assumed
+    if plan.motion_share is not None:
+        return plan.motion_share, assumed
+    name = f"{schedule}-share"
+    return float(values[name].value), (*assumed, name)

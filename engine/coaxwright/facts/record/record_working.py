@@ -1,0 +1,306 @@
+"""Workings of what is recorded and kept: rates and bits of cameras and recorders, disks and days.
+
+Every sum computes again from the numbers in its line; words in brackets explain the number before them.
+Computes no fact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from coaxwright.facts.context import Context
+from coaxwright.facts.network.lines_working import (
+    network_bitrate,
+    network_cameras,
+    network_disks,
+    network_recorded,
+    network_stream,
+)
+from coaxwright.facts.physics.storage import SECONDS_PER_DAY, SECONDS_PER_YEAR, TERABYTE, data_disks
+from coaxwright.facts.picture.picture_memory import Desk, memory_of
+from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
+from coaxwright.facts.picture.recording import Frame, Plan, Stored, demand, plan_of, wanted_stream
+from coaxwright.facts.power.power_working import number
+from coaxwright.facts.record.record_binding import duty_of, main_rate
+from coaxwright.facts.record.storing import level_name, store_of
+from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder
+from coaxwright.model.site import Recorder as RecorderEntry
+from coaxwright.reading.tables import load_table
+
+Lines = tuple[str, ...]
+_MEGA = 1.0e6
+_BITS_A_BYTE = "8 bit/B"
+
+
+def _entry(context: Context, recorder: Recorder) -> RecorderEntry:
+    return context.loaded.site.recorders[recorder.name]
+
+
+def _desk(context: Context, recorder: Recorder) -> Desk:
+    entry = _entry(context, recorder)
+    return memory_of(context).desk(entry.part, entry.set)
+
+
+def _plan(context: Context, link: Link) -> Plan:
+    camera = context.loaded.site.cameras[link.camera.name]
+    return plan_of(camera.record, _entry(context, link.recorder).record)
+
+
+def _stream(link: Link) -> Stored:
+    return Stored(link.recorded_width, link.recorded_height, link.recorded_fps, link.limited_by)
+
+
+def _size(stream: Stored) -> str:
+    return f"{stream.width} columns x {stream.height} lines x {number(stream.fps)} fps"
+
+
+# A camera
+
+
+def _of_link(field: str) -> Callable[[Context, Camera], Lines]:
+    """The working of the same field of the camera's link."""
+    explain = PICTURE_WORKINGS["link", field]
+
+    def of_camera(context: Context, camera: Camera) -> Lines:
+        if camera.has_network:
+            return network_recorded(context, camera)
+        return explain(context, camera.link)
+
+    return of_camera
+
+
+def _bitrate(context: Context, camera: Camera) -> Lines:
+    if camera.has_network:
+        return network_bitrate(context, camera)
+    link: Link = camera.link
+    stream, plan, values = _stream(link), _plan(context, link), context.ledger.values
+    main = main_rate(_desk(context, link.recorder), stream, plan, values) if stream.fps else None
+    if main is None:
+        return ("nothing is recorded: 0 bit/s",)
+    if main.by == "assumed":
+        bits, motion = values[f"bits-per-pixel-{main.codec}"], values["motion-factor"]
+        product = f"{_size(stream)} x {number(bits.value)} bit/px ({main.codec}) x {number(motion.value)} (motion)"
+        lines = [f"{product} = {number(main.bitrate)} bit/s", f"source: {bits.source}"]
+    elif main.by == "maker":
+        lines = [f"{number(main.bitrate)} bit/s, by the table of {link.recorder.part} for {_size(stream)}"]
+    else:
+        lines = [f"{number(main.bitrate)} bit/s, as set"]
+    lines += [f"{values[name].about} Source: {values[name].source}" for name in main.assumed if name == "codec"]
+    if plan.second_stream:
+        sum_of = f"{number(main.bitrate)} bit/s + {number(plan.second_stream)} bit/s (second stream)"
+        lines.append(f"{sum_of} = {number(camera.bitrate)} bit/s")
+    return tuple(lines)
+
+
+def _days_kept(context: Context, camera: Camera) -> Lines:
+    group: DiskGroup = network_disks(context, camera) if camera.has_network else camera.link.recorder.disks
+    return _days(context, group)
+
+
+def _from_housing(field: str) -> Callable[[Context, Camera], Lines]:
+    def explain(context: Context, camera: Camera) -> Lines:
+        part = context.part(camera.part)
+        if field == "ik":
+            row = load_table("ik-codes").row(part.housing.ik)
+            return f"{part.housing.ik} withstands {number(row['energy'])} J", f"source: {row['source']}"
+        return f"from {part.housing.ip}; the greatest digit of a double marking", "source: IEC 60529"
+
+    return explain
+
+
+def _air(field: str) -> Callable[[Context, Camera | Recorder], Lines]:
+    def explain(context: Context, device: Camera | Recorder) -> Lines:
+        if not getattr(device, f"{field}_assumed"):
+            return ()
+        row = context.ledger.values[f"environment-{device.setting}"]
+        return f"assumed, since the place says no more than {device.setting}: {row.about}", f"source: {row.source}"
+
+    return explain
+
+
+def _broken(what: str) -> Callable[[Context, Camera], Lines]:
+    def explain(context: Context, camera: Camera) -> Lines:
+        reason = camera.known(f"{what}_broken_by")
+        return (reason,) if reason else (f"camera, recorder and everything between them pass {what}",)
+
+    return explain
+
+
+# A recorder
+
+
+def _demand(context: Context, recorder: Recorder) -> Lines:
+    streams = []
+    for link in recorder.links:
+        settled = settled_of(context, link)
+        if settled is not None and settled.has_picture:
+            frame = Frame(settled.width, settled.height, settled.fps, settled.outcome == "reduced-width")
+            ceiling = _desk(context, recorder).ceiling(link.input.number, frame)
+            if ceiling is not None:
+                streams.append(wanted_stream(frame, ceiling, _plan(context, link).rate))
+    return (_sum_of(streams, recorder.encode_demand), "what each channel would record alone", PRACTICE)
+
+
+def _used(context: Context, recorder: Recorder) -> Lines:
+    streams = [_stream(link) for link in recorder.links if link.recorded_fps]
+    return (_sum_of(streams, recorder.encode_used), PRACTICE)
+
+
+def _sum_of(streams: list[Stored], total: float) -> str:
+    """Sum of demands in Mpx/s, equal ones taken together."""
+    counts: dict[float, int] = {}
+    for each in streams:
+        counts[demand(each)] = counts.get(demand(each), 0) + 1
+    terms = [f"{count} x {number(rate / _MEGA)} Mpx/s" for rate, count in counts.items()]
+    return f"{' + '.join(terms) or '0 Mpx/s'} = {number(total / _MEGA)} Mpx/s"
+
+
+def _level_rate(context: Context, recorder: Recorder) -> Lines:
+    terms = [f"{number(link.level_rate)} 1/s" for link in recorder.links]
+    return (f"{' + '.join(terms) or '0 1/s'} = {number(recorder.level_rate)} 1/s",)
+
+
+def _bit_sum(context: Context, recorder: Recorder) -> Lines:
+    terms = _bit_terms(context, recorder, mean=False)
+    return (f"{' + '.join(terms) or '0 Mb/s'} = {number(recorder.bitrate / _MEGA)} Mb/s",)
+
+
+def _bit_mean(context: Context, recorder: Recorder) -> Lines:
+    values = context.ledger.values
+    terms = _bit_terms(context, recorder, mean=True)
+    used = {name: None for link in recorder.links for name in duty_of(_plan(context, link), values)[1]}
+    sources = [f"{name} {values[name].written} assumed: {values[name].source}" for name in used]
+    return (f"{' + '.join(terms) or '0 Mb/s'} = {number(recorder.bitrate_mean / _MEGA)} Mb/s", *sources)
+
+
+def _bit_terms(context: Context, recorder: Recorder, *, mean: bool) -> list[str]:
+    """Each camera's bits, equal ones taken together, times the share of the day where the mean is meant."""
+    counts: dict[tuple[float, float], int] = {}
+    values, entry = context.ledger.values, _entry(context, recorder)
+    for link in recorder.links:
+        key = (link.camera.bitrate, duty_of(_plan(context, link), values)[0] if mean else 1.0)
+        counts[key] = counts.get(key, 0) + 1
+    for camera in network_cameras(context, recorder.name):
+        plan = network_stream(context, camera).plan
+        key = (camera.bitrate, duty_of(plan, values)[0] if mean else 1.0)
+        counts[key] = counts.get(key, 0) + 1
+    common = plan_of(None, entry.record)
+    if entry.network_cameras and common.bitrate is not None:
+        key = (common.bitrate + (common.second_stream or 0.0), duty_of(common, values)[0] if mean else 1.0)
+        counts[key] = counts.get(key, 0) + entry.network_cameras
+    share = " x {} (share of the day)" if mean else ""
+    return [
+        f"{count} x {number(rate / _MEGA)} Mb/s{share.format(number(duty))}" for (rate, duty), count in counts.items()
+    ]
+
+
+def _spare(context: Context, recorder: Recorder) -> Lines:
+    gone = recorder.channels - recorder.channels_used - recorder.channels_spare
+    have = f"{recorder.channels} (inputs) - {recorder.channels_used} (used)"
+    return (f"{have} - {gone} (given up, for network cameras) = {recorder.channels_spare}",)
+
+
+def _families(context: Context, recorder: Recorder) -> Lines:
+    seen = {link.frame_family: None for link in recorder.links if link.known("frame_family")}
+    names = ", ".join(str(each) for each in seen) or "none"
+    return f"frame families of the modes on its cables: {names}", PRACTICE
+
+
+def _serves(context: Context, sheet: Input) -> Lines:
+    recorder: Recorder = sheet.recorder
+    if not recorder.network_cameras:
+        return ("no network cameras are recorded, so no input is given up",)
+    beyond = max(0, recorder.network_cameras - recorder.network_cameras_free)
+    free = f"{recorder.network_cameras} network cameras, {recorder.network_cameras_free} without this"
+    return f"{free}: {beyond} inputs are given up, from the highest number down", PRACTICE
+
+
+# Disks
+
+
+def _usable(context: Context, group: DiskGroup) -> Lines:
+    entry = _entry(context, group.recorder)
+    store = store_of([context.part(disk) for disk in entry.disks or ()], entry.redundancy, entry.spare_disks)
+    share = context.ledger.values["usable-share"]
+    row = load_table("redundancy").row(entry.redundancy)
+    array = (store.array or 0.0) / TERABYTE
+    how = f"{entry.redundancy} of {store.members} disks, {entry.spare_disks} spare"
+    text = f"{number(array)} TB ({how}) x {number(share.value)} = {number(group.usable / TERABYTE)} TB"
+    return text, f"redundancy: {row['source']}", f"{share.written} left: {share.source}"
+
+
+def _raw(context: Context, group: DiskGroup) -> Lines:
+    disks = _entry(context, group.recorder).disks or ()
+    terms = [f"{number(context.part(disk).capacity / TERABYTE)} TB" for disk in disks]
+    return (f"{' + '.join(terms) or '0 TB'} = {number(group.raw / TERABYTE)} TB",)
+
+
+def _days(context: Context, group: DiskGroup) -> Lines:
+    rate = f"({number(group.recorder.bitrate_mean / _MEGA)} Mb/s x {SECONDS_PER_DAY:.0f} s/d)"
+    text = f"{number(group.usable / TERABYTE)} TB x 1000000 x {_BITS_A_BYTE} / {rate} = {number(group.days)} d"
+    return text, "first in, first out: the oldest is overwritten", *_bit_mean(context, group.recorder)
+
+
+def _needed(context: Context, group: DiskGroup) -> Lines:
+    rate = f"{number(group.recorder.bitrate_mean / _MEGA)} Mb/s x {SECONDS_PER_DAY:.0f} s/d"
+    days = f"{number(group.days_wanted)} d / {_BITS_A_BYTE} / 1000000"
+    return (f"{rate} x {days} = {number(group.needed / TERABYTE)} TB",)
+
+
+def _written(context: Context, group: DiskGroup) -> Lines:
+    entry = _entry(context, group.recorder)
+    sharing = data_disks(level_name(entry.redundancy), group.disks - entry.spare_disks)
+    rate = f"{number(group.recorder.bitrate_mean / _MEGA)} Mb/s x {SECONDS_PER_YEAR:.0f} s (a year)"
+    each = f"{_BITS_A_BYTE} / 1000000 / {number(sharing)} (disks of data)"
+    return (
+        f"{rate} / {each} = {number(group.written_per_year / TERABYTE)} TB",
+        "8760 h a year: common practice",
+    )
+
+
+def _bays(context: Context, group: DiskGroup) -> Lines:
+    return (f"{group.bays} (bays) - {group.disks} (disks) = {group.bays_free}",)
+
+
+def _least(context: Context, group: DiskGroup) -> Lines:
+    row = load_table("redundancy").row(group.redundancy)
+    spare = _entry(context, group.recorder).spare_disks
+    even = " and an even number" if row["even"] else ""
+    text = f"{group.redundancy} needs {row['least_disks']} members or more{even}; {spare} spare"
+    return f"{text}: {group.disks_least} disks", f"source: {row['source']}"
+
+
+def _longest(context: Context, group: DiskGroup) -> Lines:
+    site = context.site.known("retention")
+    words = "nothing" if site is None else f"{number(site)} d"
+    return (f"longest of what the site asks ({words}) and what its cameras ask",)
+
+
+_LINKED = ("recorded_width", "recorded_height", "recorded_fps")
+RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
+    **{("camera", field): _of_link(field) for field in _LINKED},
+    **{("camera", f"{what}_works"): _broken(what) for what in ("sound", "control", "firmware")},
+    **{(kind, f"ambient_{end}"): _air(f"ambient_{end}") for kind in ("camera", "recorder") for end in ("min", "max")},
+    ("camera", "bitrate"): _bitrate,
+    ("camera", "days_kept"): _days_kept,
+    ("camera", "ip_solid"): _from_housing("ip"),
+    ("camera", "ip_water"): _from_housing("ip"),
+    ("camera", "ik_joules"): _from_housing("ik"),
+    ("recorder", "encode_demand"): _demand,
+    ("recorder", "encode_used"): _used,
+    ("recorder", "level_rate"): _level_rate,
+    ("recorder", "bitrate"): _bit_sum,
+    ("recorder", "bitrate_mean"): _bit_mean,
+    ("recorder", "channels_spare"): _spare,
+    ("recorder", "frame_families"): _families,
+    ("input", "serves"): _serves,
+    ("disk_group", "usable"): _usable,
+    ("disk_group", "raw"): _raw,
+    ("disk_group", "days"): _days,
+    ("disk_group", "needed"): _needed,
+    ("disk_group", "written_per_year"): _written,
+    ("disk_group", "bays_free"): _bays,
+    ("disk_group", "disks_least"): _least,
+    ("disk_group", "days_wanted"): _longest,
+}
