@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from coaxwright.facts.makers import lets_in, maker_of
@@ -365,6 +365,16 @@ rows = st.lists(
     st.booleans(),
     st.booleans(),
     st.sampled_from(["tarnwell/c", "fennick/c"]),
+)
+@example(
+    accepts=[
+        {**FIVE, "width": "reduced"},
+        {"family": "tvi", "mode": "2592x1944@12.5", "width": "reduced", "after": "wide"},
+    ],
+    modes=["2592x1944@20", "2592x1944@12.5"],
+    made=False,
+    heeds=True,
+    cam_id="tarnwell/c",
 )
 def test_properties(accepts: list[dict[str, str]], modes: list[str], made: bool, heeds: bool, cam_id: str) -> None:
     """One of five; never better than the best; a picture has pixels; making a setting never hurts."""

@@ -101,10 +101,13 @@ def _signal_at(emitter: Emitter, family: str, mode: VideoMode) -> Signal | None:
 
 
 def _asked(emitter: Emitter, intake: Intake, signal: Signal, ask: Asks) -> Acquired:
-    """The camera sends what was asked for; the recorder takes that at full width unless its rows differ."""
+    """The camera sends what was asked for; the recorder takes that at full width unless its rows differ.
+
+    A row that holds only after a setting adds to what the recorder takes: it takes nothing away.
+    """
     sent = _signal_at(emitter, signal.family, ask.wanted) or signal
     row = intake.takes(sent, emitter.maker)
-    if row is not None and row.reduced:
+    if row is not None and row.reduced and row.after is None:
         return _reduced(sent, ask)
     return Acquired("asked-down", sent, sent.mode.width, sent.mode.height, sent.mode.fps, ask)
 
