@@ -129,7 +129,7 @@ class Pair:
             if heeds:
                 other = self.own(one[0], ask)
                 taken = self.row(other, made=True)
-                if taken is not None and taken.get("width", "full") == "reduced":
+                if taken is not None and taken.get("width", "full") == "reduced" and not taken.get("after"):
                     return ("reduced-width", other, other[1][0] // 2, other[1][1], other[1][2])
                 return ("asked-down", other, *other[1])
         if row is not None:
