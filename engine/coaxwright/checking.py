@@ -10,7 +10,7 @@ import datetime
 import signal
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 from typing import Any, cast
@@ -20,6 +20,7 @@ from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.binding import Facts, collector_held, compute_facts
 from coaxwright.facts.sheets import Sheet
 from coaxwright.findings import Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
+from coaxwright.immutable import immutable
 from coaxwright.reading.site_reader import LoadedSite, read_site
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import BUILT_IN
@@ -264,7 +265,7 @@ def _rule_infos(rulebook: Rulebook) -> tuple[RuleInfo, ...]:
     return (*infos, *own)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class FactShown:
     """One fact as `explain` shows it: `value` in base unit `unit` (None where it is not known), how it came
     about.

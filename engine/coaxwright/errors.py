@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from coaxwright.immutable import immutable
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Span:
@@ -22,7 +24,7 @@ class Span:
     end: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Problem:
     """One thing wrong: `file:line:column: what; right`.
 

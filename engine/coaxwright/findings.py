@@ -6,17 +6,18 @@ Records only; who makes them is `rulebook` and `checking`, who prints them is `r
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 from coaxwright.errors import Problem, Span
+from coaxwright.immutable import immutable
 
 Level = Literal["error", "warning", "note"]
 Kind = Literal["fail", "open", "fault"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Source:
     """Where a figure or a claim comes from."""
 
@@ -31,7 +32,7 @@ class Source:
         return f"{head}: {self.basis}" if self.basis else head
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Waived:
     """Who answers for a finding, and why."""
 
@@ -40,7 +41,7 @@ class Waived:
     by: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Fix:
     """A change: an RFC 6902 patch on the site document, and what proving it showed.
 
@@ -59,7 +60,7 @@ class Fix:
     proven: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Finding:
     """One judgement that did not pass.
 
@@ -93,7 +94,7 @@ class Finding:
         return (self.rule, self.subject)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Assumed:
     """A value that stood for what nobody gave."""
 
@@ -103,7 +104,7 @@ class Assumed:
     count: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Summary:
     """Counts of judgements: every one is in exactly one of them.
 
@@ -128,7 +129,7 @@ class Summary:
         )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class SiteReport:
     """Everything that a check says of one site.
 
@@ -144,7 +145,7 @@ class SiteReport:
     facts: Mapping[str, Mapping[str, Any]]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class RuleInfo:
     """What reports need to know of a rule."""
 
@@ -158,7 +159,7 @@ class RuleInfo:
     cases: int
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Report:
     """The result of one call of `check` over one or more sites.
 

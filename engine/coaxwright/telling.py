@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, NamedTuple, cast
 
 from coaxwright.errors import Span
 from coaxwright.findings import Finding, Fix, Level, Source, Waived
+from coaxwright.immutable import immutable
 from coaxwright.model.site import Waiver
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.rulebook import judging
@@ -58,7 +59,7 @@ class _Common(NamedTuple):
     below: Pointer
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Telling:
     """Makes the findings of one site. What rules and places have in common is worked out once."""
 

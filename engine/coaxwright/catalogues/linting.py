@@ -7,13 +7,13 @@ warnings. Contradictions within an entry are errors. Not here: what a file may h
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from coaxwright.catalogues.contradictions import CONTRADICTIONS
 from coaxwright.catalogues.open_facts import open_facts
 from coaxwright.catalogues.units import MISTAKES
 from coaxwright.errors import Span
+from coaxwright.immutable import immutable
 from coaxwright.reading.catalogue import Catalogue, PartSource
 from coaxwright.rulebook.library import Rulebook
 
@@ -21,7 +21,7 @@ Level = Literal["error", "warning", "note"]
 _SAY_NOTHING = ("title", "source", "price", "currency", "retired")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Remark:
     """One thing about one part: where, how bad, what, and what would be right."""
 

@@ -8,9 +8,10 @@ computing a component again replaces its counts and no other's. Which values may
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import format_quantity
 from coaxwright.model.site import Assumptions
 from coaxwright.reading.tables import Assumption, load_assumptions
@@ -19,7 +20,7 @@ FROM_SITE = "the site file, under `assume`"
 _NAMES = {"bits_per_pixel": ("bits-per-pixel-h264", "bits-per-pixel-h265")}
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Used:
     """An assumption (`name`, `value`, `unit`, `written`, `about`, `source`) that was used `count` times."""
 

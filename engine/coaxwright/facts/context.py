@@ -7,16 +7,17 @@ that supply tree or that recorder, fills sheets, and returns the new ones. Nothi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.sheets import Camera, Junction, Recorder, Site, Supply
+from coaxwright.immutable import immutable
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Context:
     """Sheets by id in file order; `ledger` is the component's own.
 

@@ -8,10 +8,11 @@ Nothing here computes a fact.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from coaxwright.facts.binding import RECORDER, ROOT, SUPPLY, UNPOWERED, UNRECORDED, Component
+from coaxwright.immutable import immutable
 from coaxwright.model.site import Site
 from coaxwright.topology.records import GROUP_OF_KIND
 from coaxwright.topology.wiring import Topology
@@ -25,7 +26,7 @@ _PICTURE = (RECORDER, UNRECORDED)
 PORT_GROUPS = ("recorders", "supplies", "junctions", "switches")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Owners:
     """Components by entry (`picture` by camera id, `power`), entries by component (`members`), and who else
     depends on an entry: cameras with a line into a recorder (`lines`), entries whose paths name a box (`boxes`).

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.errors import Refusal
@@ -20,6 +19,7 @@ from coaxwright.fixes.components import GROUPS, Entry
 from coaxwright.fixes.costs import Cost, cost_of_change
 from coaxwright.fixes.patching import PatchError, pointer_steps
 from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
+from coaxwright.immutable import immutable
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import UNUSED
 from coaxwright.rulebook.judging import Judgement
@@ -31,7 +31,7 @@ TRIES = 400
 """Candidates tried for one finding unless another budget is given."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Standing:
     """What does not pass in a part of a site: `fails` by key with their levels, and what is `open`.
 
@@ -42,7 +42,7 @@ class Standing:
     open: frozenset[Key]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Proof:
     """What trying a candidate showed. `cleared`, `introduced` and `opened` are findings."""
 

@@ -7,10 +7,10 @@ by a user is covered too. Nothing here judges.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.immutable import immutable
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.templates import Placeholder
 
@@ -30,7 +30,7 @@ _SITE_WIDE = ("switch", "network_port", "network_path", "address", "sheath", "mo
 _LOCAL_KINDS = frozenset((*_SIDES, *_SITE_WIDE, "run", "box", "path", "site", "exposure", "laying"))
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Reach:
     """What one rule reads beyond its own component.
 

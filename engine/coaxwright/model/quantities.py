@@ -16,6 +16,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction as Ratio
 from typing import Annotated, Any
 
+from coaxwright.immutable import immutable
+
 _MAX_TEXT = 64
 _MAX_DIGITS = 20
 _MAX_CACHED = 65_536
@@ -59,7 +61,7 @@ def _plain(value: object) -> str:
     return "a group of keys" if isinstance(value, dict) else str(value)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Unit:
     """One spelling: value in base units = `scale` * number + `offset`."""
 

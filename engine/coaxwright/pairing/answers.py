@@ -7,12 +7,13 @@ is a finding of it. Printing is in `telling` and below.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from coaxwright.checking import SiteFacts, check, facts_of, load_rulebook
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Finding, SiteReport
+from coaxwright.immutable import immutable
 from coaxwright.pairing.by_hand import ByHand, by_hand
 from coaxwright.pairing.cells import Clerk
 from coaxwright.pairing.extras import Power, Reach, needs, reaches
@@ -34,7 +35,7 @@ FEATURES = {
 """What else is asked of a pair: its words, and the rule that judges it."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Feature:
     """`yes`, `no` or `open`, why, and for `open` what would have to be supplied."""
 
@@ -43,7 +44,7 @@ class Feature:
     supply: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Rates:
     """Acquired and recorded frames a second of this camera with so many inputs in use; None: not known."""
 
@@ -53,7 +54,7 @@ class Rates:
     limited_by: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Answer:
     """Everything that is said of one pair. `settled` is as in `check`'s facts."""
 

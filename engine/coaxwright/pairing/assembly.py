@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Hashable
-from dataclasses import dataclass
 
 from coaxwright.facts.picture.picture_memory import Desk
 from coaxwright.facts.picture.recording import Stored
 from coaxwright.facts.picture.signals import Settled
+from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import Cell, Clerk, assembled, features_alone, stored
 from coaxwright.pairing.grouping import CameraKind, Numbers, input_traits
 from coaxwright.pairing.small_sites import Question
@@ -22,7 +22,7 @@ _Streams = dict[Settled, Stored | None]
 _Features = dict[tuple[int, str, str | None], tuple[bool | None, ...]]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class _Asked:
     """One input, with what was found of streams and features at inputs that are equal in what those read."""
 

@@ -7,10 +7,11 @@ gains something is told with what it comes to. Two things at once are left to th
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coaxwright.facts.picture.frames import suits
 from coaxwright.facts.picture.signals import SWITCHED_BY
+from coaxwright.immutable import immutable
 from coaxwright.model.common import VideoMode
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
 from coaxwright.pairing.small_sites import Question
@@ -24,7 +25,7 @@ WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class ByHand:
     """One change by hand: what is done, by what, what it comes to, and what is gained and given up by it.
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from coaxwright.checking import facts_of
+from coaxwright.immutable import immutable
 from coaxwright.pairing.small_sites import CAMERA, Question, load_value, pair_value
 from coaxwright.reading.catalogue import Catalogue
 
@@ -15,7 +16,7 @@ PROBE = "100 m"
 """Length of the run that reach is worked out from: loss grows with length, so any length gives the same reach."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Reach:
     """How far a cable carries the settled mode, in m; None with what is lacking."""
 
@@ -25,7 +26,7 @@ class Reach:
     lacking: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Power:
     """What the camera's datasheet asks for, in base units; None where it says nothing."""
 

@@ -8,12 +8,12 @@ where the recorder names makers: to all other inputs every maker is one. Titles,
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from coaxwright.facts.makers import maker_of
 from coaxwright.facts.picture.picture_memory import Desk
 from coaxwright.facts.picture.signals import Signal, pairs
+from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.recorder_parts import RecorderPart
 
@@ -62,7 +62,7 @@ class CameraKind(NamedTuple):
     camera: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Kinds:
     """Cameras put together: `of[i]` is the kind of camera i."""
 
@@ -88,7 +88,7 @@ def kinds_of(parts: Iterable[tuple[str, CameraPart]]) -> Kinds:
     return Kinds(of, kinds)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class InputTraits:
     """What the three questions read of one recorder input, and the makers that each of them tells apart."""
 

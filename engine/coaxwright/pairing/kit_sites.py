@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.model.wiring_parts import KitItem
 from coaxwright.reading.catalogue import Catalogue
 
@@ -18,7 +19,7 @@ MOST_DEPTH = 8
 MOST_PIECES = 2048
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Piece:
     """One piece in the box: its part and, of a cable, its length in m."""
 
@@ -101,7 +102,7 @@ def _stretched(path: dict[str, Any], metres: float | None) -> dict[str, Any]:
     return {**path, "over": over}
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class StandIns:
     """What stands in for cables that the box lacks, and the frame family."""
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from coaxwright.checking import check, load_rulebook
 from coaxwright.findings import Finding, SiteReport
+from coaxwright.immutable import immutable
 from coaxwright.pairing.kit_sites import Layout, StandIns, lay_out
 from coaxwright.pairing.small_sites import load_value
 from coaxwright.reading.catalogue import Catalogue
@@ -20,7 +21,7 @@ STEP = 0.5
 """m: the length found holds, and this much more fails."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class KitAnswer:
     """What is said of a kit.
 

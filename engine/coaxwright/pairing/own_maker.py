@@ -6,10 +6,10 @@ there is none, with a camera of the same datasheet that bore the maker's name. B
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.facts.makers import maker_of
+from coaxwright.immutable import immutable
 from coaxwright.pairing.by_hand import told
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
 from coaxwright.pairing.grouping import signals_of
@@ -31,7 +31,7 @@ _PICTURE_RULES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Difference:
     """One feature: how it is with the camera asked about, how with the other, and the rule behind it."""
 
@@ -41,7 +41,7 @@ class Difference:
     rule: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class OwnMaker:
     """The comparison: with which camera, and what differs; `real` is false for a datasheet with another name."""
 

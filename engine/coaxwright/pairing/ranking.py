@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.tables import Table, tabulate
@@ -19,7 +19,7 @@ from coaxwright.reading.catalogue import Catalogue
 PICTURES = ("full", "asked-down", "reduced-width")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Ranked:
     """One part of a ranking: how many pairs come to each outcome, features kept over all, price, and remarks."""
 
@@ -102,7 +102,7 @@ def _rank(one: Ranked) -> tuple[Any, ...]:
 # In place of another
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Replacement:
     """A part that keeps at least as much in the same place, and what it would change."""
 

@@ -6,16 +6,16 @@ What is asked of a pair is written down as such a site, so that `check` answers 
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.site_reader import LoadedSite, load_site_with
 
 CAMERA, RECORDER = "camera", "recorder"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Question:
     """What is asked of a pair, besides which two parts: all as a site file would write it.
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 import fnmatch
 from array import array
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.makers import maker_of
+from coaxwright.immutable import immutable
 from coaxwright.pairing.assembly import Assembly
 from coaxwright.pairing.cells import Cell, Clerk
 from coaxwright.pairing.grouping import kinds_of, signals_of
@@ -20,7 +20,7 @@ from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.suggest import did_you_mean
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Table:
     """Outcomes of every camera with every recorder.
 
@@ -73,7 +73,7 @@ def tabulate(clerk: Clerk, cameras: list[str], recorders: list[str], question: Q
 # Conditions
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Condition:
     """One condition on parts, as in `price<=80`: facet, comparison, value."""
 

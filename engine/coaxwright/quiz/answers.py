@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import KINDS
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit, Search, Shown, Slip, SlipUsed
@@ -28,7 +29,7 @@ _VERDICTS: Mapping[str, str] = {"pass": TRUE, "fail": FALSE, "open": OPEN}
 METRES = Shown(unit="m", decimals=0)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Answer:
     """A result as it is printed; `number` is its value in the printed unit, not rounded, where it is one."""
 
@@ -36,7 +37,7 @@ class Answer:
     number: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Asked:
     """A question of a pattern about one subject of a plan; `members` are the devices that an `order` ranks."""
 

@@ -5,8 +5,8 @@ outside the program.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from coaxwright.immutable import immutable
 from coaxwright.quiz.answers import Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import PatternCase
@@ -16,7 +16,7 @@ from coaxwright.quiz.posing import posed_on
 from coaxwright.rulebook.cases import merged
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class CaseResult:
     """What became of one case."""
 

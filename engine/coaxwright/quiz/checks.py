@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from statistics import median
 
 from coaxwright.errors import Refusal
+from coaxwright.immutable import immutable
 from coaxwright.quiz import answers, spotting
 from coaxwright.quiz.answers import Asked
 from coaxwright.quiz.bank import Bank
@@ -23,7 +23,7 @@ from coaxwright.quiz.plans import Plan
 from coaxwright.quiz.tables import plan_of
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class ItemCheck:
     """One check: its name, why it is there, and a function that says what is wrong (nothing where all is well)."""
 

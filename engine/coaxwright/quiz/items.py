@@ -6,8 +6,9 @@ chosen and ordered, everything that is printed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from coaxwright.immutable import immutable
 from coaxwright.quiz.answers import Answer, Asked
 from coaxwright.quiz.tables import Table
 from coaxwright.rulebook.judging import Judgement
@@ -15,7 +16,7 @@ from coaxwright.rulebook.judging import Judgement
 LETTERS = "ABCD"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Wrong:
     """A wrong result: as it is printed, the slip that leads to it, and what to tell who fell for it."""
 
@@ -26,7 +27,7 @@ class Wrong:
     """Which wrong method of the pattern, or which of its changes, by place; -1 where none is listed."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Posed:
     """A question on a plan: its key, its possible wrong results, and how the key came about."""
 
@@ -41,7 +42,7 @@ class Posed:
     proofs: tuple[Judgement, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Option:
     """One option as printed. `slip` is empty for the key; `feedback` is for the key file only."""
 
@@ -52,7 +53,7 @@ class Option:
     by: int = -1
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Item:
     """One finished question. What stands under `key` and in options beyond their text is for trainers only."""
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.quiz import answers, scenes
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.checks import complaints
@@ -24,7 +25,7 @@ MOST_DRAWS = 40
 BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Order:
     """What is ordered: a pattern, the text that the draw starts from, where the key should stand, on which plan."""
 

@@ -11,11 +11,11 @@ import json
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.immutable import immutable
 from coaxwright.quiz import statistics
 from coaxwright.quiz.statistics import ItemStatistics, PaperStatistics
 from coaxwright.reading.suggest import did_you_mean
@@ -26,7 +26,7 @@ _NUMBER = re.compile(r"\s*([+-]?[0-9]+(?:[.,][0-9]+)?)\s*([^0-9\s].*)?")
 Answers = Mapping[str, Mapping[str, str]]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Marked:
     """One answer: right or not, and what to tell."""
 
@@ -37,7 +37,7 @@ class Marked:
     feedback: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Result:
     """A whole class: answers of each learner in the order of the paper, and the statistics."""
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.items import Item
 from coaxwright.quiz.making import Order, make_item
@@ -22,7 +23,7 @@ MOST_ITEMS = 400
 MOST_SWAPS = 6
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Wanted:
     """What a trainer orders. `blueprint` maps topics to numbers of questions; otherwise `topics` share `count`."""
 
@@ -36,7 +37,7 @@ class Wanted:
     plan: Plan | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Paper:
     """One paper: its letter, the seed and bank that it can be made from again, its items in order."""
 

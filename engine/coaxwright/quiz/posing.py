@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from coaxwright.facts.binding import Facts
+from coaxwright.immutable import immutable
 from coaxwright.quiz import answers
 from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern
@@ -20,7 +20,7 @@ from coaxwright.rulebook.judging import told
 from coaxwright.rulebook.templates import NOT_KNOWN
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Ground:
     """What a question is posed on: the bank, a sound plan, the draw, and where the key should come to stand."""
 

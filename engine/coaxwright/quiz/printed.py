@@ -6,9 +6,9 @@ Writers of papers get `Sheet`s made here and nothing else, so that no trace of a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.drawing import drawing_of
 from coaxwright.quiz.items import Item, Option, Wrong
@@ -25,7 +25,7 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Question:
     """What a learner sees of one item. `unit` is set where a number is to be entered."""
 
@@ -43,7 +43,7 @@ class Question:
     entered: bool
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Sheet:
     """What a learner sees of a paper."""
 

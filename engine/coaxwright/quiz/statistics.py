@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from coaxwright.immutable import immutable
 
 FEW, SOME = 30, 100
 UPPER = 0.27
 TOO_FEW, CAUTIOUS = "too few to judge", "with caution"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class ItemStatistics:
     """`difficulty` is the share that was right; `discrimination` upper less lower 27 %; `correlation` point-biserial
     with the rest of the score; None where it cannot be computed. `chosen` counts answers by option.
@@ -31,7 +32,7 @@ class ItemStatistics:
     unused: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class PaperStatistics:
     """Of all learners: mean and standard deviation of scores, KR-20, standard error of measurement."""
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.quiz.forms import Column, Words
 from coaxwright.quiz.plans import Plan, Steps, below, with_at
 from coaxwright.reading.tables import load_generic_parts
@@ -30,7 +30,7 @@ NOT_GIVEN = "not given"
 Stands = Mapping[str, Mapping[str, Any]]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Table:
     """One printed table: what it is of, its title, its columns (first the name), its rows."""
 

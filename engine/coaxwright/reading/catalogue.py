@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.immutable import immutable
 from coaxwright.model.parts import Part, PartFile
 from coaxwright.model.quantities import quoted
 from coaxwright.reading.suggest import did_you_mean
@@ -23,7 +23,7 @@ from coaxwright.reading.yaml_source import Document, read_document
 GENERIC = "generic/"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class PartSource:
     """One part file: the document, its name, and its entries by id."""
 

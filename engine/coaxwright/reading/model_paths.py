@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import types
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import Kind
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Expected:
     """What is wanted at one place: `keys` of the group around it, an `example` of the value if known."""
 

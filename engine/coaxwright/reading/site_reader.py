@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
 from coaxwright.model.site import Hop, Site
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
@@ -27,7 +28,7 @@ _ARTICLES = {"camera": "a camera", "recorder": "a recorder", "supply": "a supply
              "monitor": "a monitor", "kit": "a kit"}  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class LoadedSite:
     """One site as read: `file` as shown, the `site` model, `document` for places, `catalogue` for parts."""
 

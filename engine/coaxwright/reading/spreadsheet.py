@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any, Literal, NamedTuple
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.reading.spreadsheet_guard import MAX_COLUMNS, MAX_ROWS, SheetNotes, inspect
 from coaxwright.reading.yaml_source import read_bytes
 
@@ -36,7 +37,7 @@ class Cell(NamedTuple):
     address: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Sheet:
     """One sheet: rows of cells from A1 on, and how it was read.
 

@@ -4,16 +4,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.model.common import VideoMode
 
 Row = Mapping[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Table:
     """A table: `rows` in file order, each with every column (None where left out) and its `source`.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -19,6 +18,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import KINDS, format_quantity
 from coaxwright.reading.kept import cache_folder, code_state, key_of, read_kept, state_of, write_kept
 from coaxwright.reading.table_rows import Row, Table, table_from_plain, table_to_plain
@@ -34,7 +34,7 @@ _MOST_KEPT = 100
 """Kept files of tables and parts, of this and of former versions: some four times as many as there are."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Assumption:
     """A value that stands for what nobody gave: in base unit `unit`, as `written`, and its source."""
 

@@ -6,11 +6,12 @@ Modules are imported when asked for, so that a command pays only for the format 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from importlib import import_module
 from typing import Literal, Protocol, cast
 
 from coaxwright.findings import Report
+from coaxwright.immutable import immutable
 from coaxwright.reporting.painter import Painter
 
 Detail = Literal["grouped", "full", "concise"]
@@ -24,7 +25,7 @@ FORMATS: dict[str, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Setting:
     """What a format may need besides the report: how much to say, in what colour, the exit status to come."""
 

@@ -6,9 +6,9 @@ Shared by the formats; prints nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from coaxwright.findings import LEVELS, Finding, SiteReport, Summary
+from coaxwright.immutable import immutable
 
 _RANK = {level: rank for rank, level in enumerate(LEVELS)}
 COUNTS = ("error", "warning", "note", "open", "waived", "passed", "not_applicable", "fault")
@@ -52,7 +52,7 @@ def by_rule(findings: Iterable[Finding]) -> list[list[Finding]]:
     return sorted(groups.values(), key=lambda group: _RANK[group[0].level])
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Wanted:
     """`facts` that are missing (`below` each subject, else full paths) and the `rules` that wait for them."""
 

@@ -10,8 +10,9 @@ import os
 import re
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import IO, Literal
+
+from coaxwright.immutable import immutable
 
 ColourChoice = Literal["auto", "always", "never"]
 Style = Literal["error", "warning", "note", "open", "good", "quiet", "strong"]
@@ -98,7 +99,7 @@ def colour_wanted(
     return environ.get("TERM") != "dumb" and stream.isatty()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Painter:
     """Puts styles around final text, or leaves it alone when `coloured` is false."""
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from coaxwright.errors import Problem
 from coaxwright.findings import Finding, Report, SiteReport
+from coaxwright.immutable import immutable
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.excerpt import excerpt
 from coaxwright.reporting.formats import Setting
@@ -24,7 +24,7 @@ _LABEL = 10
 _LINE_ENDS = re.compile(r"\r\n|\n|\r")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class _Source:
     """The lines of the site file, split once: findings may be many."""
 

@@ -6,10 +6,11 @@ Their topics are reserved.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from coaxwright.immutable import immutable
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class BuiltIn:
     """A finding of the program's own: id, level, title and why it exists."""
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, Literal
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.immutable import immutable
 from coaxwright.model.parts import PartFile
 from coaxwright.model.rules import Case, CaseBase, CaseBases, CaseFile
 from coaxwright.model.site import Site
@@ -34,7 +34,7 @@ Status = Literal["ok", "failed", "todo"]
 BASES = Path("cases", "bases.yaml")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class CaseResult:
     """What became of one case, or of the demands on a rule's cases as a whole (then `case` is empty).
 

@@ -5,9 +5,9 @@ Made by `typing_check.check_expression`; evaluated by `evaluating`, `compiling` 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.rulebook.syntax import Node, node_from_plain, node_to_plain
 from coaxwright.rulebook.types import Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
 
@@ -15,7 +15,7 @@ PLAIN_FORMAT = 1
 """Raise when the plain form or the meaning of an operation changes, so that old caches are not read."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Checked:
     """An expression that passed the type check.
 
@@ -30,7 +30,7 @@ class Checked:
     syntax: Node
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Unknown:
     """The result cannot be known: `missing` are the (sheet, field) pairs that would decide it, in order,
     each once.
@@ -39,7 +39,7 @@ class Unknown:
     missing: tuple[tuple[object, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Fault:
     """The result is an error value (overflow, division by zero, no such item): what, and where in the
     text.

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from coaxwright.facts.sheets import SHEETS, Sheet, Site
+from coaxwright.immutable import immutable
 from coaxwright.rulebook.checked import Checked, Fault, Unknown
 from coaxwright.rulebook.effort import MOST_UNCOUNTED, Steps, for_subjects
 from coaxwright.rulebook.evaluating import evaluate
@@ -30,7 +31,7 @@ HOP = "hop"
 _PLAIN = (bool, int, float, str)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Judgement:
     """What a rule came to on one subject.
 
@@ -45,7 +46,7 @@ class Judgement:
     fault: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Frame:
     """What is the same for all subjects of a rule on one site: the site's sheet, the limits in force, and the
     steps left for telling its judgements.

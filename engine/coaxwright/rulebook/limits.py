@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import KINDS, Kind, QuantityError, quoted
 from coaxwright.rulebook.types import Bool, Int, Num, Text, Type, Unit
 
@@ -20,7 +20,7 @@ _NUMBER_THEN_UNIT = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class LimitValue:
     """One limit as expressions see it: `value` in base units `unit` ("" for what has none), `written` by a
     person.

@@ -9,10 +9,10 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.reading.yaml_source import read_bytes
 from coaxwright.resources import data_root
 
@@ -21,7 +21,7 @@ _NOT_TOPICS = frozenset({"tables", "cases", "quiz"})
 MAX_FILE_BYTES = 2 * 1024 * 1024
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class RuleFile:
     """One rule file: its place, its name in messages, the ids that its place allows, its bytes, and those of
     its cases.

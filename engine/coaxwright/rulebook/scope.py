@@ -6,17 +6,17 @@ them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.immutable import immutable
 
 PATH = "path"
 JOINT = "judged_together"
 """Variable of the sweep of a joint or path; no rule names it."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Scope:
     """What a rule is about: `form` is kind, joint or path; `variables` are (name, kind) pairs, the subject
     first.

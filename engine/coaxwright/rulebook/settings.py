@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import QuantityError
 from coaxwright.model.site import RuleSetting, Site, Waiver
 from coaxwright.rulebook.library import LoadedRule, Rulebook
@@ -31,7 +32,7 @@ class Places(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Change:
     """One thing that a site changes about a rule, to be listed in its report."""
 

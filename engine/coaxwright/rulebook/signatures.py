@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
+from coaxwright.immutable import immutable
 from coaxwright.rulebook.syntax import Choice, ListLiteral, Literal, Node
 from coaxwright.rulebook.types import PLAIN, Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
 
 Path = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Typed:
     """A resolved node with its type, its text, the paths it stands for, and those of its items if it is a
     list.

@@ -8,11 +8,12 @@ evaluators run. Also turns trees into plain JSON data and back. It neither check
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from dataclasses import fields as dataclass_fields
 
+from coaxwright.immutable import immutable
 
-@dataclass(frozen=True, slots=True)
+
+@immutable
 class Literal:
     """A number, text or truth value as written."""
 
@@ -21,7 +22,7 @@ class Literal:
     value: bool | int | float | str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Name:
     """A variable: of the environment, or bound by a macro around it."""
 
@@ -30,7 +31,7 @@ class Name:
     name: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Select:
     """`operand.field`."""
 
@@ -40,7 +41,7 @@ class Select:
     field: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Has:
     """`has(operand.field)`."""
 
@@ -50,7 +51,7 @@ class Has:
     field: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Index:
     """`operand[position]`."""
 
@@ -60,7 +61,7 @@ class Index:
     position: Node
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class ListLiteral:
     """`[item, ...]`."""
 
@@ -69,7 +70,7 @@ class ListLiteral:
     items: tuple[Node, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Unary:
     """`!x` or `-x`."""
 
@@ -79,7 +80,7 @@ class Unary:
     operand: Node
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Binary:
     """Arithmetic, comparison or membership of two operands."""
 
@@ -90,7 +91,7 @@ class Binary:
     right: Node
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Logic:
     """A chain of two or more operands joined by `&&` or by `||`."""
 
@@ -100,7 +101,7 @@ class Logic:
     operands: tuple[Node, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Choice:
     """`condition ? then : otherwise`."""
 
@@ -111,7 +112,7 @@ class Choice:
     otherwise: Node
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Call:
     """A function call; `member` tells `x.f(y)` (arguments x, y) from `f(x, y)`."""
 
@@ -122,7 +123,7 @@ class Call:
     member: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Macro:
     """`source.operation(variable, body)`: all, exists, exists_one, filter or map."""
 

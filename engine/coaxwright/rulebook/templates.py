@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import format_pair, format_quantity
 from coaxwright.rulebook.checked import Checked, Fault, Unknown, from_plain, to_plain
 from coaxwright.rulebook.effort import Steps
@@ -25,7 +25,7 @@ _PIECE = re.compile(r"\{\{|\}\}|\{([^{}]*)\}|[{}]")
 _UNIT = re.compile(r"(?P<expression>.*[^|])\|(?P<unit>[^|]*)", re.DOTALL)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Placeholder:
     """One value of a sentence: its checked expression, and the base unit that it prints in ("" for none)."""
 

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
+
+from coaxwright.immutable import immutable
 
 _TOKEN = re.compile(r"(?P<name>[A-Za-z%]+?)(?P<power>[2-9]?)\Z")
 _OPAQUE = frozenset({"mm2"})
@@ -18,7 +20,7 @@ _OPAQUE = frozenset({"mm2"})
 _DERIVED: Mapping[str, Mapping[str, int]] = {"W": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1}}
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Unit:
     """A unit as sorted (symbol, power) pairs; no pair means a plain number. Compare with `==`."""
 
@@ -92,7 +94,7 @@ def _with_derived_names(powers: dict[str, int]) -> dict[str, int]:
 PLAIN = Unit()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Bool:
     """True or false."""
 
@@ -101,7 +103,7 @@ class Bool:
         return "true/false"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Int:
     """A whole number of 64 bits with sign: a count. Python `int` on a sheet, never `bool`."""
 
@@ -110,7 +112,7 @@ class Int:
         return "a whole number"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Num:
     """A double (IEEE 754 binary64) in a unit. Python `float` on a sheet."""
 
@@ -121,7 +123,7 @@ class Num:
         return f"a number in {self.unit}" if self.unit.powers else "a number without unit"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Text:
     """A string; `choices` is the closed set it is one of, None when any text may stand there."""
 
@@ -132,7 +134,7 @@ class Text:
         return "text"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class ListOf:
     """A list of values of one type. Python `tuple` or `list` on a sheet."""
 
@@ -143,7 +145,7 @@ class ListOf:
         return "an empty list" if isinstance(self.item, Nothing) else f"a list ({self.item} each)"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Ref:
     """Another fact sheet, of the named kind."""
 
@@ -154,7 +156,7 @@ class Ref:
         return f"a {self.kind}"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Nothing:
     """The item type of an empty list, and the type of what is already reported as wrong: it fits every
     type.
@@ -168,7 +170,7 @@ class Nothing:
 Type = Bool | Int | Num | Text | ListOf | Ref | Nothing
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class FieldSpec:
     """One field of a kind of fact sheet. `optional` fields may be unset, which means: not known."""
 
@@ -178,7 +180,7 @@ class FieldSpec:
     optional: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class KindSpec:
     """A kind of fact sheet: the fields that rules may read."""
 
@@ -187,7 +189,7 @@ class KindSpec:
     doc: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class FunctionSpec:
     """A function of the language: how it is called and what it does. `member` means `x.name()`, else
     `name(x)`.
@@ -228,7 +230,7 @@ def _standard_functions() -> Mapping[str, FunctionSpec]:
 STANDARD_FUNCTIONS: Mapping[str, FunctionSpec] = _standard_functions()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Environment:
     """What an expression may name: kinds of sheet, variables in scope with their types, and functions."""
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.fixes.yaml_text import flow
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import QuantityError
 from coaxwright.reading.spreadsheet import Cell
 from coaxwright.schedules.headings import Column, Mapped, columns_of
@@ -20,7 +20,7 @@ from coaxwright.schedules.reading_rows import Path
 from coaxwright.schedules.values import Wrong, identifier
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Schedule:
     """One sheet to be written: its name, its headings, its rows of texts and numbers."""
 

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import KINDS, quoted
 from coaxwright.reading.spreadsheet import Cell, Sheet
 from coaxwright.reading.tables import load_table
@@ -22,7 +22,7 @@ _SEPARATED = re.compile(r"(.*\S)\s*(?:,|/| in )\s*(\S+(?: \S+)?)")
 _SIGNS = re.compile(r"[^a-z0-9#]+")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Column:
     """One column that a schedule may have, as the table of headings states it."""
 
@@ -34,7 +34,7 @@ class Column:
     choices: Mapping[str, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Mapped:
     """A column of a sheet that was recognised: where it stands (0-based), its heading cell, and its unit."""
 
@@ -44,7 +44,7 @@ class Mapped:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Header:
     """The header row of a sheet (0-based), the columns recognised, and the headings that say nothing here."""
 

@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.spreadsheet import Sheet
@@ -31,7 +32,7 @@ KEYS = (
 """Order in which a new site is written."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Recognised:
     """One sheet, what it is a schedule of, and its header."""
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.yaml_text import entry
+from coaxwright.immutable import immutable
 from coaxwright.model.parts import PartFile
 from coaxwright.model.quantities import quoted
 from coaxwright.reading.atomic import write_atomically
@@ -28,7 +28,7 @@ from coaxwright.schedules.reading_rows import Entries, read_rows
 TABLE = "part-headings"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class PartTable:
     """A table of parts as read: entries by id, the header, remarks; `text` is the part file."""
 

@@ -6,7 +6,6 @@ camera at a time; sums are made in `record_binding` and `recorder_network`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from coaxwright.facts.chains import Verdict
@@ -19,6 +18,7 @@ from coaxwright.facts.picture.picture_memory import PictureMemory
 from coaxwright.facts.picture.recording import Plan, Rate, plan_of
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import Camera
+from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import NetworkStream
 from coaxwright.model.common import VideoMode
 from coaxwright.model.site import Recording
@@ -44,7 +44,7 @@ class NetworkStreamed(NamedTuple):
         return 0.0 if self.mode is None else self.mode.width * self.mode.height * self.mode.fps
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class NetworkCameraBinder:
     """Fills the sheets of the network cameras of one recorder."""
 

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 
 from coaxwright.facts.physics.checks import not_negative, positive
 from coaxwright.facts.physics.power_network import parents_first
+from coaxwright.immutable import immutable
 
 _SETTLED = 1.0e-11
 _MOST_SWEEPS = 12
@@ -28,7 +29,7 @@ _LONGEST_STEP = 0.1
 _SHORTEST_STEP = 1.0e-11
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class AcTree:
     """A supply and the nodes it feeds; lists run over the nodes.
 
@@ -48,7 +49,7 @@ class AcTree:
     source_ohm: complex = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class AcOperation:
     """What a tree settles on, RMS. When `collapsed` the sequences are empty and the rest nan.
 

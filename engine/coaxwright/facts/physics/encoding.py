@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from coaxwright.facts.physics.checks import count, not_negative, positive
+from coaxwright.immutable import immutable
 
 MACROBLOCK = 16
 """Luma samples on a side: ITU-T H.264 clause 3."""
@@ -18,7 +18,7 @@ SMALLEST_CODING_UNIT = 8
 """Luma samples; ITU-T H.265 pictures are whole multiples of the smallest coding unit."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class MacroblockLevel:
     """A row of ITU-T H.264 Table A-1: MaxMBPS (macroblocks/s), MaxFS (macroblocks), MaxBR in bit/s of the
     profile used."""
@@ -29,7 +29,7 @@ class MacroblockLevel:
     bit_per_second: float = math.inf
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class LumaLevel:
     """A row of the ITU-T H.265 general level limits: MaxLumaPs (samples), MaxLumaSr (samples/s), MaxBR in
     bit/s of the tier."""

@@ -15,7 +15,8 @@ at a larger factor would lie below V, where y F > 0: there is none.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from coaxwright.immutable import immutable
 
 _MOST_STEPS = 30
 _SETTLED = 1.0e-12
@@ -24,7 +25,7 @@ _FIRST_DROP = 0.42
 """Share of the volts lost at the weakest node where the search starts: a single run collapses at a half."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class _Tree:
     """A tree turned so that all branches lead to its weakest node; the supply is one branch among them.
 
@@ -41,7 +42,7 @@ class _Tree:
     source_siemens: list[float]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class _Linear:
     """Current into each branch as offset + slope V + growth df, with what changes the slopes.
 

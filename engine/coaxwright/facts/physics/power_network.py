@@ -31,6 +31,7 @@ from operator import lt, mul, sub
 
 from coaxwright.facts.physics.checks import not_negative, positive
 from coaxwright.facts.physics.power_limit import limit_factor
+from coaxwright.immutable import immutable
 
 _MOST_SWEEPS = 200
 _SETTLED = 1.0e-11
@@ -42,7 +43,7 @@ _RETREAT = (1.0, 0.95, 0.5, 0.25)
 """
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class PowerTree:
     """A supply and the nodes it feeds; lists run over the nodes.
 
@@ -61,7 +62,7 @@ class PowerTree:
     source_ohm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Operation:
     """What a tree settles on. When `collapsed` there is no operating point: the sequences are empty, the rest
     nan.

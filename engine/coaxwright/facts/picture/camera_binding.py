@@ -6,13 +6,13 @@ Power has its own module. What is not written is not guessed: the sheet says wha
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.physics.impact import ingress_digits
 from coaxwright.facts.picture.picture_memory import PictureMemory
 from coaxwright.facts.sheets import Camera, Recorder, Sheet
+from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Place, Wants
@@ -25,7 +25,7 @@ _DEVICE_PLACE = ("setting", "building")
 _AMBIENT = ("ambient_min", "ambient_max")
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Traits:
     """What a camera part says of itself: values by field, and what would supply those it leaves out."""
 

@@ -7,11 +7,11 @@ has no known loss: nothing is extrapolated. What an input equalises is data (tab
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from coaxwright.facts.physics.coax import attenuation, loss_at_temperature
+from coaxwright.immutable import immutable
 from coaxwright.model.wiring_parts import BoxPart, CablePart
 
 MEDIA = ("coax", "pair", "network", "line", "power")
@@ -72,7 +72,7 @@ class Answer(NamedTuple):
     lacking: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Shape:
     """What the pieces of a way say without their lengths. `blocks` stands in the order of `PASSES`."""
 

@@ -15,6 +15,7 @@ from coaxwright.facts.picture.camera_binding import absent_of
 from coaxwright.facts.picture.coax_path import Known, Shape, box_loss, fits, medium_of
 from coaxwright.facts.picture.picture_memory import PictureMemory
 from coaxwright.facts.sheets import Hop, Run
+from coaxwright.immutable import immutable
 from coaxwright.model.site import Hop as HopEntry
 from coaxwright.topology.records import CablePath, Pointer
 
@@ -43,7 +44,7 @@ class Way:
     lacking_loss: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class CableWords:
     """What a cable part states of a run: values by field, and what would supply those it leaves out."""
 

@@ -6,11 +6,12 @@ Laid out from part models once, so that settling is a few look-ups. Not for deci
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
 
 from coaxwright.facts.makers import lets_in, maker_of
 from coaxwright.facts.picture.frames import frame_family, nominal, spoken
+from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import Asks, InputGroup, RecorderPart
@@ -38,7 +39,7 @@ class Signal(NamedTuple):
         return f"{self.family.upper()} {spoken(self.mode)}"
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Emitter:
     """A camera part as a source of signals; `signals` in the order of the part, none twice."""
 
@@ -94,7 +95,7 @@ def _best_first(row: Row) -> tuple[bool, bool]:
     return (row.reduced, row.after is not None)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Intake:
     """One input group of a recorder, with the recorder settings made, as a taker of signals."""
 
@@ -132,7 +133,7 @@ class Intake:
         return None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Acquired:
     """What one signal of the camera comes to on one input: size and rate are 0 without a picture."""
 
@@ -174,7 +175,7 @@ class Written(NamedTuple):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Settled:
     """The answer for one camera on one input; `outcome` None where `lacking` says what is not known."""
 

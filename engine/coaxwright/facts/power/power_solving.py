@@ -17,12 +17,13 @@ from coaxwright.facts.physics.ac_network import AcTree, ac_loading_margin, solve
 from coaxwright.facts.physics.power_network import PowerTree, loading_margin, solve
 from coaxwright.facts.physics.single_run import constant_power_volts, most_watts
 from coaxwright.facts.power.loads import CONSTANT_POWER, Load
+from coaxwright.immutable import immutable
 
 _BELOW_LIMIT = 1.0 - 1.0e-9
 """Factor on the limit at which the currents of a collapsed network are taken."""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Network:
     """A supply and its nodes, parents before children; lists run over the nodes.
 

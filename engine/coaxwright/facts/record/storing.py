@@ -6,7 +6,6 @@ Pure: works on disk parts, the level and mean bit rates. Redundancy levels are t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from coaxwright.facts.physics.storage import (
     LEAST_DISKS,
@@ -15,10 +14,11 @@ from coaxwright.facts.physics.storage import (
     days_kept,
     disk_bytes_per_year,
 )
+from coaxwright.immutable import immutable
 from coaxwright.model.recorder_parts import DiskPart
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Store:
     """What is known of a group of disks; None for what is not.
 

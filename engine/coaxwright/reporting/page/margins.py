@@ -7,8 +7,7 @@ either side; more than that is cut and marked. Length, side, hatching and word e
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from coaxwright.immutable import immutable
 from coaxwright.reporting import wording
 from coaxwright.reporting.page.markup import Markup, tag
 
@@ -18,7 +17,7 @@ NEAR = 0.05
 _WIDTH, _HEIGHT, _NOTCH, _LEAST = 72.0, 10.0, 24.0, 2.0
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Margin:
     """A margin, or why there is none: `without` then says so in words."""
 

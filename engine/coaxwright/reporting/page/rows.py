@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from coaxwright.findings import Finding
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.margins import Margin, above, below, smaller
 from coaxwright.reporting.page.survey import Survey
@@ -19,7 +19,7 @@ _OUTCOMES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Measure:
     """One figure of a camera: what it is, what it is measured against, and what is left."""
 
@@ -28,7 +28,7 @@ class Measure:
     margin: Margin
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class CameraRow:
     """One camera as the page tells it. `kept` is the share of the sent picture that is acquired, None for unknown."""
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from coaxwright.facts.physics.optics import distance_for_density, field_of_view, pixels_per_metre
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.frame import HIGH, Frame, figure, frame
 from coaxwright.reporting.page.markup import Markup, join, number, tag
@@ -14,7 +14,7 @@ from coaxwright.reporting.page.markup import Markup, join, number, tag
 NEAR, LEAST_FAR = 1.0, 40.0
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class View:
     """What some cameras see: columns at full width and recorded, focal length and sensor width in mm, and what is wanted.
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.frame import figure, frame
 from coaxwright.reporting.page.markup import Markup
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Disks:
     """Days by number of disks (None where so many make no array), the number proposed, and the days wanted."""
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.frame import figure, frame
 from coaxwright.reporting.page.markup import Markup
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Channel:
     """One channel: picture elements a second asked and given (None for not known)."""
 
@@ -19,7 +18,7 @@ class Channel:
     given: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Encoder:
     """One recorder's channels and what it encodes in total."""
 

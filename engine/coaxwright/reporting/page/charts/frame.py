@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page.figures import plain
 from coaxwright.reporting.page.markup import Markup, number, tag
 
@@ -14,7 +15,7 @@ LEFT, RIGHT, TOP, BOTTOM = 46.0, 12.0, 14.0, 34.0
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Scale:
     """One direction of a frame: data from `low` to `high` onto `start` to `end`, evenly or by ratios."""
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.frame import Frame, figure, frame, padded
 from coaxwright.reporting.page.markup import Markup
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Stop:
     """A junction or camera on the way: metres from the supply, volts by day and night (None for not known, 0 for a
     collapse), and the stop before it (-1: the supply). `least` is what a camera needs."""
@@ -23,7 +23,7 @@ class Stop:
     least: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Way:
     """Everything on one output, or all single runs of one supply."""
 

@@ -7,10 +7,10 @@ that takes its pictures, with a line to each source over it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from coaxwright.findings import LEVELS
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page.drawing.layout import lay_out
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan, part_of
 from coaxwright.reporting.page.drawing.shapes import Sheet
@@ -27,7 +27,7 @@ class _Block(NamedTuple):
     power: tuple[Line, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Page:
     """One sheet with its title; `part` is the plan that it shows."""
 

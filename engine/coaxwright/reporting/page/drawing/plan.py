@@ -7,10 +7,12 @@ which each camera-like device is a block of cameras.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from coaxwright.immutable import immutable
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Device:
     """One device: `level` is the worst finding on itself (empty for none), `words` all of it for a reader's ears."""
 
@@ -24,7 +26,7 @@ class Device:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Line:
     """One way over cables from `start` (camera or junction) to `end` (recorder, source or junction).
 
@@ -42,7 +44,7 @@ class Line:
     link: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Plan:
     """Devices in file order. `video` holds the lines of each camera, `power` those of each camera and junction."""
 

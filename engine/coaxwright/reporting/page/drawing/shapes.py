@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page.drawing.lettering import BOLD, CAP_HEIGHT, SIZE, width
 from coaxwright.reporting.page.drawing.plan import Device, Line
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Rectangle:
     """A rectangle by its upper left corner."""
 
@@ -30,7 +29,7 @@ class Rectangle:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Words:
     """One line of lettering on a baseline. `anchor` is start, middle or end; `role` says what it names."""
 
@@ -53,7 +52,7 @@ class Words:
         return Rectangle(self.x - left, self.y - SIZE * CAP_HEIGHT, wide, SIZE * (CAP_HEIGHT + 0.2))
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Box:
     """A device as drawn; `again` where the same device stands on the other side too."""
 
@@ -63,7 +62,7 @@ class Box:
     again: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Wire:
     """A line as drawn: one way or several pieces, each a list of corners, with marks at its ends and for its boxes."""
 
@@ -73,7 +72,7 @@ class Wire:
     boxes: tuple[Point, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Band:
     """The rows of one building on one side."""
 
@@ -81,7 +80,7 @@ class Band:
     words: Words | None
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Sheet:
     """A finished drawing of `wide` by `high` points."""
 

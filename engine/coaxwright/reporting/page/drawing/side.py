@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from coaxwright.immutable import immutable
 from coaxwright.reporting.page.drawing.lanes import lanes, spread
 from coaxwright.reporting.page.drawing.lettering import BOLD, CAP_HEIGHT, SIZE, fitted, shortened, width
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
@@ -25,7 +26,7 @@ _DROP = SIZE * CAP_HEIGHT / 2
 _BOLD = SIZE * BOLD
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Columns:
     """Where each column begins, in points from the outer edge; `end` is the recorder's edge."""
 
@@ -49,7 +50,7 @@ class Drawn:
     words: list[Words] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
+@immutable
 class Stretch:
     """Rows of one building: from `top` to `bottom`; its name stands on a row of its own, or on that of its first
     camera."""
