@@ -89,14 +89,8 @@ class _Run:
         return _EVALUATE[type(node)](self, node, scope)
 
     def charge(self, value: object) -> None:
-        """Count what walking a text or list costs, texts and lists inside it too; items of a list are of one type."""
-        if type(value) is str:
-            self.steps -= len(value) >> 2
-        elif isinstance(value, list | tuple):
-            self.steps -= len(value)
-            if self.steps >= 0 and value and isinstance(value[0], str | list | tuple):
-                for item in value:
-                    self.charge(item)
+        """Count what walking a text or list costs, texts and lists inside it too."""
+        self.steps -= _weight(value, {})
         if self.steps < 0:
             raise _Exhausted
 
@@ -190,6 +184,25 @@ class _Run:
         results = [self.value(node.body, inner) for inner in scopes]
         absent = merged(results)
         return absent if absent is not None else _COLLECT[node.operation](source, results)
+
+
+def _weight(value: object, known: dict[int, int]) -> int:
+    """Items and a quarter of the characters of a text or list, all that is inside counted; items are of one type.
+
+    One list can stand in another many times over, and counts each time: `known` saves walking it again.
+    """
+    if type(value) is str:
+        return len(value) >> 2
+    if not isinstance(value, list | tuple) or not value:
+        return 0
+    if isinstance(value[0], str):
+        return len(value) + (sum(map(len, value)) >> 2)
+    if not isinstance(value[0], list | tuple):
+        return len(value)
+    for item in value:
+        if id(item) not in known:
+            known[id(item)] = _weight(item, known)
+    return len(value) + sum(known[id(item)] for item in value)
 
 
 def _kept(items: Sequence[object], results: Sequence[object]) -> list[object]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
+from operator import eq
 from typing import Any
 
 LEAST_INT, GREATEST_INT = -(2**63), 2**63 - 1
@@ -64,9 +65,8 @@ def equal_list(left: Any, right: Any) -> bool:
     """Whether lists have equal items in the same order (a NaN equals nothing, itself included)."""
     if not isinstance(left, list | tuple):
         return bool(left == right)
-    return len(left) == len(right) and all(
-        equal_list(one, other) for one, other in zip(left, right, strict=True)
-    )
+    same = equal_list if left and isinstance(left[0], list | tuple) else eq
+    return len(left) == len(right) and all(map(same, left, right))
 
 
 def not_equal_list(left: Any, right: Any) -> bool:
