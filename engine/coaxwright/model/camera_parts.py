@@ -1,7 +1,5 @@
 """Catalogue entries of cameras and pickups: what a datasheet states, nothing derived."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, StrictBool, model_validator

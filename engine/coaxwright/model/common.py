@@ -1,7 +1,5 @@
 """What all models share: strictness, identifiers, signal families and video modes."""
 
-from __future__ import annotations
-
 import re
 from typing import Annotated, Literal, NamedTuple
 

@@ -1,7 +1,5 @@
 """What every catalogue entry has, and how things are powered."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool

@@ -1,7 +1,5 @@
 """The part file: catalogue entries by id, each of one kind."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field

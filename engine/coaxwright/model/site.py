@@ -1,7 +1,5 @@
 """The site file: one proposed system as a person writes it (design section 2)."""
 
-from __future__ import annotations
-
 import datetime
 from typing import Annotated, Any, Literal
 

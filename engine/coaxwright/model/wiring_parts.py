@@ -1,7 +1,5 @@
 """Catalogue entries of cables, boxes, supplies, switches and kits."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool

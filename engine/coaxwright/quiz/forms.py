@@ -172,7 +172,7 @@ class Column(Strict):
     of: Identifier
     at: Text
     label: Text
-    form: Literal["text", "list", "run", "set", "modes", "accepts", "asks", "encodes", "loss", "yes"] = "text"
+    form: Literal["text", "list", "run", "set", "modes", "accepts", "asks", "encodes", "loss", "outputs", "yes"] = "text"
     shows: tuple[Identifier, ...] = Field(min_length=1)
 
 

@@ -52,7 +52,7 @@ def slim(plan: Plan, shows: Sequence[str]) -> Plan:
     Proofs that nothing else is found need the whole plan; these questions ask for one result.
     """
     site, gone = dict(plan.site), set[str]()
-    if "power" not in shows:
+    if not {"power", "feeding"} & set(shows):
         gone |= {"power", "supplies", "junctions"}
     if set(shows) <= {"models", "power"}:
         gone |= {"video", "record", "wants", "recorders", "monitors"}

@@ -7,7 +7,7 @@ assume (conductor temperature, share of a disk left) is written out, so that pap
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from typing import Any
 
@@ -35,23 +35,93 @@ def generate(bank: Bank, draw: random.Random, size: str = "medium", topic: str =
     Raises Refusal when none comes out sound, which would be a fault of the stock.
     """
     for _ in range(MOST_TRIES):
-        plan = _with_topic(_drawn(bank, draw, draw.randint(*SIZES[size])), draw, topic)
+        plan = _with_topic(bank, _drawn(bank, draw, draw.randint(*SIZES[size])), draw, topic)
         if is_sound(bank, plan):
             return plan
     raise Refusal([Problem("rules/quiz/stock.yaml", "no sound plan can be drawn from this stock", "widen it")])
 
 
-def _with_topic(plan: Plan, draw: random.Random, topic: str) -> Plan:
-    """Plans about views say what each camera is to see, those about display have a screen; others need neither."""
-    site = dict(plan.site)
-    if topic == "display":
-        site["monitors"] = {"m1": {"part": "maker-c/screen-24", "from": "rec1/hdmi", "distance": "1.5 m"}}
-    if topic == "view":
-        site["cameras"] = {
-            name: {**camera, "wants": {**camera["wants"], "see": "detect", "at": f"{draw.randint(6, 12)} m"}}
-            for name, camera in plan.site["cameras"].items()
-        }
-    return Plan(site, plan.parts)
+def _with_topic(bank: Bank, plan: Plan, draw: random.Random, topic: str) -> Plan:
+    """The plan with what a topic asks about and others do without: views, screens, a network, labels."""
+    add = _TOPICS.get(topic)
+    return Plan(add(bank, dict(plan.site), draw), plan.parts) if add else plan
+
+
+def _with_screens(bank: Bank, site: dict[str, Any], draw: random.Random) -> dict[str, Any]:
+    """Two screens, each on an output of its own, and what is played back on them."""
+    screens = {
+        "m1": {"part": "maker-c/screen-24", "from": "rec1/hdmi", "distance": "1.5 m"},
+        "m2": {"part": "maker-c/screen-27", "from": "rec1/vga", "distance": draw.choice(("1.2 m", "1.6 m"))},
+    }
+    recorder = {**site["recorders"]["rec1"], "playback": 2}
+    return {**site, "monitors": screens, "recorders": {"rec1": recorder}}
+
+
+def _with_views(bank: Bank, site: dict[str, Any], draw: random.Random) -> dict[str, Any]:
+    """What each camera is to see, from where, and how much of the scene; by its own lamp at night."""
+    cameras = {
+        name: {**camera, "wants": {
+            **camera["wants"], "see": "detect", "at": f"{draw.randint(6, 12)} m", "width": "4 m", "night": True,
+        }}
+        for name, camera in site["cameras"].items()
+    }  # fmt: skip
+    return {**site, "cameras": cameras}
+
+
+def _with_network(bank: Bank, site: dict[str, Any], draw: random.Random) -> dict[str, Any]:
+    """A switch with two network cameras, and viewers from outside."""
+    recorder = site["recorders"]["rec1"]
+    streams = {"second_stream": draw.choice(("0.5 Mb/s", "0.6 Mb/s", "0.8 Mb/s"))}
+    outside = {
+        "viewers": 2, "viewed": 2, "viewed_stream": "second", "uplink": draw.choice(("8 Mb/s", "10 Mb/s", "20 Mb/s")),
+        "network_address": "192.168.10.10",
+    }  # fmt: skip
+    free = [name for name in bank.stock.names.cameras if name not in site["cameras"]]
+    count, building = len(site["cameras"]), recorder["place"]["building"]
+    cameras = {
+        name: _network_camera(draw, number, count + number, building)
+        for number, name in enumerate(draw.sample(free, 2), start=1)
+    }
+    switch = {"part": "maker-d/switch-8", "into": "rec1/net1", "over": [_network_run(draw)],
+              "network_address": "192.168.10.20", "place": _indoors(building)}  # fmt: skip
+    return {
+        **site, "recorders": {"rec1": {**recorder, **outside, "record": {**recorder["record"], **streams}}},
+        "supplies": {"psu1": {**site["supplies"]["psu1"], "part": "maker-c/supply-10a"}},
+        "switches": {"sw1": switch}, "cameras": {**site["cameras"], **cameras},
+    }  # fmt: skip
+
+
+def _network_run(draw: random.Random) -> dict[str, str]:
+    return {"cable": "network-4pair", "length": f"{draw.randrange(10, 70, 5)} m"}
+
+
+def _network_camera(draw: random.Random, port: int, output: int, building: str) -> dict[str, Any]:
+    run = _network_run(draw)
+    return {
+        "part": "maker-b/net-2",
+        "network": {"into": f"sw1/{port}", "recorder": "rec1", "over": [run]},
+        "power": {"from": f"psu1/{output}", "over": [{"cable": "power-1.5mm2", "length": run["length"]}]},
+        "place": {**_indoors(building), "reach": "out-of-reach"},
+        "network_address": f"192.168.10.{30 + port}",
+        "wants": {"rate": draw.choice(("8 fps", "10 fps", "12 fps"))},
+        "record": {"bitrate": draw.choice(("3 Mb/s", "4 Mb/s", "5 Mb/s"))},
+    }
+
+
+def _with_labels(bank: Bank, site: dict[str, Any], draw: random.Random) -> dict[str, Any]:
+    """Labels, areas, and a junction from which the first camera is fed."""
+    first, *rest = site["cameras"]
+    cameras = {first: {**site["cameras"][first], "label": "Main door", "area": "quay"}}
+    cameras[first]["power"] = {**cameras[first]["power"], "from": "jb1"}
+    for number, name in enumerate(rest, start=1):
+        cameras[name] = {**site["cameras"][name], "label": f"Door {number}", "area": "court"}
+    trunk = {"cable": "power-2.5mm2", "length": f"{draw.randrange(5, 25, 5)} m"}
+    return {**site, "cameras": cameras, "junctions": {"jb1": {"power": {"from": "psu1/1", "over": [trunk]}}}}
+
+
+_TOPICS: Mapping[str, Callable[[Bank, dict[str, Any], random.Random], dict[str, Any]]] = {
+    "display": _with_screens, "view": _with_views, "network": _with_network, "practice": _with_labels,
+}  # fmt: skip
 
 
 def is_sound(bank: Bank, plan: Plan) -> bool:

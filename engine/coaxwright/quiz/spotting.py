@@ -30,9 +30,13 @@ Place = tuple[str, str]
 """A rule and the subject that it fails or holds on."""
 
 
-def found_in(bank: Bank, facts: Facts) -> list[Judgement]:
-    """Everything of level error or warning that does not pass, by rule, in the order of the plan."""
-    rules = [rule for rule in bank.rulebook.rules if rule.level != "note"]
+def found_in(bank: Bank, facts: Facts, topic: str = "") -> list[Judgement]:
+    """Everything of level error or warning that does not pass, by rule, in the order of the plan.
+
+    Of the topic that is asked about, notes count as well where faults are tied to them.
+    """
+    notes = {fault.rule for fault in faults_of(bank, topic)}
+    rules = [rule for rule in bank.rulebook.rules if rule.level != "note" or rule.id in notes]
     return [judgement for verdict in judging.judge(rules, facts) for judgement in verdict.judgements]
 
 
@@ -43,7 +47,11 @@ def place_of(judgement: Judgement) -> Place:
 
 def faults_of(bank: Bank, topic: str) -> list[Fault]:
     """Faults tied to rules of a topic."""
-    return [fault for fault in bank.faults if fault.rule.partition("/")[0] == topic]
+    return [fault for fault in bank.faults if _topic(fault) == topic]
+
+
+def _topic(fault: Fault) -> str:
+    return fault.rule.partition("/")[0]
 
 
 def _subjects(fault: Fault, facts: Facts) -> list[str]:
@@ -66,7 +74,7 @@ def put_in(
             spoiled = edited(plan, fault.edits, tuple(subject.split("/")[:2]), draw)
         except NoSuchPlace:
             continue
-        found = found_in(bank, spoiled.facts())
+        found = found_in(bank, spoiled.facts(), _topic(fault))
         new = [each for each in found if place_of(each) not in besides]
         if len(found) == len(besides) + 1 and len(new) == 1 and new[0].rule.id == fault.rule and new[0].kind == "fail":
             return spoiled, new[0]
@@ -77,7 +85,8 @@ def with_herring(
     bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random
 ) -> tuple[Plan, Place, str] | None:
     """The plan with something in it that looks wrong and is proved to hold; None where none fits."""
-    before = {place_of(each) for each in found_in(bank, plan.facts())}
+    topic = _topic(faults[0]) if faults else ""
+    before = {place_of(each) for each in found_in(bank, plan.facts(), topic)}
     for fault in draw.sample(list(faults), len(faults)):
         if not fault.herring:
             continue
@@ -88,7 +97,7 @@ def with_herring(
                 continue
             facts = odd.facts()
             holding = _judged_on(bank, facts, fault.rule, subject)
-            if holding and holding.kind == "pass" and {place_of(each) for each in found_in(bank, facts)} == before:
+            if holding and holding.kind == "pass" and {place_of(each) for each in found_in(bank, facts, topic)} == before:
                 return odd, place_of(holding), fault.looks
     return None
 
@@ -119,7 +128,7 @@ def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     odd = with_herring(bank, plan, faults, draw)
     plan, herring, looks = odd if odd is not None else (plan, None, "")
     facts = plan.facts()
-    failing = found_in(bank, facts)
+    failing = found_in(bank, facts, pattern.topic)
     if sorted(map(place_of, failing)) != sorted(wanted):
         return None
     rivals = _rivals(bank, facts, faults, wanted, herring, draw)
@@ -250,7 +259,7 @@ def pose_change(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     if asked is None or form.rule is None:
         return None
     facts = asked.plan.facts()
-    found = found_in(ground.bank, facts)
+    found = found_in(ground.bank, facts, pattern.topic)
     if len(found) != 1 or found[0].rule.id != form.rule or found[0].kind != "fail":
         return None
     fault = found[0]
@@ -289,10 +298,10 @@ def outcome(bank: Bank, asked: Asked, place: int, printed: bool = False) -> tupl
     form = asked.pattern.form
     try:
         plan = edited(asked.plan, form.changes[place].edits, asked.device)
-        after = found_in(bank, plan.facts())
+        after = found_in(bank, plan.facts(), asked.pattern.topic)
     except NoSuchPlace:
         return "impossible", "cannot be done here"
-    before = {place_of(each) for each in found_in(bank, asked.plan.facts())}
+    before = {place_of(each) for each in found_in(bank, asked.plan.facts(), asked.pattern.topic)}
     still = [each for each in after if each.rule.id == form.rule]
     new = [each for each in after if place_of(each) not in before and each.rule.id != form.rule]
     new = [each for each in new if each.kind == "fail" or not printed]

@@ -15,8 +15,8 @@ from coaxwright.quiz.forms import Column, Words
 from coaxwright.quiz.plans import Plan, Steps, below, with_at
 from coaxwright.reading.tables import load_generic_parts
 
-DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes", "monitors")
-PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup", "monitor")
+DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors")
+PARTS = ("camera", "recorder", "supply", "disk", "cable", "box", "pickup", "switch", "monitor")
 EMPTY = "-"
 _ONE = {
     "cameras": "camera",
@@ -24,6 +24,7 @@ _ONE = {
     "supplies": "supply",
     "junctions": "junction",
     "boxes": "box",
+    "switches": "switch",
     "monitors": "screen",
 }
 NOT_GIVEN = "not given"
@@ -141,7 +142,10 @@ def _renamed(value: Any, names: Mapping[str, str]) -> Any:
 
 
 _KIND_AT = {"cable": "cable", "pickup": "pickup", "disks": "disk"}
-_KIND_OF = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "boxes": "box", "monitors": "monitor"}
+_KIND_OF = {
+    "cameras": "camera", "recorders": "recorder", "supplies": "supply", "boxes": "box", "switches": "switch",
+    "monitors": "monitor",
+}  # fmt: skip
 
 
 def _stand_ins(words: Words, shows: Sequence[str]) -> dict[str, dict[str, Any]]:
@@ -334,6 +338,14 @@ def _read_encodes(text: str) -> list[dict[str, Any]]:
     return rows
 
 
+def _write_outputs(rows: Any) -> str:
+    return "; ".join(f"{row['connector']} {row['mode']}" for row in rows)
+
+
+def _read_outputs(text: str) -> list[dict[str, str]]:
+    return [dict(zip(("connector", "mode"), piece.split(), strict=True)) for piece in text.split("; ")]
+
+
 def _write_loss(points: Any) -> str:
     return "; ".join(f"{loss:g} dB at {frequency:g} MHz" for frequency, loss in points)
 
@@ -362,10 +374,11 @@ def _read_list(text: str) -> list[str]:
 
 _WRITE: dict[str, Callable[[Any], str]] = {
     "text": str, "list": _commas, "run": write_run, "set": _write_set, "modes": _write_modes, "accepts": _write_accepts,
-    "asks": _write_asks, "encodes": _write_encodes, "loss": _write_loss, "yes": lambda value: "yes" if value else "no",
+    "asks": _write_asks, "encodes": _write_encodes, "loss": _write_loss,
+    "outputs": _write_outputs, "yes": lambda value: "yes" if value else "no",
 }  # fmt: skip
 _READ: dict[str, Callable[[str], Any]] = {
     "text": _read_text, "list": _read_list, "run": read_run, "set": _read_set, "modes": _read_accepts,
-    "accepts": _read_accepts, "asks": _read_asks, "encodes": _read_encodes, "loss": _read_loss,
+    "accepts": _read_accepts, "asks": _read_asks, "encodes": _read_encodes, "loss": _read_loss, "outputs": _read_outputs,
     "yes": lambda text: text == "yes",
 }  # fmt: skip

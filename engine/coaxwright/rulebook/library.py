@@ -13,6 +13,7 @@ from types import CodeType
 from typing import Any
 
 from coaxwright.rulebook.builtin import BUILT_IN
+from coaxwright.rulebook.cache import told_of
 from coaxwright.rulebook.checked import Checked, from_plain
 from coaxwright.rulebook.effort import degree, grows
 from coaxwright.rulebook.limits import LimitValue
@@ -56,7 +57,12 @@ class LoadedRule:
     @property
     def cases_count(self) -> int:
         """How many cases its case file has."""
-        return len(self.record["cases"])
+        return int(self.record["cases_count"])
+
+    @cached_property
+    def told(self) -> Mapping[str, Any]:
+        """Plain data of what it says, its working, its fixes and its cases."""
+        return told_of(self.record)
 
     @cached_property
     def rule(self) -> Any:
@@ -103,17 +109,17 @@ class LoadedRule:
     @cached_property
     def says(self) -> Template:
         """Its sentence."""
-        return template_from_plain(self.record["says"])
+        return template_from_plain(self.told["says"])
 
     @cached_property
     def working(self) -> tuple[Template, ...]:
         """The lines of its working."""
-        return tuple(template_from_plain(plain) for plain in self.record["working"])
+        return tuple(template_from_plain(plain) for plain in self.told["working"])
 
     @cached_property
     def fix_sentences(self) -> tuple[Template | None, ...]:
         """For each declared fix its sentence, None where it has none."""
-        return tuple(None if plain is None else template_from_plain(plain) for plain in self.record["fixes"])
+        return tuple(None if plain is None else template_from_plain(plain) for plain in self.told["fixes"])
 
     @cached_property
     def constants(self) -> tuple[str, ...]:
@@ -171,4 +177,4 @@ class Rulebook:
         if identifier in BUILT_IN:
             return builtin_page(BUILT_IN[identifier])
         rule = self.rule(identifier)
-        return rule_page(rule.plain, rule.record["cases"])
+        return rule_page(rule.plain, rule.told["cases"])

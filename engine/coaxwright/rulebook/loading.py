@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from coaxwright.rulebook.cache import cache_key, read_cache, write_cache
+from coaxwright.rulebook.cache import Kept, cache_key, read_cache, write_cache
 from coaxwright.rulebook.library import Rulebook
-from coaxwright.rulebook.rule_files import digest_of, find_rule_files, state_of
+from coaxwright.rulebook.rule_files import digest_of, find_rule_files, state_of_folders
 
 
 def load_rulebook(extra: Sequence[Path] = (), *, use_cache: bool = True) -> Rulebook:
@@ -15,13 +15,19 @@ def load_rulebook(extra: Sequence[Path] = (), *, use_cache: bool = True) -> Rule
 
     Raises Refusal on any bad rule, or none at all.
     """
-    files = find_rule_files(extra)
-    key = cache_key(state_of(files)) if use_cache else ""
-    records = read_cache(key) if use_cache else None
-    if records is None:
-        from coaxwright.rulebook.rule_checks import check_rule_files
+    state = state_of_folders(extra) if use_cache else None
+    key = None if state is None else cache_key(state)
+    kept = None if key is None else read_cache(key)
+    if kept is None:
+        kept = _checked(extra)
+        if key is not None:
+            write_cache(key, kept)
+    return Rulebook(kept.records, kept.digest, extra)
 
-        records = check_rule_files(files)
-        if use_cache:
-            write_cache(key, records)
-    return Rulebook(records, digest_of(files), extra)
+
+def _checked(extra: Sequence[Path]) -> Kept:
+    """Every rule file read and checked. Raises Refusal."""
+    from coaxwright.rulebook.rule_checks import check_rule_files
+
+    files = find_rule_files(extra)
+    return Kept(check_rule_files(files), digest_of(files))

@@ -59,7 +59,7 @@ def _record(file: RuleFile) -> tuple[Document, Record]:
         raise Refusal([*refusal.problems, *problems]) from None
     if problems:
         raise Refusal(problems)
-    return document, {**record, "cases": cases}
+    return document, {**record, "cases": cases, "cases_count": len(cases)}
 
 
 def _case_titles(file: RuleFile) -> list[dict[str, str]]:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
+from coaxwright.reading.kept import state_of
 from coaxwright.reading.yaml_source import read_bytes
 from coaxwright.resources import data_root
 
@@ -62,6 +63,22 @@ def find_rule_files(extra: Sequence[Path] = ()) -> list[RuleFile]:
     if problems:
         raise Refusal(problems)
     return sorted(files, key=lambda file: file.name)
+
+
+def state_of_folders(extra: Sequence[Path] = ()) -> str | None:
+    """What tells the rule and case files from any other state of them, without reading one; None where a folder
+    cannot be listed.
+    """
+    try:
+        return "\n".join(line for folder in (own_folder(), *extra) for line in _states(str(folder)))
+    except OSError:
+        return None
+
+
+def _states(folder: str) -> Iterator[str]:
+    yield f"{folder} {os.path.abspath(folder)}"
+    for name in sorted(_files(folder)):
+        yield f"{name} {state_of(f'{folder}/{name}')}"
 
 
 def _below(folder: Path, shown: str) -> list[RuleFile]:
@@ -151,13 +168,3 @@ def digest_of(files: Iterable[RuleFile]) -> str:
         state.update(f"{len(file.name)}:{file.name}{len(file.data)}:".encode())
         state.update(file.data)
     return f"sha256:{state.hexdigest()}"
-
-
-def state_of(files: Iterable[RuleFile]) -> str:
-    """A digest of rules and cases, for the cache."""
-    state = hashlib.sha256()
-    for file in files:
-        for data in (file.name.encode(), file.data, file.cases or b""):
-            state.update(f"{len(data)}:".encode())
-            state.update(data)
-    return state.hexdigest()
