@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from coaxwright.facts.sheets import DiskGroup, Hop, Input, Link, Run, SerialBus, View
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class RecorderSheets:
     """Sheets of one recorder with its cameras. `links`, `hops` and `views` by camera id, `runs` by subject path of
     the owner.

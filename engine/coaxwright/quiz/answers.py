@@ -67,6 +67,8 @@ def answer(bank: Bank, asked: Asked, text: str | None = None, before: bool = Fal
 def wrong_answer(bank: Bank, asked: Asked, used: SlipUsed) -> Answer | None:
     """What a named wrong method comes to: the engine's result on the plan as the slip misreads it."""
     slip = bank.slips[used.slip]
+    if used.when is not None and evaluated(asked, asked.plan.facts(), used.when) is not True:
+        return None
     try:
         plan = edited(asked.plan, slip.edits if used.edits is None else used.edits, asked.device)
     except NoSuchPlace:

@@ -252,6 +252,9 @@ def _part_problems(pattern: LoadedPattern) -> Iterator[Problem]:
         pattern.template(form.ask)
         if form.when:
             pattern.expression(form.when, Bool())
+        for used in pattern.slips:
+            if used.when:
+                pattern.expression(used.when, Bool())
         for text in _answers(pattern):
             (pattern.template if form.kind == "picture" else pattern.expression)(text)
         for given in form.given:

@@ -52,6 +52,7 @@ class SlipUsed(Strict):
     edits: tuple[Edit, ...] | None = Field(None, description="Its edits here, where others than the slip's own.")
     scale: float | None = Field(None, gt=0)
     before: bool = Field(False, description="Answers for the plan before the change that a `what-if` asks about.")
+    when: Expression | None = Field(None, description="On which subjects someone can go wrong like this; any if left out.")
 
 
 class Given(Strict):

@@ -97,9 +97,18 @@ def posed_on(bank: Bank, asked: Asked) -> Posed | None:
     facts = asked.plan.facts()
     return Posed(
         asked, _stem(asked, facts), key, tuple(wrong_results(bank, asked)), tuple(_working(bank, asked, facts, key)),
-        wanted=asked.pattern.form.least.of if asked.pattern.form.least else (), sources=sources(asked.pattern),
+        wanted=(*(asked.pattern.form.least.of if asked.pattern.form.least else ()), *_parts_of_slips(bank, asked.pattern)),
+        sources=sources(asked.pattern),
         shows=asked.pattern.form.shows,
     )  # fmt: skip
+
+
+def _parts_of_slips(bank: Bank, pattern: LoadedPattern) -> Iterator[str]:
+    """Parts that a slip takes by mistake: who works from the paper has to find them there."""
+    for used in pattern.slips:
+        for edit in bank.slips[used.slip].edits if used.edits is None else used.edits:
+            if isinstance(edit.put, str):
+                yield edit.put
 
 
 def _stem(asked: Asked, facts: Facts) -> str:

@@ -116,7 +116,9 @@ def _with_labels(bank: Bank, site: dict[str, Any], draw: random.Random) -> dict[
     for number, name in enumerate(rest, start=1):
         cameras[name] = {**site["cameras"][name], "label": f"Door {number}", "area": "court"}
     trunk = {"cable": "power-2.5mm2", "length": f"{draw.randrange(5, 25, 5)} m"}
-    return {**site, "cameras": cameras, "junctions": {"jb1": {"power": {"from": "psu1/1", "over": [trunk]}}}}
+    place = _indoors(site["recorders"]["rec1"]["place"]["building"])
+    junction = {"power": {"from": "psu1/1", "over": [trunk]}, "place": place}
+    return {**site, "cameras": cameras, "junctions": {"jb1": junction}}
 
 
 _TOPICS: Mapping[str, Callable[[Bank, dict[str, Any], random.Random], dict[str, Any]]] = {

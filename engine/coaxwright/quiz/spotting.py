@@ -298,6 +298,8 @@ def outcome(bank: Bank, asked: Asked, place: int, printed: bool = False) -> tupl
     form = asked.pattern.form
     try:
         plan = edited(asked.plan, form.changes[place].edits, asked.device)
+        if (plan.site, plan.parts) == (asked.plan.site, asked.plan.parts):
+            return "impossible", "it is so already"
         after = found_in(bank, plan.facts(), asked.pattern.topic)
     except NoSuchPlace:
         return "impossible", "cannot be done here"

@@ -61,7 +61,7 @@ class Frame:
         return bindings(rule.scope, subject, self.site, self.limit)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Verdict:
     """One rule on one site: counts, and the judgements that did not pass."""
 

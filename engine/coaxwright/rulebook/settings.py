@@ -42,7 +42,7 @@ class Change:
     reason: str
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class SiteSettings:
     """The site's say, by rule id: levels, limits in force, rules off (with the reason), waivers with their
     place.
@@ -125,7 +125,7 @@ def _take_setting(
         found.limits[rule.id] = limits
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class WaiverUse:
     """What came of one waiver: whether it has run out, and how many judgements it matched."""
 

@@ -14,7 +14,7 @@ from coaxwright.rulebook.checked import Checked
 from coaxwright.rulebook.compiling import bound, emit, function_code, loaded, parameter_name
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Sweep:
     """What one rule came to over the subjects: counts, and the subjects that failed or need the exact
     evaluator.

@@ -38,7 +38,7 @@ class Port(NamedTuple):
     connector: str = ""
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(slots=True, eq=False, repr=False)
 class CablePath:
     """One way over cables from a device to the port that it names.
 
@@ -61,7 +61,7 @@ class CablePath:
         return f"{GROUP_OF_KIND[self.owner_kind]}/{self.owner}"
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(slots=True, eq=False, repr=False)
 class SupplyTree:
     """All that hangs on one supply, on a junction that nothing feeds, or on the network ports of one device;
     parents stand before their children.
@@ -74,7 +74,7 @@ class SupplyTree:
     parents: list[int] = field(default_factory=list)
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(slots=True, eq=False, repr=False)
 class Lists:
     """Every path, found by owner and by target. Absent keys mean that nobody wrote such a path."""
 

@@ -25,7 +25,7 @@ _ADDRESSED = ("recorders", "switches", "cameras")
 _SHOWN: tuple[str | int, ...] = ("cameras", "recorders", "switches")
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class NetworkSheets:
     """Sheets of the network. `runs` by subject path of the owner."""
 

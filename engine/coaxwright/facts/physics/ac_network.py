@@ -69,7 +69,7 @@ class AcOperation:
 _COLLAPSED = AcOperation(True, (), (), math.nan, math.nan, math.nan, math.nan)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class _Row:
     """One node, in an order with parents first: `index` in it, `conjugate` is that of the constant VA."""
 
@@ -81,7 +81,7 @@ class _Row:
     siemens: float
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class _AcNetwork:
     """A checked tree. `rows` has parents first; volts are lists one longer, whose last entry is the supply.
     """

@@ -82,7 +82,7 @@ class Operation:
 _COLLAPSED = Operation(True, (), (), math.nan, math.nan, math.nan)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class _Network:
     """A checked tree with parents before children. Index -1, one past the nodes, is the supply's terminals.
     """

@@ -29,7 +29,7 @@ class _At(NamedTuple):
     pointer: Pointer
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Way:
     """Sums over one way, and what is lacking; `shape` is None where nobody wrote what it runs over."""
 

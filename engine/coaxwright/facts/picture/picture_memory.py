@@ -44,7 +44,7 @@ class OverCoax(NamedTuple):
     sorted_motion: Verdict
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Desk:
     """One recorder part with the settings made on it, and what its inputs have been found to do."""
 

@@ -209,7 +209,7 @@ def _solve_single(network: Network, index: int, state: State) -> bool:
     return True
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class _Arrays:
     """Lists for the physics: the nodes that are solved, by their index in the network (-1: a stand-in)."""
 

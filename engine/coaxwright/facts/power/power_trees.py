@@ -32,7 +32,7 @@ from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.topology.records import CablePath, SupplyTree
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class PowerSheets:
     """The sheets that one power component made, by owner where one is needed for their order in the file."""
 

@@ -59,7 +59,7 @@ class Flow(NamedTuple):
     lacking: tuple[str, ...]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class Totals:
     """Sums over the channels of one recorder, each with what is lacking for it."""
 
@@ -71,7 +71,7 @@ class Totals:
     lacking_streams: tuple[str, ...] = ()
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False, repr=False)
 class RecordBinder:
     """Records of one recorder: `context.ledger` counts what is assumed."""
 
