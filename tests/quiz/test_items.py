@@ -115,7 +115,7 @@ def _spot_holds(bank: Bank, item: Item, text: str) -> bool:
     facts = item.posed.asked.plan.facts()
     if text == spotting.SOUND:
         return bool(spotting.found_in(bank, facts))
-    holding = [proof for proof in item.posed.proofs if spotting.label(proof) in text]
+    holding = [proof for proof in item.posed.proofs if spotting.label(bank, proof) in text]
     return any(answers.verdict(bank, facts, *spotting.place_of(proof)) == "pass" for proof in holding)
 
 
@@ -183,7 +183,7 @@ def test_a_distractor_too_near_is_thrown_away(item_of) -> None:
 def test_a_fault_is_found_and_nothing_else(bank: Bank, item_of, seed: int) -> None:
     item = item_of("storage/spot-the-fault", seed, 1)
     found = spotting.found_in(bank, item.posed.asked.plan.facts())
-    assert [spotting.label(each) for each in found] == [item.posed.key.text]
+    assert [spotting.label(bank, each) for each in found] == [item.posed.key.text]
 
 
 def test_an_all_good_plan_is_all_good(bank: Bank, item_of) -> None:

@@ -71,7 +71,7 @@ def _spot_stands(bank: Bank, item: Item, plan: Plan) -> str:
     facts = plan.facts()
     for proof in item.posed.proofs:
         rule, subject = spotting.place_of(proof)
-        if spotting.label(proof) not in " ".join(option.answer.text for option in item.options):
+        if spotting.label(bank, proof) not in " ".join(option.answer.text for option in item.options):
             continue
         found = answers.verdict(bank, facts, rule, subject)
         if found != proof.kind:

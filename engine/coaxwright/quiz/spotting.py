@@ -177,9 +177,14 @@ def _rivals(
     return found
 
 
-def label(judgement: Judgement) -> str:
-    """How an option names a fault: the thing, and the rule's title."""
-    return f"{thing(judgement.subject.subject)}: {judgement.rule.title}"
+def label(bank: Bank, judgement: Judgement) -> str:
+    """How an option names a fault: the thing, and the rule's title or what `faults.yaml` says instead."""
+    rule = judgement.rule
+    said = next((fault.named for fault in bank.faults if fault.rule == rule.id and fault.named), rule.title)
+    return f"{thing(judgement.subject.subject)}: {said}"
+
+
+_PORTS = {"supplies": "output", "switches": "port"}
 
 
 def thing(subject: str) -> str:
@@ -189,7 +194,7 @@ def thing(subject: str) -> str:
         return steps[0] if steps else "the site"
     part = steps[1]
     if part.isdecimal():
-        part = f"{'output' if group == 'supplies' else 'input'} {part}"
+        part = f"{_PORTS.get(group, 'input')} {part}"
     elif steps[-1].isdecimal():
         part = f"{'coax' if part == 'video' else part} run"
     return f"{part} of {steps[0]}"
@@ -200,8 +205,8 @@ def _options(
 ) -> tuple[str, list[Wrong]]:
     if count == 2:
         return _pairs(bank, failing, rivals)
-    key = label(failing[0]) if failing else SOUND
-    wrongs = [_rival(bank, each, herring, looks) for each in rivals if label(each) != key]
+    key = label(bank, failing[0]) if failing else SOUND
+    wrongs = [_rival(bank, each, herring, looks) for each in rivals if label(bank, each) != key]
     if failing:
         wrongs.append(Wrong(Answer(SOUND), "fault-overlooked", bank.slips["fault-overlooked"].feedback))
     return key, wrongs
@@ -212,7 +217,7 @@ def _rival(bank: Bank, judgement: Judgement, herring: Place | None, looks: str) 
     slip = "looks-wrong-holds" if odd else "fault-elsewhere"
     said = [looks] if odd and looks else []
     said += [bank.slips[slip].feedback, *_holding(judgement)]
-    return Wrong(Answer(label(judgement)), slip, " ".join(said))
+    return Wrong(Answer(label(bank, judgement)), slip, " ".join(said))
 
 
 def _holding(judgement: Judgement) -> list[str]:
@@ -222,7 +227,7 @@ def _holding(judgement: Judgement) -> list[str]:
 
 def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> tuple[str, list[Wrong]]:
     def text(pair: Sequence[Judgement]) -> str:
-        return "; and ".join(label(each) for each in pair)
+        return "; and ".join(label(bank, each) for each in pair)
 
     wrongs = []
     for one in failing:
