@@ -262,6 +262,19 @@ def test_class_2_limits() -> None:
         assert "from memory" in row["source"]
 
 
+def test_class_2_limits_of_alternating_current() -> None:
+    """NEC chapter 9 Table 11(A), from memory: as direct current up to 30 V, then 5 mA up to 150 V."""
+    rows = load_table("class2-limits-ac").rows
+    assert [(row["edition"], row["volts_up_to"]) for row in rows] == [
+        (edition, volts) for edition in ("nec-2020", "nec-2023") for volts in (20, 30, 150)]  # fmt: skip
+    for row in rows:
+        volts: float = row["volts_up_to"]
+        amps = row["amps"] if row["amps"] is not None else row["volt_amperes"] / volts
+        assert amps == pytest.approx(class_2_dc_amps(volts) if volts <= 30 else 0.005)
+        assert row["short_amps"] == (8 if volts <= 30 else 0.005)
+        assert "from memory" in row["source"]
+
+
 PORTS = [
     "camera-video", "recorder-video-in", "supply-out", "junction-tap", "camera-power", "recorder-audio-in",
     "pickup-out", "serial", "network", "poe-port", "monitor", "monitor-out",

@@ -31,6 +31,7 @@ BASIS = re.compile(
 WANTED = {
     "assumptions",
     "class2-limits",
+    "class2-limits-ac",
     "conductor-materials",
     "conductors-iec60228",
     "datasheet-places",

@@ -18,7 +18,9 @@ class PartBase(Strict):
         description="Where the figures come from: datasheet and revision, standard, or practice."
     )
     maker: Maker | None = Field(None, description="The word before the `/` of the id otherwise.")
-    price: Annotated[float, Field(ge=0)] | None = None
+    price: Annotated[float, Field(ge=0)] | None = Field(
+        None, description="In `currency`, for one piece; of a cable for one metre."
+    )
     currency: Annotated[str, Field(pattern="^[A-Z]{3}$")] | None = None
     retired: StrictBool = Field(False, description="No longer sold.")
 

@@ -150,6 +150,14 @@ def test_class_2_by_code_and_voltage(build, kit, code, volts, amps):
     assert supply.known("class2_amps") == (None if amps is None else pytest.approx(amps))
 
 
+@pytest.mark.parametrize(("volts", "amps"), [(12, 5.0), (24, 100 / 24), (28, 100 / 28), (48, 0.005)])
+def test_class_2_of_alternating_current(build, kit, volts, amps):
+    """NEC chapter 9 Table 11(A), from memory."""
+    site = {**_site(kit, trim=f"{volts} V"), "wiring_code": "nec-2023"}
+    supply = build(site, _parts(kit, gives="ac")).sheet("supplies/psu1")
+    assert supply.known("class2_amps") == pytest.approx(amps)
+
+
 def _evaluated(line: str) -> tuple[float, float] | None:
     """Both sides of a line, by Python's own arithmetic; None where it is no equation."""
     left, sign, right = line.rpartition(" = ")

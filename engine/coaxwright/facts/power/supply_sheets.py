@@ -61,8 +61,8 @@ def _bind_backup(sheet: Supply, model: SupplyModel, part: SupplyPart) -> None:
 def bind_wiring_code(sheet: Supply, code: str | None) -> None:
     """The limits of a Class 2 output of its voltage under the code of the site, where that has them.
 
-    Table `class2-limits`: amps as stated, else volt-amperes over the volts as trimmed, and nothing above its last row. Direct
-    current only.
+    Tables `class2-limits` and `class2-limits-ac`: amps as stated, else volt-amperes over the volts as trimmed, and nothing
+    above the last row.
     """
     if code is None:
         for field in ("wiring_code", "class2_amps", "class2_article"):
@@ -70,7 +70,7 @@ def bind_wiring_code(sheet: Supply, code: str | None) -> None:
         return
     sheet.wiring_code = code
     volts = sheet.volts
-    for row in load_table("class2-limits").rows if sheet.gives == "dc" else ():
+    for row in load_table("class2-limits" if sheet.gives == "dc" else "class2-limits-ac").rows:
         if row["edition"] == code and row["volts_above"] < volts:
             within = volts <= row["volts_up_to"]
             limit = row["volt_amperes"] / volts if row["amps"] is None else row["amps"]
