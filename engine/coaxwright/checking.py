@@ -17,10 +17,11 @@ from typing import Any, cast
 
 from coaxwright import __version__
 from coaxwright.errors import Problem, Refusal
-from coaxwright.facts.binding import Facts, collector_held, compute_facts
+from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.facts.sheets import Sheet
 from coaxwright.findings import Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
 from coaxwright.immutable import immutable
+from coaxwright.reading.collector import collector_off
 from coaxwright.reading.site_reader import LoadedSite, read_site
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import BUILT_IN
@@ -58,7 +59,7 @@ def check(
     rules = rulebook or load_rulebook()
     loaded = site if isinstance(site, LoadedSite) else load_site(site)
     settings = read_settings(rules, loaded.site, loaded.document, loaded.file)
-    with collector_held():
+    with collector_off():
         facts = facts_of(loaded)
         verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
         return report_of(loaded, settings, verdicts, facts, today or datetime.date.today())

@@ -6,10 +6,8 @@ compute no more than the components that it touches. What is computed stands in 
 
 from __future__ import annotations
 
-import gc
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
@@ -30,6 +28,7 @@ from coaxwright.facts.record.recorder_binding import bind_recorder, bind_unrecor
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.model.site import NetworkPath
+from coaxwright.reading.collector import collector_off
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
@@ -99,20 +98,6 @@ class Facts:
         self.ledgers[component] = ledger
 
 
-@contextmanager
-def collector_held() -> Iterator[None]:
-    """Hold the cyclic garbage collector off while many lasting objects are made; it finds nothing among
-    them.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
-
-
 def compute_facts(loaded: SiteSource, topology: Topology, memo: dict[Any, Any] | None = None) -> Facts:
     """Every fact of a site that was read and wired. Missing data open the fields that need them; nothing is
     raised.
@@ -120,7 +105,7 @@ def compute_facts(loaded: SiteSource, topology: Topology, memo: dict[Any, Any] |
     `memo` (of an earlier context) saves working out again what follows from parts alone; it must come from
     a site with the same catalogue and the same `assume`.
     """
-    with collector_held():
+    with collector_off():
         context = _context(loaded, topology, {} if memo is None else memo)
         facts = Facts(context)
         power = [_bound(facts, *work) for work in _power_work(context)]
