@@ -180,13 +180,13 @@ def test_a_distractor_too_near_is_thrown_away(item_of) -> None:
 
 
 @pytest.mark.parametrize("seed", range(2))
-def test_a_fault_is_found_and_nothing_else(bank: Bank, item_of, seed: int) -> None:
-    item = item_of("storage/spot-the-fault", seed, 1)
+def test_a_fault_is_found_and_nothing_else(bank: Bank, seed: int) -> None:
+    item = make_item(bank, Order(bank.pattern("storage/spot-the-fault"), f"test/{seed}", 1, "small", sound=False))
     found = spotting.found_in(bank, item.posed.asked.plan.facts())
     assert [spotting.label(bank, each) for each in found] == [item.posed.key.text]
 
 
-def test_an_all_good_plan_is_all_good(bank: Bank, item_of) -> None:
-    item = item_of("storage/spot-the-fault", 5, 0)
+def test_an_all_good_plan_is_all_good(bank: Bank) -> None:
+    item = make_item(bank, Order(bank.pattern("storage/spot-the-fault"), "test/5", 0, "small", sound=True))
     assert item.posed.key.text == spotting.SOUND
     assert spotting.found_in(bank, item.posed.asked.plan.facts()) == []

@@ -4,6 +4,7 @@ outside the program.
 
 from __future__ import annotations
 
+import random
 from collections.abc import Iterator
 
 from coaxwright.immutable import immutable
@@ -12,7 +13,8 @@ from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import PatternCase
 from coaxwright.quiz.items import Posed
 from coaxwright.quiz.plans import Plan
-from coaxwright.quiz.posing import posed_on
+from coaxwright.quiz.posing import posed_on, statement_on
+from coaxwright.quiz.spotting import change_on, faults_on
 from coaxwright.rulebook.cases import merged
 
 
@@ -42,12 +44,22 @@ def plan_of_case(bank: Bank, case: PatternCase) -> Plan:
     return Plan(merged(bank.ground.site, case.site), merged(parts, case.parts))
 
 
+def posed_case(bank: Bank, pattern: LoadedPattern, asked: Asked) -> Posed | None:
+    """The question on exactly the plan of a case, of whatever kind it is; None where it has no key."""
+    draw = random.Random(asked.subject)
+    if pattern.form.kind == "spot-fault":
+        return faults_on(bank, pattern, asked.plan, None, draw)
+    if pattern.form.kind == "which-change":
+        return change_on(bank, asked, draw)
+    return statement_on(bank, asked) if pattern.form.kind == "true-or-open" else posed_on(bank, asked)
+
+
 def _problems(bank: Bank, pattern: LoadedPattern, case: PatternCase) -> Iterator[str]:
-    posed = posed_on(bank, Asked(pattern, plan_of_case(bank, case), case.on))
+    posed = posed_case(bank, pattern, Asked(pattern, plan_of_case(bank, case), case.on, case.members))
     if posed is None:
         yield f"there is no answer on {case.on}"
         return
-    if posed.key.text != case.key:
+    if posed.key.text not in (case.key, *case.others):
         yield f"the key is {posed.key.text}, not {case.key}"
     yield from _wrong(posed, case)
 

@@ -52,7 +52,9 @@ class SlipUsed(Strict):
     edits: tuple[Edit, ...] | None = Field(None, description="Its edits here, where others than the slip's own.")
     scale: float | None = Field(None, gt=0)
     before: bool = Field(False, description="Answers for the plan before the change that a `what-if` asks about.")
-    when: Expression | None = Field(None, description="On which subjects someone can go wrong like this; any if left out.")
+    when: Expression | None = Field(
+        None, description="On which subjects someone can go wrong like this; any if left out."
+    )
 
 
 class Given(Strict):
@@ -174,7 +176,9 @@ class Column(Strict):
     of: Identifier
     at: Text
     label: Text
-    form: Literal["text", "list", "run", "set", "modes", "accepts", "asks", "encodes", "loss", "outputs", "yes"] = "text"
+    form: Literal["text", "list", "run", "set", "modes", "accepts", "asks", "encodes", "loss", "outputs", "yes"] = (
+        "text"
+    )
     shows: tuple[Identifier, ...] = Field(min_length=1)
 
 
@@ -212,7 +216,9 @@ class PatternCase(Strict):
     site: dict[str, Any] = Field(default_factory=dict, description="Merged into the small plan of the cases.")
     parts: dict[str, Any] = Field(default_factory=dict)
     on: Text
+    members: tuple[Text, ...] = Field((), description="The devices to be put in order, for `order`.")
     key: Text
+    others: tuple[Text, ...] = Field((), alias="or", description="Further changes that clear it, for `which-change`.")
     wrong: dict[Identifier, Text] = Field(default_factory=dict)
     source: Text = Field(description="Where the expected key comes from: by hand, a table, a standard.")
 

@@ -22,12 +22,16 @@ from coaxwright.quiz.spotting import pose_change, pose_fault
 from coaxwright.quiz.tables import tables_of
 
 MOST_DRAWS = 40
+SOUND_SHARE = 0.3
 BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
 
 
 @immutable
 class Order:
-    """What is ordered: a pattern, the text that the draw starts from, where the key should stand, on which plan."""
+    """What is ordered: a pattern, the text that the draw starts from, where the key should stand, on which plan.
+
+    `sound`: whether a plan is wanted in which nothing fails, where a fault might be hidden; drawn where it is None.
+    """
 
     pattern: LoadedPattern
     seed: str
@@ -35,6 +39,7 @@ class Order:
     size: str = "medium"
     plan: Plan | None = None
     band: str = ""
+    sound: bool | None = None
 
 
 @dataclass(slots=True)
@@ -79,10 +84,16 @@ def pose(ground: Ground, pattern: LoadedPattern) -> Posed | None:
         return None
 
 
+def _sound(order: Order) -> bool:
+    """Drawn from the seed alone, so that plans in which a fault is hard to hide are not asked about less often."""
+    drawn = random.Random(f"{order.seed}/sound").random() < SOUND_SHARE
+    return drawn if order.sound is None else order.sound
+
+
 def attempted(bank: Bank, order: Order, draw: random.Random) -> Item | str:
     """One draw: an item, with complaints where checks fail; or in a word why there is none."""
     plan = order.plan or scenes.generate(bank, draw, order.size, order.pattern.topic)
-    posed = pose(Ground(bank, plan, draw, order.place), order.pattern)
+    posed = pose(Ground(bank, plan, draw, order.place, _sound(order)), order.pattern)
     if posed is None:
         return "nothing to ask"
     numeric = order.pattern.form.kind == "numeric"

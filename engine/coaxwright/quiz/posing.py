@@ -22,12 +22,16 @@ from coaxwright.rulebook.templates import NOT_KNOWN
 
 @immutable
 class Ground:
-    """What a question is posed on: the bank, a sound plan, the draw, and where the key should come to stand."""
+    """What a question is posed on: the bank, a sound plan, the draw, and where the key should come to stand.
+
+    `sound`: where a fault may be hidden, none is.
+    """
 
     bank: Bank
     plan: Plan
     draw: random.Random
     place: int
+    sound: bool = False
 
 
 def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = ()) -> Asked | None:
@@ -225,16 +229,19 @@ def pose_statement(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     assert worlds is not None
     edits = (worlds.holds, worlds.fails, worlds.open)[ground.place % 3]
     asked = asked_of(ground, pattern, edits)
-    if asked is None:
+    posed = None if asked is None else statement_on(ground.bank, asked)
+    return posed if posed is not None and posed.key.text == (TRUE, FALSE, OPEN)[ground.place % 3] else None
+
+
+def statement_on(bank: Bank, asked: Asked) -> Posed | None:
+    """The statement on exactly this plan and subject; None where its rule comes to no verdict."""
+    worlds, key = asked.pattern.form.worlds, answers.answer(bank, asked)
+    if key is None or worlds is None:
         return None
-    key = answers.answer(ground.bank, asked)
-    if key is None or key.text != (TRUE, FALSE, OPEN)[ground.place % 3]:
-        return None
-    facts = asked.plan.facts()
     return Posed(
-        asked, _stem(asked, facts), key, tuple(wrong_verdicts(ground.bank, asked, key)),
-        tuple(rule_lines(ground.bank, asked, (worlds.rule,))) + tuple(_missing(ground.bank, asked)),
-        sources=sources(pattern), shows=pattern.form.shows,
+        asked, _stem(asked, asked.plan.facts()), key, tuple(wrong_verdicts(bank, asked, key)),
+        tuple(rule_lines(bank, asked, (worlds.rule,))) + tuple(_missing(bank, asked)),
+        sources=sources(asked.pattern), shows=asked.pattern.form.shows,
     )  # fmt: skip
 
 

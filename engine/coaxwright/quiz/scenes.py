@@ -197,7 +197,11 @@ def _place(draw: random.Random, part: str, building: str) -> dict[str, str]:
 
 def given(loaded: LoadedSite) -> Plan:
     """The plan of a site that was read, with the parts that it names, and its assumptions written out."""
-    parts = {name: part for source in loaded.catalogue.sources for name, part in source.document.value.get("parts", {}).items()}
+    parts = {
+        name: part
+        for source in loaded.catalogue.sources
+        for name, part in source.document.value.get("parts", {}).items()
+    }
     site = dict(loaded.document.value)
     site["assume"] = {**_usual(), **(site.get("assume") or {})}
     named = set(_strings(site))

@@ -10,6 +10,7 @@ import random
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
+from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts
 from coaxwright.quiz import answers
 from coaxwright.quiz.answers import Answer, Asked
@@ -28,6 +29,8 @@ from coaxwright.rulebook.templates import NOT_KNOWN
 SOUND = "whole plan: It holds as it is drawn"
 Place = tuple[str, str]
 """A rule and the subject that it fails or holds on."""
+Odd = tuple[Plan, Place, str]
+"""A plan with a herring in it, what holds there though it looks wrong, and why it looks so."""
 
 
 def found_in(bank: Bank, facts: Facts, topic: str = "") -> list[Judgement]:
@@ -81,9 +84,7 @@ def put_in(
     return None
 
 
-def with_herring(
-    bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random
-) -> tuple[Plan, Place, str] | None:
+def with_herring(bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random) -> Odd | None:
     """The plan with something in it that looks wrong and is proved to hold; None where none fits."""
     topic = _topic(faults[0]) if faults else ""
     before = {place_of(each) for each in found_in(bank, plan.facts(), topic)}
@@ -97,7 +98,11 @@ def with_herring(
                 continue
             facts = odd.facts()
             holding = _judged_on(bank, facts, fault.rule, subject)
-            if holding and holding.kind == "pass" and {place_of(each) for each in found_in(bank, facts, topic)} == before:
+            if (
+                holding
+                and holding.kind == "pass"
+                and {place_of(each) for each in found_in(bank, facts, topic)} == before
+            ):
                 return odd, place_of(holding), fault.looks
     return None
 
@@ -120,23 +125,26 @@ def _all_judged(bank: Bank, facts: Facts, rule: str) -> Iterator[Judgement]:
 def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     """Spot the fault: one or two in the plan, or none at all; the rest of the options hold, proved."""
     bank, draw, faults = ground.bank, ground.draw, faults_of(ground.bank, pattern.topic)
-    count = 0 if ground.place == 0 and pattern.form.faults == 1 else pattern.form.faults
-    placed = _spoiled(ground, faults, count)
+    placed = _spoiled(ground, faults, 0 if ground.sound and pattern.form.faults == 1 else pattern.form.faults)
     if placed is None:
         return None
     plan, wanted = placed
     odd = with_herring(bank, plan, faults, draw)
-    plan, herring, looks = odd if odd is not None else (plan, None, "")
-    facts = plan.facts()
+    posed = faults_on(bank, pattern, odd[0] if odd is not None else plan, odd, draw)
+    found = [place_of(each) for each in posed.proofs if each.kind == "fail"]
+    return posed if sorted(found) == sorted(wanted) else None
+
+
+def faults_on(bank: Bank, pattern: LoadedPattern, plan: Plan, odd: Odd | None, draw: random.Random) -> Posed:
+    """The question on exactly this plan, with whatever fails in it."""
+    faults, facts = faults_of(bank, pattern.topic), plan.facts()
     failing = found_in(bank, facts, pattern.topic)
-    if sorted(map(place_of, failing)) != sorted(wanted):
-        return None
-    rivals = _rivals(bank, facts, faults, wanted, herring, draw)
-    asked = Asked(pattern, plan, "site")
+    herring, looks = (odd[1], odd[2]) if odd is not None else (None, "")
+    rivals = _rivals(bank, facts, faults, [place_of(each) for each in failing], herring, draw)
     key, wrongs = _options(bank, failing, rivals, herring, looks, pattern.form.faults)
     shows = tuple(dict.fromkeys(each for fault in faults for each in fault.shows))
     return Posed(
-        asked, pattern.form.ask, Answer(key), tuple(wrongs), tuple(_fault_lines(failing, rivals)),
+        Asked(pattern, plan, "site"), pattern.form.ask, Answer(key), tuple(wrongs), tuple(_fault_lines(failing, rivals)),
         sources=tuple(dict.fromkeys((*sources(pattern), *_rule_sources(failing)))), shows=shows,
         proofs=(*failing, *rivals),
     )  # fmt: skip
@@ -260,27 +268,28 @@ def _rule_sources(failing: Sequence[Judgement]) -> Iterator[str]:
 def pose_change(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     """Which change clears the fault: exactly one of the options does, and brings nothing new; proved for each."""
     asked = asked_of(ground, pattern)
-    form = pattern.form
-    if asked is None or form.rule is None:
-        return None
-    facts = asked.plan.facts()
-    found = found_in(ground.bank, facts, pattern.topic)
+    return None if asked is None else change_on(ground.bank, asked, ground.draw)
+
+
+def change_on(bank: Bank, asked: Asked, draw: random.Random) -> Posed | None:
+    """The question on exactly this plan; None unless its rule fails there, alone, and a change clears it."""
+    form, facts = asked.pattern.form, asked.plan.facts()
+    found = found_in(bank, facts, asked.pattern.topic)
     if len(found) != 1 or found[0].rule.id != form.rule or found[0].kind != "fail":
         return None
     fault = found[0]
-    tried = [(place, *outcome(ground.bank, asked, place)) for place in range(len(form.changes))]
+    tried = [(place, *outcome(bank, asked, place)) for place in range(len(form.changes))]
     clearing = [place for place, word, _ in tried if word == "clears"]
     if not clearing:
         return None
-    chosen = ground.draw.choice(clearing)
-    wrongs = [_no_remedy(ground.bank, asked, *each) for each in tried if each[1] not in ("clears", "impossible")]
-    stem = f"{told(fault, fault.rule.says)} {answers.told(asked, facts, form.ask)}"
+    chosen = draw.choice(clearing)
+    wrongs = [_no_remedy(bank, asked, *each) for each in tried if each[1] not in ("clears", "impossible")]
     return Posed(
-        asked, stem, Answer(_change_text(asked, chosen)), tuple(wrongs),
+        asked, f"{told(fault, fault.rule.says)} {answers.told(asked, facts, form.ask)}",
+        Answer(_change_text(asked, chosen)), tuple(wrongs),
         tuple(f"{_change_text(asked, place)}: {line}" for place, _, line in tried),
-        wanted=tuple(_parts_named(pattern)),
-        sources=tuple(dict.fromkeys((*sources(pattern), *_rule_sources([fault])))),
-        shows=form.shows,
+        wanted=tuple(_parts_named(asked.pattern)),
+        sources=tuple(dict.fromkeys((*sources(asked.pattern), *_rule_sources([fault])))), shows=form.shows,
     )  # fmt: skip
 
 
@@ -306,7 +315,7 @@ def outcome(bank: Bank, asked: Asked, place: int, printed: bool = False) -> tupl
         if (plan.site, plan.parts) == (asked.plan.site, asked.plan.parts):
             return "impossible", "it is so already"
         after = found_in(bank, plan.facts(), asked.pattern.topic)
-    except NoSuchPlace:
+    except (NoSuchPlace, Refusal):
         return "impossible", "cannot be done here"
     before = {place_of(each) for each in found_in(bank, asked.plan.facts(), asked.pattern.topic)}
     still = [each for each in after if each.rule.id == form.rule]
