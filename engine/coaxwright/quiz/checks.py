@@ -57,7 +57,7 @@ def _asked_again(bank: Bank, item: Item, plan: Plan) -> str:
     if found.number is None or item.numeric:
         close = item.numeric and _within(found, item)
         return "" if found.text == item.posed.key.text or close else f"it comes to {found.text}"
-    near = min(item.options, key=lambda option: abs((option.answer.number or 0.0) - (found.number or 0.0)))
+    near = min(item.options, key=lambda option: abs(float(option.answer.text.split()[0]) - (found.number or 0.0)))
     return "" if near.id == item.key else f"it comes to {found.text}, which is nearest to {near.answer.text}"
 
 
@@ -73,9 +73,9 @@ def _spot_stands(bank: Bank, item: Item, plan: Plan) -> str:
         rule, subject = spotting.place_of(proof)
         if spotting.label(bank, proof) not in " ".join(option.answer.text for option in item.options):
             continue
-        found = answers.verdict(bank, facts, rule, subject)
-        if found != proof.kind:
-            return f"{rule} on {subject} comes to {found}, not {proof.kind}"
+        found = answers.judged(bank, facts, rule, subject)
+        if found is None or found.kind != proof.kind:
+            return f"{rule} on {subject} comes to {found.kind if found else 'nothing'}, not {proof.kind}"
     return ""
 
 
