@@ -1,7 +1,8 @@
 """Writing a fix into the site file, and taking it back byte for byte.
 
 A file that changed since it was read is not touched. Before a change is written, what the file held is kept
-in `.NAME.undo` beside it, with hashes of both states, so that undoing cannot overwrite later work.
+in `.NAME.undo` beside it, with hashes of both states, so that undoing cannot overwrite later work. It keeps the record
+of the write before as well: should this one never happen (a kill, a power cut), that one can still be taken back.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import hashlib
 import json
 import os
 from pathlib import Path
+from typing import Any, TypedDict, cast
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.patching import Patch
@@ -20,6 +22,15 @@ from coaxwright.reading.atomic import only_writer, write_atomically
 from coaxwright.reading.yaml_source import Document, read_bytes
 
 _MAX_UNDO = 256 * 1024 * 1024
+
+
+class Kept(TypedDict):
+    """What is kept of a write: hashes of the file before and after, its bytes before in base 64, the write before it."""
+
+    before: str
+    after: str
+    bytes: str
+    earlier: Kept | None
 
 
 def diff_of(document: Document, patch: Patch) -> str:
@@ -46,8 +57,13 @@ def write_patch(path: str | os.PathLike[str], document: Document, patch: Patch) 
     text = ("\ufeff" if document.bom else "") + changed.text
     with only_writer(path):
         was = _unchanged(path, document)
-        undo = {"before": document.sha256, "after": _hash(text.encode()), "bytes": base64.b64encode(was).decode()}
-        _write(undo_path(path), json.dumps(undo) + "\n")
+        kept: Kept = {
+            "before": document.sha256,
+            "after": _hash(text.encode()),
+            "bytes": base64.b64encode(was).decode(),
+            "earlier": _earlier(path, document.sha256),
+        }
+        _keep(path, kept)
         _write(path, text)
     return text_diff(document.file, document.text, changed.text)
 
@@ -55,18 +71,35 @@ def write_patch(path: str | os.PathLike[str], document: Document, patch: Patch) 
 def undo(path: str | os.PathLike[str]) -> str:
     """Put back what the file held before the last `write_patch`; returns the diff.
 
-    Raises Refusal where nothing was kept, or where the file has been changed since it was written.
+    Raises Refusal where nothing was kept, where the file has been changed since it was written, and where it already
+    holds what it held: then what was kept is of no use, and is removed.
     """
-    kept = _kept(path)
-    now = read_bytes(path, os.fspath(path))
-    if _hash(now) != kept["after"]:
-        raise Refusal([_changed_since(path, "it was written")])
-    before = base64.b64decode(kept["bytes"])
-    if _hash(before) != kept["before"]:
-        raise Refusal([Problem(str(undo_path(path)), "what was kept is damaged", "take the file from a backup")])
-    _write(path, before.decode("utf-8"))
-    undo_path(path).unlink(missing_ok=True)
+    with only_writer(path):
+        kept = _kept(path)
+        now = read_bytes(path, os.fspath(path))
+        record = _fitting(path, kept, _hash(now))
+        before = base64.b64decode(record["bytes"])
+        if _hash(before) != record["before"]:
+            raise Refusal([Problem(str(undo_path(path)), "what was kept is damaged", "take the file from a backup")])
+        if kept["earlier"]:
+            _keep(path, {**record, "earlier": None})
+        _write(path, before.decode("utf-8"))
+        undo_path(path).unlink(missing_ok=True)
     return text_diff(os.fspath(path), now.decode("utf-8"), before.decode("utf-8"))
+
+
+def _fitting(path: str | os.PathLike[str], kept: Kept, now: str) -> Kept:
+    """The record of the write that led to what the file holds: the last, or where that never happened the one before."""
+    earlier = kept["earlier"]
+    if now == kept["after"]:
+        return kept
+    if earlier and now == earlier["after"]:
+        return earlier
+    if now != kept["before"]:
+        raise Refusal([_changed_since(path, "it was written")])
+    undo_path(path).unlink(missing_ok=True)
+    what = "nothing was written, or it was taken back already: there is nothing to undo"
+    raise Refusal([Problem(os.fspath(path), what, "it holds what it held before; what was kept beside it is removed")])
 
 
 def undo_path(path: str | os.PathLike[str]) -> Path:
@@ -86,23 +119,44 @@ def _changed_since(path: str | os.PathLike[str], since: str) -> Problem:
     return Problem(os.fspath(path), f"the file has changed since {since}", "run the command again")
 
 
-def _kept(path: str | os.PathLike[str]) -> dict[str, str]:
+def _kept(path: str | os.PathLike[str]) -> Kept:
     place = undo_path(path)
     if not place.exists():
         raise Refusal([Problem(os.fspath(path), "there is nothing to undo", f"no {place.name} lies beside it")])
     try:
-        kept = json.loads(read_bytes(place, str(place), _MAX_UNDO))
-        return {name: str(kept[name]) for name in ("before", "after", "bytes")}
-    except (ValueError, KeyError, TypeError) as error:
+        return _record(json.loads(read_bytes(place, str(place), _MAX_UNDO)))
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise Refusal([Problem(str(place), "what was kept cannot be read", "take the file from a backup")]) from error
+
+
+def _record(data: Any) -> Kept:
+    """What was kept, with the write before it and no other."""
+    earlier = data.get("earlier")
+    record = {name: str(data[name]) for name in ("before", "after", "bytes")}
+    return cast(Kept, {**record, "earlier": _record({**earlier, "earlier": None}) if earlier else None})
+
+
+def _earlier(path: str | os.PathLike[str], now: str) -> Kept | None:
+    """The record, if there is one, of the write that led to what the file holds."""
+    try:
+        kept = _kept(path)
+    except Refusal:
+        return None
+    found = next((each for each in (kept, kept["earlier"]) if each and each["after"] == now), None)
+    return {**found, "earlier": None} if found else None
+
+
+def _keep(path: str | os.PathLike[str], kept: Kept) -> None:
+    """Lay up what the file held; who may not read the file may not read this."""
+    _write(undo_path(path), json.dumps(kept) + "\n", path)
 
 
 def _hash(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _write(path: str | os.PathLike[str], text: str) -> None:
+def _write(path: str | os.PathLike[str], text: str, like: str | os.PathLike[str] | None = None) -> None:
     try:
-        write_atomically(path, text)
+        write_atomically(path, text, like)
     except OSError as error:
         raise Refusal([Problem(os.fspath(path), f"cannot be written: {error.strerror or error}")]) from error

@@ -14,13 +14,15 @@ STALE_SECONDS = 600
 """Age from which a temporary file is taken for one that a killed process left: no write takes so long."""
 
 
-def write_atomically(path: str | os.PathLike[str], text: str) -> None:
+def write_atomically(path: str | os.PathLike[str], text: str, like: str | os.PathLike[str] | None = None) -> None:
     """Replace the file with this text in UTF-8; see `write_bytes_atomically`."""
-    write_bytes_atomically(path, text.encode())
+    write_bytes_atomically(path, text.encode(), like)
 
 
-def write_bytes_atomically(path: str | os.PathLike[str], data: bytes) -> None:
-    """Replace the file with these bytes. Links are followed, mode and owner kept.
+def write_bytes_atomically(
+    path: str | os.PathLike[str], data: bytes, like: str | os.PathLike[str] | None = None
+) -> None:
+    """Replace the file with these bytes. Links are followed; mode and owner are kept, or those of the file `like`.
 
     Steps: temporary file `.NAME.PID.*.tmp` beside the target, write, flush, fsync, mode, rename, sync.
     On failure the old file is untouched, the temporary file is removed and OSError is raised. Temporary files of this
@@ -34,7 +36,7 @@ def write_bytes_atomically(path: str | os.PathLike[str], data: bytes) -> None:
             stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
-            _keep_mode(stream.fileno(), target)
+            _keep_mode(stream.fileno(), Path(os.path.realpath(like)) if like else target)
         os.replace(temporary, target)
     except BaseException:
         with contextlib.suppress(OSError):
