@@ -115,6 +115,8 @@ def _with_labels(bank: Bank, site: dict[str, Any], draw: random.Random) -> dict[
     cameras[first]["power"] = {**cameras[first]["power"], "from": "jb1"}
     for number, name in enumerate(rest, start=1):
         cameras[name] = {**site["cameras"][name], "label": f"Door {number}", "area": "court"}
+    if len(rest) > 1 and draw.random() < 0.5:  # then the second one hangs there as well
+        cameras[rest[0]]["power"] = {**cameras[rest[0]]["power"], "from": "jb1"}
     trunk = {"cable": "power-2.5mm2", "length": f"{draw.randrange(5, 25, 5)} m"}
     place = _indoors(site["recorders"]["rec1"]["place"]["building"])
     junction = {"power": {"from": "psu1/1", "over": [trunk]}, "place": place}
