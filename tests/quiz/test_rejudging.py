@@ -1,0 +1,203 @@
+"""Every printed question judged again from the paper alone, by formulas that share nothing with the program.
+
+With COAXWRIGHT_FULL=1 over 10,000 items, otherwise over two of each pattern. For each item: exactly one option is
+defensible and it is the one of the key file; the same at both ends of what may be assumed; every wrong option is what
+its named wrong method comes to; the JSON paper prints what the Markdown paper prints.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from coaxwright.quiz.bank import Bank
+from coaxwright.quiz.checks import complaints
+from coaxwright.quiz.formats import markdown
+from coaxwright.quiz.items import Item
+from coaxwright.quiz.making import Order, make_item
+from coaxwright.quiz.papers import Paper
+from coaxwright.quiz.printed import item_key, paper_data, sheet_of
+
+from .conftest import FULL
+from .rejudging.judging import CLOSE, NotReproduced, Verdict
+from .rejudging.paper import Read, read_paper
+from .rejudging.patterns import JUDGES
+from .rejudging.plan import Plan, plan_of
+
+COUNT = 10_000 if FULL else 0
+EXAMPLES = Path(__file__).parents[2] / "examples" / "quiz"
+ENDS = {"conductor temperature": ("20 °C", "50 °C"), "share of a disk left after formatting": ("90 %", "95 %")}
+"""What a paper may assume, and between which ends its key must hold: docs/quiz.md."""
+
+
+def test_every_pattern_has_a_judge_of_its_own(bank: Bank) -> None:
+    """A pattern that nobody can judge from its print may not be printed."""
+    assert {pattern.id for pattern in bank.patterns} <= set(JUDGES), "write a judge in rejudging/patterns.py"
+
+
+def as_paper(item: Item) -> Paper:
+    return Paper("A", "Print", 1, "sha256:" + "0" * 64, "0", (item,))
+
+
+def printed(item: Item) -> Read:
+    """The item as a stranger reads it off a sheet of paper."""
+    return read_paper(markdown.paper(sheet_of(as_paper(item))))[0]
+
+
+def _told(pattern: str, read: Read, key: dict[str, Any], tally: Counter[str]) -> Iterator[str]:
+    """All that is wrong with one item."""
+    judge, plan = JUDGES[pattern], plan_of(read)
+    tally["items"] += 1
+    if key["entered"]:
+        yield from _entered(judge, plan, key, tally)
+        return
+    found = judge.defensible(plan, read)
+    if found != [key["key"]]:
+        yield f"defensible are {found}, the key is {key['key']} of {read.options}"
+    for label, ends in ENDS.items():
+        for end in ends if plan.cell("Site", "", label) else ():
+            found = judge.nearest(plan.put("Site", "", label, end), read)
+            tally["ends"] += 1
+            if found != [key["key"]]:
+                yield f"with {label} {end} defensible are {found}, the key is {key['key']} of {read.options}"
+    for option in key["options"].values():
+        if not option["right"]:
+            yield from _slip(judge, plan, option["slip"], option["text"], tally)
+
+
+def _entered(judge: Any, plan: Plan, key: dict[str, Any], tally: Counter[str]) -> Iterator[str]:
+    value, entered = judge.answer(plan), key["entered"]
+    if abs(value - entered["value"]) > min(CLOSE, entered["tolerance"] / 2) * abs(value):
+        yield f"it comes to {value}, the key is {entered['value']}"
+    for typical in key["typical"]:
+        yield from _slip(judge, plan, typical["slip"], typical["text"], tally)
+        if abs(typical["value"] - entered["value"]) <= 2 * entered["tolerance"] * abs(value):
+            yield f"{typical['text']} cannot be told from the key"
+
+
+def _slip(judge: Any, plan: Plan, slip: str, text: str, tally: Counter[str]) -> Iterator[str]:
+    tally["slips"] += 1
+    if not judge.follows(plan, slip, text):
+        yield f"`{slip}` does not come to {text}"
+
+
+def _same_in_json(read: Read, data: dict[str, Any]) -> bool:
+    """The JSON paper has the words and numbers of the Markdown paper."""
+    item = data["items"][read.id]
+    tables = {table["title"]: [dict(zip(["", *table["columns"][1:]] if table["of"] == "site" else table["columns"], row, strict=True))
+                               for row in table["rows"]] for table in item["tables"]}  # fmt: skip
+    options = {option["id"]: option["text"] for option in item["options"]}
+    given = {row["what"]: row["value"] for row in item["given"]}
+    return (tables, options, given, item["question"]) == (read.tables, read.options, read.given, read.stem)
+
+
+def _items(bank: Bank) -> Iterator[tuple[int, Item]]:
+    """Items of all patterns in turn; the place of the key goes round."""
+    patterns = bank.patterns
+    for number in range(COUNT or 2 * len(patterns)):
+        turn, place = divmod(number, len(patterns))
+        order = Order(patterns[place], f"many/{number}", turn + place, "small" if number % 2 else "medium")
+        yield number, make_item(bank, order)
+
+
+def test_every_item_stands_when_judged_from_its_print(bank: Bank) -> None:
+    tally: Counter[str] = Counter()
+    faults: list[str] = []
+    for number, item in _items(bank):
+        if item.pattern not in JUDGES:
+            continue  # told by the test of the registry
+        read = printed(item)
+        faults += [
+            f"{item.pattern} {number}: {said}" for said in _told(item.pattern, read, item_key(bank, 1, item), tally)
+        ]
+        if not _same_in_json(read, paper_data(as_paper(item))):
+            faults.append(f"{item.pattern} {number}: the JSON paper differs")
+        if number % 10 == 0:
+            faults += [f"{item.pattern} {number}: {said}" for said in complaints(bank, item)]
+        if len(faults) > 20:
+            break
+    print(dict(tally))
+    assert not faults, "\n".join(faults[:20])
+    assert tally["items"] >= (COUNT or 150)
+
+
+@pytest.mark.parametrize("letter", "AB")
+def test_committed_papers_stand_when_judged_from_their_files(letter: str) -> None:
+    """Nothing but the two files, as a trainer has them."""
+    folder = EXAMPLES / "toolbox-talk"
+    keys = json.loads((folder / f"key-{letter}.json").read_text())["items"]
+    reads = {read.id: read for read in read_paper((folder / f"paper-{letter}.md").read_text())}
+    assert list(reads) == list(keys)
+    tally: Counter[str] = Counter()
+    faults = [
+        f"{key['pattern']}: {said}"
+        for name, key in keys.items()
+        for said in _told(key["pattern"], reads[name], key, tally)
+    ]
+    assert faults == []
+
+
+# The judges can fail
+
+
+def test_another_key_is_refused(bank: Bank, item_of: Any) -> None:
+    """With the key file's letter moved to another option the judge says so, whatever the pattern."""
+    for pattern in bank.patterns[::7]:
+        item = item_of(pattern.id, 3, 1)
+        key = item_key(bank, 1, item)
+        if key["entered"]:
+            key["entered"]["value"] *= 1.05
+        else:
+            key["key"] = next(letter for letter in key["options"] if letter != key["key"])
+        assert list(_told(pattern.id, printed(item), key, Counter())), pattern.id
+
+
+MISPRINTS = [
+    ("power/volts-at-camera", "Supplies", "set to", "13.4 V"),
+    ("power/longest-run", "Camera models", "works from", "8.1 V"),
+    ("cable/loss-of-run", "Site", "conductor temperature", "90 °C"),
+    ("storage/days-kept", "Cameras", "recorded at", "9.5 Mb/s"),
+    ("view/pixels-on-target", "Camera models", "width of the image area", "7.1 mm"),
+    ("picture/recorded-rate", "Recorder models", "records a channel up to", "3840x2160: 5 fps"),
+    ("signal/what-settles", "Camera models", "heeds a recorder that asks", "no"),
+    ("channels/inputs-free", "Recorder models", "coax inputs", "1-40"),
+    ("place/fit-for-weather", "Camera models", "IP code", "IP64/IP67"),
+    ("sound/sound-arrives", "Camera models", "microphone", "no"),
+    ("network/viewers-served", "Recorder models", "remote viewers at most", "-"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("pattern", "title", "label", "text"), MISPRINTS)
+def test_a_misprint_is_found(bank: Bank, item_of: Any, pattern: str, title: str, label: str, text: str) -> None:
+    """A key that no longer follows from what is printed is told, in one of three items at least."""
+    told = []
+    for seed in range(3):
+        item = item_of(pattern, seed, seed)
+        read = printed(item)
+        for row in read.tables[title]:
+            row[label] = text
+        told += list(_told(pattern, read, item_key(bank, 1, item), Counter()))
+    assert told
+
+
+def test_a_slip_by_another_name_is_refused(bank: Bank, item_of: Any) -> None:
+    item = item_of("power/volts-at-camera", 1, 1)
+    judge, plan = JUDGES[item.pattern], plan_of(printed(item))
+    wrong = next(option for option in item.options if option.slip)
+    assert judge.follows(plan, wrong.slip, wrong.answer.text)
+    other = "feet-for-metres" if wrong.slip != "feet-for-metres" else "day-for-night"
+    assert not judge.follows(plan, other, wrong.answer.text)
+    with pytest.raises(NotReproduced):
+        judge.follows(plan, "mirror-forgotten", wrong.answer.text)
+
+
+def test_a_verdict_without_its_figure_is_open() -> None:
+    read = Read("0", tables={"Recorders": [{"recorder": "rec1", "model": "m"}], "Recorder models": [{"name": "m"}]})
+    judge = JUDGES["network/viewers-served"]
+    assert isinstance(judge, Verdict)
+    assert judge.verdict(plan_of(read)) == "A needed fact is missing"
