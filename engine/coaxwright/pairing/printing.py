@@ -10,6 +10,7 @@ from coaxwright.pairing.ranking import Ranked, Replacement
 from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
 from coaxwright.reading.csv_text import csv_text
 from coaxwright.reporting.json_report import to_json
+from coaxwright.reporting.markdown import escaped
 from coaxwright.reporting.painter import visible
 
 WIDTH = 100
@@ -48,14 +49,6 @@ def _markdown(answer: Answer) -> str:
     for heading, said in sections(answer):
         lines.append(f"| {heading} | {'<br>'.join(escaped(each) for each in said)} |")
     return "\n".join(lines) + "\n"
-
-
-def escaped(text: str) -> str:
-    """Someone's words as they are, within a Markdown table."""
-    shown = visible(text)
-    for sign in "\\`*_{}[]<>|#":
-        shown = shown.replace(sign, f"&#{ord(sign)};" if sign in "<>|" else f"\\{sign}")
-    return shown
 
 
 def _csv(answer: Answer) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
-from coaxwright.pairing.printing import escaped
 from coaxwright.pairing.tables import Table
 from coaxwright.pairing.telling import cell_data, cell_words
 from coaxwright.reading.csv_text import harmless
 from coaxwright.reporting.json_report import to_json
+from coaxwright.reporting.markdown import escaped
 from coaxwright.reporting.painter import visible
 
 MOST_CELLS = 250_000

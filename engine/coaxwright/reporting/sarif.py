@@ -58,9 +58,9 @@ def _rule(rule: RuleInfo) -> dict[str, Any]:
     text += [f"Caution: {rule.caution.strip()}"] if rule.caution else []
     return {
         "id": rule.id,
-        "shortDescription": {"text": visible(rule.title)},
-        "fullDescription": {"text": visible(" ".join(rule.why.split("\n")).strip())},
-        "help": {"text": "\n".join(visible(" ".join(line.split("\n"))) for line in text)},
+        "shortDescription": {"text": _words(rule.title)},
+        "fullDescription": {"text": _words(" ".join(rule.why.split("\n")).strip())},
+        "help": {"text": "\n".join(_words(" ".join(line.split("\n"))) for line in text)},
         "defaultConfiguration": {"level": rule.level},
         "properties": {"tags": [rule.topic]},
     }
@@ -86,7 +86,7 @@ def _unread(problem: Problem) -> str:
 
 
 def _notification(text: str, file: str, span: Span | None) -> dict[str, Any]:
-    return {"level": "error", "message": {"text": visible(text)}, "locations": [_physical(file, span)]}
+    return {"level": "error", "message": {"text": _words(text)}, "locations": [_physical(file, span)]}
 
 
 def _result(finding: Finding, order: dict[str, int]) -> dict[str, Any]:
@@ -111,8 +111,16 @@ def _result(finding: Finding, order: dict[str, int]) -> dict[str, Any]:
 
 def _message(finding: Finding) -> str:
     if finding.kind == "open":
-        return f"Not judged; supply {wording.supply(finding.missing)}."
-    return visible(finding.message)
+        return _words(f"Not judged; supply {wording.supply(finding.missing)}.")
+    return _words(finding.message)
+
+
+def _words(text: str) -> str:
+    """A message string that shows exactly these words.
+
+    SARIF 2.1.0, from memory: braces are doubled, else they are placeholders (3.11.5); `[text](target)` is a link (3.11.6).
+    """
+    return visible(text).replace("{", "{{").replace("}", "}}").replace("](", "\\](")
 
 
 def _properties(finding: Finding) -> dict[str, Any]:
