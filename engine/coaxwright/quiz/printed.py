@@ -17,7 +17,8 @@ from coaxwright.quiz.tables import Table
 
 NOTE = (
     "Take what the tables print as given. Cables are copper at the temperature given unless a table says otherwise; "
-    "resistance of copper rises by 0.393 % a kelvin from 20 °C."
+    "resistance of copper rises by 0.393 % a kelvin from 20 °C. A dash, or a missing column, stands where the plan says "
+    "nothing."
 )
 CAUTION = (
     "For training only. Work on supplies, ladders and cables is for competent persons under local rules; "
