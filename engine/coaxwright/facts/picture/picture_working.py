@@ -18,6 +18,7 @@ from coaxwright.facts.picture.recording import Frame, codec_of, encoding_row, pl
 from coaxwright.facts.picture.signals import Settled
 from coaxwright.facts.power.power_working import number
 from coaxwright.facts.sheets import Hop, Link
+from coaxwright.model.common import parse_mode
 from coaxwright.model.site import Hop as HopEntry
 from coaxwright.reading.tables import load_table
 
@@ -66,7 +67,7 @@ def _ceiling(context: Context, link: Link) -> Lines:
     part = context.part(link.recorder.part)
     frame = Frame(link.width, link.height, link.acquired_fps, link.outcome == "reduced-width")
     row = encoding_row(part.encodes or (), link.input.number, frame)
-    if row is None:
+    if row is None or not link.width:
         return (link.because,)
     width = " at half the columns" if row.width == "reduced" else ""
     row_says = f"row up to {row.up_to} of {link.recorder.part} encodes {row.rate:g} fps{width}"
@@ -163,24 +164,18 @@ def _joints(context: Context, link: Link) -> Lines:
 
 
 def _top_frequency(context: Context, link: Link) -> Lines:
-    row = _mode_row(context, link)
-    if row is None:
-        return ()
+    row = _mode_row(link)
     clock = f"{number(row['clock'])} MHz (clock of {link.family} {link.settled_mode}) / 2"
     return f"{clock} = {number(link.top_frequency)} MHz", f"source: {row['source']}"
 
 
-def _mode_row(context: Context, link: Link) -> Mapping[str, Any] | None:
-    settled = settled_of(context, link)
-    if settled is None or settled.signal is None:
-        return None
-    return load_table("signal-modes").get(settled.signal.family, nominal(settled.signal.mode))
+def _mode_row(link: Link) -> Mapping[str, Any]:
+    """The row of the settled mode; where there is none, no field that asks for it is known."""
+    return load_table("signal-modes").row(link.family, nominal(parse_mode(link.settled_mode)))
 
 
 def _loss_limit(context: Context, link: Link) -> Lines:
-    row = _mode_row(context, link)
-    if row is None:
-        return ()
+    row = _mode_row(link)
     extra = link.loss_limit - row["loss_limit"]
     usual = f"{number(row['loss_limit'])} dB (usual for {link.family} {link.settled_mode})"
     text = f"{usual} + {number(extra)} dB (this input)"
@@ -243,14 +238,9 @@ def _reach(context: Context, link: Link) -> Lines:
 def _hop_loss(context: Context, hop: Hop) -> Lines:
     camera = str(hop.pointer[1])
     link: Link = context.cameras[camera].link
-    for each, entry in _hop_entries(context, link):
-        if each is hop:
-            source = context.part(hop.part).source
-            return (
-                f"{_hop_term(context, hop, entry, link.top_frequency)} = {number(hop.loss)} dB",
-                f"source: {source}",
-            )
-    return ()
+    entry = next(entry for each, entry in _hop_entries(context, link) if each is hop)
+    text = f"{_hop_term(context, hop, entry, link.top_frequency)} = {number(hop.loss)} dB"
+    return text, f"source: {context.part(hop.part).source}"
 
 
 def _shape(context: Context, link: Link) -> Lines:

@@ -22,11 +22,9 @@ INVERSE_SQUARE = "source: inverse square law"
 
 
 def _class(context: Context, view: View) -> Lines:
-    for edition in EDITIONS:
-        row = load_table(edition).get(view.see)
-        if row is not None:
-            return f"{view.see}: {number(row['density'])} px/m", f"source: {row['source']}"
-    return ()
+    rows = (load_table(edition).get(view.see) for edition in EDITIONS)
+    row = next(row for row in rows if row is not None)
+    return f"{view.see}: {number(row['density'])} px/m", f"source: {row['source']}"
 
 
 def _slant(context: Context, view: View) -> Lines:

@@ -131,15 +131,19 @@ def _broken(what: str) -> Callable[[Context, Camera], Lines]:
 
 
 def _demand(context: Context, recorder: Recorder) -> Lines:
-    streams = []
-    for link in recorder.links:
-        settled = settled_of(context, link)
-        if settled is not None and settled.has_picture:
-            frame = Frame(settled.width, settled.height, settled.fps, settled.outcome == "reduced-width")
-            ceiling = _desk(context, recorder).ceiling(link.input.number, frame)
-            if ceiling is not None:
-                streams.append(wanted_stream(frame, ceiling, _plan(context, link).rate))
+    wanted = (_wanted(context, link) for link in recorder.links)
+    streams = [each for each in wanted if each is not None]
     return (_sum_of(streams, recorder.encode_demand), "what each channel would record alone", PRACTICE)
+
+
+def _wanted(context: Context, link: Link) -> Stored | None:
+    """What a channel would record alone; None without a picture."""
+    settled = settled_of(context, link)
+    if settled is None or not settled.has_picture:
+        return None
+    frame = Frame(settled.width, settled.height, settled.fps, settled.outcome == "reduced-width")
+    ceiling = _desk(context, link.recorder).ceiling(link.input.number, frame)
+    return ceiling and wanted_stream(frame, ceiling, _plan(context, link).rate)
 
 
 def _used(context: Context, recorder: Recorder) -> Lines:
