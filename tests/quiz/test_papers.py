@@ -9,6 +9,7 @@ import re
 import subprocess
 import sys
 import zipfile
+from collections import Counter
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -19,7 +20,7 @@ from coaxwright.quiz import marking, statistics, writing
 from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.cases import run_cases
 from coaxwright.quiz.formats import qti
-from coaxwright.quiz.papers import Paper, Wanted, key_places, make_papers, paper_complaints
+from coaxwright.quiz.papers import Deck, Paper, Wanted, make_papers, paper_complaints
 from coaxwright.quiz.printed import key_data, sheet_of
 
 QTI = Path(__file__).parents[3] / "shared" / "standards" / "qti"
@@ -71,10 +72,46 @@ def test_parallel_papers_have_other_numbers_and_the_same_difficulty(papers: tupl
         assert one.tables != other.tables
 
 
-def test_keys_take_every_place_about_as_often() -> None:
-    for count in (3, 10, 20):
-        places = key_places("any", count)
-        assert max(places.count(p) for p in range(3)) - min(places.count(p) for p in range(3)) <= 1
+@pytest.mark.parametrize("ways", [3, 4])
+@pytest.mark.parametrize("count", [1, 3, 10, 20])
+def test_a_deck_deals_every_place_about_as_often(ways: int, count: int) -> None:
+    deck = Deck("any", [ways] * count)
+    dealt = []
+    for _ in range(count):
+        dealt.append(deck.deal(ways))
+        deck.take(ways, dealt[-1])
+    assert max(dealt.count(p) for p in range(ways)) - min(dealt.count(p) for p in range(ways)) <= 1
+
+
+def test_which_place_comes_once_more_is_drawn() -> None:
+    """Ten questions of three options: one place four times. Over many papers each is that place about as often."""
+    more = Counter()
+    for seed in range(300):
+        deck, dealt = Deck(str(seed), [3] * 10), []
+        for _ in range(10):
+            dealt.append(deck.deal(3))
+            deck.take(3, dealt[-1])
+        more[max(range(3), key=dealt.count)] += 1
+    assert (
+        sum((more[place] - 100) ** 2 / 100 for place in range(3)) < 13.8
+    )  # chi-square, 2 degrees, 0.1 % (handbook table)
+
+
+def test_a_deck_makes_up_for_keys_that_stand_elsewhere() -> None:
+    """Four questions whose key can stand in the middle alone, then eight that take what they are dealt."""
+    deck, taken = Deck("any", [3] * 12), []
+    for number in range(12):
+        taken.append(1 if number < 4 else deck.deal(3))
+        deck.take(3, taken[-1])
+    assert [taken.count(place) for place in range(3)] == [4, 4, 4]
+
+
+def test_keys_stand_in_every_place_about_as_often(bank: Bank) -> None:
+    """On a paper of all topics no place has more than two keys beyond its share."""
+    for seed in (1, 2, 3):
+        paper = make_papers(bank, Wanted(count=24, seed=seed, size="small"))[0]
+        keys = Counter(item.key for item in paper.items if item.options)
+        assert max(keys.values()) - min(keys[letter] for letter in "ABC") <= 2, keys
 
 
 class Words(HTMLParser):

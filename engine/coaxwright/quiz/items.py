@@ -6,8 +6,6 @@ chosen and ordered, everything that is printed.
 
 from __future__ import annotations
 
-from dataclasses import field
-
 from coaxwright.immutable import immutable
 from coaxwright.quiz.answers import Answer, Asked
 from coaxwright.quiz.tables import Table
@@ -67,7 +65,6 @@ class Item:
     typical: tuple[Wrong, ...]
     estimate: float
     band: str
-    complaints: tuple[str, ...] = field(default=())
 
     @property
     def pattern(self) -> str:

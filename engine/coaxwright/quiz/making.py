@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 import random
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
@@ -14,7 +14,7 @@ from coaxwright.quiz import answers, scenes
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.checks import complaints
 from coaxwright.quiz.forms import LEVELS
-from coaxwright.quiz.items import Item, Option, Posed
+from coaxwright.quiz.items import LETTERS, Item, Option, Posed
 from coaxwright.quiz.options import choose, usable
 from coaxwright.quiz.plans import NoSuchPlace, Plan
 from coaxwright.quiz.posing import Ground, pose_result, pose_statement
@@ -22,6 +22,7 @@ from coaxwright.quiz.spotting import pose_change, pose_fault
 from coaxwright.quiz.tables import tables_of
 
 MOST_DRAWS = 40
+DRAWS_FOR_PLACE = 6
 SOUND_SHARE = 0.3
 BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
 
@@ -50,23 +51,32 @@ class Tally:
 
 
 def make_item(bank: Bank, order: Order, tally: Tally | None = None) -> Item:
-    """A question that passes every check. Raises Refusal when none comes out, with the reasons."""
+    """A question that passes every check, its key in the place wanted where some of the first draws allow that.
+
+    Raises Refusal when none comes out, with the reasons.
+    """
     seen = tally or Tally(Counter())
-    for attempt in range(MOST_DRAWS):
-        draw = random.Random(f"{order.seed}/{attempt}")
-        item = attempted(bank, order, draw)
-        if isinstance(item, Item) and not item.complaints and (not order.band or item.band == order.band):
-            return item
-        seen.reasons[_reason(item, order)] += 1
+    for drawn in _candidates(bank, order):
+        found = checked(bank, drawn, order)
+        if isinstance(found, Item):
+            return found
+        seen.reasons[found] += 1
     said = "; ".join(f"{reason} ({count})" for reason, count in seen.reasons.most_common(4))
     what = f"no question comes out of `{order.pattern.id}` in {MOST_DRAWS} draws: {said}"
     raise Refusal([Problem(order.pattern.document.file, what, "widen what it varies, or ask on another site")])
 
 
-def _reason(item: Item | str, order: Order) -> str:
-    if isinstance(item, str):
-        return item
-    return item.complaints[0].partition(":")[0] if item.complaints else f"difficulty {item.band}, not {order.band}"
+def _candidates(bank: Bank, order: Order) -> Iterator[Item | str]:
+    """Draws in the order in which they are to be tried: those with the key elsewhere after some others."""
+    spare = list[Item]()
+    for attempt in range(MOST_DRAWS):
+        drawn = unchecked(bank, order, random.Random(f"{order.seed}/{attempt}"))
+        if isinstance(drawn, Item) and attempt < DRAWS_FOR_PLACE and not _in_place(drawn, order):
+            spare.append(drawn)
+        else:
+            yield drawn
+        if attempt == DRAWS_FOR_PLACE - 1:
+            yield from spare
 
 
 _POSERS: Mapping[str, Callable[[Ground, LoadedPattern], Posed | None]] = {
@@ -90,18 +100,29 @@ def _sound(order: Order) -> bool:
     return drawn if order.sound is None else order.sound
 
 
-def attempted(bank: Bank, order: Order, draw: random.Random) -> Item | str:
-    """One draw: an item, with complaints where checks fail; or in a word why there is none."""
+def _in_place(item: Item, order: Order) -> bool:
+    return not item.options or LETTERS.index(item.key) == order.place % len(item.options)
+
+
+def unchecked(bank: Bank, order: Order, draw: random.Random) -> Item | str:
+    """One draw: an item whose checks are still to be made; or in a word why there is none."""
     plan = order.plan or scenes.generate(bank, draw, order.size, order.pattern.topic)
     posed = pose(Ground(bank, plan, draw, order.place, _sound(order)), order.pattern)
     if posed is None:
         return "nothing to ask"
     numeric = order.pattern.form.kind == "numeric"
     options = () if numeric else choose(posed, order.place, draw)
-    if options is None:
-        return "too few wrong results"
-    item = finished(bank, posed, options, order.seed)
-    return replace(item, complaints=complaints(bank, item))
+    return "too few wrong results" if options is None else finished(bank, posed, options, order.seed)
+
+
+def checked(bank: Bank, drawn: Item | str, order: Order) -> Item | str:
+    """The item where it passes every check; in a word what keeps it from being printed otherwise."""
+    if isinstance(drawn, str):
+        return drawn
+    if order.band and drawn.band != order.band:
+        return f"difficulty {drawn.band}, not {order.band}"
+    said = complaints(bank, drawn)
+    return said[0].partition(":")[0] if said else drawn
 
 
 def finished(bank: Bank, posed: Posed, options: Sequence[Option], seed: str) -> Item:

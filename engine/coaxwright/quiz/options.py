@@ -1,7 +1,7 @@
 """Chooses which wrong results become options, and in which order they stand.
 
-Numbers and parts stand in order of size, so the key comes to its place by the choice of its neighbours; verdicts have
-one fixed order; all else is put where it is wanted.
+Numbers and parts stand in order of size, so the key comes to its place by the choice of its neighbours (as far as slips
+lead to smaller and to larger results); verdicts have one fixed order; all else is put where it is wanted.
 """
 
 from __future__ import annotations
@@ -82,10 +82,17 @@ def _around(
 
 
 def _alike(posed: Posed, wrongs: Sequence[Wrong], draw: random.Random) -> list[Wrong]:
-    """Wrong results in a drawn order; what looks wrong and holds first, then those about as long as the key."""
+    """Wrong results in a drawn order; that nothing fails comes first wherever a fault is hidden (else its being there
+    would tell that nothing does), what looks wrong and holds before the rest, and last what differs much in length.
+    """
     length = len(posed.key.text)
     mixed = draw.sample(list(wrongs), len(wrongs))
-    return sorted(mixed, key=lambda each: (not _fits(len(each.answer.text), length), each.slip != "looks-wrong-holds"))
+    return sorted(
+        mixed,
+        key=lambda each: (
+            each.slip != "fault-overlooked", not _fits(len(each.answer.text), length), each.slip != "looks-wrong-holds",
+        ),
+    )  # fmt: skip
 
 
 def _fits(one: int, other: int) -> bool:

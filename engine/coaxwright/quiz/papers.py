@@ -13,7 +13,7 @@ from dataclasses import replace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz.bank import Bank, LoadedPattern
-from coaxwright.quiz.items import Item
+from coaxwright.quiz.items import LETTERS, Item
 from coaxwright.quiz.making import Order, make_item
 from coaxwright.quiz.plans import Plan
 from coaxwright.reading.suggest import did_you_mean
@@ -103,26 +103,63 @@ def _shares(bank: Bank, wanted: Wanted) -> tuple[tuple[str, int], ...]:
     return tuple((topic, count) for topic, count in counts if count)
 
 
-def key_places(seed: str, count: int) -> list[int]:
-    """Where keys are to stand: every place about as often, in a drawn order."""
-    draw = random.Random(seed)
-    places = [place % 3 for place in range(count)]
+class Deck:
+    """Places that keys are still to take on a paper, by number of options: each as often as can be, in a drawn order.
+
+    Where a key cannot stand in the place that was dealt, that place goes back and the one it takes is laid aside, so
+    that later questions make up for it.
+    """
+
+    def __init__(self, seed: str, options: Sequence[int]) -> None:
+        """`options`: how many options each question has, those with an entered number left out."""
+        draw = random.Random(seed)
+        self._left = {ways: _even(draw, ways, options.count(ways)) for ways in sorted(set(options))}
+
+    def deal(self, ways: int) -> int:
+        """The place wanted for the next question of so many options."""
+        left = self._left.get(ways)
+        return left[0] if left else 0
+
+    def take(self, ways: int, place: int) -> None:
+        """That place was taken; where it was not to be had any more, the one that was dealt is given up."""
+        left = self._left.get(ways)
+        if left:
+            left.remove(place if place in left else left[0])
+
+
+def _even(draw: random.Random, ways: int, count: int) -> list[int]:
+    """Places 0 to ways - 1, each as often as the others or once more; which come once more is drawn."""
+    once_more = draw.sample(range(ways), count % ways)
+    places = [*(place for place in range(ways) for _ in range(count // ways)), *once_more]
     draw.shuffle(places)
     return places
+
+
+SORTED = frozenset({"value", "what-if", "longest-run", "which-part"})
+"""Kinds whose options stand in order of size: the key has not every place open to it."""
 
 
 def _paper(bank: Bank, wanted: Wanted, patterns: Sequence[LoadedPattern], letter: str, bands: Sequence[str]) -> Paper:
     from coaxwright import __version__
 
-    places = key_places(f"{wanted.seed}/{letter}/places", len(patterns))
-    made: list[Item] = []
-    for number, pattern in enumerate(patterns):
-        band = bands[number] if bands else ""
-        order = Order(pattern, f"{wanted.seed}/{letter}/{number}", places[number], wanted.size, wanted.plan, band)
-        made.append(_fresh(bank, order, made, wanted))
+    deck = Deck(f"{wanted.seed}/{letter}/places", [_ways(pattern) for pattern in patterns if _ways(pattern)])
+    made: dict[int, Item] = {}
+    for number in sorted(range(len(patterns)), key=lambda each: patterns[each].form.kind not in SORTED):
+        place, band = deck.deal(_ways(patterns[number])), bands[number] if bands else ""
+        order = Order(patterns[number], f"{wanted.seed}/{letter}/{number}", place, wanted.size, wanted.plan, band)
+        item = _fresh(bank, order, list(made.values()), wanted)
+        made[number] = item
+        if item.options:
+            deck.take(len(item.options), LETTERS.index(item.key))
     title = wanted.plan.site["site"] if wanted.plan else "Analog-HD video over coax"
-    paper = Paper(letter, str(title), wanted.seed, bank.digest, __version__, tuple(made))
+    items = tuple(made[number] for number in sorted(made))
+    paper = Paper(letter, str(title), wanted.seed, bank.digest, __version__, items)
     return replace(paper, complaints=tuple(paper_complaints(paper)))
+
+
+def _ways(pattern: LoadedPattern) -> int:
+    """How many options its questions have; 0 where a number is entered."""
+    return 0 if pattern.form.kind == "numeric" else pattern.form.options
 
 
 def _fresh(bank: Bank, order: Order, made: Sequence[Item], wanted: Wanted) -> Item:
