@@ -192,11 +192,14 @@ def _before(context: Context, hop: Hop) -> Lines:
     """Losses of the pieces that stand before an amplifier."""
     owner = hop.subject.split("/")[1]
     camera = context.cameras[owner]
-    pieces = []
+    joint = number(context.ledger.values["joint-loss"].value)
+    pieces, was_run = [], False
     for each in camera.link.hops:
         if each is hop:
             break
+        pieces += [f"{joint} (joint)"] if was_run and each.is_run else []
         pieces.append(f"{number(each.loss)} ({each.name})")
+        was_run = each.is_run
     return (_sum(pieces, f"{number(hop.loss_before)} dB") if pieces else "nothing stands before it: 0 dB",)
 
 

@@ -69,16 +69,19 @@ class NetworkCameraBinder:
         return streamed
 
     def _what_travels(self, sheet: Camera, part: Any, part_id: str) -> None:
-        """Sound, control and firmware: the network carries all that the devices have; there is no coax."""
+        """Sound, control and firmware: the network carries all that the devices have; there is no coax. Lines of their
+        own are for the binding of lines.
+        """
         nothing = Verdict(False, "it is a network camera: no coax leads to it")
         put_verdict(sheet, "firmware", nothing)
         sheet.sorted_motion_works = False
         undrawn = Verdict(False, "no way for it is drawn")
         controlled = {"network": Verdict(True), "none": undrawn}
-        put_verdict(sheet, "control", controlled.get(sheet.control_by, nothing))
+        if sheet.control_by != "serial":
+            put_verdict(sheet, "control", controlled.get(sheet.control_by, nothing))
         if sheet.sound_by == "network":
             put_verdict(sheet, "sound", _own(part.sound and part.sound.microphone, part_id, "microphone"))
-        else:
+        elif sheet.sound_by != "line":
             put_verdict(sheet, "sound", undrawn if sheet.sound_by == "none" else nothing)
         if sheet.wants_talk_back:
             put_verdict(sheet, "talk_back", _own(part.sound and part.sound.loudspeaker, part_id, "loudspeaker"))

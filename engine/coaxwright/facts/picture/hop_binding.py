@@ -12,10 +12,16 @@ from coaxwright.model.wiring_parts import BoxPart
 from coaxwright.reading.tables import load_table
 
 
-def bind_pieces(link: Link, way: Way, memory: PictureMemory) -> None:
-    """Fill frequency, family, overload and reach of every box and pair run on the way of a link."""
+def bind_pieces(link: Link, way: Way, memory: PictureMemory, joint: float) -> None:
+    """Fill frequency, family, overload and reach of every box and pair run on the way of a link.
+
+    `joint` is the dB of the joint where one run meets the next.
+    """
     before, open_before = 0.0, list[str]()
+    was_run = False
     for hop in way.hops:
+        before += joint if was_run and hop.is_run else 0.0
+        was_run = hop.is_run
         if hop.is_box:
             _bind_frequency(hop, link)
             part: BoxPart = memory.part_of(hop.part)

@@ -114,7 +114,10 @@ def figures_of(
 
 def bind_way(link: Link, way: Way, figures: ModeFigures | None, lacking: tuple[str, ...], extra: float) -> None:
     """What the way sums to, against what the input equalises: the usual, and `extra` dB of its own."""
-    link.hops = way.hops
+    if way.shape is None:
+        lack(link, ("hops",), way.lacking_metres)
+    else:
+        link.hops = way.hops
     if figures is not None:
         link.top_frequency, link.loss_limit = figures.top_frequency, figures.loss_limit + extra
     else:
@@ -276,16 +279,16 @@ def bind_lines(
     sound: CablePath | None,
     control: CablePath | None,
 ) -> None:
-    """Sound and control over cables of their own, and what is not drawn at all."""
+    """Sound and control over cables of their own, and what is not drawn at all; what the network carries is known."""
     if sheet.sound_by == "line" and sound is not None:
         _bind_line_sound(sheet, entry, site, memory, sound)
-    elif sheet.sound_by in _NO_WAY:
+    elif sheet.sound_by in _NO_WAY and not sheet.has_network:
         put_verdict(sheet, "sound", Verdict(False, _NO_WAY[sheet.sound_by]))
     if sheet.control_by == "serial" and control is not None and control.target is not None and entry.control:
         recorder = site.recorders[control.target.device].part
         parts = (entry.part, memory.part_of(entry.part), recorder, memory.part_of(recorder))
         put_verdict(sheet, "control", _placed(serial_control(*parts, entry.control), sheet.subject))
-    elif sheet.control_by in _NO_WAY:
+    elif sheet.control_by in _NO_WAY and not sheet.has_network:
         put_verdict(sheet, "control", Verdict(False, _NO_WAY[sheet.control_by]))
 
 

@@ -58,6 +58,9 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     bind_talents(sheet, entry.part, sends, memory)
     bind_without_input(sheet, "no recorder input is named for the camera")
     _bind_own_lines(context, memory, ways, name, sheet, made)
+    network = context.topology.lists.network.get(name)
+    if network is not None:
+        made.runs.setdefault(sheet.subject, []).extend(ways.read(network, sheet.known("setting"), None, ()).runs)
     recorded = ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept")
     lack(sheet, recorded, (f"{sheet.subject}/video",))
     bind_view(context, sheet, made)
@@ -127,7 +130,11 @@ class _RecorderBinder:
         if not paths:
             return []
         binder = NetworkCameraBinder(self.context, self.memory, self.ways, self.made, self.entry.record)
-        return [binder.bind(path) for path in paths]
+        streams = [binder.bind(path) for path in paths]
+        for each in streams:
+            camera = each.camera
+            _bind_own_lines(self.context, self.memory, self.ways, camera.name, camera, self.made)
+        return streams
 
     def _bind_lines(self, channels: list[Channel], network: list[NetworkStreamed]) -> None:
         """The serial line into it, and its network side, where there are such."""
@@ -166,7 +173,7 @@ class _RecorderBinder:
         group = self.desk.group_of.get(number)
         bind_way(link, way, figures, lacking, 0.0 if group is None else self.desk.extra_loss[group])
         if way.shape is not None and (way.shape.boxes or way.shape.pairs):
-            bind_pieces(link, way, self.memory)
+            bind_pieces(link, way, self.memory, float(self.context.ledger.values["joint-loss"].value))
         bind_buildings(link, camera.known("building"), self.sheet.known("building"), self.sheet.subject)
         bind_earths(link, entry.place, self.entry.place)
         bind_talents(camera, entry.part, sends, self.memory)
