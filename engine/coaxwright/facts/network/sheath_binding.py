@@ -40,10 +40,22 @@ def pairs_of(path: CablePath, index: int) -> int:
 
 
 def _bind_current(sheet: Sheath, context: Context, uses: Uses) -> None:
-    """Whether one of the power runs comes from a supply of alternating current."""
+    """Whether one of the power runs, through junctions too, comes from a supply of alternating current."""
+    roots = [_root(context, path) for path, _ in uses if path.use == "power"]
     supplies = context.loaded.site.supplies
-    kinds = []
-    for path, _ in uses:
-        if path.use == "power" and path.target is not None and path.target.device in supplies:
-            kinds.append(context.part(supplies[path.target.device].part).gives)
-    sheet.alternating = "ac" in kinds
+    kinds = [context.part(supplies[root].part).gives for root in roots if root in supplies]
+    lone = [root for root in roots if root in context.loaded.site.junctions]
+    if lone and "ac" not in kinds:
+        lack(sheet, ("alternating",), tuple(f"junctions/{root}/power" for root in lone))
+    else:
+        sheet.alternating = "ac" in kinds
+
+
+def _root(context: Context, path: CablePath) -> str:
+    """The device at the root of a path of power; a junction where that names no source. Rings have been refused."""
+    device = "" if path.target is None else path.target.device
+    feeds = context.topology.lists.device_power
+    while ("junction", device) in feeds and device in context.loaded.site.junctions:
+        target = feeds["junction", device].target
+        device = "" if target is None else target.device
+    return device
