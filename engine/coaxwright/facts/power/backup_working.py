@@ -89,7 +89,8 @@ def _start(context: Context, sheet: Supply | Output) -> Lines:
 
 
 def _class2(context: Context, sheet: Supply) -> Lines:
-    rows = [row for row in load_table("class2-limits").rows if row["edition"] == sheet.wiring_code]
+    table = load_table("class2-limits" if sheet.gives == "dc" else "class2-limits-ac")
+    rows = [row for row in table.rows if row["edition"] == sheet.wiring_code]
     row = next(row for row in reversed(rows) if row["volts_above"] < sheet.volts)
     if row["amps"] is None and sheet.volts <= row["volts_up_to"]:
         limit = f"{number(row['volt_amperes'])} VA / {number(sheet.volts)} V = {number(sheet.class2_amps)} A"

@@ -14,6 +14,7 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.physics.poe import pd_volts_for_load, pse_watts_for_load
 from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
+from coaxwright.facts.power.power_sheets import fill_protective_device
 from coaxwright.facts.sheets import PoePort, PoeSource, Run, Sheet
 from coaxwright.model.site import Hop
 from coaxwright.reading.tables import Row, load_table
@@ -89,20 +90,38 @@ def _sum(source: PoeSource, total: str, field: str) -> None:
 def _open_beyond(context: Context, tree: SupplyTree, runs: dict[str, list[Run]]) -> None:
     """Cameras have no feed here; what hangs on a junction, or as a second device on a port, has no power."""
     powered = {path.subject for paths in _by_port(tree).values() for path in paths[:1]}
-    for path in tree.paths:
+    below = cameras_below(tree)
+    for index, path in enumerate(tree.paths):
         if path.owner_kind == "camera":
             context.cameras[path.owner].lacks("feed", f"{path.subject}/power/from")
         elif path.owner_kind == "junction":
             sheet = context.junctions[path.owner]
             sheet.powered, sheet.children = True, len(context.topology.lists.taps.get(path.owner, ()))
-            sheet.cameras = 0
+            sheet.cameras = below[index]
+            fill_protective_device(sheet, context.loaded.site.junctions[path.owner].protective_device)
             for field in ("source", "depth", "volts_day", "volts_night", "amps_day", "amps_night", "metres_total"):
                 sheet.lacks(field, f"{path.subject}/power/from")
         if path.subject not in powered:
-            made = PowerRuns(context).read(path, None).runs
+            made = PowerRuns(context).read(path, _setting(context, path)).runs
             runs.setdefault(path.subject, []).extend(made)
             for run in made:
                 run.lacks("amps_night", f"{path.subject}/power/from")
+
+
+def cameras_below(tree: SupplyTree) -> list[int]:
+    """Cameras at or below every path of a tree, whose parents stand before their children."""
+    counts = [int(path.owner_kind == "camera") for path in tree.paths]
+    for index in range(len(counts) - 1, -1, -1):
+        if tree.parents[index] >= 0:
+            counts[tree.parents[index]] += counts[index]
+    return counts
+
+
+def _setting(context: Context, path: CablePath) -> str | None:
+    """Where the device at the end of a path stands."""
+    group, name = path.subject.split("/")
+    place = getattr(context.loaded.site, group)[name].place
+    return None if place is None else place.setting
 
 
 class _Port:
@@ -196,18 +215,13 @@ class _Port:
         """Length, loop resistance of the powered pairs, and pairs that there are."""
         sheet, path = self.sheet, self.path
         pairs = TWO_PAIRS if row is None else sheet.pairs_needed
-        setting = self._setting()
-        run = PowerRuns(self.context).read(powered_path(path, self.context, pairs), setting)
+        setting = _setting(self.context, path)
+        run = PowerRuns(self.context).read(path, setting, pairs)
         runs.setdefault(path.subject, []).extend(run.runs)
         _put(sheet, "metres", run.metres, *run.missing_metres)
         lacking = run.missing_ohms if row is not None else (*run.missing_ohms, *sheet.missing("device_class"))
         _put(sheet, "ohms", None if lacking else run.ohms, *lacking)
         self._pairs(run)
-
-    def _setting(self) -> str | None:
-        group, name = self.path.subject.split("/")
-        place = getattr(self.context.loaded.site, group)[name].place
-        return None if place is None else place.setting
 
     def _pairs(self, run: PowerRun) -> None:
         """The fewest pairs of any run of the cable."""

@@ -56,8 +56,12 @@ class PowerRuns:
     def __init__(self, context: Context) -> None:
         self._context = context
 
-    def read(self, path: CablePath, setting: str | None) -> PowerRun:
-        """Sums and run sheets of one path."""
+    def read(self, path: CablePath, setting: str | None, pairs: int | None = None) -> PowerRun:
+        """Sums and run sheets of one path.
+
+        `pairs` is given for power over Ethernet: every run is fed over so many, half of them out, half back, and
+        converters are no resistance.
+        """
         run = PowerRun(path)
         if path.hops is None:
             missing = ("/".join(map(str, path.pointer)) + "/over",)
@@ -68,9 +72,12 @@ class PowerRuns:
             pointer = (*path.pointer, "over", index)
             if hop.cable is None:
                 part_id = self._context.loaded.site.boxes[hop.box or ""].part
-                self._add_ohms(run, box_ohms(part_id, self._context.part(part_id)))
+                part = self._context.part(part_id)
+                if pairs is None or part.does != "converter":
+                    self._add_ohms(run, box_ohms(part_id, part))
             else:
-                self._add_cable(run, hop, hop.cable, pointer, setting)
+                fed = hop if pairs is None else hop.model_copy(update={"pairs": pairs})
+                self._add_cable(run, fed, hop.cable, pointer, setting)
         return run
 
     def _add_ohms(self, run: PowerRun, hop: HopOhms) -> None:

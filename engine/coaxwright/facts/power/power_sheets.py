@@ -133,6 +133,14 @@ def fill_junction(sheet: Junction, state: State) -> None:
     _fill_state(sheet, state)
 
 
+def fill_protective_device(sheet: Junction, amps: float | None) -> None:
+    """Rated current of the protective device in a junction, where one is written."""
+    if amps is None:
+        sheet.lacks("amps_protective", f"{sheet.subject}/protective_device")
+    else:
+        sheet.amps_protective = amps
+
+
 def fill_output(
     supply: Supply, part: SupplyPart, number: int, states: Sequence[State], pointer: Pointer
 ) -> Output:

@@ -21,6 +21,7 @@ from coaxwright.facts.power.power_sheets import (
     fill_feed,
     fill_junction,
     fill_output,
+    fill_protective_device,
     fill_supply_loads,
 )
 from coaxwright.facts.power.power_solving import Network, State, solve_network
@@ -122,6 +123,7 @@ def _lone_junction(context: Context, sheet: Junction, tree: SupplyTree | None) -
     sheet.powered = False
     sheet.children = len(context.topology.lists.taps.get(sheet.name, ()))
     sheet.cameras = sum(path.owner_kind == "camera" for path in tree.paths) if tree else 0
+    fill_protective_device(sheet, context.loaded.site.junctions[sheet.name].protective_device)
     for each in ("source", "depth", "volts_day", "volts_night", "amps_day", "amps_night", "metres_total"):
         sheet.lacks(each, f"{sheet.subject}/power")
 
@@ -306,11 +308,7 @@ class _Tree:
             sheet.lacks("metres_total", *totals.missing_metres[index])
         else:
             sheet.metres_total = metres
-        device = self.context.loaded.site.junctions[path.owner].protective_device
-        if device is None:
-            sheet.lacks("amps_protective", f"{sheet.subject}/protective_device")
-        else:
-            sheet.amps_protective = device
+        fill_protective_device(sheet, self.context.loaded.site.junctions[path.owner].protective_device)
         if state is not None:
             fill_junction(sheet, state)
 
