@@ -269,50 +269,88 @@ def any_of(answers):
     return True if True in answers else None if None in answers else False
 
 
-def way(over, parts, boxes, mhz, limit):
-    """Facts of the way of a link."""
+def way(owner, over, parts, boxes, mhz, limit):
+    """Facts of the way of a link, with its pieces by number."""
     names = ["metres", "joints", "loss", "reach", "mixed_media", "impedance_wrong", "clad_steel", "isolated"]
     facts = dict.fromkeys([*names, "blocks_sound", "blocks_control", "blocks_firmware"])
-    facts["top_frequency"], facts["loss_limit"], facts["hops"] = mhz, limit, []
+    facts["top_frequency"], facts["loss_limit"], facts["hops"] = mhz, limit, None if over is None else []
     if over is None:
         return facts
     joint = assumption("joint-loss")
-    metres = runs = fixed = 0.0
-    joints, known_metres, known_loss = 0, True, mhz is not None
+    metres, runs, joints, lost = 0.0, 0.0, 0, 0.0
     was_run = False
     for hop in over:
-        if "box" in hop:
-            part = parts[boxes[hop["box"]]["part"]]
-            joints, was_run, lost = joints + 1, False, box_loss(part, mhz, joint)
-            fixed += lost or 0.0
-            known_loss = known_loss and lost is not None
-            facts["hops"].append({"is_box": True, "is_run": False, "medium": None, "metres": 0.0, "loss": lost})
-            continue
-        cable = parts[hop["cable"]]
-        if was_run:
-            joints, fixed = joints + 1, fixed + joint
-        was_run, length, own = True, num(hop.get("length")), int(hop.get("joints", 0))
-        joints, fixed = joints + own, fixed + own * joint
-        lost = None
-        if length is None:
-            known_metres = known_loss = False
-        else:
-            metres += length
-            lost = run_loss(cable, hop, length, mhz)
-            runs += lost or 0.0
-            known_loss = known_loss and lost is not None
-        shown = None if lost is None else lost + own * joint
-        facts["hops"].append(
-            {"is_box": False, "is_run": True, "medium": medium(cable), "metres": length, "loss": shown}
-        )
-    facts["joints"] = joints
-    facts["metres"] = metres if known_metres else None
-    if known_loss:
-        facts["loss"] = runs + fixed
+        piece = box_piece(hop, parts, boxes, mhz, joint) if "box" in hop else run_piece(hop, parts, mhz, joint)
+        splice = was_run and piece["is_run"]
+        was_run = piece["is_run"]
+        joints += int(hop.get("joints", 0)) + splice + piece["is_box"]
+        lost = None if lost is None else lost + splice * joint
+        piece.update(loss_before=lost, splice=splice)
+        lost = None if None in (lost, piece["loss"]) else lost + piece["loss"]
+        metres = None if None in (metres, piece["metres"]) else metres + piece["metres"]
+        runs += piece.pop("stretch") or 0.0
+        facts["hops"].append(piece)
+    facts.update(joints=joints, metres=metres)
+    if mhz is not None and lost is not None:
+        facts["loss"] = lost
         if runs > 0 and metres > 0:
-            facts["reach"] = max(0.0, metres * (limit - fixed) / runs)
+            facts["reach"] = max(0.0, metres * (limit - (lost - runs)) / runs)
     facts.update(shape(over, parts, boxes))
     return facts
+
+
+NOT_OF_HOPS = ["does", "top_frequency", "frequency_max", "loss_before_least", "path_metres", "family", "families"]
+NOT_OF_HOPS += ["family_passed", "category", "frequency_covered", "medium", "reach", "loss_before"]
+
+
+def box_piece(hop, parts, boxes, mhz, joint):
+    part_id = boxes[hop["box"]]["part"]
+    part = parts[part_id]
+    facts = dict.fromkeys(NOT_OF_HOPS)
+    facts.update(is_box=True, is_run=False, name=hop["box"], part=part_id, metres=0.0, does=part["does"], stretch=0.0)
+    facts["loss"] = box_loss(part, mhz, joint)
+    for what in ("sound", "control", "firmware"):
+        passes = yes(part.get(f"passes_{what}"))
+        facts[f"blocks_{what}"] = (False if part["does"] == "joint" else None) if passes is None else not passes
+    return facts
+
+
+def run_piece(hop, parts, mhz, joint):
+    cable, length = parts[hop["cable"]], num(hop.get("length"))
+    facts = dict.fromkeys(NOT_OF_HOPS)
+    facts.update(is_box=False, is_run=True, name=hop["cable"], part=hop["cable"], metres=length, medium=medium(cable))
+    facts.update(blocks_sound=False, blocks_control=False, blocks_firmware=False)
+    facts["stretch"] = None if length is None else run_loss(cable, hop, length, mhz)
+    facts["loss"] = None if facts["stretch"] is None else facts["stretch"] + int(hop.get("joints", 0)) * joint
+    return facts
+
+
+def pieces(link, parts):
+    """What the pieces of a way do at the frequency and in the family of the picture."""
+    hops = link["hops"] or []
+    if not any(hop["is_box"] or hop["medium"] in ("pair", "network") for hop in hops):
+        for hop in hops:
+            hop["loss_before"] = None
+        return
+    for hop in hops:
+        part, mhz = parts[hop["part"]], link["top_frequency"]
+        before, hop["loss_before"] = hop["loss_before"], None
+        if hop["is_box"]:
+            hop.update(top_frequency=mhz, frequency_max=num(part.get("frequency_max")), reach=num(part.get("reach")))
+            if part["does"] == "amplifier":
+                hop.update(loss_before=before, loss_before_least=num(part.get("gain_max_input")))
+            if "families" in part:
+                own = link["family"]
+                hop["families"] = ", ".join(each.upper() for each in many(part["families"]))
+                hop.update(family=own and own.upper(), family_passed=None if own is None else own in many(part["families"]))
+            if "reach" in part:
+                hop["path_metres"] = link["metres"]
+        elif hop["medium"] in ("pair", "network"):
+            hop.update(top_frequency=mhz, category=part.get("category"))
+            row = next((row for row in table("pair-categories") if row["category"] == hop["category"]), None)
+            if row is not None:
+                hop["frequency_max"] = num(row["frequency_max"])
+                hop["frequency_covered"] = None if mhz is None else mhz <= hop["frequency_max"]
 
 
 def run_loss(cable, hop, length, mhz):
@@ -418,3 +456,12 @@ def over_coax(camera_id, camera, recorder_id, recorder, number, family):
         ]),
         "sorted_motion": None if sorting is None else number in sorting,
     }  # fmt: skip
+
+
+def talents(camera, family):
+    """What the camera itself does over the coax in the family that it is switched to."""
+    return {
+        "sends_sound": in_family(below(camera, "sound", "over_coax"), family),
+        "takes_control": in_family(below(camera, "control", "over_coax"), family),
+        "takes_firmware": in_family(camera.get("firmware_over_coax"), family),
+    }

@@ -5,6 +5,7 @@ Shares no code with the engine. Values become numbers in base units; what a docu
 
 from __future__ import annotations
 
+import math
 import re
 from functools import cache
 from pathlib import Path
@@ -17,6 +18,7 @@ SCALE = {
     "ohm": 1.0, "ohm/km": 0.001, "dB": 1.0, "fps": 1.0, "%": 0.01, "days": 1.0, "day": 1.0, "weeks": 7.0, "h": 1.0,
     "TB": 1e12, "GB": 1e9, "TB/year": 1e12, "kb/s": 1e3, "Mb/s": 1e6, "Mpx/s": 1e6, "°C": 1.0, "K": 1.0, "mV": 0.001,
     "mA": 0.001, "Ah": 1.0, "lx": 1.0, "px/m": 1.0, "deg": 1.0, "°": 1.0, "MHz": 1.0, "s": 1.0,
+    "baud": 1.0, "TiB": 2.0**40,
 }  # fmt: skip
 
 
@@ -27,6 +29,8 @@ def num(text):
     if isinstance(text, int | float):
         return float(text)
     found = re.fullmatch(r"\s*(-?[\d.]+(?:e\d+)?)\s*(.*?)\s*", text)
+    if found[2] == "AWG":  # ASTM B258
+        return math.pi / 4 * (0.127 * 92 ** ((36 - float(found[1])) / 39)) ** 2
     return float(found[1]) * SCALE[found[2]]
 
 
@@ -68,10 +72,32 @@ def table(name):
     return yaml.load(text, Loader=yaml.BaseLoader)["rows"]
 
 
-@cache
+WRITTEN = {}
+"""What the site at hand writes under `assume`, by name of the table."""
+
+
+def assume(written):
+    """From here on these values stand in for the table's."""
+    WRITTEN.clear()
+    for name, value in (written or {}).items():
+        for each in ("h264", "h265") if name == "bits_per_pixel" else ("",):
+            WRITTEN[name.replace("_", "-") + (f"-{each}" if each else "")] = num(value)
+
+
 def assumption(name):
+    return WRITTEN[name] if name in WRITTEN else stated_assumption(name)
+
+
+@cache
+def stated_assumption(name):
     row = next(each for each in table("assumptions") if each["name"] == name)
     return row["value"] if row["quantity"] == "text" else num(row["value"])
+
+
+def air(setting):
+    """Coldest and warmest air of the environmental class of a setting."""
+    row = next(row for row in table("environmental-classes") if row.get("setting") == setting)
+    return num(row["ambient_min"]), num(row["ambient_max"])
 
 
 @cache

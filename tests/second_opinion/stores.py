@@ -125,8 +125,11 @@ def wanted(recorder, one):
     return [wide, high, rate, cause]
 
 
-def record(recorder, entry, links, sheet):
-    """Fill what is recorded of each channel and the recorder's sums; returns the mean rate and assumed motion."""
+def record(recorder, entry, links, sheet, more=lambda totals: totals):
+    """Fill what is recorded of each channel and the recorder's sums; returns the mean rate and assumed motion.
+
+    `more` adds to the sums (bits while recording, mean, assumed shares, whether something is lacking).
+    """
     streams = [wanted(recorder, one) for one in links]
     total = num(recorder.get("encodes_total"))
     asks = [None if each is None else each[0] * each[1] * each[2] for each in streams]
@@ -144,7 +147,7 @@ def record(recorder, entry, links, sheet):
     rates = [_stored(recorder, one, stream) for one, stream in zip(links, streams, strict=True)]
     sheet["level_rate"] = sum(one["link"]["level_rate"] for one in links) if known else None
     sheet["bitrate_max"] = num(recorder.get("record_bitrate"))
-    return _summed(entry, rates, sheet)
+    return _summed(entry, rates, sheet, more)
 
 
 def _stored(recorder, one, stream):
@@ -177,10 +180,10 @@ def _stored(recorder, one, stream):
     return rate, rate * share, assumed
 
 
-def _summed(entry, rates, sheet):
+def _summed(entry, rates, sheet, more):
     whole, mean = sum(each[0] for each in rates if each), sum(each[1] for each in rates if each)
     assumed = sum(each[2] for each in rates if each)
-    lacking = None in rates
+    whole, mean, assumed, lacking = more((whole, mean, assumed, None in rates))
     count = int(entry.get("network_cameras") or 0)
     if count:
         plan = entry.get("record") or {}
@@ -235,6 +238,10 @@ DISKS = [
     "erase_after",
     "days_held",
     "days_max",
+    "wanted_by",
+    "usable_most",
+    "temperature",
+    "temperature_max",
 ]
 
 
@@ -246,15 +253,19 @@ def store(parts, recorder, entry, sheet, mean, assumed, site, cameras):
     facts["redundancy_known"] = kind == "none" or kind in (recorder.get("redundancy") or [])
     facts["bays"] = None if recorder.get("bays") is None else int(recorder["bays"])
     facts["largest_allowed"] = num(recorder.get("disk_max"))
+    facts["growth"] = num(site.get("growth"))
     facts["days_max"], facts["erase_after"] = num(site.get("retention_max")), num(entry.get("erase_after"))
     days = [num(site.get("retention"))] + [each["wants_retention"] for each in cameras]
     days = [each for each in days if each is not None]
     known = sheet["bitrate"] is not None
     if days:
         facts["days_wanted"] = max(days)
+        names = ["the site"] * ("retention" in site) + [each["name"] for each in cameras if each["wants_retention"]]
+        facts["wanted_by"] = names[days.index(max(days))]
         facts["needed"] = mean / 8 * 86400 * max(days) if known else None
     if entry.get("disks") is not None:
         _fitted(facts, [parts[each] for each in entry["disks"]], kind, spares, mean if known else None)
+        _upkeep(facts, [parts[each] for each in entry["disks"]], sheet, site.get("growth"))
     if facts["usable"] is not None and known and sheet["bitrate"]:
         facts["days_continuous"] = facts["usable"] * 8 / sheet["bitrate"] / 86400
     ages = [each for each in (facts["days"], facts["erase_after"]) if each is not None]
@@ -294,6 +305,25 @@ def _fitted(facts, disks, kind, spares, mean):
         n = len(members)
         data = {"none": n, "raid0": n, "raid1": 1, "raid5": n - 1, "raid6": n - 2, "raid10": n // 2}[kind]
         facts["written_per_year"] = mean / 8 * 31_536_000 / data
+
+
+def _upkeep(facts, disks, recorder, growth):
+    """Room to grow, with the largest disk in every bay; and how warm the disks get in the air that is written."""
+    warmest = [num(each.get("temperature_max")) for each in disks]
+    facts["temperature_max"] = min(warmest) if warmest and None not in warmest else None
+    if recorder["ambient_max"] is not None and not recorder["ambient_max_assumed"]:
+        facts["temperature"] = recorder["ambient_max"] + assumption("disk-warmth")
+    bays, largest = facts["bays"], facts["largest_allowed"]
+    if growth is None or None in (bays, largest) or facts["smallest"] is None:
+        return
+    if facts["redundancy"] == "raid10":
+        bays -= bays % 2
+    if facts["spares"] <= bays:
+        members, _, array = redundant(facts["redundancy"], [largest] * bays, facts["spares"])
+        odd = facts["redundancy"] == "raid10" and len(members) % 2
+        facts["usable_most"] = 0.0 if odd else (array or 0.0) * assumption("usable-share")
+    else:
+        facts["usable_most"] = 0.0
 
 
 def frame_families(links):

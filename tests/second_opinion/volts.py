@@ -62,7 +62,7 @@ class Tree:
     def full(self, volts):
         """Volts of the caller's nodes."""
         every = np.concatenate([[self.source], volts]) if self.fixed else volts
-        return [every[place] for place in self.at]
+        return [self.kind(every[place]) for place in self.at]
 
     def settle(self):
         """Volts of every node; None where there is no operating point."""
@@ -75,7 +75,7 @@ class Tree:
             new = pushed - inverse @ self.drawn(volts)
             if alternating:
                 new = (new + volts) / 2
-                lost = abs(new).min() < 1e-3 * self.source
+                lost = abs(new).min() < 1e-6 * self.source
             else:
                 lost = new.min() <= 0.0
             if lost:
@@ -103,6 +103,8 @@ class Tree:
             low, found, high = high, volts, high * 2
             if high > NONE:
                 return float("inf"), None
+        if self.kind is complex:
+            return self._followed(low, found)
         while high - low > 1e-11 * high:
             middle = (low + high) / 2
             volts = self.near(found, middle)
@@ -110,6 +112,17 @@ class Tree:
                 high = middle
             else:
                 low, found = middle, volts
+        return low, self.full(found)
+
+    def _followed(self, low, found):
+        """The load raised step by step: a step that does not settle is halved, for it may only have been too long."""
+        step = max(low, 0.5) / 4
+        while step > 1e-11 * max(low, 1e-3):
+            volts = self._complex(found, low + step)
+            if volts is None:
+                step /= 2
+            else:
+                low, found, step = low + step, volts, step * 1.4
         return low, self.full(found)
 
     def near(self, volts, factor):
@@ -153,7 +166,7 @@ class Tree:
             except np.linalg.LinAlgError:
                 return None
             volts = volts - (step[:count] + 1j * step[count:])
-            if abs(volts).min() < 1e-3 * self.source or abs(volts - start).max() > 0.8 * self.source:
+            if abs(volts).min() < 1e-9 * self.source or abs(volts - start).max() > 0.05 * self.source:
                 return None
             if abs(step).max() < 1e-12 * self.source:
                 return volts

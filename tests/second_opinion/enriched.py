@@ -1,0 +1,355 @@
+"""A random site with everything else on it: alternating current, batteries, networks, lines, jackets, screens, views.
+
+Works on a plain random site (`invented`), so that a seed names both. Of what is written, a share is left out again.
+"""
+
+from __future__ import annotations
+
+import copy
+
+from . import enriched_parts
+from .enriched_parts import Writer
+
+LENGTHS = ["0 m", "3 m", "20 m", "35 m", "60 m", "95 m", "130 m"]
+SEEN = ["monitor", "detect", "observe", "recognise", "identify", "outline", "characterise", "scrutinise", "spot"]
+ADDRESSES = ["192.0.2.7", "192.0.2.8", "192.0.2.9", "2001:db8::1", "2001:0DB8:0::1", "192.0.2.300", "gate"]
+
+
+def enriched(draw, site, parts, open_share=0.12):
+    """The site and its parts with more on them, as new data."""
+    site, parts = copy.deepcopy((site, parts))
+    write = Writer(draw, open_share)
+    parts = enriched_parts.parts(write, parts)
+    work = Work(write, site, parts)
+    for step in (work.whole, work.places, work.cables, work.supplies, work.boxes, work.junctions, work.disks):
+        step()
+    for step in (work.switches, work.network_cameras, work.powered, work.lines, work.sheaths, work.screens, work.viewers):
+        step()
+    work.wishes()
+    return site, parts
+
+
+class Work:
+    """One site under work."""
+
+    def __init__(self, write, site, parts):
+        self.write, self.draw, self.site, self.parts = write, write.draw, site, parts
+        self.by_kind = {}
+        for name, part in parts.items():
+            self.by_kind.setdefault(part["kind"], []).append(name)
+        self.free = []
+        for group in ("supplies", "junctions", "boxes", "switches", "monitors"):
+            site.setdefault(group, {})
+
+    def part(self, word):
+        return self.draw.choice([name for name in self.parts if f"/{word}" in name])
+
+    def hops(self, *cables, box=0.0):
+        """A way of one or two runs, now and then with a box."""
+        found = []
+        for _ in range(self.draw.choice([1, 1, 2])):
+            hop = {"cable": self.draw.choice(cables)}
+            self.write.put(hop, "length", *LENGTHS)
+            found.append(hop)
+        if self.free and self.write.odd(box):
+            found.insert(self.draw.randint(0, len(found)), {"box": self.free.pop()})
+        return found
+
+    def whole(self):
+        site, write = self.site, self.write
+        if write.odd(0.6):
+            site["wiring_code"] = self.draw.choice(["nec-2020", "nec-2023", "iec-60364"])
+        if write.odd(0.5):
+            site["growth"] = self.draw.choice(["10 %", "50 %"])
+        if write.odd(0.3):
+            site["assume"] = {}
+            write.put(site["assume"], "conductor_temperature", "50 °C", "20 °C")
+            write.put(site["assume"], "bits_per_pixel", 0.05, 0.1)
+            write.put(site["assume"], "usable_share", "90 %")
+            write.put(site["assume"], "source_resistance", 0.05, 0.2)
+            write.put(site["assume"], "target_height", "0.5 m")
+            write.put(site["assume"], "peukert_exponent", 1.05, 1.3)
+            write.put(site["assume"], "battery_remaining", "70 %")
+            write.put(site["assume"], "rebuild_rate", "200 Mb/s")
+            write.put(site["assume"], "disk_warmth", 10, 20)
+            write.put(site["assume"], "motion_share", "20 %")
+        labels = write.odd(0.6)
+        for number, entry in enumerate(site["cameras"].values()):
+            if labels and write.odd(0.9):
+                entry["label"] = self.draw.choice([f"Gate {number}", f"Gate {number}", "Quay"])
+            if write.odd(0.5):
+                entry["area"] = self.draw.choice(["yard", "quay"])
+
+    def places(self):
+        for group in ("cameras", "recorders", "supplies", "junctions"):
+            for entry in self.site[group].values():
+                self._place(entry.setdefault("place", {}), group)
+
+    def _place(self, place, group):
+        write = self.write
+        if group != "cameras":
+            write.put(place, "setting", "indoor", "indoor", "sheltered", "outdoor")
+        for each in ("coastal", "damp", "washed", "sun"):
+            if write.odd(0.25):
+                place[each] = write.odd(0.8)
+        if write.odd(0.05):
+            place["hazardous"] = True
+        for name, choices in (("ambient_min", ["-30 °C", "0 °C", "15 °C"]), ("ambient_max", ["28 °C", "35 °C", "48 °C", "58 °C"])):
+            if write.odd(0.4):
+                place[name] = self.draw.choice(choices)
+        if write.odd(0.4):
+            place["earth"] = self.draw.choice(["north", "south"])
+        if group == "cameras":
+            write.put(place, "height", "1.6 m", "3 m", "6 m", "9 m")
+            write.put(place, "night_light", "0.02 lx", "2 lx")
+            if write.odd(0.4):
+                place["overlooked"] = write.odd(0.8)
+
+    def cables(self):
+        """How the drawn runs lie, and other cable here and there."""
+        for group in ("cameras", "junctions"):
+            for entry in self.site[group].values():
+                for use in ("video", "power"):
+                    for hop in (entry.get(use) or {}).get("over") or ():
+                        if "cable" in hop:
+                            self._lies(hop, use)
+
+    def _lies(self, hop, use):
+        write = self.write
+        if write.odd(0.3):
+            hop["cable"] = self.part("wire-" if use == "power" else "coax-1" if write.odd(0.5) else "pair-1")
+        if use == "video" and write.odd(0.05):
+            hop["cable"] = "own/sound-1"
+        if use == "power" and write.odd(0.06):
+            hop["cable"] = "rg59-copper"
+        if use == "power" and hop["cable"] in ("cat5e", "own/pair-1") and write.odd(0.5):
+            hop["pairs"] = self.draw.choice([1, 2, 4])
+        if write.odd(0.2):
+            hop["setting"] = self.draw.choice(["indoor", "outdoor"])
+        if write.odd(0.15):
+            hop["buried"] = write.odd(0.8)
+        if write.odd(0.15):
+            hop["beside_mains"] = self.draw.choice(["0 m", "0.05 m", "0.1 m", "0.2 m", "1 m"])
+        if write.odd(0.2):
+            hop["space"] = self.draw.choice(["general", "riser", "plenum", "escape-route"])
+
+    def supplies(self):
+        """A supply more, batteries, and loads that are no cameras."""
+        site, write = self.site, self.write
+        if write.odd(0.5):
+            site["supplies"]["q1"] = {"part": self.draw.choice(["generic/ac24-4a-4way", "generic/dc12-2a", *self.by_kind["supply"]])}
+            site["supplies"]["q1"]["place"] = {"setting": "indoor"}
+            for entry in site["cameras"].values():
+                if "power" in entry and write.odd(0.35):
+                    entry["power"]["from"] = f"q1/{self.draw.randint(1, 4)}"
+        for entry in site["supplies"].values():
+            if write.odd(0.4):
+                entry["battery"] = self.draw.choice(["1.2 Ah", "7 Ah", "24 Ah"])
+                write.put(entry, "battery_hours", "20 h", "10 h")
+            if write.odd(0.4):
+                entry["autonomy"] = self.draw.choice(["1 h", "8 h", "48 h"])
+        for entry in site["recorders"].values():
+            if write.odd(0.4):
+                entry["power"] = {"from": self._origin(), "over": self.hops("dc-1mm2", "own/wire-1")}
+
+    def _origin(self):
+        taps = list(self.site["junctions"])
+        if taps and self.write.odd(0.3):
+            return self.draw.choice(taps)
+        return f"{self.draw.choice(list(self.site['supplies']))}/{self.draw.randint(1, 5)}"
+
+    def boxes(self):
+        """Own boxes on ways of pictures and of power; some with power of their own; one or two on no way."""
+        site, write = self.site, self.write
+        for entry in site["boxes"].values():
+            if write.odd(0.5):
+                entry["part"] = self.draw.choice([name for name in self.by_kind["box"] if "converter" not in name])
+        for number in range(4):
+            site["boxes"][f"x{number}"] = {"part": self.draw.choice(self.by_kind["box"])}
+            self.free.append(f"x{number}")
+        for entry in site["cameras"].values():
+            for use, share in (("video", 0.2), ("power", 0.08)):
+                over = (entry.get(use) or {}).get("over")
+                if over and self.free and write.odd(share):
+                    over.insert(self.draw.randint(0, len(over)), {"box": self.free.pop()})
+        for entry in site["boxes"].values():
+            if write.odd(0.4):
+                entry["power"] = {"from": self._origin(), "over": self.hops("dc-0.5mm2", "own/wire-2")}
+
+    def junctions(self):
+        """Devices in junctions; now and then one that hangs on nothing, with a camera on it."""
+        site, write = self.site, self.write
+        for entry in site["junctions"].values():
+            if write.odd(0.6):
+                entry["protective_device"] = self.draw.choice(["0.5 A", "1 A", "2 A", "5 A"])
+        if write.odd(0.25):
+            site["junctions"]["k1"] = {"protective_device": "2 A"}
+            names = ["k1"]
+            if write.odd(0.4):
+                site["junctions"]["k2"] = {"power": {"from": "k1", "over": self.hops("dc-1mm2")}}
+                names.append("k2")
+            for entry in site["cameras"].values():
+                if "power" in entry and write.odd(0.2):
+                    entry["power"]["from"] = self.draw.choice(names)
+
+    def disks(self):
+        for entry in self.site["recorders"].values():
+            if "disks" in entry and self.write.odd(0.5):
+                own = self.by_kind["disk"] + ["generic/disk-4tb"]
+                one = self.draw.choice(own)
+                entry["disks"] = [one if self.write.odd(0.6) else self.draw.choice(own) for _ in entry["disks"]]
+
+    # Networks
+
+    def switches(self):
+        site, write = self.site, self.write
+        names = [f"w{number}" for number in range(1, self.draw.randint(0, 3) + 1)]
+        for place, name in enumerate(names):
+            entry = site["switches"][name] = {"part": self.part("switch-"), "place": {"setting": self.draw.choice(["indoor", "outdoor"])}}
+            above = [f"{self.draw.choice(list(site['recorders']))}/{self.draw.choice(['net1', 'net2', 'poe1'])}"]
+            above += [f"{other}/{self.draw.randint(1, 9)}" for other in names[:place]]
+            if write.odd(0.75):
+                entry["into"] = self.draw.choice(above)
+                write.put(entry, "over", self.hops("cat5e", "own/pair-1", "own/coax-1", box=0.2))
+        for group in ("recorders", "switches"):
+            for entry in site[group].values():
+                if write.odd(0.4):
+                    entry["network_address"] = self.draw.choice(ADDRESSES)
+
+    def _port(self):
+        ends = [f"{name}/{self.draw.randint(1, 9)}" for name in self.site["switches"]]
+        for name in self.site["recorders"]:
+            ends.append(f"{name}/{self.draw.choice(['net', 'poe'])}{self.draw.randint(1, 3)}")
+        return self.draw.choice(ends)
+
+    def network_cameras(self):
+        site, write = self.site, self.write
+        for number in range(1, self.draw.randint(0, 4) + 1):
+            entry = {"part": self.part("net-camera-"), "network": {"into": self._port()}}
+            write.put(entry["network"], "over", self.hops("cat5e", "cat6", "own/pair-1", "own/coax-1", box=0.4))
+            if entry["network"]["into"][0] == "w" and write.odd(0.8):
+                entry["network"]["recorder"] = self.draw.choice(list(site["recorders"]))
+            if write.odd(0.5):
+                entry["record"] = {"schedule": self.draw.choice(["motion", "continuous"])}
+                write.put(entry["record"], "rate", "5 fps", "25 fps")
+                write.put(entry["record"], "second_stream", "512 kb/s")
+                if write.odd(0.4):
+                    write.put(entry["record"], "bitrate", "6 Mb/s", "20 Mb/s")
+                write.put(entry["record"], "codec", "h264", "h265")
+            if write.odd(0.5):
+                entry["network_address"] = self.draw.choice(ADDRESSES)
+            for what in ("sound", "control"):
+                if write.odd(0.3):
+                    entry[what] = {"by": self.draw.choice(["network", "network", "coax"])}
+            wants = {"rate": "12 fps"} if write.odd(0.5) else {}
+            for each in ("talk_back", "sound", "sorted_motion", "firmware"):
+                if write.odd(0.2):
+                    wants[each] = True
+            entry.update(wants=wants, place={"setting": self.draw.choice(["indoor", "outdoor"]), "building": "a"})
+            if write.odd(0.3):
+                entry["area"] = "yard"
+            site["cameras"][f"n{number}"] = entry
+
+    def powered(self):
+        """Cameras and boxes on powered network ports."""
+        site, write = self.site, self.write
+        givers = [*site["switches"], *(f"{name}/poe" for name in site["recorders"])]
+        for name, entry in site["cameras"].items():
+            if name[0] == "n" and write.odd(0.8) or name[0] == "c" and write.odd(0.15):
+                giver = self.draw.choice(givers)
+                number = self.draw.randint(1, 3)
+                entry["power"] = {"from": f"{giver}{number}" if "/" in giver else f"{giver}/{number}"}
+                write.put(entry["power"], "over", self.hops("cat5e", "cat6", "own/pair-1", "own/wire-1", box=0.3))
+        if write.odd(0.1):
+            site["junctions"]["k3"] = {"power": {"from": "r1/poe3", "over": self.hops("cat5e")}}
+            if site["cameras"] and write.odd(0.7):
+                self.draw.choice(list(site["cameras"].values()))["power"] = {"from": "k3", "over": self.hops("cat5e")}
+        if write.odd(0.1) and site["switches"]:
+            site["recorders"]["r1"]["power"] = {"from": "w1/2", "over": self.hops("cat5e")}
+
+    # Lines, jackets, screens
+
+    def lines(self):
+        """Sound and control on cables of their own."""
+        for entry in self.site["cameras"].values():
+            recorder = self.draw.choice(list(self.site["recorders"]))
+            if self.write.odd(0.35):
+                sound = entry["sound"] = {"into": f"{recorder}/audio{self.draw.randint(1, 3)}"}
+                self.write.put(sound, "over", self.hops("own/sound-1", "cat5e", "dc-1mm2", box=0.1))
+                if self.write.odd(0.6):
+                    sound["pickup"] = self.part("pickup-")
+            elif self.write.odd(0.05):
+                entry["sound"] = {"by": "network"}
+            if self.write.odd(0.4):
+                self._serial(entry, recorder)
+            elif self.write.odd(0.05):
+                entry["control"] = {"by": "network"}
+
+    def _serial(self, entry, recorder):
+        control = entry["control"] = {"into": f"{recorder}/rs485"}
+        self.write.put(control, "over", self.hops("cat5e", "own/pair-1", "own/sound-1"))
+        for hop in control.get("over") or ():
+            if "length" in hop and self.write.odd(0.3):
+                hop["length"] = "700 m"
+        self.write.put(control, "address", 1, 2, 3, 4, 5)
+        if self.write.odd(0.5):
+            control["speed"] = self.draw.choice(["2400 baud", "9600 baud"])
+        if self.write.odd(0.5):
+            control["protocol"] = self.draw.choice(["orrin", "orrin", "pelta"])
+        self.write.put(control, "terminated", True, False, False)
+        if self.write.odd(0.6):
+            control["wiring"] = self.draw.choice(["chain", "chain", "star"])
+
+    def sheaths(self):
+        """Runs of one name: pairs of one jacket, mostly of one cable, on several uses of several devices."""
+        places = []
+        for entry in [*self.site["cameras"].values(), *self.site["junctions"].values()]:
+            for use in ("video", "power", "network", "sound", "control"):
+                places += [hop for hop in (entry.get(use) or {}).get("over") or () if "cable" in hop]
+        for name in ("s1", "s2")[: self.draw.randint(0, 2)]:
+            cable = self.draw.choice(["cat5e", "own/pair-1"])
+            for hop in self.draw.sample(places, min(len(places), self.draw.randint(1, 4))):
+                hop["sheath"] = name
+                if self.write.odd(0.85):
+                    hop["cable"] = cable
+
+    def screens(self):
+        for number in range(1, self.draw.randint(0, 3) + 1):
+            entry = self.site["monitors"][f"m{number}"] = {"part": self.part("screen-")}
+            if self.write.odd(0.85):
+                entry["from"] = f"{self.draw.choice(list(self.site['recorders']))}/{self.draw.choice(['hdmi1', 'vga', 'hdmi2'])}"
+            if self.write.odd(0.7):
+                entry["distance"] = self.draw.choice(["0.6 m", "1.5 m", "4 m"])
+
+    def viewers(self):
+        for entry in self.site["recorders"].values():
+            if self.write.odd(0.6):
+                entry["viewers"] = self.draw.choice([1, 3, 10])
+                self.write.put(entry, "viewed", 1, 4)
+                self.write.put(entry, "viewed_stream", "main", "second", "second")
+                self.write.put(entry, "uplink", "4 Mb/s", "50 Mb/s")
+                entry.setdefault("record", {}).setdefault("second_stream", "512 kb/s")
+            if self.write.odd(0.5):
+                entry["playback"] = self.draw.choice([1, 2, 4])
+            if self.write.odd(0.6):
+                entry.pop("network_cameras", None)
+
+    # What is to be seen
+
+    def wishes(self):
+        for entry in self.site["cameras"].values():
+            write, wants = self.write, entry.setdefault("wants", {})
+            if write.odd(0.6):
+                write.put(wants, "see", *SEEN)
+                write.put(wants, "at", "2 m", "5 m", "12 m", "30 m")
+            if write.odd(0.2):
+                wants["width"] = self.draw.choice(["4 m", "15 m"])
+            if write.odd(0.5):
+                wants["night"] = write.odd(0.8)
+                if write.odd(0.4):
+                    wants["near"] = self.draw.choice(["0.3 m", "1 m", "4 m"])
+            if write.odd(0.25):
+                wants["colour_night"] = write.odd(0.8)
+            if write.odd(0.35):
+                entry["lens"] = {}
+                write.put(entry["lens"], "focal", 2.8, 3.6, 4, 6, 12, 15)

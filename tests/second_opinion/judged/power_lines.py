@@ -1,0 +1,157 @@
+"""Power at cameras and other devices, along runs and junctions, from network ports apart."""
+
+from __future__ import annotations
+
+from ..threes import at_least, at_most, every, is_, judged, known, no, over, same, some, times, under
+
+
+def fed(feed):
+    """Current of the right kind, and a working voltage."""
+    return every(feed["kinds_meet"], no(feed["collapsed"]))
+
+
+def held_at_night(feed):
+    return every(fed(feed), at_least(feed["volts_night"], feed["load"]["volts_min"]))
+
+
+def camera_unpowered(camera):
+    return judged(camera["has_power"])
+
+
+def collapse(feed):
+    """Told once a network: at the farthest of those that go dark with one margin."""
+    if feed["source"] is None:
+        return judged(no(feed["collapsed"]), feed["kinds_meet"])
+    farther = []
+    for output in feed["source"]["members"]:
+        for other in output["feeds"]:
+            if other["collapsed"]:
+                together = same(other["margin_night"], feed["margin_night"])
+                farther.append(every(together, over(other["ohms_total"], feed["ohms_total"])))
+    return judged(no(feed["collapsed"]), every(feed["kinds_meet"], no(every(feed["collapsed"], some(*farther)))))
+
+
+def kinds_do_not_meet(feed):
+    return judged(feed["kinds_meet"])
+
+
+def overvoltage(feed):
+    return judged(at_most(feed["volts_idle"], feed["load"]["volts_max"]), feed["kinds_meet"])
+
+
+def plug_does_not_fit(feed):
+    if feed["source"] is None:
+        return judged(same(None, None), every(None, feed["own_output"], known(feed["load"]["plug"])))
+    when = known(feed["source"]["plug"]) and feed["own_output"] and known(feed["load"]["plug"])
+    return judged(same(feed["load"]["plug"], feed["source"]["plug"]), when)
+
+
+def plug_polarity(feed):
+    source = feed["source"]
+    if source is None:
+        return judged(None, every(feed["own_output"], None, known(feed["load"]["polarity"])))
+    when = feed["own_output"] and source["gives"] == "dc" and known(feed["load"]["polarity"]) and known(source["polarity"])
+    return judged(same(feed["load"]["polarity"], source["polarity"]), when)
+
+
+def polarity_unprotected(feed):
+    own, source = feed["load"]["polarity_protected"], feed["source"]
+    gives = None if source is None else source["gives"] == "dc"
+    return judged(own, every(known(own), feed["kinds_meet"], gives))
+
+
+def undervoltage(feed):
+    return judged(at_least(feed["volts_night"], feed["load"]["volts_min"]), fed(feed))
+
+
+def undervoltage_by_day(feed):
+    when = every(known(feed["volts_day"]), held_at_night(feed), under(feed["volts_day"], feed["volts_night"]))
+    return judged(at_least(feed["volts_day"], feed["load"]["volts_min"]), when)
+
+
+def undervoltage_near(feed):
+    return judged(at_least(feed["volts_night"], times(feed["load"]["volts_min"], 1.02)), held_at_night(feed))
+
+
+def undervoltage_on_battery(feed):
+    source = feed["source"]
+    backed = None if source is None else source["has_battery"] and source["gives"] == "dc"
+    return judged(at_least(feed["volts_battery"], feed["load"]["volts_min"]), every(backed, held_at_night(feed)))
+
+
+# Recorders and boxes
+
+
+def device_kinds_do_not_meet(feed):
+    return judged(feed["kinds_meet"])
+
+
+def device_overvoltage(feed):
+    return judged(at_most(feed["volts_idle"], feed["volts_max"]), feed["kinds_meet"])
+
+
+def device_undervoltage(feed):
+    return judged(at_least(feed["volts_night"], feed["volts_min"]), feed["kinds_meet"])
+
+
+# Runs and junctions
+
+
+def of_power(run):
+    return run["use"] == "power" and run["fits_use"]
+
+
+def clad_conductor(run):
+    return judged(is_(run["conductor_material"], "copper"), of_power(run))
+
+
+def conductor_overloaded(run):
+    return judged(at_most(run["amps_night"], run["amps_max"]), of_power(run) and known(run["amps_max"]))
+
+
+def conductor_unprotected(run):
+    return judged(at_most(run["amps_protective"], run["amps_max"]), of_power(run) and known(run["amps_max"]))
+
+
+def junction_feeds_nothing(junction):
+    return judged(junction["children"] > 0)
+
+
+def junction_unpowered(junction):
+    return judged(junction["powered"], junction["children"] > 0)
+
+
+def protective_device_overloaded(junction):
+    when = junction["powered"] and known(junction["amps_protective"])
+    return judged(at_most(junction["amps_night"], junction["amps_protective"]), when)
+
+
+def protective_device_continuous(junction):
+    amps, device = junction["amps_night"], junction["amps_protective"]
+    when = junction["powered"] and known(device) and known(amps) and amps <= device
+    return judged(at_most(amps, times(device, 0.8)), when)
+
+
+RULES = {
+    "power/camera-unpowered": ("camera", camera_unpowered),
+    "power/clad-conductor": ("run", clad_conductor),
+    "power/collapse": ("feed", collapse),
+    "power/conductor-overloaded": ("run", conductor_overloaded),
+    "power/conductor-unprotected": ("run", conductor_unprotected),
+    "power/device-kinds-do-not-meet": ("device_feed", device_kinds_do_not_meet),
+    "power/device-overvoltage": ("device_feed", device_overvoltage),
+    "power/device-undervoltage": ("device_feed", device_undervoltage),
+    "power/junction-feeds-nothing": ("junction", junction_feeds_nothing),
+    "power/junction-unpowered": ("junction", junction_unpowered),
+    "power/kinds-do-not-meet": ("feed", kinds_do_not_meet),
+    "power/overvoltage": ("feed", overvoltage),
+    "power/plug-does-not-fit": ("feed", plug_does_not_fit),
+    "power/plug-polarity": ("feed", plug_polarity),
+    "power/polarity-unprotected": ("feed", polarity_unprotected),
+    "power/protective-device-continuous": ("junction", protective_device_continuous),
+    "power/protective-device-overloaded": ("junction", protective_device_overloaded),
+    "power/undervoltage": ("feed", undervoltage),
+    "power/undervoltage-by-day": ("feed", undervoltage_by_day),
+    "power/undervoltage-near": ("feed", undervoltage_near),
+    "power/undervoltage-on-battery": ("feed", undervoltage_on_battery),
+}

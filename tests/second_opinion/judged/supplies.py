@@ -1,0 +1,151 @@
+"""Supplies and their outputs, starting, batteries, wiring codes."""
+
+from __future__ import annotations
+
+from ..threes import at_least, at_most, every, is_, judged, known, less, no, over, some, sum_of, times, under
+
+
+def loaded(supply):
+    """Feeds a camera, at a working voltage."""
+    return every(supply["cameras"] > 0, no(supply["collapsed"]))
+
+
+def coded(supply, iec):
+    """In use, under the international code or under the other one."""
+    return supply["outputs_used"] > 0 and known(supply["wiring_code"]) and (supply["wiring_code"] == "iec-60364") == iec
+
+
+def above_extra_low_voltage(supply):
+    return judged(at_most(supply["volts"], 120 if supply["gives"] == "dc" else 50), coded(supply, True))
+
+
+def autonomy_without_battery(supply):
+    return judged(supply["has_battery"], known(supply["autonomy_wanted"]))
+
+
+def class2_not_stated(supply):
+    return judged(supply["class2"], coded(supply, False))
+
+
+def collapse_near(supply):
+    """Not told where a camera is below its voltage anyway."""
+    feeds = [feed for output in supply["members"] for feed in output["feeds"]]
+    low = [under(feed["volts_night"], feed["load"]["volts_min"]) for feed in feeds if known(feed["load"]["volts_min"])]
+    return judged(at_least(supply["margin_night"], 1.5), every(loaded(supply), no(some(*low))))
+
+
+def start_too_heavy(supply):
+    when = supply["cameras"] > 0 and supply["inrush_stated"] > 0 and known(supply["amps_start_max"])
+    return judged(at_most(supply["amps_start"], supply["amps_start_max"]), when)
+
+
+def supply_headroom(supply):
+    amps, most = supply["amps_night"], supply["amps_max"]
+    return judged(at_most(amps, times(most, 0.8)), every(loaded(supply), at_most(amps, most)))
+
+
+def supply_overloaded(supply):
+    return judged(at_most(supply["amps_night"], supply["amps_max"]), loaded(supply))
+
+
+def supply_unused(supply):
+    return judged(supply["outputs_used"] > 0)
+
+
+def trim_out_of_range(supply):
+    volts = supply["volts"]
+    within = every(at_least(volts, supply["trim_min"]), at_most(volts, supply["trim_max"]))
+    return judged(within, supply["trimmed"] and volts != supply["volts_nominal"])
+
+
+def no_spare_output(supply):
+    outputs, used = supply["outputs"], supply["outputs_used"]
+    when = known(outputs) and outputs >= 4 and 0 < used <= outputs
+    return judged(at_least(less(outputs, used), 1), when)
+
+
+# Outputs
+
+
+def dark(output):
+    return any(feed["collapsed"] for feed in output["feeds"])
+
+
+def class2_output_above_limit(output):
+    supply = output["supply"]
+    coded = known(supply["wiring_code"]) and supply["wiring_code"] != "iec-60364"
+    when = every(output["exists"], coded, supply["class2"])
+    return judged(at_most(output["amps_max"], supply["class2_amps"]), when)
+
+
+def limiter_trips_at_start(output):
+    when = every(output["exists"], output["inrush_stated"] > 0, output["protection"] == "electronic")
+    return judged(at_most(output["amps_start"], output["amps_max"]), when)
+
+
+def no_such_output(output):
+    return judged(output["exists"])
+
+
+def output_continuous(output):
+    amps, most = output["amps_night"], output["amps_max"]
+    when = every(known(amps) and known(most), output["exists"], at_most(amps, most), not dark(output))
+    return judged(at_most(amps, times(most, 0.8)), when)
+
+
+def output_overloaded(output):
+    return judged(at_most(output["amps_night"], output["amps_max"]), every(output["exists"], not dark(output)))
+
+
+def output_shared(output):
+    return judged(output["runs"] < 2, output["exists"])
+
+
+def output_unprotected(output):
+    when = every(output["exists"], over(output["supply"]["outputs"], 1), known(output["protection"]))
+    return judged(no(is_(output["protection"], "none")), when)
+
+
+# Batteries
+
+
+def autonomy_short(battery):
+    return judged(at_least(battery["hours"], battery["wanted"]), known(battery["wanted"]))
+
+
+def battery_warm(battery):
+    return judged(at_most(battery["temperature_max"], 30), known(battery["temperature_max"]))
+
+
+def recharge_overloads_supply(battery):
+    supply, charger = battery["supply"], battery["charger_amps"]
+    return judged(at_most(sum_of(supply["amps_night"], charger), supply["amps_max"]), known(charger))
+
+
+def recharge_slow(battery):
+    return judged(at_most(battery["recharge_hours"], 72))
+
+
+RULES = {
+    "power/above-extra-low-voltage": ("supply", above_extra_low_voltage),
+    "power/autonomy-short": ("battery", autonomy_short),
+    "power/autonomy-without-battery": ("supply", autonomy_without_battery),
+    "power/battery-warm": ("battery", battery_warm),
+    "power/class2-not-stated": ("supply", class2_not_stated),
+    "power/class2-output-above-limit": ("output", class2_output_above_limit),
+    "power/collapse-near": ("supply", collapse_near),
+    "power/limiter-trips-at-start": ("output", limiter_trips_at_start),
+    "power/no-such-output": ("output", no_such_output),
+    "power/output-continuous": ("output", output_continuous),
+    "power/output-overloaded": ("output", output_overloaded),
+    "power/output-shared": ("output", output_shared),
+    "power/output-unprotected": ("output", output_unprotected),
+    "power/recharge-overloads-supply": ("battery", recharge_overloads_supply),
+    "power/recharge-slow": ("battery", recharge_slow),
+    "power/start-too-heavy": ("supply", start_too_heavy),
+    "power/supply-headroom": ("supply", supply_headroom),
+    "power/supply-overloaded": ("supply", supply_overloaded),
+    "power/supply-unused": ("supply", supply_unused),
+    "power/trim-out-of-range": ("supply", trim_out_of_range),
+    "practice/no-spare-output": ("supply", no_spare_output),
+}

@@ -1,0 +1,137 @@
+"""Second opinion on places and cables as they lie: surroundings, laid runs, areas, boxes, all runs."""
+
+from __future__ import annotations
+
+from . import lines
+from .plain import num, yes
+
+MADE_FOR = {
+    "video": {"coax", "pair", "network"}, "power": {"power", "pair", "network"}, "sound": {"line", "coax", "pair", "network"},
+    "control": {"pair", "network", "line"}, "network": {"network", "coax"},
+}  # fmt: skip
+
+
+def runs(opinion):
+    """Every run of cable by its path, with what its part states. Currents are filled by who works them out."""
+    site = opinion.site
+    for use, owner, _, hops in lines.all_ways(site):
+        group, name = owner.split("/")
+        stands = (site[group][name].get("place") or {}).get("setting")
+        for index, hop in enumerate(hops):
+            if "cable" not in hop:
+                continue
+            part = opinion.parts[hop["cable"]]
+            own = part.get("conductor") or {}
+            one = num(own.get("amps"))
+            opinion.put("run", f"{owner}/{use}/over/{index}", {
+                "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")),
+                "setting": hop.get("setting", stands), "rated": part.get("rated"),
+                "fits_use": bool(MADE_FOR[use] & set(part["carries"])), "impedance": num(part.get("impedance")),
+                "centre": part.get("centre"), "conductor_size": num(own.get("size")),
+                "conductor_material": own.get("material"), "amps_one": one,
+                "amps_max": one if one is None or use != "power" else one * int(hop.get("pairs") or 1),
+                "amps_night": None, "amps_protective": None,
+            })  # fmt: skip
+
+
+def boxes(opinion):
+    for name, entry in (opinion.site.get("boxes") or {}).items():
+        used = sum(hop.get("box") == name for *_, hops in lines.all_ways(opinion.site) for hop in hops)
+        part = opinion.parts[entry["part"]]
+        opinion.put("box", f"boxes/{name}", {
+            "name": name, "part": entry["part"], "does": part["does"], "used": used,
+            "takes_power": "power" in part, "has_power": "power" in entry,
+        })  # fmt: skip
+
+
+# Surroundings
+
+
+def exposures(opinion):
+    for group, device in (("cameras", "camera"), ("recorders", "recorder"), ("supplies", "supply")):
+        for name, entry in (opinion.site.get(group) or {}).items():
+            place = entry.get("place")
+            if place is not None and asks_more(place, device):
+                _exposure(opinion, group, device, name, entry, place)
+
+
+def asks_more(place, device):
+    """Whether a place asks more than most do."""
+    if any(yes(place.get(each)) for each in ("hazardous", "coastal", "damp", "washed")):
+        return True
+    if device == "camera":
+        return bool(yes(place.get("sun"))) or ("height" in place and place.get("setting") == "outdoor")
+    return place.get("setting") in ("outdoor", "sheltered") or (device == "supply" and "ambient_max" in place)
+
+
+def jets(code):
+    """Whether an IP code implies jets of water: second digit 5 or 6 (7 and 8 do not include them); None for an X."""
+    if code is None:
+        return None
+    digits = [part.removeprefix("IP")[1] for part in code.split("/")]
+    return True if "5" in digits or "6" in digits else None if "X" in digits else False
+
+
+def _exposure(opinion, group, device, name, entry, place):
+    part = opinion.parts[entry["part"]]
+    housing = part.get("housing") or {}
+    stated = housing if device == "camera" else part
+    facts = {each: yes(place.get(each)) is True for each in ("hazardous", "coastal", "damp", "washed", "sun")}
+    facts.update(
+        device=device, name=name, part=entry["part"], setting=place.get("setting"), height=num(place.get("height")),
+        ambient_max=num(place.get("ambient_max")), temperature_max=num(stated.get("temperature_max")),
+        rated=housing.get("rated"), coastal_rated=yes(housing.get("coastal")), ip=housing.get("ip"),
+        condensation_rated=yes(housing.get("condensation")), jets_met=jets(housing.get("ip")), sun_margin=None,
+        arrested=None,
+    )  # fmt: skip
+    if None not in (facts["temperature_max"], facts["ambient_max"]):
+        facts["sun_margin"] = facts["temperature_max"] - facts["ambient_max"]
+    if device == "camera":
+        over = (entry.get("video") or {}).get("over")
+        if over is not None:
+            does = [opinion.parts[opinion.site["boxes"][hop["box"]]["part"]]["does"] for hop in over if "box" in hop]
+            facts["arrested"] = "arrester" in does
+        elif "video" in entry:
+            facts["arrested"] = False if entry["video"].get("over") == [] else None
+    opinion.put("exposure", f"{group}/{name}", facts)
+
+
+def layings(opinion):
+    """Runs in the ground, beside mains or in a space that a fire rule names."""
+    for use, owner, _, hops in lines.all_ways(opinion.site):
+        for index, hop in enumerate(hops):
+            buried = yes(hop.get("buried")) is True
+            if "cable" not in hop or not (buried or "beside_mains" in hop or "space" in hop):
+                continue
+            part = opinion.parts[hop["cable"]]
+            opinion.put("laying", f"{owner}/{use}/over/{index}", {
+                "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")), "buried": buried,
+                "beside_mains": num(hop.get("beside_mains")), "space": hop.get("space"), "rated": part.get("rated"),
+                "fire_class": part.get("fire_class"), "screened": "coax" in part["carries"] or yes(part.get("screened")) is True,
+            })  # fmt: skip
+
+
+def areas(opinion):
+    """Cameras of one area, and how many outputs or powered devices feed them."""
+    site, members = opinion.site, {}
+    for name, entry in site["cameras"].items():
+        if "area" in entry:
+            members.setdefault(entry["area"], []).append(entry)
+    for name, entries in members.items():
+        feeders = [feeder(site, entry) for entry in entries]
+        known = list(dict.fromkeys(each for each in feeders if each is not None))
+        count = None if None in feeders and len(known) < 2 else len(known)
+        facts = {"name": name, "camera_count": len(entries), "feeders": count, "feeder": known[0] if known else None}
+        opinion.put("area", f"areas/{name}", facts)
+
+
+def feeder(site, entry):
+    """The supply output, or the device with network ports, at the root of what feeds a camera."""
+    while "power" in entry:
+        device = entry["power"]["from"].split("/")[0]
+        if device in (site.get("supplies") or {}):
+            return entry["power"]["from"]
+        if device not in (site.get("junctions") or {}):
+            return device
+        entry = site["junctions"][device]
+    return None

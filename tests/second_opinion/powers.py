@@ -1,0 +1,436 @@
+"""Second opinion on power: cables, supplies, outputs, junctions, feeds, batteries, protection, starting."""
+
+from __future__ import annotations
+
+import math
+
+from . import plain
+from .plain import assumption, num, table, yes
+from .seasons import Seasons, summed
+
+GROUPS = ("cameras", "recorders", "junctions", "boxes")
+
+
+# Cables
+
+
+def conductor(cable):
+    """Ohm/m of one conductor at 20 °C and its temperature coefficient; None where not known."""
+    own = cable.get("conductor")
+    if own is None:
+        return None, None
+    metal = next(row for row in table("conductor-materials") if row["material"] == own.get("material", "copper"))
+    rise = num(metal["temperature_coefficient"])
+    if "resistance" in own:
+        return num(own["resistance"]), rise
+    if not {"size", "material", "stranding"} <= set(own):
+        return None, rise
+    return copper(num(own["size"]), own["stranding"]) * num(metal["factor"]), rise
+
+
+def copper(size, stranding):
+    """Ohm/m of copper: IEC 60228's greatest, else the gauge's, else resistivity over area."""
+    for row in table("conductors-iec60228"):
+        if num(row["size"]) == size and row["stranding"] == stranding:
+            return num(row["resistance"]) / 1000
+    for row in table("wire-awg"):
+        if abs(num(row["area"]) - size) <= 0.003 * size:
+            return num(row["solid" if stranding == "solid" else "stranded"]) / 1000
+    first = table("wire-awg")[0]
+    lay = 1.0 if stranding == "solid" else num(first["stranded"]) / num(first["solid"])
+    return lay / 58 / size
+
+
+def way(opinion, over, pairs=None):
+    """Ohm (loop), metres, and whether each is known, of a way of cables and boxes. `pairs`: powered pairs, of all runs."""
+    if over is None:
+        return None, None
+    ohms, metres = 0.0, 0.0
+    for hop in over:
+        if "box" in hop:
+            part = opinion.parts[opinion.site["boxes"][hop["box"]]["part"]]
+            if pairs is None or part["does"] != "converter":
+                own = num(part.get("resistance"))
+                ohms = None if own is None or ohms is None else ohms + own
+            continue
+        length = num(hop.get("length"))
+        per, rise = conductor(opinion.parts[hop["cable"]])
+        degc = num(hop.get("temperature"))
+        degc = assumption("conductor-temperature") if degc is None else degc
+        if length is None:
+            ohms = metres = None
+        elif metres is not None:
+            metres += length
+        if ohms is not None:
+            cores = pairs or int(hop.get("pairs") or 1)
+            ohms = None if per is None else ohms + 2 * length * per * (1 + rise * (degc - 20)) / cores
+    return ohms, metres
+
+
+# Loads
+
+
+def watts(part, entry, night):
+    """Power drawn, with heater and motors; None where not known."""
+    power = part.get("power")
+    if power is None:
+        return None
+    lampless = part["kind"] != "camera" or (part.get("night") or {}).get("lamp") == "none"
+    base = num(power.get("watts_night" if night else "watts_day"))
+    if night and base is None and lampless:
+        base = num(power.get("watts_day"))
+    terms = [base]
+    if night and yes(entry.get("heater")):
+        terms.append(num(power.get("watts_heater")))
+    if "watts_motor" in power:
+        terms.append(num(power["watts_motor"]))
+    return summed(terms)
+
+
+def load(part, entry):
+    """Kind, watts by day and night, rated volts, power factor."""
+    power = part.get("power") or {}
+    kind = power.get("load") or assumption("load-kind")
+    drawn = [watts(part, entry, night) for night in (False, True)]
+    if kind != "constant-power" and "volts" not in power:
+        drawn = [None, None]
+    factor = num(power.get("power_factor"))
+    return (kind, *drawn, num(power.get("volts")) or 1.0, assumption("power-factor") if factor is None else factor)
+
+
+# Trees
+
+
+def below(site, origin):
+    """All that hangs on `origin`, parents first: (group, name, entry, index of the parent)."""
+    nodes, waiting = [], [(origin, -1)]
+    while waiting:
+        at, parent = waiting.pop(0)
+        for group in GROUPS:
+            for name, entry in (site.get(group) or {}).items():
+                if "power" in entry and entry["power"]["from"].split("/")[0] == at:
+                    nodes.append((group, name, entry, parent))
+                    if group == "junctions":
+                        waiting.append((name, len(nodes) - 1))
+    return nodes
+
+
+def chain(nodes, index):
+    """A node and all above it, root last."""
+    found = [index]
+    while nodes[found[-1]][3] >= 0:
+        found.append(nodes[found[-1]][3])
+    return found
+
+
+def port(nodes, index):
+    """Number of the port at the root of a node."""
+    return int(nodes[chain(nodes, index)[-1]][2]["power"]["from"].split("/")[1])
+
+
+def cameras_below(nodes, index):
+    return sum(group == "cameras" and index in chain(nodes, i) for i, (group, *_) in enumerate(nodes))
+
+
+class Tree:
+    """One supply with all that hangs on it."""
+
+    def __init__(self, opinion, name, entry):
+        self.opinion, self.name, self.entry = opinion, name, entry
+        self.part = opinion.parts[entry["part"]]
+        self.alternating = self.part.get("gives", "dc") == "ac"
+        self.supply = self._stated()
+        self.nodes = below(opinion.site, name)
+        self.ways = [way(opinion, node[2]["power"].get("over")) for node in self.nodes]
+        self.loads = [None if node[0] == "junctions" else load(self._part(node), node[2]) for node in self.nodes]
+        self.source = self._source()
+        self.seasons = self._solved(self.source[0])
+        self.states = self.seasons.states
+        self._nodes()
+        self._sums()
+        self._battery()
+
+    def _part(self, node):
+        return self.opinion.parts[node[2]["part"]]
+
+    def _stated(self):
+        """What part and entry state."""
+        entry, part, site = self.entry, self.part, self.opinion.site
+        nominal, trim, amps = num(part["volts"]), num(entry.get("trim")), num(part.get("amps"))
+        place = entry.get("place") or {}
+        facts = {
+            "name": self.name, "part": entry["part"], "gives": part.get("gives", "dc"), "volts_nominal": nominal,
+            "volts": nominal if trim is None else trim, "trimmed": trim is not None,
+            "trim_min": num(part.get("trim_min")), "trim_max": num(part.get("trim_max")), "amps_max": amps,
+            "watts_max": None if amps is None else nominal * amps, "amps_start_max": num(part.get("inrush_amps")),
+            "outputs": None if "outputs" not in part else int(part["outputs"]), "plug": part.get("plug"),
+            "polarity": part.get("polarity"), "class2": yes(part.get("class2")), "setting": place.get("setting"),
+            "building": place.get("building"), "wiring_code": site.get("wiring_code"),
+            "autonomy_wanted": num(entry.get("autonomy")),
+            "has_battery": "battery" in entry or "battery" in part or yes(part.get("battery_backed")) is True,
+        }  # fmt: skip
+        facts["class2_amps"], facts["class2_article"] = class2(facts)
+        return self.opinion.put("supply", f"supplies/{self.name}", facts)
+
+    def _source(self):
+        """Volts without load and the resistance behind them (None where not known)."""
+        if "regulation" not in self.part:
+            return self.supply["volts"], assumption("source-resistance")
+        rise = num(self.part["regulation"]) * self.supply["volts_nominal"]
+        amps = self.supply["amps_max"]
+        return self.supply["volts"] + rise, (None if rise else 0.0) if amps is None else rise / amps
+
+    def _solved(self, source):
+        parents, ohms = [node[3] for node in self.nodes], [each[0] for each in self.ways]
+        found = Seasons(parents, ohms, self.loads, (source, self.source[1]), alternating=self.alternating)
+        self.opinion.near = self.opinion.near or found.near
+        return found
+
+    def total(self, which, index):
+        """Sum of a way's ohms (0) or metres (1) back to the source."""
+        return summed(self.ways[each][which] for each in chain(self.nodes, index))
+
+    def _nodes(self):
+        self.outputs = {}
+        for index, (group, owner, entry, parent) in enumerate(self.nodes):
+            number, state = port(self.nodes, index), self.states[index]
+            output = self.outputs.setdefault(number, {"runs": 0, "roots": [], "cameras": 0, "feeds": [], "nodes": []})
+            output["nodes"].append(index)
+            if parent < 0:
+                output["runs"] += 1
+                output["roots"].append(index)
+            if group == "junctions":
+                junction(self.opinion, self.nodes, index, self.total(1, index), self.supply, state)
+            elif group == "cameras":
+                output["cameras"] += 1
+                output["feeds"].append(self._feed(index, owner, state))
+            else:
+                self._device(index, group, owner, state)
+            for run in self.opinion.power_runs(group, owner, entry):
+                run["amps_night"] = state["amps_night"]
+
+    def _feed(self, index, owner, state):
+        camera = self.opinion.cameras[owner]
+        kind = camera["power_kind"]
+        facts = {
+            **state, **own_way(self.opinion, self.nodes, index, self.ways[index]), "load": camera, "source": self.supply,
+            "volts_idle": self.source[0], "metres_total": self.total(1, index), "ohms_total": self.total(0, index),
+            "kinds_meet": None if kind is None else kind in (self.supply["gives"], "dc-or-ac"),
+            "drop_night": None if state["volts_night"] is None else self.source[0] - state["volts_night"],
+            "volts_battery": None,
+        }  # fmt: skip
+        camera["feed"] = self.opinion.put("feed", f"cameras/{owner}", facts)
+        return facts
+
+    def _device(self, index, group, owner, state):
+        power = self._part(self.nodes[index]).get("power")
+        facts = {key: each for key, each in state.items() if key.startswith(("volts", "amps"))}
+        facts.update(
+            name=owner, source=self.supply, watts_night=self.loads[index][2], volts_idle=self.source[0],
+            metres_total=self.total(1, index), ohms_total=self.total(0, index), power_kind=None, kinds_meet=None,
+            volts_min=None, volts_max=None,
+        )  # fmt: skip
+        if power is not None:
+            kind = power.get("kind", "dc")
+            facts.update(power_kind=kind, kinds_meet=kind in (self.supply["gives"], "dc-or-ac"))
+            facts.update(volts_min=num(power.get("volts_min")), volts_max=num(power.get("volts_max")))
+        self.opinion.put("device_feed", f"{group}/{owner}", facts)
+
+    def _sums(self):
+        supply, part = self.supply, self.part
+        roots = [index for index, node in enumerate(self.nodes) if node[3] < 0]
+        for season in ("day", "night"):
+            supply[f"amps_{season}"] = summed(self.states[index][f"amps_{season}"] for index in roots)
+        supply["collapsed"], supply["margin_night"] = self.seasons.supply()
+        supply.update(outputs_used=len(self.outputs), cameras=sum(node[0] == "cameras" for node in self.nodes))
+        supply["watts_night"] = self._watts()
+        supply["members"] = []
+        for number, output in self.outputs.items():
+            mine = output.pop("roots")
+            for season in ("day", "night"):
+                output[f"amps_{season}"] = summed(self.states[index][f"amps_{season}"] for index in mine)
+            output.update(
+                supply=supply, number=number, amps_max=num(part.get("amps_per_output")),
+                protection=part.get("output_protection"),
+                exists=None if supply["outputs"] is None else number <= supply["outputs"],
+            )  # fmt: skip
+            supply["members"].append(self.opinion.put("output", f"supplies/{self.name}/{number}", output))
+        self._protection()
+        self._start()
+
+    def _watts(self):
+        """Power by night: terminal volts times amps; on alternating current the loads' and what the runs lose."""
+        amps, inner = self.supply["amps_night"], self.source[1]
+        if amps is None or inner is None:
+            return None
+        if self.alternating and self.supply["collapsed"] is not True:
+            lost = [(self.ways[i][0] or 0.0) * (each["amps_night"] or 0.0) ** 2 for i, each in enumerate(self.states)]
+            return sum((each[2] or 0.0) for each in self.loads if each) + sum(lost)
+        return (self.source[0] - amps * inner) * amps
+
+    def _protection(self):
+        """The least protective device before each run, where some cable of this supply states what it carries."""
+        runs = [self.opinion.power_runs(*node[:3]) for node in self.nodes]
+        stated = any(run["amps_max"] is not None for each in runs for run in each)
+        for index, each in enumerate(runs):
+            devices = []
+            for above in chain(self.nodes, index):
+                group, _, entry, parent = self.nodes[above]
+                if above != index and group == "junctions" and "protective_device" in entry:
+                    devices.append(num(entry["protective_device"]))
+                if parent < 0:
+                    devices.append(self._of_output(self.outputs[port(self.nodes, index)]))
+            for run in each:
+                run["amps_protective"] = None if not stated or None in devices else min(devices)
+
+    @staticmethod
+    def _of_output(output):
+        if output["protection"] is None or output["amps_max"] is None:
+            return None
+        return math.inf if output["protection"] == "none" else output["amps_max"]
+
+    def _start(self):
+        """Currents while everything starts at once; asked only where some device states its inrush."""
+        inrush = []
+        for node in self.nodes:
+            power = None if node[0] == "junctions" else self._part(node).get("power")
+            inrush.append(0.0 if node[0] == "junctions" else num((power or {}).get("inrush")))
+        stated = [self.nodes[i][0] != "junctions" and each is not None for i, each in enumerate(inrush)]
+        self.supply["inrush_stated"], self.supply["amps_start"] = sum(stated), None
+        for output in self.outputs.values():
+            output["inrush_stated"] = sum(stated[index] for index in output["nodes"])
+            output["amps_start"] = None
+        if not any(stated):
+            return
+        peak, inner = self.source[0] * (math.sqrt(2) if self.alternating else 1), self.source[1]
+
+        def into(index):
+            """Amps into a node: what is wanted at and below it, and no more than its way lets through."""
+            wanted = inrush[index] + sum(into(i) for i, node in enumerate(self.nodes) if node[3] == index)
+            ohms = self.total(0, index) + inner
+            return min(wanted, peak / ohms if ohms else math.inf)
+
+        known = [inner is not None and inrush[i] is not None and self.ways[i][0] is not None for i in range(len(inrush))]
+        for output in self.outputs.values():
+            if all(known[index] for index in output["nodes"]):
+                roots = [index for index in output["nodes"] if self.nodes[index][3] < 0]
+                output["amps_start"] = sum(into(index) for index in roots)
+        if all(known):
+            total = sum(output["amps_start"] for output in self.outputs.values())
+            self.supply["amps_start"] = min(total, peak / inner if inner else math.inf)
+
+    def _battery(self):
+        if not self.supply["has_battery"]:
+            return
+        entry, part, supply = self.entry, self.part, self.supply
+        own = entry if "battery" in entry else part
+        hours = num(own.get("battery_hours"))
+        place = entry.get("place") or {}
+        coldest = num(place.get("ambient_min"))
+        if coldest is None and place.get("setting"):
+            coldest = plain.air(place["setting"])[0]
+        facts = dict.fromkeys(["usable", "amps", "hours", "volts_end", "charge_amps", "recharge_hours"])
+        facts.update(
+            supply=supply, wanted=supply["autonomy_wanted"], capacity=num(own.get("battery")), temperature=coldest,
+            temperature_max=num(place.get("ambient_max")), charger_amps=num(part.get("charge_amps")),
+            rated_hours=assumption("battery-rated-hours") if hours is None else hours,
+        )  # fmt: skip
+        supply["battery"] = self.opinion.put("battery", f"supplies/{self.name}/battery", facts)
+        if None not in (facts["capacity"], coldest):
+            left = max(0.0, 1 - assumption("battery-cold-loss") * max(0.0, 25 - coldest))
+            facts["usable"] = facts["capacity"] * assumption("battery-remaining") * left
+        if not self.alternating:
+            self._discharged(facts)
+        if None not in (facts["charger_amps"], supply["amps_max"], supply["amps_night"]):
+            facts["charge_amps"] = max(0.0, min(facts["charger_amps"], supply["amps_max"] - supply["amps_night"]))
+        if None not in (facts["charge_amps"], facts["usable"]):
+            back = facts["usable"] * assumption("recharge-share") / assumption("charge-efficiency")
+            facts["recharge_hours"] = 0.0 if not back else back / facts["charge_amps"] if facts["charge_amps"] else math.inf
+
+    def _discharged(self, facts):
+        nominal, end = self.supply["volts_nominal"], num(self.part.get("battery_volts_end"))
+        facts["volts_end"] = nominal * assumption("battery-end") if end is None else end
+        emptied = self._solved(facts["volts_end"]).states
+        for index, (group, owner, *_) in enumerate(self.nodes):
+            if group == "cameras":
+                self.opinion.cameras[owner]["feed"]["volts_battery"] = emptied[index]["volts_night"]
+        full = self._solved(nominal).states
+        amps = summed(full[index]["amps_night"] for index, node in enumerate(self.nodes) if node[3] < 0)
+        facts["amps"] = amps
+        if None not in (amps, facts["usable"]):
+            rated, usable = facts["rated_hours"], facts["usable"]
+            lasts = (usable / (amps * rated)) ** assumption("peukert-exponent") * rated if amps else math.inf
+            facts["hours"] = lasts if usable else 0.0
+
+
+def class2(supply):
+    """Amps of the greatest Class 2 output at these volts (none above the last row), and where the code has it."""
+    name = "class2-limits" if supply["gives"] == "dc" else "class2-limits-ac"
+    rows = [row for row in table(name) if row["edition"] == supply["wiring_code"]]
+    for row in rows:
+        if num(row["volts_above"]) < supply["volts"] <= num(row["volts_up_to"]):
+            given = num(row.get("amps"))
+            return num(row["volt_amperes"]) / supply["volts"] if given is None else given, row["article"]
+    return (0.0, rows[-1]["article"]) if rows else (None, None)
+
+
+def own_way(opinion, nodes, index, run):
+    """What a feed's own run is, whatever it hangs on."""
+    group, owner, entry, _ = nodes[index]
+    origin, over = entry["power"]["from"], entry["power"].get("over")
+    sizes, cables, degrees = [], [], []
+    for hop in over or ():
+        if "cable" in hop:
+            cables.append(hop["cable"])
+            sizes.append(num((opinion.parts[hop["cable"]].get("conductor") or {}).get("size")))
+            degc = num(hop.get("temperature"))
+            degrees.append(assumption("conductor-temperature") if degc is None else degc)
+    return {
+        "own_output": "/" in origin, "ohms": run[0], "metres": run[1], "cable": cables[0] if cables else None,
+        "conductor_size": min([each for each in sizes if each is not None], default=None),
+        "temperature": max(degrees, default=None),
+    }  # fmt: skip
+
+
+def junction(opinion, nodes, index, metres, supply=None, state=None):
+    """A junction that names something to hang on."""
+    _, owner, entry, _ = nodes[index]
+    facts = dict.fromkeys(["volts_day", "volts_night", "amps_day", "amps_night"])
+    facts.update({key: state[key] for key in facts} if state else {})
+    facts.update(
+        name=owner, powered=True, depth=len(chain(nodes, index)) - 1, cameras=cameras_below(nodes, index),
+        children=sum(node[3] == index for node in nodes), metres_total=metres, source=supply,
+        amps_protective=num(entry.get("protective_device")),
+    )  # fmt: skip
+    opinion.put("junction", f"junctions/{owner}", facts)
+
+
+def unfed(opinion, name, entry):
+    """A junction that hangs on nothing, and what hangs on it."""
+    nodes = below(opinion.site, name)
+    facts = dict.fromkeys(["volts_day", "volts_night", "amps_day", "amps_night", "metres_total", "depth", "source"])
+    facts.update(
+        name=name, powered=False, children=sum(node[3] < 0 for node in nodes),
+        cameras=sum(node[0] == "cameras" for node in nodes), amps_protective=num(entry.get("protective_device")),
+    )  # fmt: skip
+    opinion.put("junction", f"junctions/{name}", facts)
+    ways = [way(opinion, node[2]["power"].get("over")) for node in nodes]
+    for index, (group, owner, *_) in enumerate(nodes):
+        totals = [summed(ways[each][which] for each in chain(nodes, index)) for which in (0, 1)]
+        if group == "junctions":
+            junction(opinion, nodes, index, totals[1])
+        elif group == "cameras":
+            lacking = ["volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "margin_night", "kinds_meet"]
+            sheet = dict.fromkeys([*lacking, "volts_idle", "drop_night", "volts_battery", "source"])
+            sheet.update(own_way(opinion, nodes, index, ways[index]), ohms_total=totals[0], metres_total=totals[1])
+            sheet["load"] = opinion.cameras[owner]
+            opinion.cameras[owner]["feed"] = opinion.put("feed", f"cameras/{owner}", sheet)
+
+
+def powers(opinion):
+    """All power facts of a site."""
+    for name, entry in (opinion.site.get("supplies") or {}).items():
+        Tree(opinion, name, entry)
+    for name, entry in (opinion.site.get("junctions") or {}).items():
+        if "power" not in entry:
+            unfed(opinion, name, entry)
