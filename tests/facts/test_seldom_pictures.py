@@ -25,7 +25,7 @@ def based(base: str, site: dict[str, Any], parts: dict[str, Any] | None = None) 
     return compute_facts(loaded, build_topology(loaded))
 
 
-def sheet(found: Facts, subject: str, kind: str | None = None) -> Any:
+def sheet(found: Facts, subject: str, kind: str = "") -> Any:
     made = found.sheet(subject, kind)
     assert made is not None
     return made

@@ -176,7 +176,7 @@ def total_amps(states: Iterable[State], night: bool) -> tuple[float | None, tupl
     total = 0.0
     missing: list[str] = []
     for state in states:
-        amps = state.amps_night if night else state.amps_day
+        amps = state.amps(night)
         if amps is None:
             missing += state.missing_night if night else state.missing_day
         else:
@@ -185,11 +185,12 @@ def total_amps(states: Iterable[State], night: bool) -> tuple[float | None, tupl
 
 
 def _solve_single(network: Network, index: int, state: State) -> bool:
-    """One constant-power load alone behind known resistance: closed form. False where it is no such case."""
+    """One constant-power load alone behind known resistance: closed form. False where it is no such case.
+
+    A group of one node hangs on the supply itself where that has resistance, else on what is at its volts.
+    """
     load, ohm, inner = network.loads[index], network.ohms[index], network.source_ohm
     if load is None or ohm is None or inner is None or network.alternating or load.kind != CONSTANT_POWER:
-        return False
-    if network.parents[index] >= 0 and inner:
         return False
     ohm += inner
     source = network.source_volts

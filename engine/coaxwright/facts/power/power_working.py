@@ -119,13 +119,11 @@ def _volts(night: bool, context: Context, sheet: Feed | Junction) -> Lines:
     lines = list(_source_lines(context, supply, night))
     before = _terminal(context, supply, night)
     for path in way.paths:
-        at = _sheet(context, path)
-        volts = getattr(at, "volts_night" if night else "volts_day", None)
-        amps = _amps(context, path, night)
+        # Where the volts at the end are known, those on the way are, and so are the amps.
+        volts = float(getattr(_sheet(context, path), "volts_night" if night else "volts_day"))
         if volts == 0.0:
             return (*lines, *_collapse(context, sheet, night))
-        if volts is None or amps is None:
-            return tuple(lines)
+        amps = _amps(context, path, night) or 0.0
         lines.append(_drop(way, path, before, amps, volts, supply.gives == "ac"))
         lines += _flow(context, path, night, volts)
         before = volts

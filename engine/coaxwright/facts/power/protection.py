@@ -30,7 +30,7 @@ def bind_protection(
     before: list[Device] = []
     for index, parent in enumerate(tree.parents):
         if parent < 0:
-            before.append(_of_output(outputs.get(index)))
+            before.append(_of_output(outputs[index]))
         else:
             before.append(_lesser(before[parent], junctions[tree.paths[parent].owner]))
         amps, missing = before[index]
@@ -41,10 +41,8 @@ def bind_protection(
                 run.amps_protective = amps
 
 
-def _of_output(output: Output | None) -> Device:
+def _of_output(output: Output) -> Device:
     """What stands in a supply's output; an output without a device of its own protects nothing."""
-    if output is None:
-        return None, ()
     missing = output.missing("protection") if output.known("protection") is None else ()
     if output.known("amps_max") is None or missing:
         return None, (*missing, *(() if output.known("amps_max") is not None else output.missing("amps_max")))

@@ -1,0 +1,194 @@
+"""Seldom ways through power: open beside known, limits without end, batteries and ports that carry nothing."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from coaxwright.facts.power.power_working import number
+
+PAIR = {
+    "kind": "cable", "source": "invented", "carries": ["network"], "pairs": 4,
+    "conductor": {"size": "24 AWG", "material": "copper", "stranding": "solid", "resistance": "93.8 ohm/km"},
+}  # fmt: skip
+SWITCH = {"kind": "switch", "source": "invented", "ports": 8, "poe_ports": 4, "poe_watts": "60 W", "poe_class_port": 8}
+
+
+def sheet(facts: Any, subject: str, kind: str = "") -> Any:
+    made = facts.sheet(subject, kind)
+    assert made is not None
+    return made
+
+
+def test_numbers_that_never_end() -> None:
+    assert number(math.inf) == "unlimited"
+
+
+def test_two_pieces_that_both_lack_the_same(build, kit):
+    """Two runs without a length on one way: both are asked for, each once."""
+    over = [{"cable": "hollin/strand-1"}, {"cable": "hollin/strand-1"}]
+    facts = build({"cameras": {"a": {"part": "fennick/six", "power": {"from": "psu1/1", "over": over}}}})
+    feed = kit.feed(facts, "a")
+    paths = tuple(f"cameras/a/power/over/{number}/length" for number in (0, 1))
+    assert feed.missing("volts_night")[:2] == feed.missing("metres") == paths
+
+
+def test_a_known_piece_after_an_open_one(build, kit):
+    over = [{"cable": "hollin/strand-1"}, kit.run("hollin/strand-1", 10)]
+    facts = build({"cameras": {"a": {"part": "fennick/six", "power": {"from": "psu1/1", "over": over}}}})
+    feed = kit.feed(facts, "a")
+    assert feed.missing("metres") == ("cameras/a/power/over/0/length",)
+    assert [each.known("metres") for each in facts.by_kind("run")] == [None, 10.0]
+
+
+# No limit
+
+
+def _idle(kit: Any) -> dict[str, Any]:
+    return {"fennick/idle": kit.camera_part(0.0)}
+
+
+def test_a_load_of_nothing_has_no_limit(build, kit):
+    facts = build({"cameras": {"a": kit.fed("fennick/idle", "psu1/1")}}, _idle(kit))
+    feed, supply = kit.feed(facts, "a"), sheet(facts, "supplies/psu1", "supply")
+    assert feed.margin_night == math.inf
+    words = ("no resistance and no load that could bring the voltage down: no limit",)
+    assert facts.working(feed, "margin_night") == words
+    assert facts.working(supply, "margin_night") == ("nothing on it could bring the voltage down: no limit",)
+
+
+def test_a_camera_without_a_lamp_draws_by_night_what_it_draws_by_day(build, kit):
+    part = {**kit.camera_part(6.0), "night": {"lamp": "none"}}
+    del part["power"]["watts_night"]
+    facts = build({"cameras": {"a": kit.fed("fennick/dark", "psu1/1", kit.run("hollin/strand-1", 10))}}, {"fennick/dark": part})
+    camera = sheet(facts, "cameras/a", "camera")
+    assert camera.watts_night == camera.watts_day == 6.0
+    (row,) = [used.assumption for used in facts.assumed if used.assumption.name == "lampless-night"]
+    assert facts.working(camera, "watts_night")[:2] == ("6 W (day) = 6 W", row.about)
+    assert row.about not in facts.working(camera, "watts_day")
+
+
+# Junctions
+
+
+def test_what_hangs_on_a_junction_without_a_source(build, kit):
+    """Ways and ohms below it are known, volts are not; a box and a recorder have no sheet of a feed."""
+    joint = {"kind": "box", "source": "s", "does": "amplifier", "power": {"volts": "12 V", "watts_day": "1 W"}}
+    site = {
+        "junctions": {"j": {}},
+        "boxes": {"b": {"part": "hollin/box", "power": {"from": "j", "over": [kit.run("hollin/strand-1", 5)]}}},
+        "cameras": {"a": kit.fed("fennick/six", "j", kit.run("hollin/strand-1", 10))},
+    }
+    facts = build(site, {"hollin/box": joint})
+    feed = kit.feed(facts, "a")
+    assert feed.missing("volts_night") == ("junctions/j/power",)
+    assert feed.metres == 10.0
+    # 18.1 ohm/km, there and back (IEC 60228:2023 table 2, 1 mm2): 0.362 ohm
+    assert feed.ohms == pytest.approx(0.362)
+    assert facts.working(feed, "ohms")[0].endswith("= 0.362 ohm")
+    assert {each.subject for each in facts.by_kind("run")} == {"cameras/a/power/over/0", "boxes/b/power/over/0"}
+    (taken,) = (run for run in facts.by_kind("run") if run.owner == "cameras/a")
+    assert taken.missing("amps_night") == ("junctions/j/power",)
+
+
+def test_current_of_devices_that_are_no_cameras_is_told_apart(build, kit):
+    joint = {"kind": "box", "source": "s", "does": "amplifier", "power": {"volts": "12 V", "watts_day": "1.2 W"}}
+    site = {
+        "junctions": {"j": {"power": {"from": "psu1/1", "over": [kit.run("hollin/strand-1.5", 10)]}}},
+        "boxes": {"b": {"part": "hollin/box", "power": {"from": "j", "over": [kit.run("hollin/strand-1", 5)]}}},
+        "cameras": {"a": kit.fed("fennick/six", "j", kit.run("hollin/strand-1", 10))},
+    }
+    facts = build(site, {"hollin/box": joint})
+    junction = sheet(facts, "junctions/j")
+    words = facts.working(kit.feed(facts, "a"), "volts_night")
+    text = f"{number(junction.amps_night)} A through junctions/j, devices that are no cameras included"
+    assert text in words
+    assert junction.amps_night == pytest.approx(7.2 / 11.8, rel=0.01)
+
+
+# Protection and starts
+
+
+def test_starting_currents_behind_a_supply_of_unknown_strength(build, kit):
+    """A stated regulation without rated amps leaves the resistance of the supply, and so the start, open."""
+    supply = {"kind": "supply", "source": "s", "volts": "12 V", "outputs": 2, "regulation": "10 %"}
+    parts = {"tarnwell/soft": supply, "fennick/rush": kit.camera_part(6.0, inrush="2 A")}
+    site = {
+        "supplies": {"psu1": {"part": "tarnwell/soft"}},
+        "cameras": {"a": kit.fed("fennick/rush", "psu1/1", kit.run("hollin/strand-1", 10))},
+    }
+    one = sheet(build(site, parts), "supplies/psu1", "supply")
+    assert one.inrush_stated == 1
+    assert one.missing("amps_start") == ("parts/tarnwell/soft/amps",)
+
+
+def test_runs_behind_an_output_without_a_device_are_told_so(build, kit):
+    supply = {"kind": "supply", "source": "s", "volts": "12 V", "amps": "5 A", "outputs": 2, "output_protection": "none",
+              "amps_per_output": "2 A"}  # fmt: skip
+    site = {
+        "supplies": {"psu1": {"part": "tarnwell/open"}},
+        "cameras": {"a": kit.fed("fennick/six", "psu1/1", kit.run("hollin/rated", 10))},
+    }
+    rated = kit.cable_part("1 mm2", "stranded")
+    rated["conductor"]["amps"] = "3 A"
+    facts = build(site, {"tarnwell/open": supply, "hollin/rated": rated})
+    (run,) = facts.by_kind("run")
+    assert run.amps_protective == math.inf
+    assert facts.working(run, "amps_protective") == (f"nothing between the source and {run.subject} limits the current",)
+
+
+def test_an_empty_battery_that_cannot_carry_the_cables(build, kit):
+    """12 V carries 12 W over 2.896 ohm (limit 144 / 4 / 2.896 = 12.43 W), 10.8 V does not (10.07 W)."""
+    site = {
+        "supplies": {"psu1": {"part": "tarnwell/dc12", "battery": "20 Ah", "place": {"ambient_min": "20 °C"}}},
+        "cameras": {"a": kit.fed("fennick/twelve", "psu1/1", kit.run("hollin/strand-1", 80))},
+    }
+    facts = build(site, {"fennick/twelve": kit.camera_part(12.0)})
+    feed = kit.feed(facts, "a")
+    assert feed.ohms == pytest.approx(2.896)
+    assert feed.volts_night > 0.0
+    assert feed.volts_battery == 0.0
+    (line,) = facts.working(feed, "volts_battery")
+    assert line == "from 10.8 V no working voltage exists for all that shares these cables"
+
+
+@pytest.mark.parametrize(
+    ("volts", "line"),
+    [("12 V", "5 A at 12 V"), ("24 V", "100 VA / 24 V = 4.1667 A"), ("72 V", "0 A at 72 V")],
+)
+def test_limits_of_class_2_in_words(build, kit, volts, line):
+    """NEC 2023 chapter 9 Table 11(B), from memory: 5 A to 20 V, 100 VA to 60 V, nothing above."""
+    supply = {"kind": "supply", "source": "s", "volts": volts, "amps": "4 A", "outputs": 1, "class2": True}
+    facts = build({"wiring_code": "nec-2023", "supplies": {"psu1": {"part": "tarnwell/p"}}}, {"tarnwell/p": supply})
+    (words,) = facts.working(sheet(facts, "supplies/psu1", "supply"), "class2_amps")
+    assert words.startswith(f"{line}: ")
+    assert "Table 11(B)" in words
+
+
+# Power over Ethernet
+
+
+def test_a_port_whose_cable_carries_nothing(build, kit):
+    """3000 m of 93.8 ohm/km on two pairs are 281.4 ohm: 25.5 W ask for 4 x 25.5 x 281.4 = 28703 V2, 50 V give 2500."""
+    parts = {"hollin/pair": PAIR, "hollin/sw": SWITCH, "fennick/poe": kit.camera_part(25.5, kind="poe", volts="48 V", poe_class=4)}
+    site = {
+        "switches": {"sw1": {"part": "hollin/sw"}},
+        "cameras": {"c": kit.fed("fennick/poe", "sw1/1", kit.run("hollin/pair", 3000))},
+    }
+    facts = build(site, parts)
+    (port,) = facts.by_kind("poe_port")
+    assert port.volts_night == 0.0
+    (line,) = facts.working(port, "volts_night")
+    within = number(port.volts * port.volts / 4.0)
+    assert line == f"25.5 W x {number(port.ohms)} ohm = {number(25.5 * port.ohms)} V2 is above {within} V2: no voltage carries it"
+    (given,) = facts.working(port, "watts_given")
+    assert given == f"{number(port.watts_given)} W, at the last voltage at which anything arrives"
+
+
+def test_a_way_to_a_port_that_nobody_drew(build, kit):
+    parts = {"hollin/pair": PAIR, "hollin/sw": SWITCH, "fennick/poe": kit.camera_part(6.0, kind="poe", volts="48 V", poe_class=2)}
+    site = {"switches": {"sw1": {"part": "hollin/sw"}}, "cameras": {"c": {"part": "fennick/poe", "power": {"from": "sw1/1"}}}}
+    (port,) = build(site, parts).by_kind("poe_port")
+    assert port.missing("ohms") == ("cameras/c/power/over",)
