@@ -8,9 +8,9 @@ from pathlib import Path
 
 import click
 
-from coaxwright.cli.exits import FAIL_ON, FailOn, check_status
+from coaxwright.cli.exits import FailOn, check_status
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import colour_option, format_option, output_option, rules_option
+from coaxwright.cli.options import colour_option, fail_on_option, format_option, output_option, rules_option
 from coaxwright.cli.output import complain, deliver, painter
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
@@ -43,13 +43,7 @@ FIX_TRIES = 60
     show_default=True,
     help="For text: equal findings together, each in full, or a line each.",
 )
-@click.option(
-    "--fail-on",
-    type=click.Choice(FAIL_ON),
-    default="error",
-    show_default=True,
-    help="The least level of finding that gives exit status 1.",
-)
+@fail_on_option("error")
 @click.option("--strict", is_flag=True, help="Exit status 3 when something stayed open for want of a fact.")
 @click.option("--fixes", is_flag=True, help="Try changes for every finding and tell those that were proven (up to 60 each).")
 @click.option(

@@ -9,8 +9,9 @@ import click
 
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
-from coaxwright.cli.output import deliver
+from coaxwright.cli.output import deliver, value_words
 from coaxwright.errors import Problem, Refusal
+from coaxwright.reporting.painter import visible
 
 
 @click.command(
@@ -65,7 +66,7 @@ def _subjects(site: str, form: str) -> str:
     from coaxwright.checking import check
 
     subjects = list(check(site).facts)
-    return _as_json(subjects) if form == "json" else "".join(f"{_shown_line(each)}\n" for each in subjects)
+    return _as_json(subjects) if form == "json" else "".join(f"{visible(each)}\n" for each in subjects)
 
 
 def _facts(site: str, subject: str, form: str) -> str:
@@ -75,7 +76,7 @@ def _facts(site: str, subject: str, form: str) -> str:
     facts = explain_subject(load_site(site), subject)
     if form == "json":
         return _as_json(plain(facts))
-    lines = [_shown_line(subject), ""]
+    lines = [visible(subject), ""]
     for fact in facts:
         lines += _fact(fact)
     return "\n".join(lines) + "\n"
@@ -83,24 +84,10 @@ def _facts(site: str, subject: str, form: str) -> str:
 
 def _fact(fact: Any) -> list[str]:
     """A fact, what it means, how it came about and where its figures are from."""
-    lines = [f"{_shown_line(fact.name)}: {_value(fact.value, fact.unit)}", f"  {_shown_line(fact.doc)}"]
-    lines += [f"  - {_shown_line(step)}" for step in fact.working]
-    lines += [f"  source: {_shown_line(fact.source)}"] if fact.source else []
+    lines = [f"{visible(fact.name)}: {value_words(fact.value, fact.unit)}", f"  {visible(fact.doc)}"]
+    lines += [f"  - {visible(step)}" for step in fact.working]
+    lines += [f"  source: {visible(fact.source)}"] if fact.source else []
     return [*lines, ""]
-
-
-def _value(value: Any, unit: str) -> str:
-    if value is None:
-        return "not known"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, int | float):
-        from coaxwright.model.quantities import format_quantity
-
-        return _shown_line(format_quantity(float(value), unit))
-    if isinstance(value, list | tuple):
-        return ", ".join(_value(each, unit) for each in value) or "none"
-    return _shown_line(f"{value}")
 
 
 def _as_json(data: Any) -> str:
@@ -110,10 +97,4 @@ def _as_json(data: Any) -> str:
 
 
 def _shown(text: str) -> str:
-    return "\n".join(_shown_line(line) for line in text.split("\n")).rstrip("\n") + "\n"
-
-
-def _shown_line(text: str) -> str:
-    from coaxwright.reporting.painter import visible
-
-    return visible(text)
+    return "\n".join(visible(line) for line in text.split("\n")).rstrip("\n") + "\n"

@@ -8,7 +8,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
-from coaxwright.cli.options import format_option, output_option, parts_option, rules_option
+from coaxwright.cli.options import format_option, output_option, parts_option, rules_option, video_rate_option
 from coaxwright.cli.output import deliver
 
 _TABLE = {
@@ -41,13 +41,7 @@ def kit() -> None:
     metavar="PART",
     help="Power cable where the box holds none.",
 )
-@click.option(
-    "--video-rate",
-    type=click.Choice(["25", "30"]),
-    default="25",
-    show_default=True,
-    help="Frame family of the country.",
-)
+@video_rate_option
 @format_option("text", "json")
 @rules_option
 @output_option

@@ -8,6 +8,8 @@ from typing import Any, TypeVar
 
 import click
 
+from coaxwright.cli.exits import FAIL_ON, FailOn
+
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 
@@ -66,4 +68,26 @@ def colour_option(function: Decorated) -> Decorated:
         default="auto",
         show_default=True,
         help="Colour: on a terminal, always or never.",
+    )(function)
+
+
+def fail_on_option(default: FailOn) -> Callable[[Decorated], Decorated]:
+    """`--fail-on LEVEL`: which findings count for the exit status."""
+    return click.option(
+        "--fail-on",
+        type=click.Choice(FAIL_ON),
+        default=default,
+        show_default=True,
+        help="The least level of finding that gives exit status 1.",
+    )
+
+
+def video_rate_option(function: Decorated) -> Decorated:
+    """`--video-rate 25|30`, for questions that name no site."""
+    return click.option(
+        "--video-rate",
+        type=click.Choice(["25", "30"]),
+        default="25",
+        show_default=True,
+        help="Frame family of the country.",
     )(function)

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, parts_option, rules_option
+from coaxwright.cli.options import format_option, output_option, parts_option, rules_option, video_rate_option
 from coaxwright.cli.output import deliver
 
 _FORMS = ("text", "json", "csv", "md", "html")
@@ -36,13 +36,7 @@ _FORMS = ("text", "json", "csv", "md", "html")
     multiple=True,
     help="How the camera is switched (`family=tvi,mode=1920x1080@25`), or a recorder setting made (`made=NAME`).",
 )
-@click.option(
-    "--video-rate",
-    type=click.Choice(["25", "30"]),
-    default="25",
-    show_default=True,
-    help="Frame family of the country.",
-)
+@video_rate_option
 @click.option("--channels", type=click.IntRange(1, 1024), help="Inputs in use; all unless given.")
 @click.option(
     "--input", "number", type=click.IntRange(1, 1024), help="The input to ask about; the best one unless given."

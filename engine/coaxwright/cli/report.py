@@ -8,9 +8,9 @@ from pathlib import Path
 import click
 
 from coaxwright.cli.check import FIX_TRIES, checked
-from coaxwright.cli.exits import FAIL_ON, FailOn, check_status
+from coaxwright.cli.exits import FailOn, check_status
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.options import fail_on_option, format_option, output_option, rules_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
@@ -28,13 +28,7 @@ from coaxwright.reporting.formats import Setting, render
 )
 @click.argument("sites", metavar="SITE...", nargs=-1, type=click.Path(path_type=Path))
 @format_option("html", "md")
-@click.option(
-    "--fail-on",
-    type=click.Choice(FAIL_ON),
-    default="never",
-    show_default=True,
-    help="The least level of finding that gives exit status 1.",
-)
+@fail_on_option("never")
 @click.option("--fixes", is_flag=True, help="Try changes for every finding first, and show what they bring; takes longer.")
 @rules_option
 @output_option

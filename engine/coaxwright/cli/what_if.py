@@ -10,7 +10,7 @@ import click
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
-from coaxwright.cli.output import deliver
+from coaxwright.cli.output import deliver, value_words
 
 
 @click.command(
@@ -71,20 +71,8 @@ def _finding(finding: Any) -> str:
 def _fact(change: Any) -> str:
     from coaxwright.reporting.painter import visible
 
-    before, after = (_value(each, change.unit) for each in (change.before, change.after))
+    before, after = (value_words(each, change.unit) for each in (change.before, change.after))
     return visible(f"{change.subject} {change.name}: {before} -> {after}")
-
-
-def _value(value: Any, unit: str) -> str:
-    if value is None:
-        return "not known"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, int | float):
-        from coaxwright.model.quantities import format_quantity
-
-        return format_quantity(float(value), unit)
-    return str(value)
 
 
 def _data(found: Any) -> str:
