@@ -111,12 +111,11 @@ def ac_loading_margin(tree: AcTree) -> float:
         return math.inf
     # Growing loads by 10 at a time keeps the steps in proportion to a limit that is not known beforehand.
     target = 10.0 * contracting
-    for _ in range(60):
-        reached, _ = _follow(network, target)
-        if reached < target:
-            return reached
+    reached, _ = _follow(network, target)
+    while reached >= target and math.isfinite(target):
         target *= 10.0
-    return math.inf
+        reached, _ = _follow(network, target)
+    return reached
 
 
 def _arranged(tree: AcTree) -> _AcNetwork:

@@ -269,9 +269,7 @@ def _branch_currents(network: _Network, volts: list[float]) -> list[float]:
 
 
 def _mismatch(network: _Network, volts: list[float]) -> float:
-    """Largest V between `volts` and what the currents they cause would leave; 0 at a solution."""
-    if min(volts) <= 0.0:
-        return math.inf
+    """Largest V between `volts`, all above zero, and what the currents they cause would leave; 0 at a solution."""
     currents = _branch_currents(network, volts)
     implied = [network.source_volts - network.source_ohm * currents[-1]] * len(volts)
     for index, (parent, ohm) in enumerate(zip(network.parents, network.ohms, strict=True)):
