@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 
@@ -18,7 +19,7 @@ def loss_a_hundred(plan: Plan, cable: str, frequency: float) -> float:
     for mhz, loss in points:
         if abs(mhz - frequency) <= 0.001 * mhz:  # the given figure is rounded
             return loss
-    for (low, less), (high, more) in zip(points, points[1:], strict=False):
+    for (low, less), (high, more) in itertools.pairwise(points):
         if low < frequency < high:
             share = math.log(frequency / low) / math.log(high / low)
             return less * (more / less) ** share

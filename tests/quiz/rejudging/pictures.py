@@ -76,7 +76,8 @@ def maker(model: str) -> str:
 
 def sent(plan: Plan, name: str) -> tuple[str, Mode]:
     """Family and mode to which the camera is switched. Raises Missing."""
-    family, _, mode = plan.need("Cameras", name, "switched to").partition(" ")
+    written = plan.camera(name, "switched to") or plan.needed_of_model(name, "leaves the factory as")
+    family, _, mode = written.partition(" ")
     return family, mode_of(mode)
 
 

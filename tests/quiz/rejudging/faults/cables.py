@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Mapping
 
 from .. import coax, pictures
@@ -66,9 +67,7 @@ def joint_count(plan: Plan) -> Mapping[str, bool]:
 
     def joints(name: str) -> int:
         found = pieces(plan.need("Cameras", name, "coax"))
-        between = sum(
-            one.cable is not None and other.cable is not None for one, other in zip(found, found[1:], strict=False)
-        )
+        between = sum(one.cable is not None and other.cable is not None for one, other in itertools.pairwise(found))
         return sum(piece.joints + (piece.box is not None) for piece in found) + between
 
     return each(connected(plan), lambda name: joints(name) > most)
@@ -84,11 +83,11 @@ def indoor_outdoors(plan: Plan) -> Mapping[str, bool]:
                 found |= plan.need("Cables", piece.cable, "rated") == "indoor"
         return found
 
-    lying = [
-        name for name in connected(plan)
-        if any((piece.setting or plan.camera(name, "stands")) == "outdoor" for piece in pieces(plan.need("Cameras", name, "coax")))
-    ]  # fmt: skip
-    return each(lying, out, "coax run of {}")
+    def lies_out(name: str) -> bool:
+        found = pieces(plan.need("Cameras", name, "coax"))
+        return any((piece.setting or plan.camera(name, "stands")) == "outdoor" for piece in found)
+
+    return each(filter(lies_out, connected(plan)), out, "coax run of {}")
 
 
 def not_for_this_use(plan: Plan) -> Mapping[str, bool]:

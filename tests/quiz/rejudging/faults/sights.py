@@ -198,7 +198,7 @@ NETWORK = {
 # Good practice
 
 
-def _root(plan: Plan, source: str) -> str:
+def root(plan: Plan, source: str) -> str:
     """The output of a supply at the root."""
     while "/" not in source:
         source = plan.need("Junctions", source, "fed from")
@@ -206,13 +206,13 @@ def _root(plan: Plan, source: str) -> str:
 
 
 def area_on_one_output(plan: Plan) -> Mapping[str, bool]:
-    if plan.the("outputs that feed the cameras of one area") != "two or more":
+    if plan.given and plan.the("outputs that feed the cameras of one area") != "two or more":
         raise ValueError("another number")
     areas: dict[str, list[str]] = {}
     for name in plan.cameras:
         area, source = plan.camera(name, "watches the area"), plan.camera(name, "fed from")
         if area is not None and source is not None:
-            areas.setdefault(area, []).append(_root(plan, source))
+            areas.setdefault(area, []).append(root(plan, source))
     return {area: len(set(roots)) < 2 for area, roots in areas.items() if len(roots) >= 2}
 
 

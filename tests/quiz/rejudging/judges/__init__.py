@@ -1,0 +1,1 @@
+"""Judges of question patterns, topic by topic."""
