@@ -140,8 +140,9 @@ class _ViewBinder:
         view.halved = False
         if link is None or not columns:
             return
-        if link.known("outcome") == "reduced-width" and link.known("emitted_width") is not None:
-            view.halved, view.columns_full = True, link.emitted_width
+        if link.known("outcome") == "reduced-width" and link.known("width") is not None:
+            # Not what the camera was switched to: the recorder may have asked it for another mode.
+            view.halved, view.columns_full = True, 2 * link.width
         elif link.known("recorded_reduced") and link.known("width") is not None:
             view.halved, view.columns_full = True, link.width
 
