@@ -75,7 +75,14 @@ def _cable_first(plan: Plan, name: str) -> tuple[float, float]:
     return round(_of_mode(plan, name) / _metres(plan, name), 9), _of_mode(plan, name)
 
 
+def _copper(plan: Plan) -> bool:
+    name = about(plan, r"coax from (\S+) has")
+    cables_of = [piece.cable for piece in pieces(plan.need("Cameras", name, "coax")) if piece.cable]
+    return all(plan.need("Cables", cable, "centre conductor") == "copper" for cable in cables_of)
+
+
 CABLE: dict[str, Any] = {
+    "cable/copper-centre": Verdict(_copper),
     "cable/order-by-loss": Judge(
         lambda plan: ordered(plan, _of_mode),
         {

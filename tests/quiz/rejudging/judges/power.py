@@ -98,7 +98,15 @@ def _power_change(plan: Plan, text: str) -> Plan:
     raise ValueError(text)
 
 
+def _within_trim(plan: Plan) -> bool:
+    supply = about(plan, r"this: (\S+) can be")
+    model = plan.need("Supplies", supply, "model")
+    low, high = (number(plan.need("Supply models", model, f"can be set {word}")) for word in ("from", "up to"))
+    return low <= number(plan.need("Supplies", supply, "set to")) <= high
+
+
 POWER: dict[str, Any] = {
+    "power/within-trim": Verdict(_within_trim),
     "power/volts-at-camera": _volts(told(r"arrive at (\S+) after")),
     "power/volts-entered": _volts(told(r"arrives at (\S+) after")),
     "power/supply-current": Judge(

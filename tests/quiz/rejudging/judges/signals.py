@@ -166,7 +166,33 @@ def _share_kept(plan: Plan) -> float:
     return pictures.settled(plan, name).mode.width / pictures.sent(plan, name)[1].width
 
 
+def _framed(plan: Plan) -> pictures.Mode:
+    return pictures.recorded(plan, about(plan, r"recorded of (\S+?)\?"))
+
+
+def _frame_elements(plan: Plan) -> Result:
+    return _framed(plan).width * _framed(plan).height / 1e6
+
+
+def _frame_sent(plan: Plan) -> Result:
+    name = about(plan, r"recorded of (\S+?)\?")
+    if pictures.settled(plan, name).outcome != "reduced":
+        raise AssertionError("nothing is reduced")
+    mode = pictures.sent(plan, name)[1]
+    return mode.width * mode.height / 1e6
+
+
 PICTURES: dict[str, Any] = {
+    "picture/frame-elements": Judge(
+        _frame_elements,
+        {
+            "full-for-reduced": _frame_sent,
+            "columns-squared": lambda plan: _framed(plan).width ** 2 / 1e6,
+            "lines-for-columns": lambda plan: _framed(plan).height ** 2 / 1e6,
+            "reduced-for-full": scaled(_frame_elements, 0.5),
+            "halved-both-ways": scaled(_frame_elements, 0.25),
+        },
+    ),
     "signal/columns-acquired": Judge(
         _columns,
         {

@@ -71,7 +71,16 @@ def _beyond_inputs(plan: Plan) -> float:
     return number(plan.needed_of_box("line inputs")) - which
 
 
+def _first_input(plan: Plan) -> Plan:
+    """Some input sorts motion, so this one is taken to."""
+    name = about(plan, r"input of (\S+?)\.")
+    return plan.put("Cameras", name, "recorder input", f"{plan.recorder}/1")
+
+
 OVER_COAX: dict[str, Any] = {
+    "control/motion-sorted": Verdict(
+        lambda plan: talk.sorts(plan, about(plan, r"input of (\S+?)\.")), {"channels-counted-not-read": _first_input}
+    ),
     "control/firmware-travels": Verdict(
         lambda plan: talk.coax_firmware(plan, about(plan, r"firmware of (\S+) can")),
         {"maker-forgotten": _firmware_for_any},
