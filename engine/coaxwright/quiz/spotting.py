@@ -75,9 +75,11 @@ def put_in(
     for subject in chosen[:3]:
         try:
             spoiled = edited(plan, fault.edits, tuple(subject.split("/")[:2]), draw)
-        except NoSuchPlace:
+            found = found_in(bank, spoiled.facts(), _topic(fault))
+        except (NoSuchPlace, Refusal):
             continue
-        found = found_in(bank, spoiled.facts(), _topic(fault))
+        if fault.leaves_open:
+            found = [each for each in found if each.kind != "open"]
         new = [each for each in found if place_of(each) not in besides]
         if len(found) == len(besides) + 1 and len(new) == 1 and new[0].rule.id == fault.rule and new[0].kind == "fail":
             return spoiled, new[0]
@@ -89,30 +91,28 @@ def with_herring(bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.R
     topic = _topic(faults[0]) if faults else ""
     before = {place_of(each) for each in found_in(bank, plan.facts(), topic)}
     for fault in draw.sample(list(faults), len(faults)):
-        if not fault.herring:
-            continue
-        for subject in _subjects(fault, plan.facts()):
+        for subject in _subjects(fault, plan.facts()) if fault.herring else ():
             try:
                 odd = edited(plan, fault.herring, tuple(subject.split("/")[:2]), draw)
-            except NoSuchPlace:
+                facts = odd.facts()
+            except (NoSuchPlace, Refusal):
                 continue
-            facts = odd.facts()
-            holding = _judged_on(bank, facts, fault.rule, subject)
-            if (
-                holding
-                and holding.kind == "pass"
-                and {place_of(each) for each in found_in(bank, facts, topic)} == before
-            ):
+            holding = _holding_for(bank, plan, facts, fault.rule, subject)
+            if holding and {place_of(each) for each in found_in(bank, facts, topic)} == before:
                 return odd, place_of(holding), fault.looks
     return None
 
 
-def _judged_on(bank: Bank, facts: Facts, rule: str, subject: str) -> Judgement | None:
-    """The judgement of a rule on a subject, or on the one thing that belongs to the same device."""
-    direct = answers.judged(bank, facts, rule, subject)
-    if direct is not None:
-        return direct
-    return next((each for each in _all_judged(bank, facts, rule) if each.subject.subject.startswith(subject)), None)
+def _holding_for(bank: Bank, plan: Plan, facts: Facts, rule: str, subject: str) -> Judgement | None:
+    """What holds of a rule after a herring: on its subject, or on a thing of the same device, or on what is judged new
+    (an output that was not in use before), or on the one thing that there is.
+    """
+    holding = [each for each in _all_judged(bank, facts, rule) if each.kind == "pass"]
+    known = {each.subject.subject for each in _all_judged(bank, plan.facts(), rule) if each.kind == "pass"}
+    own = [each for each in holding if each.subject.subject == subject]
+    own = own or [each for each in holding if each.subject.subject.startswith(f"{subject}/")]
+    own = own or [each for each in holding if each.subject.subject not in known]
+    return own[0] if own else holding[0] if len(holding) == 1 else None
 
 
 def _all_judged(bank: Bank, facts: Facts, rule: str) -> Iterator[Judgement]:
@@ -138,7 +138,7 @@ def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
 def faults_on(bank: Bank, pattern: LoadedPattern, plan: Plan, odd: Odd | None, draw: random.Random) -> Posed:
     """The question on exactly this plan, with whatever fails in it."""
     faults, facts = faults_of(bank, pattern.topic), plan.facts()
-    failing = found_in(bank, facts, pattern.topic)
+    failing = [each for each in found_in(bank, facts, pattern.topic) if each.kind == "fail"]
     herring, looks = (odd[1], odd[2]) if odd is not None else (None, "")
     rivals = _rivals(bank, facts, faults, [place_of(each) for each in failing], herring, draw)
     key, wrongs = _options(bank, failing, rivals, herring, looks, pattern.form.faults)
