@@ -57,7 +57,8 @@ def _asked_again(bank: Bank, item: Item, plan: Plan) -> str:
     if found.number is None or item.numeric:
         close = item.numeric and _within(found, item)
         return "" if found.text == item.posed.key.text or close else f"it comes to {found.text}"
-    near = min(item.options, key=lambda option: abs(float(option.answer.text.split()[0]) - (found.number or 0.0)))
+    decimals = answers.shown_of(asked.pattern).decimals  # what is nearest on paper counts
+    near = min(item.options, key=lambda each: abs(round(each.answer.number or 0.0, decimals) - (found.number or 0.0)))
     return "" if near.id == item.key else f"it comes to {found.text}, which is nearest to {near.answer.text}"
 
 

@@ -158,7 +158,8 @@ SIGHTS: dict[str, Any] = {
     "display/near-enough": Verdict(_near_enough, {"feet-for-metres": SEAT_FEET}),
     "display/farthest-seat": Judge(
         _last_seat,
-        {"factor-left-out": scaled(_last_seat, 0.5), "centimetres-for-inches": scaled(_last_seat, 1 / 2.54), "metres-for-feet": scaled(_last_seat, 1 / FOOT),
+        {"factor-left-out": scaled(_last_seat, 0.5), "centimetres-for-inches": scaled(_last_seat, 1 / 2.54),
+         "metres-for-feet": scaled(_last_seat, 1 / FOOT),
          "half-the-lines": scaled(_last_seat, 2),
          "diagonal-for-height": lambda plan: float(_last_seat(plan)) / _share_of_diagonal(plan)},
     ),
