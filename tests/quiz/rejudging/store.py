@@ -24,14 +24,28 @@ def redundancy(plan: Plan) -> str:
     return plan.cell("Recorders", plan.recorder, "redundancy") or "none"
 
 
+LEAST = {"none": 1, "raid0": 2, "raid1": 2, "raid5": 3, "raid6": 4, "raid10": 4}  # disks: common practice
+
+
+def builds(plan: Plan) -> bool:
+    """Enough disks for what is planned of them."""
+    return len(disks(plan)) >= LEAST[redundancy(plan)]
+
+
+def of_data(plan: Plan) -> float:
+    """Disks' worth of data; the rest is redundancy. Definitions of SNIA DDF. Raises Missing where none is built."""
+    count, level = len(disks(plan)), redundancy(plan)
+    if not builds(plan):
+        raise Missing("disks")
+    return {"none": count, "raid0": count, "raid1": 1, "raid5": count - 1, "raid6": count - 2, "raid10": count / 2}[
+        level
+    ]
+
+
 def together(plan: Plan) -> float:
-    """TB after redundancy: a mirror of two keeps the smaller once. Definitions of SNIA DDF."""
+    """TB after redundancy: in an array every disk counts as its smallest."""
     sizes = capacities(plan)
-    if redundancy(plan) == "raid1":
-        return min(sizes) if len(sizes) >= 2 else 0.0
-    if redundancy(plan) != "none":
-        raise ValueError(redundancy(plan))
-    return sum(sizes)
+    return sum(sizes) if redundancy(plan) == "none" else min(sizes, default=0.0) * of_data(plan)
 
 
 def rates(plan: Plan) -> list[float]:
@@ -59,6 +73,5 @@ def days_wanted(plan: Plan) -> float:
 
 
 def written_a_year(plan: Plan) -> float:
-    """TB that each disk is written in a year: shared by plain disks, all of it on each half of a mirror."""
-    total = sum(rates(plan)) * 1e6 / 8 * YEAR / TERABYTE
-    return total if redundancy(plan) == "raid1" else total / len(disks(plan))
+    """TB that each disk is written in a year: what is recorded, over the disks' worth of data that it is spread on."""
+    return sum(rates(plan)) * 1e6 / 8 * YEAR / TERABYTE / of_data(plan)

@@ -17,19 +17,14 @@ def _disks(test: Callable[[Plan], bool]) -> Claim:
     return Claim(judged)
 
 
-def _builds(plan: Plan) -> bool:
-    """Enough disks for what is planned of them."""
-    return len(store.disks(plan)) >= (2 if store.redundancy(plan) == "raid1" else 1)
-
-
 def retention_short(plan: Plan) -> bool:
-    if not _builds(plan):
+    if not store.builds(plan):
         raise Missing("disks")
     return store.days(plan) < store.days_wanted(plan)
 
 
 def workload(plan: Plan) -> bool:
-    if not _builds(plan):
+    if not store.builds(plan):
         raise Missing("disks")
     return store.written_a_year(plan) > min(
         number(plan.need("Disk models", disk, "rated workload")) for disk in store.disks(plan)
