@@ -7,6 +7,7 @@ its named wrong method comes to; the JSON paper prints what the Markdown paper p
 
 from __future__ import annotations
 
+import ast
 import json
 from collections import Counter
 from collections.abc import Iterator
@@ -15,6 +16,9 @@ from typing import Any
 
 import pytest
 
+from coaxwright.checking import load_site
+from coaxwright.errors import Refusal
+from coaxwright.quiz import scenes
 from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.checks import complaints
 from coaxwright.quiz.formats import markdown
@@ -149,6 +153,34 @@ def test_committed_papers_stand_when_judged_from_their_files(letter: str) -> Non
         for said in told(key["pattern"], reads[name], key, tally)
     ]
     assert faults == []
+
+
+def test_questions_on_a_site_of_ones_own_stand(bank: Bank) -> None:
+    """The tables print what the site leaves to its parts, such as how a camera leaves the factory."""
+    plan = scenes.given(load_site(EXAMPLES.parent / "boatyard" / "alder-wharf.site.yaml"))
+    if not scenes.is_sound(bank, plan):
+        pytest.skip("the example is not sound under the rules of the day")
+    tally: Counter[str] = Counter()
+    faults: list[str] = []
+    for pattern in bank.patterns:
+        try:
+            item = make_item(bank, Order(pattern, "own", 1, "small", plan))
+        except Refusal:
+            continue  # nothing to ask on this site
+        faults += [f"{pattern.id}: {said}" for said in told(pattern.id, printed(item), item_key(bank, 1, item), tally)]
+    assert faults == []
+    assert tally["items"] >= 15
+
+
+# Nothing is shared
+
+
+def test_judges_share_nothing_with_the_program() -> None:
+    for path in (Path(__file__).parent / "rejudging").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            assert not any(name.startswith("coaxwright") for name in names), path
 
 
 # The judges can fail

@@ -198,7 +198,7 @@ def _place(draw: random.Random, part: str, building: str) -> dict[str, str]:
 
 
 def given(loaded: LoadedSite) -> Plan:
-    """The plan of a site that was read, with the parts that it names, and its assumptions written out."""
+    """The plan of a site that was read, with the parts that it names; what it assumes and leaves open is written out."""
     parts = {
         name: part
         for source in loaded.catalogue.sources
@@ -210,7 +210,18 @@ def given(loaded: LoadedSite) -> Plan:
     generic = {
         f"generic/{name}": part for name, part in _generic().items() if name in named or f"generic/{name}" in named
     }
-    return Plan(site, {**generic, **{name: part for name, part in parts.items() if name in named}})
+    return _switched(Plan(site, {**generic, **{name: part for name, part in parts.items() if name in named}}))
+
+
+def _switched(plan: Plan) -> Plan:
+    """The plan with written out how each camera is switched, where that follows from what its part leaves open."""
+    cameras = dict(plan.site.get("cameras") or {})
+    for link in plan.facts().by_kind("link"):
+        family, mode = link.known("family"), link.known("emitted_mode")
+        if family and mode:
+            name = link.subject.rpartition("/")[2]
+            cameras[name] = {**cameras[name], "set": {"family": family, "mode": mode}}
+    return Plan({**plan.site, "cameras": cameras}, plan.parts)
 
 
 def _usual() -> dict[str, str]:
