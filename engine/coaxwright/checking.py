@@ -158,7 +158,7 @@ def _settled(link: Sheet) -> dict[str, Any]:
 
 def _plain_values(sheet: Sheet) -> Iterator[tuple[str, Any]]:
     for entry in fields(sheet):  # type: ignore[arg-type]
-        value = sheet.known(entry.name) if entry.metadata else None
+        value = sheet.known(entry.name)
         if isinstance(value, bool | int | float | str):
             yield entry.name, value
 
@@ -296,11 +296,11 @@ def explain_subject(site: LoadedSite, subject: str) -> list[FactShown]:
 
 def _shown(facts: Facts, sheet: Sheet) -> Iterator[FactShown]:
     for entry in fields(sheet):  # type: ignore[arg-type]
-        if entry.metadata:
-            value, about = sheet.known(entry.name), entry.metadata
-            steps = facts.working(sheet, entry.name)
-            name = f"{sheet.kind}.{entry.name}"
-            yield FactShown(name, _named(value), about["unit"], about["doc"], steps, None)
+        about = entry.metadata
+        steps = facts.working(sheet, entry.name)
+        yield FactShown(
+            f"{sheet.kind}.{entry.name}", _named(sheet.known(entry.name)), about["unit"], about["doc"], steps, None
+        )
 
 
 def _named(value: Any) -> Any:

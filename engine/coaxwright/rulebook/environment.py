@@ -101,12 +101,6 @@ def _limit_kind(limits: Iterable[LimitValue]) -> KindSpec:
     return KindSpec(LIMIT, fields, "The figures that the rule compares with.")
 
 
-def fact_unit(kind: str, name: str) -> str:
-    """The unit of a field as its sheet declares it."""
-    found = next(entry for entry in dataclasses.fields(SHEETS[kind]) if entry.name == name)  # type: ignore[arg-type]
-    return str(found.metadata["unit"])
-
-
 @lru_cache(maxsize=1)
 def known_units() -> Mapping[Unit, str]:
     """Every unit that a fact is stated in, with its spelling."""

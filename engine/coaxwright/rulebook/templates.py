@@ -116,11 +116,6 @@ def _shifted(problem: Problem, text: str, offset: int) -> Problem:
     return Problem("", problem.what, problem.right, _span(text, span.start + offset, span.end + offset))
 
 
-def placeholders(template: Template) -> Iterator[Placeholder]:
-    """The values that a sentence prints."""
-    return (part for part in template if isinstance(part, Placeholder))
-
-
 def fill(template: Template, bindings: Mapping[str, Any], steps: Steps | None = None) -> str:
     """The sentence for one subject, within the steps. Never raises for a value that is unknown or an error: it says
     so.
