@@ -6,11 +6,12 @@ Keys and slips are judged again from the print alone in `test_rejudging.py`.
 from __future__ import annotations
 
 import hashlib
+import random
 from collections import Counter
 
 import pytest
 
-from coaxwright.quiz import answers, options, spotting
+from coaxwright.quiz import answers, options, scenes, spotting
 from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.making import Order, make_item
 
@@ -67,3 +68,17 @@ def test_an_all_good_plan_is_all_good(bank: Bank) -> None:
     item = make_item(bank, Order(bank.pattern("storage/spot-the-fault"), "test/5", 0, "small", sound=True))
     assert item.posed.key.text == spotting.SOUND
     assert spotting.found_in(bank, item.posed.asked.plan.facts()) == []
+
+
+def test_a_fault_of_two_things_is_told_of_one(bank: Bank) -> None:
+    """Two devices have one address: whichever is named is right, so the other is no wrong option."""
+    pattern = bank.pattern("network/spot-the-fault")
+    fault = next(each for each in bank.faults if each.rule == "network/address-shared")
+    plan = scenes.generate(bank, random.Random("two"), "small", "network")
+    placed = spotting.put_in(bank, plan, fault, random.Random("two"))
+    assert placed is not None
+    label = spotting.label(bank, placed[1])
+    for seed in range(20):
+        posed = spotting.faults_on(bank, pattern, placed[0], None, random.Random(seed))
+        assert posed.key.text == label
+        assert not [each for each in posed.wrongs if each.answer.text.endswith(label.partition(": ")[2])]

@@ -153,6 +153,7 @@ class Fault(Strict):
     when: Expression | None = None
     edits: tuple[Edit, ...] = Field(min_length=1)
     herring: tuple[Edit, ...] = Field((), description="What looks like the fault and is none.")
+    of_two: bool = Field(False, description="Two things share it: no other thing is offered where it is hidden.")
     leaves_open: bool = Field(False, description="What hangs on it stays open, and is no second fault.")
     named: Text = Field("", description="How an option names it, where the title of the rule will not do.")
     looks: Text = Field("", description="Why the herring looks wrong, for the feedback.")

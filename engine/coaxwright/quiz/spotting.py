@@ -172,7 +172,8 @@ def _rivals(
 ) -> list[Judgement]:
     """Rules of the same topic that hold, one thing each, the herring first."""
     found: list[Judgement] = []
-    for rule in dict.fromkeys(fault.rule for fault in faults):
+    told = {fault.rule for fault in faults if fault.of_two} & {rule for rule, _ in wanted}
+    for rule in dict.fromkeys(fault.rule for fault in faults if fault.rule not in told):
         holding = [
             each for each in _all_judged(bank, facts, rule) if each.kind == "pass" and place_of(each) not in wanted
         ]

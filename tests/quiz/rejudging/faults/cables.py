@@ -18,14 +18,20 @@ def _coax_pieces(plan: Plan, name: str) -> list[str]:
 
 
 def _any_cable(plan: Plan, label: str, bad: Callable[[str], bool]) -> Mapping[str, bool]:
-    return each(
-        connected(plan),
-        lambda name: any(bad(plan.need("Cables", cable, label)) for cable in _coax_pieces(plan, name)),
-    )
+    def found(name: str) -> bool:
+        """A cable that is made for something else has no property of coax."""
+        cables = [cable for cable in _coax_pieces(plan, name) if _is_coax(plan, cable)]
+        return any(bad(plan.need("Cables", cable, label)) for cable in cables)
+
+    return each(connected(plan), found)
+
+
+def _is_coax(plan: Plan, cable: str) -> bool:
+    return "coax" in plan.need("Cables", cable, "made for").split(", ")
 
 
 def made_for_coax(plan: Plan, name: str) -> bool:
-    return all("coax" in plan.need("Cables", cable, "made for").split(", ") for cable in _coax_pieces(plan, name))
+    return all(_is_coax(plan, cable) for cable in _coax_pieces(plan, name))
 
 
 def _mode_text(plan: Plan, name: str) -> str:
