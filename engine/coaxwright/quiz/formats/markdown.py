@@ -44,7 +44,7 @@ def _question(question: Question) -> Iterator[str]:
         yield from ("```text", *map(visible, drawing), "```", "")
     yield from (f"**{escaped(question.stem)}**", "")
     if question.entered:
-        yield from (f"Answer: ____________ {question.unit}", "")
+        yield from (f"Answer: ____________ {escaped(question.unit)}", "")
     for letter, text in question.options:
         yield f"- {letter}: {escaped(text)}"
     yield ""
@@ -64,9 +64,8 @@ def key(data: Mapping[str, Any]) -> str:
     lines = [f"# {escaped(data['title'])}: key to paper {data['letter']}", "", "For the trainer.", ""]
     lines += ["| question | id | key | answer | difficulty (estimate) |", "| --- | --- | --- | --- | --- |"]
     for identifier, item in data["items"].items():
-        lines.append(
-            f"| {item['number']} | {identifier} | {item['key'] or 'entered'} | {escaped(item['answer'])} | {item['band']} |"
-        )
+        answer, band = escaped(item["answer"]), escaped(item["band"])
+        lines.append(f"| {item['number']} | {identifier} | {item['key'] or 'entered'} | {answer} | {band} |")
     for identifier, item in data["items"].items():
         lines += ["", *_answer(identifier, item)]
     return "\n".join([*lines, "", "---", "", CAUTION, "", escaped(data["made_by"]), ""])

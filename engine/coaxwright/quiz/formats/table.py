@@ -10,13 +10,21 @@ from typing import Any
 from coaxwright.quiz.items import LETTERS
 from coaxwright.quiz.printed import Question, Sheet
 from coaxwright.quiz.tables import Table
+from coaxwright.reporting.painter import visible
 
-_DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\0")
+_DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
+
+
+def told(value: object) -> str:
+    """What a cell says: controls as escapes, line breaks kept, nothing for None."""
+    return "" if value is None else "\n".join(map(visible, str(value).split("\n")))
 
 
 def _safe(value: object) -> str:
-    """A cell that no spreadsheet takes for a formula (OWASP ASVS 1.2.10: a quote before it)."""
-    text = "" if value is None else str(value)
+    """A cell that no spreadsheet takes for a formula (OWASP ASVS 1.2.10: a quote before it). One that begins with a
+    quote gets another, so that taking one off gives back what was told.
+    """
+    text = told(value)
     return f"'{text}" if text.startswith(_DANGEROUS) else text
 
 
@@ -36,16 +44,19 @@ def paper(sheet: Sheet) -> str:
 
 def _row(question: Question) -> list[object]:
     options = dict(question.options)
-    told = "\n".join(
-        [question.intro, *map(_told, question.tables), *(f"{what}: {value}" for what, value in question.given)]
-    )
     return [
-        question.number, question.id, question.topic, question.level, told, question.stem,
+        question.number, question.id, question.topic, question.level, scenario(question), question.stem,
         *(options.get(letter, "") for letter in LETTERS), question.unit,
     ]  # fmt: skip
 
 
-def _told(table: Table) -> str:
+def scenario(question: Question) -> str:
+    """What is told before the question, its tables line by line."""
+    given = [f"{what}: {value}" for what, value in question.given]
+    return "\n".join([question.intro, *map(_rows, question.tables), *given])
+
+
+def _rows(table: Table) -> str:
     rows = [
         "; ".join(f"{head}: {cell}" if head else cell for head, cell in zip(table.heads, row, strict=True))
         for row in table.rows
