@@ -10,22 +10,26 @@ import copy
 from . import enriched_parts
 from .enriched_parts import Writer
 
-LENGTHS = ["0 m", "3 m", "20 m", "35 m", "60 m", "95 m", "130 m"]
+LENGTHS = ["0 m", "3 m", "20 m", "35 m", "60 m", "95 m", "130 m", "250 m"]
 SEEN = ["monitor", "detect", "observe", "recognise", "identify", "outline", "characterise", "scrutinise", "spot"]
 ADDRESSES = ["192.0.2.7", "192.0.2.8", "192.0.2.9", "2001:db8::1", "2001:0DB8:0::1", "192.0.2.300", "gate"]
 
 
-def enriched(draw, site, parts, open_share=0.12):
+def enriched(draw, site, parts, open_share=0.12, *, complete=False):
     """The site and its parts with more on them, as new data."""
     site, parts = copy.deepcopy((site, parts))
     write = Writer(draw, open_share)
     parts = enriched_parts.parts(write, parts)
+    if complete:
+        enriched_parts.complete(parts)
     work = Work(write, site, parts)
     for step in (work.whole, work.places, work.cables, work.supplies, work.boxes, work.junctions, work.disks):
         step()
     for step in (work.switches, work.network_cameras, work.powered, work.lines, work.sheaths, work.screens, work.viewers):
         step()
     work.wishes()
+    if complete:
+        work.complete()
     return site, parts
 
 
@@ -89,14 +93,16 @@ class Work:
         write = self.write
         if group != "cameras":
             write.put(place, "setting", "indoor", "indoor", "sheltered", "outdoor")
+            write.put(place, "building", "a", "b")
         for each in ("coastal", "damp", "washed", "sun"):
             if write.odd(0.25):
                 place[each] = write.odd(0.8)
         if write.odd(0.05):
             place["hazardous"] = True
-        for name, choices in (("ambient_min", ["-30 °C", "0 °C", "15 °C"]), ("ambient_max", ["28 °C", "35 °C", "48 °C", "58 °C"])):
-            if write.odd(0.4):
-                place[name] = self.draw.choice(choices)
+        if write.odd(0.4):
+            place["ambient_min"] = self.draw.choice(["-30 °C", "0 °C", "15 °C"])
+        if write.odd(0.4):
+            place["ambient_max"] = self.draw.choice(["28 °C", "35 °C", "48 °C", "58 °C"])
         if write.odd(0.4):
             place["earth"] = self.draw.choice(["north", "south"])
         if group == "cameras":
@@ -137,7 +143,8 @@ class Work:
         """A supply more, batteries, and loads that are no cameras."""
         site, write = self.site, self.write
         if write.odd(0.5):
-            site["supplies"]["q1"] = {"part": self.draw.choice(["generic/ac24-4a-4way", "generic/dc12-2a", *self.by_kind["supply"]])}
+            some = ["generic/ac24-4a-4way", "generic/dc12-2a", *self.by_kind["supply"]]
+            site["supplies"]["q1"] = {"part": self.draw.choice(some)}
             site["supplies"]["q1"]["place"] = {"setting": "indoor"}
             for entry in site["cameras"].values():
                 if "power" in entry and write.odd(0.35):
@@ -164,11 +171,12 @@ class Work:
         for entry in site["boxes"].values():
             if write.odd(0.5):
                 entry["part"] = self.draw.choice([name for name in self.by_kind["box"] if "converter" not in name])
-        for number in range(4):
-            site["boxes"][f"x{number}"] = {"part": self.draw.choice(self.by_kind["box"])}
+        for number in range(6):
+            own = "own/amplifier-1" if write.odd(0.3) else "generic/isolator-coax" if write.odd(0.2) else None
+            site["boxes"][f"x{number}"] = {"part": own or self.draw.choice(self.by_kind["box"])}
             self.free.append(f"x{number}")
         for entry in site["cameras"].values():
-            for use, share in (("video", 0.2), ("power", 0.08)):
+            for use, share in (("video", 0.3), ("power", 0.08)):
                 over = (entry.get(use) or {}).get("over")
                 if over and self.free and write.odd(share):
                     over.insert(self.draw.randint(0, len(over)), {"box": self.free.pop()})
@@ -181,7 +189,7 @@ class Work:
         site, write = self.site, self.write
         for entry in site["junctions"].values():
             if write.odd(0.6):
-                entry["protective_device"] = self.draw.choice(["0.5 A", "1 A", "2 A", "5 A"])
+                entry["protective_device"] = self.draw.choice(["0.3 A", "0.5 A", "1 A", "2 A", "5 A"])
         if write.odd(0.25):
             site["junctions"]["k1"] = {"protective_device": "2 A"}
             names = ["k1"]
@@ -197,7 +205,12 @@ class Work:
             if "disks" in entry and self.write.odd(0.5):
                 own = self.by_kind["disk"] + ["generic/disk-4tb"]
                 one = self.draw.choice(own)
-                entry["disks"] = [one if self.write.odd(0.6) else self.draw.choice(own) for _ in entry["disks"]]
+                same = self.write.odd(0.5)
+                entry["disks"] = [one if same else self.draw.choice(own) for _ in entry["disks"]]
+            if self.write.odd(0.3):
+                entry["disks"] = [self.draw.choice(["hollin/disk-3", "generic/disk-2tb"])] * self.draw.choice([4, 5, 6])
+                entry["redundancy"] = self.draw.choice(["raid1", "raid5", "raid6", "raid10"])
+                entry["spare_disks"] = self.draw.choice([0, 0, 1])
 
     # Networks
 
@@ -205,7 +218,8 @@ class Work:
         site, write = self.site, self.write
         names = [f"w{number}" for number in range(1, self.draw.randint(0, 3) + 1)]
         for place, name in enumerate(names):
-            entry = site["switches"][name] = {"part": self.part("switch-"), "place": {"setting": self.draw.choice(["indoor", "outdoor"])}}
+            entry = site["switches"][name] = {"part": self.part("switch-")}
+            entry["place"] = {"setting": self.draw.choice(["indoor", "outdoor"])}
             above = [f"{self.draw.choice(list(site['recorders']))}/{self.draw.choice(['net1', 'net2', 'poe1'])}"]
             above += [f"{other}/{self.draw.randint(1, 9)}" for other in names[:place]]
             if write.odd(0.75):
@@ -255,7 +269,7 @@ class Work:
         site, write = self.site, self.write
         givers = [*site["switches"], *(f"{name}/poe" for name in site["recorders"])]
         for name, entry in site["cameras"].items():
-            if name[0] == "n" and write.odd(0.8) or name[0] == "c" and write.odd(0.15):
+            if write.odd(0.8 if name[0] == "n" else 0.15):
                 giver = self.draw.choice(givers)
                 number = self.draw.randint(1, 3)
                 entry["power"] = {"from": f"{giver}{number}" if "/" in giver else f"{giver}/{number}"}
@@ -284,6 +298,77 @@ class Work:
                 self._serial(entry, recorder)
             elif self.write.odd(0.05):
                 entry["control"] = {"by": "network"}
+
+    # Nothing left open
+
+    def complete(self):
+        """Ways and lengths that were left out, and what cannot be worked out taken away."""
+        for group in ("cameras", "recorders", "junctions", "boxes", "switches"):
+            for entry in self.site[group].values():
+                for use in ("video", "power", "network", "sound", "control"):
+                    if use in entry and "by" not in entry[use]:
+                        self._whole_way(use, entry[use])
+        for entry in self.site["boxes"].values():
+            power = self._part_of(entry).get("power") or {}
+            if "watts_day" not in power:
+                entry.pop("power", None)
+        for name, entry in list(self.site["cameras"].items()):
+            self._digital(entry)
+            self._apart(name, entry)
+            self._converted(name, entry)
+        if self.write.odd(0.2):
+            self._crowd()
+
+    def _part_of(self, entry):
+        return self.parts.get(entry["part"], {})
+
+    def _whole_way(self, use, way):
+        over = way.setdefault("over", [])
+        for hop in over:
+            if "cable" in hop:
+                hop.setdefault("length", "25 m")
+            if use == "power" and hop.get("cable") in ("rg59-copper", "own/sound-1", "own/coax-1") and self.write.odd(0.8):
+                hop["cable"] = "dc-1mm2"
+        if use == "power":
+            boxes = self.site["boxes"]
+            way["over"] = [hop for hop in over if "box" not in hop or "resistance" in self._part_of(boxes[hop["box"]])]
+
+    def _digital(self, entry):
+        """Serial digital cameras on coax that is near its cliff, into an input that takes them."""
+        emits = self._part_of(entry).get("emits")
+        if emits and emits[0]["family"] == "sdi" and "video" in entry:
+            entry["set"] = {"family": "sdi", "mode": "1920x1080@25"}
+            length = self.draw.choice(["60 m", "87 m", "93 m", "110 m"])
+            entry["video"] = {"into": "r1/1", "over": [{"cable": "own/coax-1", "length": length}]}
+            rows = self._part_of(self.site["recorders"]["r1"])["inputs"][0]["accepts"]
+            rows.append({"family": "sdi", "mode": ["1920x1080@25", "1920x1080@30"]})
+
+    def _apart(self, name, entry):
+        """Isolators between earths that differ."""
+        if "video" in entry and self.write.odd(0.3):
+            self.site["boxes"][f"{name}-apart"] = {"part": "generic/isolator-coax"}
+            entry["video"]["over"].append({"box": f"{name}-apart"})
+
+    def _converted(self, name, entry):
+        """Network over coax, between converters."""
+        if "network" in entry and self.write.odd(0.3):
+            ends = [f"{name}-here", f"{name}-there"]
+            self.site["boxes"].update({each: {"part": "own/converter-2"} for each in ends})
+            entry["network"]["over"] = [{"box": ends[0]}, {"cable": "own/coax-1", "length": "120 m"}, {"box": ends[1]}]
+
+    def _crowd(self):
+        """Every camera twice, all of them on one serial line."""
+        for name, entry in list(self.site["cameras"].items()):
+            other = self.site["cameras"][f"{name}-more"] = copy.deepcopy(entry)
+            for use in ("video", "power", "network", "sound"):
+                if "over" in (other.get(use) or {}):
+                    other[use]["over"] = [hop for hop in other[use]["over"] if "box" not in hop]
+            for each in (entry, other):
+                each["control"] = {"into": "r1/rs485", "over": self.hops("cat5e"), "address": self.draw.randint(1, 99)}
+        load = self.draw.choice([1, 4, 4])
+        for part in self.parts.values():
+            if part["kind"] in ("camera", "recorder"):
+                part.setdefault("control", {}).setdefault("serial", {})["unit_load"] = load
 
     def _serial(self, entry, recorder):
         control = entry["control"] = {"into": f"{recorder}/rs485"}
@@ -317,7 +402,8 @@ class Work:
         for number in range(1, self.draw.randint(0, 3) + 1):
             entry = self.site["monitors"][f"m{number}"] = {"part": self.part("screen-")}
             if self.write.odd(0.85):
-                entry["from"] = f"{self.draw.choice(list(self.site['recorders']))}/{self.draw.choice(['hdmi1', 'vga', 'hdmi2'])}"
+                recorder = self.draw.choice(list(self.site["recorders"]))
+                entry["from"] = f"{recorder}/{self.draw.choice(['hdmi1', 'vga', 'hdmi2'])}"
             if self.write.odd(0.7):
                 entry["distance"] = self.draw.choice(["0.6 m", "1.5 m", "4 m"])
 

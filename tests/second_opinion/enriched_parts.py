@@ -25,12 +25,17 @@ def serial(write):
     port = {}
     write.put(port, "protocols", *SERIAL)
     write.put(port, "speeds", ["2400 baud", "9600 baud"], ["9600 baud"], ["4800 baud"])
-    write.put(port, "unit_load", 1, 0.25, 4, 4)
+    write.put(port, "unit_load", 1, 0.25, 4, 4, 4)
     return port
 
 
 def camera(write, part):
     """More words on a camera part."""
+    if write.odd(0.15):
+        part["emits"] = [{"family": "sdi", "mode": ["1920x1080@25", "1920x1080@30"]}]
+        part.pop("starts_as", None)
+    if write.odd(0.5):
+        part["heeds_asks"] = True
     power, sound = part.setdefault("power", {"kind": "dc", "volts": "12 V"}), part.setdefault("sound", {})
     if write.odd(0.25):
         power.update(kind="ac", volts="24 V", volts_min="20 V", volts_max=write.draw.choice(["28 V", "30 V"]))
@@ -107,6 +112,18 @@ def recorder(write, part):
         for each in ("hdmi1", "vga", "hdmi2")
     ]
     write.put(part, "decodes_total", "60 Mpx/s", "250 Mpx/s", "400 Mpx/s")
+    group = part["inputs"][0]
+    if write.odd(0.4):
+        group["accepts"].append({"family": "sdi", "mode": ["1920x1080@25", "1920x1080@30"]})
+    if write.odd(0.3):
+        asked = write.draw.choice(["1920x1080@25", "1920x1080@30", "1280x720@25", "2560x1440@25"])
+        width = write.draw.choice(["full", "reduced"])
+        group["accepts"] = [{"family": ["tvi", "ahd", "cvi"], "mode": [asked], "width": width}]
+        group["asks"] = [{"family": ["tvi", "ahd", "cvi"], "maker": "any", "wanted": asked}]
+    if write.odd(0.25):
+        part["encodes"] = [{"up_to": "1280x720", "rate": "25 fps"}, {"up_to": "3840x2160", "rate": "15 fps", "width": "reduced"}]
+    if write.odd(0.5):
+        part["firmware_over_coax"] = {"families": ["tvi", "ahd", "cvi"], "maker": "any"}
     network = {}
     write.put(network, "cameras", 0, 1, 2, 4)
     write.put(network, "cameras_max", 1, 3, 8)
@@ -224,7 +241,7 @@ def cables(write):
         write.put(conductor, "material", "copper", "copper", "copper-clad-aluminium", "aluminium")
         write.put(conductor, "stranding", "flexible", "stranded", "solid")
         if write.odd(0.8):
-            conductor["amps"] = write.draw.choice(["0.4 A", "1 A", "3 A"])
+            conductor["amps"] = write.draw.choice(["0.4 A", "1 A", "3 A", "3 A"])
         part = {"kind": "cable", "source": "invented", "carries": ["power"], "conductor": conductor}
         write.put(part, "rated", "indoor", "outdoor", "burial")
         if write.odd(0.5):
@@ -273,3 +290,60 @@ def parts(write, found):
     found.update(cables(write))
     found.update(disks(write))
     return found
+
+
+# Nothing left open
+
+STANDS_IN = {
+    "camera": {
+        "power": {
+            "kind": "dc", "volts": "12 V", "volts_min": "10.8 V", "volts_max": "13.5 V", "watts_day": "3 W",
+            "watts_night": "6 W", "watts_heater": "4 W", "inrush": "3 A", "poe_class": 3,
+        },
+        "housing": {"rated": "outdoor", "ip": "IP66", "ik": "IK10", "temperature_min": "-25 °C", "temperature_max": "60 °C"},
+        "sound": {"microphone": True, "over_coax": ["tvi"], "loudspeaker": True, "talk_back_coax": ["tvi"]},
+        "control": {"over_coax": ["tvi", "ahd"]}, "firmware_over_coax": ["tvi", "ahd", "cvi"], "heeds_asks": True,
+        "optics": {"focal_min": "2.8 mm", "focal_max": "12 mm", "f_number": 1.6, "sensor_width": "5.4 mm"},
+        "night": {"lamp": "infrared", "lamp_range": "30 m", "least_light": "0.1 lx", "visible_glow": True},
+    },
+    "recorder": {
+        "encodes_total": "260 Mpx/s", "bays": 6, "disk_max": "10 TB", "record_bitrate": "40 Mb/s", "decodes_total": "250 Mpx/s",
+        "network": {"cameras": 2, "cameras_max": 8, "incoming": "40 Mb/s", "outgoing": "40 Mb/s", "viewers": 4},
+        "power": {"watts_day": "12 W", "watts_night": "14 W", "inrush": "5 A"}, "sorted_motion": "1-4",
+        "sound": {"coax_families": ["tvi", "ahd"], "coax_channels": "1-4", "line_inputs": 2, "talk_back_families": ["tvi"]},
+        "temperature_min": "0 °C", "temperature_max": "45 °C", "redundancy": ["raid1", "raid5", "raid10"],
+    },
+    "supply": {
+        "amps": "10 A", "outputs": 8, "amps_per_output": "2 A", "output_protection": "fuse", "inrush_amps": "25 A",
+        "charge_amps": "1 A", "battery": "7 Ah", "class2": True,
+    },
+    "switch": {"port_rate": "100 Mb/s", "uplink_rate": "100 Mb/s", "poe_ports": 4, "poe_watts": "60 W", "poe_class_port": 4},
+    "cable": {"rated": "outdoor", "pairs": 4},
+    "disk": {"workload": "100 TB/year", "continuous": True, "temperature_max": "60 °C"},
+    "box": {"gain_max_input": "3 dB", "resistance": "0.1 ohm"},
+}  # fmt: skip
+
+
+def filled(found, more):
+    """What a part leaves out, from what stands in for it."""
+    for name, value in more.items():
+        if isinstance(value, dict):
+            found[name] = filled(dict(found.get(name) or {}), value)
+        else:
+            found.setdefault(name, value)
+    return found
+
+
+def complete(parts):
+    """Every part with nothing of weight left out."""
+    for part in parts.values():
+        if part["kind"] == "camera" and "emits" not in part:
+            continue
+        more = dict(STANDS_IN.get(part["kind"], {}))
+        if part["kind"] == "supply" and "battery" not in part:
+            more.pop("battery"), more.pop("charge_amps")
+        filled(part, more)
+        if part["kind"] == "box" and "power" in part:
+            filled(part, {"power": {"watts_day": "2 W", "volts_min": "10 V", "volts_max": "14 V"}})
+        if part["kind"] == "cable" and "power" in part["carries"]:
+            filled(part, {"conductor": {"size": "1 mm2", "material": "copper", "stranding": "flexible"}})

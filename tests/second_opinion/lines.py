@@ -16,9 +16,7 @@ def own_lines(opinion, sheet, entry):
     sound, control = entry.get("sound") or {}, entry.get("control") or {}
     if sheet["sound_by"] == "line":
         _line(opinion, sheet, entry, sound)
-    elif sheet["sound_by"] == "none" or (sheet["sound_by"] == "network" and "network" not in entry):
-        sheet["sound_works"] = False
-    elif sheet["sound_by"] == "network" and not sheet["has_network"]:
+    elif sheet["sound_by"] == "none" or (sheet["sound_by"] == "network" and not sheet["has_network"]):
         sheet["sound_works"] = False
     if sheet["control_by"] == "serial":
         recorder = opinion.parts[opinion.site["recorders"][control["into"].split("/")[0]]["part"]]

@@ -269,7 +269,7 @@ def _source(opinion, device, ports):
     giver = {"ports": num(count), "watts_max": num(own.get("poe_watts")), "highest": own.get("poe_class_port")}
     facts = {"name": device, "part": site[group][device]["part"], "ports": giver["ports"], "watts_max": giver["watts_max"]}
     members = [_powered_port(opinion, group, device, giver, number, owners) for number, owners in ports.items()]
-    for number, owners in ports.items():
+    for _number, owners in ports.items():
         for owner in owners:
             _hung(opinion, *owner)
     facts.update(ports_used=len(members), watts_allotted=summed(each["watts_allotted"] for each in members))

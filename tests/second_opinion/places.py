@@ -114,7 +114,7 @@ def layings(opinion):
 def areas(opinion):
     """Cameras of one area, and how many outputs or powered devices feed them."""
     site, members = opinion.site, {}
-    for name, entry in site["cameras"].items():
+    for entry in site["cameras"].values():
         if "area" in entry:
             members.setdefault(entry["area"], []).append(entry)
     for name, entries in members.items():

@@ -376,7 +376,7 @@ def class2(supply):
 
 def own_way(opinion, nodes, index, run):
     """What a feed's own run is, whatever it hangs on."""
-    group, owner, entry, _ = nodes[index]
+    _group, _owner, entry, _ = nodes[index]
     origin, over = entry["power"]["from"], entry["power"].get("over")
     sizes, cables, degrees = [], [], []
     for hop in over or ():

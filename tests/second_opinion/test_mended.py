@@ -17,7 +17,9 @@ RECORDER = {
     "inputs": [{"channels": "1-4", "accepts": [{"family": "tvi", "mode": "1920x1080@25"}]}],
 }  # fmt: skip
 CAMERA = {"kind": "camera", "source": "invented", "emits": [{"family": "tvi", "mode": "1920x1080@25"}]}
-NETWORKED = {"kind": "camera", "source": "invented", "network": {"mode": "1920x1080@25"}, "power": {"kind": "poe", "poe_class": 3}}
+NETWORKED = {
+    "kind": "camera", "source": "invented", "network": {"mode": "1920x1080@25"}, "power": {"kind": "poe", "poe_class": 3},
+}  # fmt: skip
 PARTS = {
     "tarnwell/recorder": RECORDER, "fennick/camera": CAMERA, "brackwater/net": NETWORKED,
     "hollin/pickup": {"kind": "pickup", "source": "invented"},
@@ -113,3 +115,20 @@ def test_working_of_an_alternating_class_2_limit_is_from_its_own_table():
     loaded = comparing.loaded_of(site, {"own/transformer": supply})
     facts = compute_facts(loaded, build_topology(loaded))
     assert "Table 11(A)" in facts.working(facts.sheet("supplies/p1", "supply"), "class2_amps")[0]
+
+
+def test_full_width_of_a_picture_that_was_asked_for_is_the_one_asked_for():
+    """The mode that the camera was switched to stood for it: 1280 columns of which 960 were left."""
+    camera = {**CAMERA, "emits": [{"family": "tvi", "mode": ["1280x720@25", "1920x1080@25"]}], "heeds_asks": True}
+    rows = [{"family": "tvi", "mode": "1920x1080@25", "width": "reduced"}]
+    asks = [{"family": "tvi", "maker": "any", "wanted": "1920x1080@25"}]
+    recorder = {**RECORDER, "inputs": [{"channels": "1-4", "accepts": rows, "asks": asks}]}
+    recorder["encodes"] = [{"up_to": "1920x1080", "rate": "25 fps"}]
+    entry = {
+        "part": "fennick/camera", "set": {"family": "tvi", "mode": "1280x720@25"}, "video": {"into": "r1/1"},
+        "wants": {"see": "identify", "at": "5 m"},
+    }  # fmt: skip
+    site = {"site": "s", "recorders": {"r1": {"part": "tarnwell/recorder"}}, "cameras": {"c1": entry}}
+    facts = engine_facts(site, {**PARTS, "fennick/camera": camera, "tarnwell/recorder": recorder})
+    view = facts.sheet("cameras/c1", "view")
+    assert (view.columns, view.columns_full, view.halved) == (960, 1920, True)

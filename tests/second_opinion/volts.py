@@ -105,7 +105,7 @@ class Tree:
                 return float("inf"), None
         if self.kind is complex:
             return self._followed(low, found)
-        while high - low > 1e-11 * high:
+        while high - low > 1e-9 * high:
             middle = (low + high) / 2
             volts = self.near(found, middle)
             if volts is None:
@@ -117,7 +117,7 @@ class Tree:
     def _followed(self, low, found):
         """The load raised step by step: a step that does not settle is halved, for it may only have been too long."""
         step = max(low, 0.5) / 4
-        while step > 1e-11 * max(low, 1e-3):
+        while step > 1e-9 * max(low, 1e-3):
             volts = self._complex(found, low + step)
             if volts is None:
                 step /= 2

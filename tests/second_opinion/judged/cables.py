@@ -57,7 +57,8 @@ def clad_steel_centre(link):
 
 def digital_near_cliff(link):
     within = at_most(link["loss"], link["loss_limit"])
-    return judged(at_least(less(link["loss_limit"], link["loss"]), 3.0), every(is_(link["family"], "sdi"), pictured(link), within))
+    when = every(is_(link["family"], "sdi"), pictured(link), within)
+    return judged(at_least(less(link["loss_limit"], link["loss"]), 3.0), when)
 
 
 def joint_count(link):
