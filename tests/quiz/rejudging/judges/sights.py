@@ -114,6 +114,16 @@ def _screen_change(plan: Plan, text: str) -> Plan:
     raise ValueError(text)
 
 
+def _larger_without(plan: Plan, text: str) -> bool:
+    """The change takes a larger screen, which lacks the connector as well."""
+    name, after = about(plan, r"^(\S+) \("), _screen_change(plan, text)
+    sizes = [
+        number(each.need("Screen models", each.need("Screens", name, "model"), "diagonal in inches"))
+        for each in (plan, after)
+    ]
+    return sizes[1] > sizes[0] and sight_faults.connector_missing(after)[name]
+
+
 def _decodes(plan: Plan) -> bool:
     return sights.played_back(plan) <= number(plan.needed_of_box("decodes at most"))
 
@@ -169,7 +179,8 @@ SIGHTS: dict[str, Any] = {
          "diagonal-for-height": _diagonal_as_height},
     ),
     "display/clears-connector": Change(
-        "display/connector-missing", sight_faults.DISPLAY, _screen_change, lambda plan: 0.0
+        "display/connector-missing", sight_faults.DISPLAY, _screen_change, lambda plan: 0.0,
+        {"larger-for-fitting": _larger_without},
     ),
     "display/decode-needed": Judge(
         sights.played_back,
