@@ -7,6 +7,7 @@ nothing else of level error or warning; a herring is an edit that looks like a f
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
@@ -209,6 +210,15 @@ def thing(subject: str) -> str:
     return f"{part} of {steps[0]}"
 
 
+_SUBJECT = re.compile(r"\b(?:cameras|recorders|supplies|switches|monitors|junctions)(?:/[A-Za-z0-9_-]+)+")
+
+
+def in_words(text: str) -> str:
+    """A sentence of a rule with its paths as things: `input 3 of rec1` for `recorders/rec1/3`."""
+    said = _SUBJECT.sub(lambda found: thing(found[0]), text)
+    return f"{said[:1].upper()}{said[1:]}" if _SUBJECT.match(text) else said
+
+
 def _options(
     bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement], herring: Place | None, looks: str, count: int
 ) -> tuple[str, list[Wrong]]:
@@ -286,7 +296,7 @@ def change_on(bank: Bank, asked: Asked, draw: random.Random) -> Posed | None:
     chosen = draw.choice(clearing)
     wrongs = [_no_remedy(bank, asked, *each) for each in tried if each[1] not in ("clears", "impossible")]
     return Posed(
-        asked, f"{told(fault, fault.rule.says)} {answers.told(asked, facts, form.ask)}",
+        asked, f"{in_words(told(fault, fault.rule.says))} {answers.told(asked, facts, form.ask)}",
         Answer(_change_text(asked, chosen)), tuple(wrongs),
         tuple(f"{_change_text(asked, place)}: {line}" for place, _, line in tried),
         wanted=tuple(_parts_named(asked.pattern)),

@@ -56,7 +56,7 @@ def paper(sheet: Sheet) -> str:
 
 
 def _question(question: Question) -> Markup:
-    given = Table("given", "Given besides", ("what", "value"), question.given) if question.given else None
+    given = Table("given", "Also given", ("what", "value"), question.given) if question.given else None
     tables = [_table(table) for table in (*question.tables, *((given,) if given else ()))]
     drawn = Markup(as_svg(question.lines, "What is joined to what; as in the tables")) if question.lines else None
     return tag(

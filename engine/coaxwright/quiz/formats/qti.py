@@ -73,7 +73,7 @@ def item_xml(question: Question, key: Key | None = None) -> str:
     for table in question.tables:
         _table(body, table)
     if question.given:
-        _table(body, Table("given", "Given besides", ("what", "value"), question.given))
+        _table(body, Table("given", "Also given", ("what", "value"), question.given))
     if question.lines:
         _below(body, "pre", "\n".join(map(shown, as_text(question.lines))).replace("\n", " \n"))
     _interaction(body, question)
