@@ -118,11 +118,13 @@ def _add_unsettled(
     """The rest of a sweep, in the order of the subjects."""
     failed, unsettled = set(map(id, sweep.failed)), set(map(id, sweep.unsettled))
     steps = for_subjects(len(judged))
+    given = steps.left
     for subject in judged:
         if id(subject) in failed:
             verdict.add(Judgement(rule, "fail", subject, frame))
         elif id(subject) in unsettled:
             verdict.add(judge_exactly(rule, subject, frame, steps))
+    rule.took(given - steps.left, len(unsettled))
 
 
 def _swept(rule: LoadedRule, judged: Sequence[Any], frame: Frame, facts: FactSource) -> Sweep:

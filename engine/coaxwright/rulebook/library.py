@@ -25,6 +25,8 @@ from coaxwright.rulebook.templates import Template, template_from_plain
 Record = Mapping[str, Any]
 _WORTH_COMPILING = 50
 """Subjects of a rule from which on its loop is compiled: to make one takes as long as to judge so many exactly."""
+_STEPS_EACH = 15
+"""Steps of the exact evaluator for a usual subject; one with long lists takes many times as many."""
 
 
 class LoadedRule:
@@ -131,6 +133,10 @@ class LoadedRule:
         """Whether the loop is made already, or the subjects judged so far, with these, make it worth its while."""
         self._judged += subjects
         return self._judged >= _WORTH_COMPILING or "sweep" in self.__dict__
+
+    def took(self, steps: int, subjects: int) -> None:
+        """Count what judging so many subjects exactly cost beyond the usual, towards making the loop."""
+        self._judged += max(0, steps // _STEPS_EACH - subjects)
 
     @cached_property
     def degree(self) -> int | None:

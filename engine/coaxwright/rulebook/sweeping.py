@@ -12,6 +12,7 @@ from types import CodeType
 
 from coaxwright.rulebook.checked import Checked
 from coaxwright.rulebook.compiling import bound, emit, function_code, loaded, parameter_name
+from coaxwright.rulebook.unrolling import branch
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -43,12 +44,13 @@ def sweep_code(when: Checked | None, require: Checked, variable: str, names: Seq
     cache.
     """
     scope = frozenset((variable, *names))
-    judged = _branch(emit(require.syntax, scope), _count("passed"), _keep("failed", variable))
+    taken = frozenset(map(parameter_name, scope))
+    judged = branch(emit(require.syntax, scope), [_count("passed")], [_keep("failed", variable)], taken)
     if when is not None:
-        judged = _branch(emit(when.syntax, scope), judged, _count("not_applicable"))
+        judged = branch(emit(when.syntax, scope), judged, [_count("not_applicable")], taken)
     caught = ast.ExceptHandler(loaded("Exception"), None, [_keep("unsettled", variable)])
     target = ast.Name(parameter_name(variable), ast.Store())
-    loop = ast.For(target, loaded("subjects"), [ast.Try([judged], [caught], [], [])], [], None)
+    loop = ast.For(target, loaded("subjects"), [ast.Try(judged, [caught], [], [])], [], None)
     counts = [loaded(name) for name in ("passed", "not_applicable", "failed", "unsettled")]
     result = ast.Return(ast.Call(loaded("Sweep"), counts, []))
     return function_code("sweep", ["subjects", *map(parameter_name, names)], [*_start(), loop, result])
@@ -61,10 +63,6 @@ def _start() -> list[ast.stmt]:
 
 def _assigned(name: str, value: ast.expr) -> ast.stmt:
     return ast.Assign([ast.Name(name, ast.Store())], value)
-
-
-def _branch(condition: ast.expr, then: ast.stmt, otherwise: ast.stmt) -> ast.stmt:
-    return ast.If(condition, [then], [otherwise])
 
 
 def _count(name: str) -> ast.stmt:

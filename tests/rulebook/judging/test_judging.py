@@ -279,6 +279,20 @@ def test_few_subjects_come_to_the_same_without_the_loop() -> None:
     assert one.judgements
 
 
+def test_a_rule_with_long_lists_is_worth_its_loop_sooner() -> None:
+    """Two recorders, judged exactly once: their 200 links cost as much as 50 usual subjects."""
+    links = [make("link", f"cameras/c{number}", loss=1.0, loss_limit=2.0) for number in range(200)]
+    facts = Facts(*(make("recorder", f"recorders/r{number}", links=links[number::2]) for number in range(2)))
+    short = rule(about="recorder", require="size(recorder.links) > 0", says="no")
+    long = rule(about="recorder", require="'recorder.links.all(link, link.loss <= link.loss_limit)'", says="no")
+    for each in (short, long):
+        assert judge_rule(each, facts).passed == 2
+        assert "sweep" not in each.__dict__
+        assert judge_rule(each, facts).passed == 2
+    assert "sweep" in long.__dict__
+    assert "sweep" not in short.__dict__
+
+
 def test_only_some_subjects_can_be_judged_again() -> None:
     facts = feeds({"c1": 1.0, "c2": 1.0})
     verdict = judge_rule(rule(**SAG), facts, only=facts.by_kind("feed")[1:])
