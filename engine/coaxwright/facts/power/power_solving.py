@@ -19,8 +19,9 @@ from coaxwright.facts.physics.single_run import constant_power_volts, most_watts
 from coaxwright.facts.power.loads import CONSTANT_POWER, Load
 from coaxwright.immutable import immutable
 
-_BELOW_LIMIT = 1.0 - 1.0e-9
-"""Factor on the limit at which the currents of a collapsed network are taken."""
+_BELOW_LIMIT = (1.0e-9, 1.0e-8, 1.0e-7, 1.0e-6)
+"""How far below the limit, as shares of it, the currents of a collapsed network are taken: the first that settles, for
+an alternating network may miss its operating point within the accuracy of the limit."""
 
 
 @immutable
@@ -336,13 +337,21 @@ class _Group:
         volts, amps, collapsed = self._operation(arrays, 1.0)
         margin = self._margin(arrays) if collapsed or (self.night and not missing) else None
         if collapsed and margin is not None:
-            _, amps, _ = self._operation(arrays, margin * _BELOW_LIMIT)
+            amps = self._last_amps(arrays, margin)
         for place, index in enumerate(arrays.nodes):
             if index >= 0:
                 state = self.states[index]
                 state.put(self.night, volts[place] if volts else 0.0, amps[place] if amps else 0.0)
                 if self.night:
                     state.collapsed, state.margin, state.missing_margin = collapsed, margin, missing
+
+    def _last_amps(self, arrays: _Arrays, margin: float) -> Sequence[float]:
+        """Branch amps at the last loading that has an operating point."""
+        for below in _BELOW_LIMIT:
+            _, amps, gone = self._operation(arrays, margin * (1.0 - below))
+            if not gone:
+                break
+        return amps
 
     def _operation(self, arrays: _Arrays, factor: float) -> tuple[Sequence[float], Sequence[float], bool]:
         """Volts, branch amps, and whether there is no operating point, with all loads times `factor`."""
