@@ -22,9 +22,13 @@ from .judged import RULES
 from .opinion import Opinion
 
 LOOSE = {"margin_night": 1e-5}
-AFTER_COLLAPSE = 1e-3
+AFTER_COLLAPSE = 1e-4
 """Currents of a network that collapses are those at the last loading that works: a root there, so known half as well."""
-OF_CURRENTS = ("amps", "watts", "charge", "recharge", "hours")
+WHAT_IS_LEFT = 3e-2
+"""What such a current leaves of a supply's: a small difference of two large figures."""
+OF_CURRENTS = {
+    **dict.fromkeys(("amps", "watts", "hours"), AFTER_COLLAPSE), **dict.fromkeys(("charge", "recharge"), WHAT_IS_LEFT),
+}  # fmt: skip
 NEARLY = 1e-6
 WORDS = {
     "because", "sound_broken_by", "control_broken_by", "firmware_broken_by", "talk_back_broken_by", "settings_unknown",
@@ -39,6 +43,11 @@ def loaded_of(site, parts):
     catalogue = Catalogue((PartSource(document.file, document, validated(PartFile, document)),))
     text = parse_document(json.dumps(site), "random.site.yaml")
     return with_value(LoadedSite(text.file, Site.model_construct(site="random"), text, catalogue), text.value)
+
+
+def with_catalogue(loaded, catalogue):
+    """The same site read with other part files."""
+    return with_value(LoadedSite(loaded.file, loaded.site, loaded.document, catalogue), loaded.document.value)
 
 
 def case_of(seed):
@@ -72,23 +81,16 @@ def naive_facts(site, parts):
     return Opinion(site, {**plain.generic(), **parts})
 
 
-def alike(name, ours, theirs, loose):
+def alike(name, ours, theirs, collapsed):
     if isinstance(ours, bool) or isinstance(theirs, bool) or ours is None or theirs is None or isinstance(ours, str):
         return ours == theirs and (ours is None) == (theirs is None)
-    loose = loose if name.startswith(OF_CURRENTS) else NEARLY
+    loose = OF_CURRENTS.get(name.split("_")[0], NEARLY) if collapsed else NEARLY
     return math.isclose(ours, theirs, rel_tol=LOOSE.get(name, loose), abs_tol=1e-7)
 
 
 def too_near(opinion):
     """Whether some network is so near to its limit that the naive answer does not count."""
     return opinion.near
-
-
-def tolerance(opinion):
-    """Wider where a network of the site collapses."""
-    zero = ("volts_day", "volts_night", "volts_battery")
-    gone = any(facts.get(name) == 0 for facts in opinion.found.values() for name in zero)
-    return AFTER_COLLAPSE if gone else NEARLY
 
 
 def own_fields(kind):
@@ -102,7 +104,7 @@ def own_fields(kind):
 
 def differences(opinion, facts):
     """Lines that name every field on which the two differ, and how many were compared."""
-    found, compared, loose = [], 0, tolerance(opinion)
+    found, compared = [], 0
     for kind in SHEETS:
         mine = {subject for each, subject in opinion.found if each == kind}
         theirs = {sheet.subject for sheet in facts.by_kind(kind)}
@@ -114,7 +116,7 @@ def differences(opinion, facts):
         for name in own_fields(kind):
             ours, theirs = fields.get(name), sheet.known(name)
             compared += 1
-            if not alike(name, ours, theirs, loose):
+            if not alike(name, ours, theirs, opinion.collapsed):
                 found.append(f"{kind}.{name} of {subject}: {ours!r} against {theirs!r}")
     return found, compared
 

@@ -12,11 +12,11 @@ WORKS = ("sound", "control", "firmware", "sorted_motion")
 
 
 class Opinion:
-    """Everything that is worked out of one site and its parts (both as plain data). `near`: see `seasons`."""
+    """Everything that is worked out of one site and its parts (both as plain data). `near`, `collapsed`: see `seasons`."""
 
     def __init__(self, site, parts):
         plain.assume(site.get("assume"))
-        self.site, self.parts, self.near = site, parts, False
+        self.site, self.parts, self.near, self.collapsed = site, parts, False, False
         self.country = int(site.get("video_rate", 25))
         self.found = {}
         entries = site.get("cameras") or {}

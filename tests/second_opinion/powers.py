@@ -184,6 +184,7 @@ class Tree:
         parents, ohms = [node[3] for node in self.nodes], [each[0] for each in self.ways]
         found = Seasons(parents, ohms, self.loads, (source, self.source[1]), alternating=self.alternating)
         self.opinion.near = self.opinion.near or found.near
+        self.opinion.collapsed = self.opinion.collapsed or found.gone
         return found
 
     def total(self, which, index):

@@ -6,6 +6,7 @@ Branches that meet only at a source without resistance do not depend on each oth
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from . import volts
 
@@ -30,10 +31,21 @@ class Seasons:
         self.parents, self.ohms, self.loads, self.alternating = parents, ohms, loads, alternating
         self.source, self.inner = source
         self.states = [dict.fromkeys(FIELDS) for _ in parents]
-        self.sure, self.near = True, False
+        self.sure, self.near, self.gone = True, False, False
         for group in self._groups():
             for night in (0, 1):
                 self._solve(group, night)
+        self.near = self.near or self._alike()
+
+    def _alike(self):
+        """Two networks of one supply with one margin: which of them a rule counts as one hangs on the last bit."""
+        margins = {}
+        for group in self._groups():
+            for index in group:
+                if self.states[index]["collapsed"]:
+                    margins[group[0]] = self.states[index]["margin_night"]
+        found = sorted(margins.values())
+        return any(abs(one - other) < 1e-6 * other for one, other in pairwise(found))
 
     def _groups(self):
         """Branches that depend on each other: all behind an inner resistance; else one for each first run."""
@@ -92,9 +104,10 @@ class Seasons:
             self.near = self.near or abs(limit - 1) < NEAR
             if limit > 1 and found is None:
                 self.near = True
+        self.gone = self.gone or found is None
         amps = volts.flow(above, found, triples) if found is not None else None
         if found is None and last is not None:
-            amps = volts.flow(above, last, triples, limit)
+            amps = volts.flow(above, last, triples, limit * (1 - 1e-9))
         for at, index in enumerate(group):
             if index in beyond:
                 continue

@@ -6,6 +6,8 @@ Sources: the sentences of docs/rules/facts.md and the rules' own titles; figures
 from __future__ import annotations
 
 from coaxwright.facts.binding import compute_facts
+from coaxwright.facts.power.loads import Load
+from coaxwright.facts.power.power_solving import Network, solve_network
 from coaxwright.topology.wiring import build_topology
 
 from . import comparing
@@ -132,3 +134,18 @@ def test_full_width_of_a_picture_that_was_asked_for_is_the_one_asked_for():
     facts = engine_facts(site, {**PARTS, "fennick/camera": camera, "tarnwell/recorder": recorder})
     view = facts.sheet("cameras/c1", "view")
     assert (view.columns, view.columns_full, view.halved) == (960, 1920, True)
+
+
+def test_a_collapsed_alternating_network_still_has_its_last_currents():
+    """They were 0 A where its limit was found a hair too high; the second opinion's full matrix gives 0.5355 and 0.8479 A."""
+
+    def load(amps, factor):
+        return Load("constant-current", amps * 12 * factor, amps * 12 * factor, 12.0, factor, (), ())
+
+    network = Network(
+        [-1, -1, 1], [7.571771999999999, 3.91553372, 41.5865016], [(), (), ()],
+        [load(2.6388888888888893, 0.6), None, load(1.6666666666666667, 0.6)], 24.48, 0.096, (), True, 0.6,
+    )  # fmt: skip
+    states = solve_network(network)
+    assert [state.collapsed for state in states] == [True] * 3
+    assert [round(state.amps_night, 3) for state in states] == [0.848, 0.536, 0.536]

@@ -104,26 +104,31 @@ class Tree:
             if high > NONE:
                 return float("inf"), None
         if self.kind is complex:
-            return self._followed(low, found)
-        while high - low > 1e-9 * high:
+            return self._below(*self._followed(low, found))
+        while high - low > 1e-11 * high:
             middle = (low + high) / 2
             volts = self.near(found, middle)
             if volts is None:
                 high = middle
             else:
                 low, found = middle, volts
-        return low, self.full(found)
+        return self._below(low, found)
+
+    def _below(self, limit, found):
+        """The limit, and the volts 1 part in 10^9 below it, or, where that cannot be told, the last that settled."""
+        last = self.near(found, limit * (1 - 1e-9))
+        return limit, self.full(found if last is None else last)
 
     def _followed(self, low, found):
         """The load raised step by step: a step that does not settle is halved, for it may only have been too long."""
         step = max(low, 0.5) / 4
-        while step > 1e-9 * max(low, 1e-3):
+        while step > 1e-11 * max(low, 1e-3):
             volts = self._complex(found, low + step)
             if volts is None:
                 step /= 2
             else:
                 low, found, step = low + step, volts, step * 1.4
-        return low, self.full(found)
+        return low, found
 
     def near(self, volts, factor):
         """Newton from the volts of a lesser load: all fall, or there is nothing there. In steps where that is far."""
@@ -142,7 +147,7 @@ class Tree:
             new = volts - step
             if new.min() <= 0.0 or step.min() < -1e-7 * self.source:
                 return None
-            if abs(step).max() < 1e-12 * self.source:
+            if abs(step).max() < 1e-10 * self.source:
                 return new
             volts = new
         return None
@@ -168,7 +173,7 @@ class Tree:
             volts = volts - (step[:count] + 1j * step[count:])
             if abs(volts).min() < 1e-9 * self.source or abs(volts - start).max() > 0.05 * self.source:
                 return None
-            if abs(step).max() < 1e-12 * self.source:
+            if abs(step).max() < 1e-10 * self.source:
                 return volts
         return None
 
