@@ -11,7 +11,9 @@ import sys
 import zipfile
 from collections import Counter
 from html.parser import HTMLParser
+from itertools import combinations
 from pathlib import Path
+from statistics import pvariance
 
 import pytest
 
@@ -310,6 +312,27 @@ def test_kr20_by_hand() -> None:
     """
     assert statistics.kr20([[1, 1, 1], [1, 1, 0], [1, 0, 0], [0, 0, 0]]) == pytest.approx(0.75)
     assert statistics.kr20([[1, 1], [1, 1]]) is None
+
+
+def test_kr20_is_the_mean_of_all_split_halves() -> None:
+    """Cronbach 1951, Psychometrika 16, 297-334 (from memory): the coefficient, which is KR-20 for right and wrong, is the
+    mean over all ways to split the test in two halves of 2 (1 - (var a + var b) / var total).
+    """
+    right = [
+        [1, 1, 1, 1, 1, 0],
+        [1, 1, 1, 0, 1, 1],
+        [1, 1, 0, 1, 0, 0],
+        [1, 0, 1, 0, 0, 0],
+        [0, 1, 0, 0, 1, 0],
+        [0, 0, 0, 0, 0, 0],
+    ]
+    spread = pvariance([sum(row) for row in right])
+    found = []
+    for half in combinations(range(6), 3):
+        one = [sum(row[place] for place in half) for row in right]
+        other = [sum(row) - part for row, part in zip(right, one, strict=True)]
+        found.append(2 * (1 - (pvariance(one) + pvariance(other)) / spread))
+    assert statistics.kr20(right) == pytest.approx(sum(found) / len(found))
 
 
 def test_correlation_agrees_with_pearson() -> None:

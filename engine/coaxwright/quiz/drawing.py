@@ -11,7 +11,7 @@ from typing import Any
 
 from coaxwright.quiz.plans import Plan
 
-ROW, WIDE, BOX, HIGH = 34, 640, 120, 22
+ROW, WIDE, BOX, HIGH, BUS = 34, 640, 120, 22, 12
 Lines = tuple[tuple[str, str, str], ...]
 """Lines of a drawing: what feeds or is fed, what it is joined to, over what; power first."""
 
@@ -22,17 +22,29 @@ def drawing_of(plan: Plan, shows: Sequence[str]) -> Lines:
 
 
 def _lines(site: Mapping[str, Any], shows: set[str]) -> Iterator[tuple[str, str, str]]:
-    if "power" in shows:
+    if shows & {"power", "feeding"}:
         for group in ("junctions", "cameras"):
             for name, entry in site.get(group, {}).items():
                 power = entry.get("power") or {}
                 if power.get("from"):
-                    yield str(power["from"]), name, _length(power)
+                    yield str(power["from"]), name, _length(power) if "power" in shows else ""
+    if "network" in shows:
+        yield from _network(site)
     if shows & {"signal", "inputs", "coax", "sound", "control", "storage"}:
         for name, camera in site.get("cameras", {}).items():
             video = camera.get("video") or {}
             if video.get("into"):
                 yield name, str(video["into"]), _length(video) if shows & {"coax", "sound", "control"} else ""
+
+
+def _network(site: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
+    for name, camera in site.get("cameras", {}).items():
+        way = camera.get("network") or {}
+        if way.get("into"):
+            yield name, str(way["into"]), _length(way)
+    for name, switch in site.get("switches", {}).items():
+        if switch.get("into"):
+            yield name, str(switch["into"]), _length(switch)
 
 
 def _length(way: Mapping[str, Any]) -> str:
@@ -60,11 +72,12 @@ def as_svg(lines: Lines, title: str) -> str:
     left, middle, right = _columns(lines)
     high = max(len(left), len(middle), len(right)) * ROW + 8
     at = {name: (x, 4 + place * ROW * max(1, high // ROW // max(1, len(column)))) for x, column in
-          ((4, left), ((WIDE - BOX) // 2, middle), (WIDE - BOX - 4, right)) for place, name in enumerate(column)}  # fmt: skip
-    wires = [_wire(at, start, end, over) for start, end, over in lines]
+          ((4, left), ((WIDE - BOX) // 2, middle), (WIDE - BOX - 70, right)) for place, name in enumerate(column)}  # fmt: skip
+    wires = [_wire(at, start, end) for start, end, _ in lines]
+    words = [_words(at, *line) for line in lines]
     boxes = [_box(name, x, y) for name, (x, y) in at.items()]
     return str(
-        tag("svg", tag("title", title), tag("g", [each for each in wires if each]), tag("g", boxes), class_="plan",
+        tag("svg", tag("title", title), tag("g", wires), tag("g", boxes), tag("g", words), class_="plan",
             viewBox=f"0 0 {WIDE} {high}", role="img", width="100%")
     )  # fmt: skip
 
@@ -81,20 +94,39 @@ def _columns(lines: Lines) -> tuple[list[str], list[str], list[str]]:
     return list(sources), [name for name in middle if name not in sources and name not in ends], list(ends)
 
 
-def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -> Any:
+def _ends(at: Mapping[str, tuple[int, int]], start: str, end: str) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Where a line begins and stops: at the sides of boxes that face each other, or on one side where both stand in
+    one column (the left one, the right one in the last column).
+    """
+    (x1, y1), (x2, y2) = at[_device(start)], at[_device(end)]
+    if x1 == x2:
+        side = x1 + BOX if x1 > WIDE // 2 else x1
+        return (side, y1 + HIGH // 2), (side, y2 + HIGH // 2)
+    return (x1 + BOX, y1 + HIGH // 2), (x2, y2 + HIGH // 2)
+
+
+def _feeds(start: str, end: str) -> bool:
+    return "/" in start or "/" not in end
+
+
+def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str) -> Any:
     from coaxwright.reporting.page.markup import tag
 
-    (x1, y1), (x2, y2) = at[_device(start)], at[_device(end)]
-    power = "/" in start or "/" not in end
-    begin, stop = (x1 + BOX, y1 + HIGH // 2), (x2, y2 + HIGH // 2)
-    if x1 == x2:
-        begin, stop = (x1 + BOX // 2, y1 + HIGH), (x2 + BOX // 2, y2)
+    (x1, y1), (x2, y2) = _ends(at, start, end)
+    past = x1 + BUS if x1 > WIDE // 2 else x1 - BUS  # as a bus beside the boxes between
+    way = f"H{past}V{y2}H{x2}" if x1 == x2 else f"L{x2} {y2}"
+    return tag("path", d=f"M{x1} {y1}{way}", class_="power" if _feeds(start, end) else "video")
+
+
+def _words(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -> Any:
+    """Port and length beside the end that is not shared; written last, so that no line crosses them."""
+    from coaxwright.reporting.page.markup import tag
+
+    begin, stop = _ends(at, start, end)
     port = (start if "/" in start else end).partition("/")[2]
     words = " ".join(each for each in (f"[{port}]" if port else "", over) if each)
-    near = stop if power else begin
-    line = tag("path", d=f"M{begin[0]} {begin[1]}L{stop[0]} {stop[1]}", class_="power" if power else "video")
-    anchor, shift = ("end", -6) if power else ("start", 6)
-    return tag("g", line, tag("text", words, x=near[0] + shift, y=near[1] - 3, text_anchor=anchor))
+    near, anchor, shift = (stop, "end", -6 - BUS) if _feeds(start, end) else (begin, "start", 6)
+    return tag("text", words, x=near[0] + shift, y=near[1] + 4, text_anchor=anchor)
 
 
 def _box(name: str, x: int, y: int) -> Any:

@@ -155,6 +155,7 @@ class Fault(Strict):
     herring: tuple[Edit, ...] = Field((), description="What looks like the fault and is none.")
     of_two: bool = Field(False, description="Two things share it: no other thing is offered where it is hidden.")
     leaves_open: bool = Field(False, description="What hangs on it stays open, and is no second fault.")
+    quiet: bool = Field(False, description="The working of its rule tells of failing alone: left out where it holds.")
     named: Text = Field("", description="How an option names it, where the title of the rule will not do.")
     looks: Text = Field("", description="Why the herring looks wrong, for the feedback.")
     shows: tuple[Identifier, ...] = Field(min_length=1)

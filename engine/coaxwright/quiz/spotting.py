@@ -145,7 +145,7 @@ def faults_on(bank: Bank, pattern: LoadedPattern, plan: Plan, odd: Odd | None, d
     key, wrongs = _options(bank, failing, rivals, herring, looks, pattern.form.faults)
     shows = tuple(dict.fromkeys(each for fault in faults for each in fault.shows))
     return Posed(
-        Asked(pattern, plan, "site"), pattern.form.ask, Answer(key), tuple(wrongs), tuple(_fault_lines(failing, rivals)),
+        Asked(pattern, plan, "site"), pattern.form.ask, Answer(key), tuple(wrongs), tuple(_fault_lines(bank, failing, rivals)),
         sources=tuple(dict.fromkeys((*sources(pattern), *_rule_sources(failing)))), shows=shows,
         proofs=(*failing, *rivals),
     )  # fmt: skip
@@ -235,13 +235,16 @@ def _rival(bank: Bank, judgement: Judgement, herring: Place | None, looks: str) 
     odd = place_of(judgement) == herring
     slip = "looks-wrong-holds" if odd else "fault-elsewhere"
     said = [looks] if odd and looks else []
-    said += [bank.slips[slip].feedback, *_holding(judgement)]
+    said += [bank.slips[slip].feedback, *_holding(bank, judgement)]
     return Wrong(Answer(label(bank, judgement)), slip, " ".join(said))
 
 
-def _holding(judgement: Judgement) -> list[str]:
+def _holding(bank: Bank, judgement: Judgement) -> list[str]:
+    """The working of a rule that holds, where it tells of more than failing."""
+    if any(fault.quiet for fault in bank.faults if fault.rule == judgement.rule.id):
+        return []
     lines = [told(judgement, line) for line in judgement.rule.working[:1]]
-    return [f"{line[:1].upper()}{line[1:]}." for line in lines if NOT_KNOWN not in line]
+    return [f"{line[:1].upper()}{line[1:]}." for line in lines if line and NOT_KNOWN not in line]
 
 
 def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> tuple[str, list[Wrong]]:
@@ -251,7 +254,7 @@ def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]
     wrongs = []
     for one in failing:
         for other in rivals[:4]:
-            feedback = " ".join([bank.slips["fault-elsewhere"].feedback, *_holding(other)])
+            feedback = " ".join([bank.slips["fault-elsewhere"].feedback, *_holding(bank, other)])
             pair = (one, other) if one is failing[0] else (other, one)
             wrongs.append(Wrong(Answer(text(pair)), "fault-elsewhere", feedback))
     for pair in combinations(rivals[:3], 2):
@@ -259,14 +262,13 @@ def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]
     return text(failing), wrongs
 
 
-def _fault_lines(failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> Iterator[str]:
+def _fault_lines(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> Iterator[str]:
     for judgement in failing:
         yield f"fails: {judgement.rule.id} on {judgement.subject.subject}: {told(judgement, judgement.rule.says)}"
-        yield from (told(judgement, line) for line in judgement.rule.working)
+        yield from filter(None, (told(judgement, line) for line in judgement.rule.working))
     for judgement in rivals[:4]:
-        yield from (
-            f"holds: {judgement.rule.id} on {judgement.subject.subject}: {line}" for line in _holding(judgement)[:1]
-        )
+        line = " ".join(_holding(bank, judgement))
+        yield f"holds: {judgement.rule.id} on {judgement.subject.subject}" + (f": {line}" if line else "")
 
 
 def _rule_sources(failing: Sequence[Judgement]) -> Iterator[str]:

@@ -21,11 +21,12 @@ table { border-collapse: collapse; margin: 1.5mm 0 2.5mm; font-size: 8.6pt; brea
 caption { text-align: left; font-weight: bold; padding-bottom: .5mm; }
 th, td { border: .6pt solid #555; padding: .6mm 1.4mm; text-align: left; vertical-align: top; overflow-wrap: break-word; }
 th { background: #eee; font-weight: bold; } td.n { white-space: nowrap; }
+.intro, table.site, .right, div > strong { break-after: avoid; } .intro { margin: 1mm 0 2mm; } div > strong { display: block; }
 .stem { font-weight: bold; margin: 2.5mm 0 1.5mm; } .ask { break-inside: avoid; }
 ol.options { list-style: none; margin: 0; padding: 0; } ol.options li { padding: .7mm 0; }
 .tick { display: inline-block; width: 3.6mm; height: 3.6mm; border: 1pt solid #111; margin-right: 2mm; vertical-align: -0.5mm; }
-svg.plan { max-width: 150mm; display: block; margin: 1mm 0 2mm; break-inside: avoid; }
-svg.plan text { font: 10px "DejaVu Sans", Arial, sans-serif; fill: #111; paint-order: stroke; stroke: #fff; stroke-width: 3px; }
+svg.plan { max-width: 172mm; display: block; margin: 1mm 0 2mm; break-inside: avoid; }
+svg.plan text { font: 11px "DejaVu Sans", Arial, sans-serif; fill: #111; paint-order: stroke; stroke: #fff; stroke-width: 3px; }
 svg.plan rect { fill: #fff; stroke: #111; } svg.plan path { fill: none; stroke: #111; stroke-width: 1.1; }
 svg.plan path.power { stroke-dasharray: 5 3; }
 footer { border-top: 1pt solid #111; padding-top: 2mm; font-size: 8.5pt; } .right { font-weight: bold; }
@@ -60,7 +61,8 @@ def _question(question: Question) -> Markup:
     tables = [_table(table) for table in (*question.tables, *((given,) if given else ()))]
     drawn = Markup(as_svg(question.lines, "What is joined to what; as in the tables")) if question.lines else None
     return tag(
-        "section", tag("h2", f"{question.number}. ", tag("small", f"({question.id})")), tag("p", question.intro), tables,
+        "section", tag("h2", f"{question.number}. ", tag("small", f"({question.id})")), tag("p", question.intro, class_="intro"),
+        tables,
         drawn, tag("div", tag("p", question.stem, class_="stem"), _answers(question), class_="ask"),
     )  # fmt: skip
 
@@ -75,12 +77,25 @@ def _answers(question: Question) -> Markup:
     return tag("ol", items, class_="options")
 
 
+MOST_COLUMNS = 8
+
+
 def _table(table: Table) -> Markup:
+    """A table; one of few rows and many columns is turned on its side, so that it fits the sheet."""
     site = table.of == "site"
-    heads = [tag("th", head, scope="col") for head in (table.heads[1:] if site else table.heads)]
-    rows = [tag("tr", [tag("td", cell, class_="n" if len(cell) < 22 else None) for cell in (row[1:] if site else row)])
-            for row in table.rows]  # fmt: skip
-    return tag("table", tag("caption", table.title), tag("thead", tag("tr", heads)), tag("tbody", rows))
+    heads, rows = (table.heads[1:], [row[1:] for row in table.rows]) if site else (table.heads, table.rows)
+    caption = tag("caption", table.title)
+    if len(heads) > MOST_COLUMNS and len(rows) <= MOST_COLUMNS // 2:
+        lines = [tag("tr", tag("th", head, scope="row"), [_cell(row[place], 0) for row in rows])
+                 for place, head in enumerate(heads)]  # fmt: skip
+        return tag("table", caption, tag("tbody", lines), class_="sides")
+    top = tag("tr", [tag("th", head, scope="col") for head in heads])
+    body = [tag("tr", [_cell(cell, len(heads)) for cell in row]) for row in rows]
+    return tag("table", caption, tag("thead", top), tag("tbody", body), class_="site" if site else None)
+
+
+def _cell(cell: str, columns: int) -> Markup:
+    return tag("td", cell, class_="n" if len(cell) < 22 and columns <= MOST_COLUMNS + 1 else None)
 
 
 def key(data: Mapping[str, Any]) -> str:
@@ -108,7 +123,8 @@ def _solution(identifier: str, item: Mapping[str, Any]) -> Markup:
     wrong += [f"{each['text']}: {each['named']}. {each['feedback']}" for each in item["typical"]]
     entered = f" (taken as right within {item['entered']['tolerance']:.0%})" if item["entered"] else ""
     return tag(
-        "section", tag("h2", f"{item['number']}. ", tag("small", f"({identifier})")), tag("p", item["question"]),
+        "section", tag("h2", f"{item['number']}. ", tag("small", f"({identifier})")),
+        tag("p", item["question"], class_="intro"),
         tag("p", f"{item['key'] + ': ' if item['key'] else ''}{item['answer']}{entered}", class_="right"),
         _listed("Working", item["working"]), _listed("What the other answers come from", wrong),
         _listed("Sources", item["sources"]), tag("p", f"Caution: {item['caution']}") if item["caution"] else None,
