@@ -15,7 +15,8 @@ from coaxwright import check, check_many, checking, load_rulebook, load_site
 from coaxwright.checking import explain_subject, facts_of
 from coaxwright.errors import Problem
 from coaxwright.facts.sheets import SHEETS
-from coaxwright.findings import Finding, Report, SiteReport, Source, Summary
+from coaxwright.findings import LEVELS, Assumed, Finding, Fix, Report, SiteReport, Source, Summary, Waived
+from coaxwright.rulebook.builtin import BUILT_IN
 
 EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*/*.site.yaml"))
 DAY = datetime.date(2026, 6, 15)
@@ -186,6 +187,65 @@ def test_a_source_in_one_line(source: Source, line: str) -> None:
     assert str(source) == line
 
 
-def test_summary_and_report_as_their_fields_say() -> None:
-    assert [entry.name for entry in dataclasses.fields(Summary)][:3] == ["error", "warning", "note"]
-    assert Report("1", "sha256:x", (), (), ()).sites == ()
+def test_every_judgement_is_counted_once() -> None:
+    """Powers of two: a count left out, doubled or taken away shows in the sum."""
+    names = [entry.name for entry in dataclasses.fields(Summary)]
+    assert names == ["error", "warning", "note", "open", "waived", "passed", "not_applicable", "fault"]
+    assert Summary(**{name: 1 << at for at, name in enumerate(names)}).judged == 255
+    assert Summary().judged == 0
+    assert all(getattr(Summary(), name) == 0 for name in names)
+
+
+def test_what_is_left_out_of_records() -> None:
+    """A fix is neither proven nor hidden, a finding has no fix and no margin, an assumption was used once, unless said."""
+    fix = Fix("t")
+    assert (fix.patch, fix.cost, fix.currency, fix.clears, fix.introduces, fix.stays_open) == ((), None, None, (), (), ())
+    assert (fix.margin, fix.hides, fix.proven) == (None, False, False)
+    found = _finding()
+    assert (found.working, found.margin, dict(found.values), found.missing, found.sources) == ((), None, {}, (), ())
+    assert (found.caution, found.fixes, found.waived) == (None, (), None)
+    assert found.values is not _finding().values
+    assert Assumed("w", "v", "s").count == 1
+    waived = Waived("r")
+    assert (waived.until, waived.by) == (None, None)
+    assert Report("1", "sha256:x", (), ()).unread == ()
+
+
+def test_levels_from_the_gravest_on() -> None:
+    """SARIF 2.1.0 clause 3.27.10 has these three words for failures."""
+    assert LEVELS == ("error", "warning", "note")
+
+
+def test_findings_of_the_program_itself_have_a_topic_and_no_cases() -> None:
+    rules = load_rulebook()
+    infos = {each.id: each for each in check_many(EXAMPLES[:1], rulebook=rules, today=DAY).rules}
+    assert set(infos) == {rule.id for rule in rules.rules} | set(BUILT_IN)
+    for identifier, about in BUILT_IN.items():
+        info = infos[identifier]
+        assert (info.topic, info.title, info.level, info.why) == (identifier.split("/")[0], about.title, about.level, about.why)
+        assert (info.sources, info.caution, info.cases) == ((), None, 0)
+    for rule in rules.rules:
+        info = infos[rule.id]
+        assert (info.topic, info.title, info.level, info.why, info.cases) == (
+            rule.topic, rule.title, rule.level, rule.why, rule.cases_count)  # fmt: skip
+        stated = [each["title"] for each in rule.plain["sources"]]
+        assert info.caution == rule.caution
+        assert [each.title for each in info.sources][: len(stated)] == stated
+
+
+def test_one_process_and_facts_unless_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    found = check_many(EXAMPLES[:2], today=DAY)
+    assert all(isinstance(each.facts, checking.SiteFacts) for each in found.sites)
+    asked: list[Any] = []
+    monkeypatch.setattr(checking, "_spread", lambda paths, jobs, setup, today: asked.append((setup[1], today)) or [])
+    check_many(EXAMPLES[:2], jobs=2)
+    assert asked == [(True, datetime.date.today())]
+
+
+def test_what_was_assumed_is_told_with_its_count() -> None:
+    facts = facts_of(load_site(EXAMPLES[0]))
+    told = {(each.value, each.source, each.count) for each in check(EXAMPLES[0], today=DAY).assumed}
+    for used in facts.assumed:
+        assert (used.assumption.written, used.assumption.source, used.count) in told
+    words = [each.what for each in check(EXAMPLES[0], today=DAY).assumed]
+    assert words[: len(facts.assumed)] == [used.assumption.about or used.assumption.name for used in facts.assumed]

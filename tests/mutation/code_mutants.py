@@ -37,6 +37,7 @@ from .touching import ROOT, Touching
 
 JUDGING = ("checking", "findings", "rulebook.judging", "rulebook.sweeping")
 LONGEST = 8.0  # s of tests for one mutant, as measured
+LONGEST_AFRESH = 20.0
 SLOWER, BEFORE = 3.0, 8.0  # a mutant may take that many times as long, and so many s more
 MEMORY = 6 << 30
 KILLED, SLOW, SURVIVED = "killed", "slow", "survived"
@@ -289,7 +290,7 @@ def _files_of_module(known: Touching, module: str) -> list[str]:
     total = 0.0
     for file in sorted(by_file, key=lambda each: cost[each]):
         for test in sorted(by_file[file], key=lambda each: known.seconds[each])[:400]:
-            if total + known.seconds[test] <= LONGEST:
+            if total + known.seconds[test] <= LONGEST_AFRESH:
                 chosen.append(known.tests[test])
                 total += known.seconds[test]
     return chosen
@@ -300,7 +301,7 @@ def afresh(mutant: Mutant, known: Touching, tests: Sequence[str] | None = None) 
     chosen = list(tests) if tests is not None else _files_of_module(known, mutant.module)
 
     def work(_: int) -> int:
-        limited(LONGEST * SLOWER + 60.0)
+        limited(LONGEST_AFRESH * SLOWER + BEFORE)
         sys.meta_path.insert(0, Replaced(mutant))
         import pytest
 
