@@ -8,6 +8,7 @@ import json
 import re
 import subprocess
 import sys
+import time
 import zipfile
 from collections import Counter
 from html.parser import HTMLParser
@@ -18,10 +19,11 @@ from statistics import pvariance
 import pytest
 
 from coaxwright.errors import Refusal
-from coaxwright.quiz import marking, statistics, writing
+from coaxwright.quiz import marking, spotting, statistics, writing
 from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.cases import run_cases
 from coaxwright.quiz.formats import qti
+from coaxwright.quiz.making import Order, make_item
 from coaxwright.quiz.papers import Deck, Paper, Wanted, make_papers, paper_complaints
 from coaxwright.quiz.printed import key_data, sheet_of
 
@@ -114,6 +116,33 @@ def test_keys_stand_in_every_place_about_as_often(bank: Bank) -> None:
         paper = make_papers(bank, Wanted(count=24, seed=seed, size="small"))[0]
         keys = Counter(item.key for item in paper.items if item.options)
         assert max(keys.values()) - min(keys[letter] for letter in "ABC") <= 2, keys
+
+
+def test_every_topic_has_five_patterns_and_faults_to_hide(bank: Bank) -> None:
+    for topic in bank.topics:
+        kinds = [pattern.form.kind for pattern in bank.of([topic])]
+        assert len(kinds) >= 5, topic
+        assert kinds.count("spot-fault") == 2, topic
+        assert "true-or-open" in kinds, topic
+        assert any(fault.herring for fault in spotting.faults_of(bank, topic)), topic
+
+
+def test_that_all_holds_is_offered_wherever_one_fault_is_asked_for(bank: Bank) -> None:
+    """Otherwise its being there would tell that nothing fails; and in a fair share of questions nothing does."""
+    keys = []
+    for topic in bank.topics:
+        for seed in range(3):
+            item = make_item(bank, Order(bank.pattern(f"{topic}/spot-the-fault"), f"all/{topic}/{seed}", seed, "small"))
+            assert spotting.SOUND in [option.answer.text for option in item.options]
+            keys.append(item.posed.key.text == spotting.SOUND)
+    assert len(keys) // 10 <= sum(keys) <= len(keys) // 2
+
+
+def test_a_paper_of_twenty_is_made_while_one_waits(bank: Bank) -> None:
+    """Under three seconds on the machine that it was measured on; here a guard against runaway only."""
+    start = time.process_time()
+    make_papers(bank, Wanted(count=20, seed=9))
+    assert time.process_time() - start < 12
 
 
 class Words(HTMLParser):
