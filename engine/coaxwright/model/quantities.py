@@ -3,7 +3,6 @@
 A quantity is one decimal number and one unit of a closed list for its kind: `85 m`, `0.75 mm2`, `4 TB`. Every
 kind reads to a float in one base unit (`KINDS[name].base`): the rest of the program never sees a spelling.
 What cannot be read is a `QuantityError` in two parts: what is wrong, and what would be right.
-
 Not here: arithmetic on units (the rule language has its own), places, guesses (a bare number is refused).
 """
 

@@ -13,7 +13,7 @@ import pytest
 
 from coaxwright.rulebook.checked import Checked, from_plain
 from coaxwright.rulebook.compiling import compile_expression, evaluator
-from coaxwright.rulebook.sweeping import Sweep, bind_sweep, compile_sweep, sweep_code
+from coaxwright.rulebook.sweeping import bind_sweep, compile_sweep, sweep_code
 from coaxwright.rulebook.syntax import Call, Has, Literal, Macro, Name, Node, Select, Unary
 from coaxwright.rulebook.types import Bool
 from coaxwright.rulebook.typing_check import check_expression
@@ -153,7 +153,8 @@ def test_sweep_sorts_subjects(world: SimpleNamespace, sheet_class: Any) -> None:
 def test_sweep_without_guard_and_without_subjects(world: SimpleNamespace, sheet_class: Any) -> None:
     require = _check("feed.volts >= limit.least", world)
     sweep = compile_sweep(None, require, "feed", {"limit": world.sheets["limit"]})
-    assert sweep([]) == Sweep(0, 0, [], [])
+    empty = sweep([])
+    assert (empty.passed, empty.not_applicable, empty.failed, empty.unsettled) == (0, 0, [], [])
     result = sweep(iter(_feeds(sheet_class)))
     assert (result.passed, result.not_applicable, len(result.failed), len(result.unsettled)) == (3, 0, 1, 3)
 
