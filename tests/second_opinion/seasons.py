@@ -38,14 +38,14 @@ class Seasons:
         self.near = self.near or self._alike()
 
     def _alike(self):
-        """Two networks of one supply with one margin: which of them a rule counts as one hangs on the last bit."""
-        margins = {}
+        """Two networks of one supply with one margin, and no twins: whether a rule counts them as one hangs on the last bit."""
+        found = []
         for group in self._groups():
-            for index in group:
-                if self.states[index]["collapsed"]:
-                    margins[group[0]] = self.states[index]["margin_night"]
-        found = sorted(margins.values())
-        return any(abs(one - other) < 1e-6 * other for one, other in pairwise(found))
+            margins = [self.states[i]["margin_night"] for i in group if self.states[i]["collapsed"]]
+            if margins:
+                found.append((margins[0], str([(self.ohms[i], self.loads[i]) for i in group])))
+        alike = (pair for pair in pairwise(sorted(found)) if abs(pair[0][0] - pair[1][0]) < 1e-6 * pair[1][0])
+        return any(one[1] != other[1] for one, other in alike)
 
     def _groups(self):
         """Branches that depend on each other: all behind an inner resistance; else one for each first run."""
@@ -100,7 +100,7 @@ class Seasons:
         except volts.TooNear:
             self.near = True
         if found is None or (night and sure) or self.alternating:
-            limit, last = tree.limit()
+            limit, last = tree.limit(1e-11 if found is None else 1e-7)
             self.near = self.near or abs(limit - 1) < NEAR
             if limit > 1 and found is None:
                 self.near = True

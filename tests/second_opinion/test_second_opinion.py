@@ -27,7 +27,7 @@ EACH = 25
 BLOCKS = 100 if os.environ.get("COAXWRIGHT_FULL") else 2
 WITHOUT_SECOND_VERDICT: dict[str, str] = {}
 """Rules that the second opinion does not judge, with the reason. There is none."""
-COUNTED = {"open": 30, "known": 30, "rich": 80, "rich-known": 110}
+COUNTED = {"open": 20, "known": 30, "rich": 50, "rich-known": 100}
 """Sites of each kind on which verdicts are counted."""
 SELDOM: dict[str, str] = {}
 """Rules that do not both pass and fail on the sites counted, with what is seldom."""
@@ -85,7 +85,7 @@ def test_every_plain_field_is_modelled():
     """Every field of every sheet has a value of the second opinion on some site, but for words for people."""
     seen = {kind: set() for kind in SHEETS}
     for make in (comparing.rich_case_of, comparing.rich_known_case_of):
-        for seed in range(20):
+        for seed in range(12):
             opinion = comparing.naive_facts(*make(seed))
             for (kind, _), fields in opinion.found.items():
                 seen[kind].update(name for name, value in fields.items() if value is not None)

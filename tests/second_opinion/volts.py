@@ -94,8 +94,11 @@ class Tree:
             return self.watts / volts + self.amps
         return self.watts / volts.conjugate() + self.amps * volts / abs(volts)
 
-    def limit(self):
-        """Greatest factor on all loads that still has an operating point, and the volts just below it."""
+    def limit(self, fine=1e-7):
+        """Greatest factor on all loads that still has an operating point, and the volts just below it.
+
+        `fine` is how near it is sought: to the last digits where currents there are asked for.
+        """
         if not len(self.feed) or not (self.watts.any() or self.amps.any()):
             return float("inf"), None
         low, high, found = 0.0, 1.0, self.idle
@@ -104,8 +107,8 @@ class Tree:
             if high > NONE:
                 return float("inf"), None
         if self.kind is complex:
-            return self._below(*self._followed(low, found))
-        while high - low > 1e-11 * high:
+            return self._below(*self._followed(low, found, fine))
+        while high - low > fine * high:
             middle = (low + high) / 2
             volts = self.near(found, middle)
             if volts is None:
@@ -119,10 +122,10 @@ class Tree:
         last = self.near(found, limit * (1 - 1e-9))
         return limit, self.full(found if last is None else last)
 
-    def _followed(self, low, found):
+    def _followed(self, low, found, fine):
         """The load raised step by step: a step that does not settle is halved, for it may only have been too long."""
         step = max(low, 0.5) / 4
-        while step > 1e-11 * max(low, 1e-3):
+        while step > fine * max(low, 1e-3):
             volts = self._complex(found, low + step)
             if volts is None:
                 step /= 2
