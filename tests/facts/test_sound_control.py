@@ -83,7 +83,10 @@ def test_sound_over_a_line() -> None:
     assert (beyond.works, beyond.broken_by) == (False, "the recorder has no line input 3, only 2")
     far = line_sound(OTHER, cam(), pickup, REC, LINES, 1, 60.0)
     assert far.broken_by == "the line of 60 m is longer than the 50 m stated for the pickup"
-    assert line_sound(OTHER, cam(), pickup, REC, LINES, 1, None).works is True, "no length, no figure exceeded"
+    unknown = line_sound(OTHER, cam(), pickup, REC, LINES, 1, None, "cameras/a/sound/over")
+    assert (unknown.works, unknown.lacking) == (None, ("cameras/a/sound/over",)), "no length: not known, never passed"
+    boundless = ("hollin/p", PICKUP.model_copy(update={"reach": None}))
+    assert line_sound(OTHER, cam(), boundless, REC, LINES, 1, None).works is True
     assert line_sound(OTHER, cam(), pickup, REC, rec(), 1, 1.0).lacking == ("parts/tarnwell/r/sound/line_inputs",)
     none = line_sound(OTHER, cam(), pickup, REC, rec(sound={"line_inputs": 0}), 1, 1.0)
     assert none.broken_by == "the recorder has no line input 1"

@@ -42,8 +42,8 @@ def _line(opinion, sheet, entry, sound):
     wanted = pickup.get("works_with") or "any"
     answers = [there, wanted == "any" or lets_in(wanted, maker(recorder_id, recorder), maker(pickup_id, pickup))]
     metres = None if over is None else summed(num(hop.get("length")) for hop in over if "cable" in hop)
-    if "reach" in pickup and metres is not None:
-        answers.append(metres <= num(pickup["reach"]))
+    if "reach" in pickup:
+        answers.append(None if metres is None else metres <= num(pickup["reach"]))
     sheet["sound_works"], sheet["line_level"] = chain(answers), pickup.get("output", "line") == "line"
 
 

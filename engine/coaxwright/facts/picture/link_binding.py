@@ -280,8 +280,9 @@ def bind_lines(
     control: CablePath | None,
 ) -> None:
     """Sound and control over cables of their own, and what is not drawn at all; what the network carries is known."""
-    if sheet.sound_by == "line" and sound is not None:
-        _bind_line_sound(sheet, entry, site, memory, sound)
+    if sheet.sound_by == "line" and sound is not None and sound.target is not None and entry.sound is not None:
+        joined = sound.target.number, site.recorders[sound.target.device].part
+        _bind_line_sound(sheet, (entry.part, entry.sound.pickup), joined, memory, sound)
     elif sheet.sound_by in _NO_WAY and not sheet.has_network:
         put_verdict(sheet, "sound", Verdict(False, _NO_WAY[sheet.sound_by]))
     if sheet.control_by == "serial" and control is not None and control.target is not None and entry.control:
@@ -293,19 +294,18 @@ def bind_lines(
 
 
 def _bind_line_sound(
-    sheet: Camera, entry: CameraEntry, site: SiteEntry, memory: PictureMemory, path: CablePath
+    sheet: Camera, parts: tuple[str, str | None], joined: tuple[int, str], memory: PictureMemory, path: CablePath
 ) -> None:
-    target = path.target
-    if target is None or entry.sound is None:
-        return
-    pickup_id = entry.sound.pickup
+    """From a camera with its pickup to an input of a recorder: parts of the first two, number and part of the others."""
+    part_id, pickup_id = parts
     pickup = None if pickup_id is None else (pickup_id, memory.part_of(pickup_id))
-    recorder = site.recorders[target.device].part
+    number, recorder = joined
     lengths = [hop.length for hop in path.hops or () if hop.box is None]
     known = path.hops is not None and None not in lengths
     metres = sum(length for length in lengths if length is not None) if known else None
-    camera = memory.part_of(entry.part)
-    verdict = line_sound(entry.part, camera, pickup, recorder, memory.part_of(recorder), target.number, metres)
+    camera = memory.part_of(part_id)
+    way = f"{sheet.subject}/sound/over"
+    verdict = line_sound(part_id, camera, pickup, recorder, memory.part_of(recorder), number, metres, way)
     put_verdict(sheet, "sound", verdict)
     level = line_level(camera, pickup[1] if pickup else None)
     if level is None:

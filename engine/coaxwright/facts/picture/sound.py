@@ -102,28 +102,33 @@ def line_sound(
     recorder: RecorderPart,
     number: int,
     metres: float | None,
+    way: str = "sound/over",
 ) -> Verdict:
     """Whether sound gets over its own line into line input `number`: source, input, and reach not exceeded.
 
     `pickup` is the microphone on the line, the camera's own line output otherwise; `metres` None where not
-    known.
+    known, `way` the document path that would state them.
     """
     inputs = recorder.sound.line_inputs if recorder.sound else None
     path = f"parts/{recorder_id}/sound/line_inputs"
     none = f"the recorder has no line input {number}" + (f", only {inputs}" if inputs else "")
     has_input = Check(None if inputs is None else number <= inputs, none, (path,))
     if pickup is not None:
-        return judge((has_input, *_pickup_checks(*pickup, maker_of(recorder_id, recorder), metres)))
+        return judge((has_input, *_pickup_checks(*pickup, maker_of(recorder_id, recorder), metres, way)))
     own = camera.sound.line_output if camera.sound else None
     source = stated(own, "no pickup is named and the camera has no line output", f"parts/{camera_id}/sound/line_output")
     return judge((has_input, source))
 
 
-def _pickup_checks(pickup_id: str, pickup: PickupPart, recorder_maker: str, metres: float | None) -> tuple[Check, ...]:
+def _pickup_checks(
+    pickup_id: str, pickup: PickupPart, recorder_maker: str, metres: float | None, way: str
+) -> tuple[Check, ...]:
     wanted = pickup.works_with or "any"
     meets = lets_in("any" if wanted == "any" else wanted, recorder_maker, maker_of(pickup_id, pickup))
     checks = [Check(meets, f"the pickup works only with recorders of {whose(wanted)}")]
-    if pickup.reach is not None and metres is not None:
+    if pickup.reach is not None and metres is None:
+        checks.append(Check(None, lacking=(way,)))
+    elif pickup.reach is not None and metres is not None:
         too_long = f"the line of {metres:g} m is longer than the {pickup.reach:g} m stated for the pickup"
         checks.append(Check(metres <= pickup.reach, too_long))
     return tuple(checks)
