@@ -11,6 +11,11 @@ MADE_FOR = {
 }  # fmt: skip
 
 
+def written(owner, use):
+    """Where a way stands in the site file: a switch has its `over` at its own entry."""
+    return owner if owner.startswith("switches/") else f"{owner}/{use}"
+
+
 def runs(opinion):
     """Every run of cable by its path, with what its part states. Currents are filled by who works them out."""
     site = opinion.site
@@ -23,7 +28,7 @@ def runs(opinion):
             part = opinion.parts[hop["cable"]]
             own = part.get("conductor") or {}
             one = num(own.get("amps"))
-            opinion.put("run", f"{owner}/{use}/over/{index}", {
+            opinion.put("run", f"{written(owner, use)}/over/{index}", {
                 "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")),
                 "setting": hop.get("setting", stands), "rated": part.get("rated"),
                 "fits_use": bool(MADE_FOR[use] & set(part["carries"])), "impedance": num(part.get("impedance")),
@@ -104,7 +109,7 @@ def layings(opinion):
             if "cable" not in hop or not (buried or "beside_mains" in hop or "space" in hop):
                 continue
             part = opinion.parts[hop["cable"]]
-            opinion.put("laying", f"{owner}/{use}/over/{index}", {
+            opinion.put("laying", f"{written(owner, use)}/over/{index}", {
                 "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")), "buried": buried,
                 "beside_mains": num(hop.get("beside_mains")), "space": hop.get("space"), "rated": part.get("rated"),
                 "fire_class": part.get("fire_class"), "screened": "coax" in part["carries"] or yes(part.get("screened")) is True,

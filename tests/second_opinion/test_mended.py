@@ -53,6 +53,15 @@ def test_network_cable_of_a_camera_that_nothing_records_is_a_run():
     assert facts.sheet("cameras/c1/network/over/0", "run").metres == 30
 
 
+def test_cable_of_a_switch_is_named_where_it_stands():
+    """`switches/w1/network/over/0/length` was to be supplied, which is no place in a site file."""
+    way = [{"cable": "cat5e", "buried": True}]
+    facts = facts_of({}, switches={"w1": {"part": "hollin/switch", "into": "r1/net1", "over": way}})
+    for kind in ("run", "laying"):
+        sheet = facts.sheet("switches/w1/over/0", kind)
+        assert sheet.missing("metres") == ("switches/w1/over/0/length",)
+
+
 def test_alternating_current_reaches_a_jacket_through_a_junction():
     """Only a supply named by the run itself counted: 24 V AC beside a picture passed unseen."""
     shared = {**run_of(10), "sheath": "s1"}

@@ -99,7 +99,7 @@ class PathBinder:
         way.lacking_loss = lacking if mhz is None else ()
         parts = tuple(self._part_id(hop) for hop in path.hops)
         way.shape = shape = self._memory.shape(parts)
-        prefix = f"{path.subject}/{path.use}/over/"
+        prefix = "/".join(map(str, path.pointer)) + "/over/"
         for index, (hop, part_id) in enumerate(zip(path.hops, parts, strict=True)):
             at = _At(f"{prefix}{index}", (*path.pointer, "over", index))
             if hop.box is not None:

@@ -119,8 +119,8 @@ def layings(context: Context) -> list[Laying]:
 def _laying(context: Context, path: CablePath, index: int, hop: Hop) -> Laying:
     part = context.part(str(hop.cable))
     sheet = Laying()
-    sheet.subject = f"{path.subject}/{path.use}/over/{index}"
     sheet.pointer = (*path.pointer, "over", index)
+    sheet.subject = "/".join(map(str, sheet.pointer))
     sheet.owner, sheet.use, sheet.cable, sheet.buried = path.subject, path.use, str(hop.cable), hop.buried
     sheet.screened = "coax" in part.carries or part.screened is True
     for field, value in (("metres", hop.length), ("beside_mains", hop.beside_mains), ("space", hop.space)):
