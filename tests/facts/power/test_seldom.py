@@ -192,3 +192,34 @@ def test_a_way_to_a_port_that_nobody_drew(build, kit):
     site = {"switches": {"sw1": {"part": "hollin/sw"}}, "cameras": {"c": {"part": "fennick/poe", "power": {"from": "sw1/1"}}}}
     (port,) = build(site, parts).by_kind("poe_port")
     assert port.missing("ohms") == ("cameras/c/power/over",)
+
+
+def test_a_box_on_a_port_beside_a_camera(build, kit):
+    """Only the camera's run carries a known current: what an amplifier takes from a network port is nothing known."""
+    box = {"kind": "box", "source": "s", "does": "amplifier", "power": {"volts": "12 V", "watts_day": "1 W"}}
+    parts = {"hollin/pair": PAIR, "hollin/sw": SWITCH, "hollin/box": box,
+             "fennick/poe": kit.camera_part(6.0, kind="poe", volts="48 V", poe_class=2)}  # fmt: skip
+    site = {
+        "switches": {"sw1": {"part": "hollin/sw"}},
+        "boxes": {"b": {"part": "hollin/box", "power": {"from": "sw1/2", "over": [kit.run("hollin/pair", 10)]}}},
+        "cameras": {"c": kit.fed("fennick/poe", "sw1/1", kit.run("hollin/pair", 50))},
+    }
+    facts = build(site, parts)
+    assert {port.subject: port.known("device") for port in facts.by_kind("poe_port")} == {
+        "switches/sw1/1": "cameras/c", "switches/sw1/2": "boxes/b"}  # fmt: skip
+    assert [run.owner for run in facts.by_kind("run") if run.known("amps_night") is not None] == ["cameras/c"]
+
+
+@pytest.mark.parametrize("network", [None, {"poe_ports": 2, "poe_watts": "30 W", "poe_class_port": 4}])
+def test_ports_of_a_recorder_that_states_no_network(build, kit, network):
+    recorder = {"kind": "recorder", "source": "s",
+                "inputs": [{"channels": "1-2", "accepts": [{"family": "tvi", "mode": "1920x1080@25"}]}]}  # fmt: skip
+    if network:
+        recorder["network"] = network
+    parts = {"hollin/pair": PAIR, "tarnwell/rec": recorder,
+             "fennick/poe": kit.camera_part(6.0, kind="poe", volts="48 V", poe_class=2)}  # fmt: skip
+    site = {"recorders": {"r": {"part": "tarnwell/rec"}}, "cameras": {"c": kit.fed("fennick/poe", "r/poe1", kit.run("hollin/pair", 50))}}
+    facts = build(site, parts)
+    (source,) = facts.by_kind("poe_source")
+    known = [source.known(name) is not None for name in ("watts_max", "ports")]
+    assert known.count(True) == (len(known) if network else 0), known

@@ -99,7 +99,7 @@ def test_a_rule_without_cases_has_a_page_without_them() -> None:
     from coaxwright.rulebook.pages import _cases
 
     assert list(_cases([])) == []
-    assert list(_cases([{"name": "far", "outcome": "fails"}]))[0] == "## Tried on"
+    assert next(iter(_cases([{"name": "far", "outcome": "fails"}]))) == "## Tried on"
 
 
 def test_a_loaded_rule_as_the_model_of_rule_files() -> None:

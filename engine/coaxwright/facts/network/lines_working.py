@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
+from itertools import takewhile
 from typing import Any
 
 from coaxwright.facts.context import Context
@@ -74,9 +75,9 @@ def network_recorded(context: Context, camera: Any) -> Lines:
 def network_bitrate(context: Context, camera: Any) -> Lines:
     """Main and second stream of a network camera."""
     streamed = network_stream(context, camera)
-    rate, values = streamed.rate, context.ledger.values
-    if rate is None or streamed.mode is None:
-        return ()
+    mode: Any = streamed.mode  # both are known where the bits are
+    rate: Any = streamed.rate
+    values = context.ledger.values
     if rate.by == "assumed":
         bits = values[f"bits-per-pixel-{rate.codec}"]
         motion = number(values["motion-factor"].value)
@@ -84,7 +85,7 @@ def network_bitrate(context: Context, camera: Any) -> Lines:
         lines = [f"{product} = {number(rate.bitrate)} bit/s", f"source: {bits.source}"]
     elif rate.by == "maker":
         stated = context.part(camera.part).network
-        share = f"{number(stated.bitrate)} x {streamed.mode.fps:g} / {stated.mode.fps:g}"
+        share = f"{number(stated.bitrate)} x {mode.fps:g} / {stated.mode.fps:g}"
         lines = [f"{share} = {number(rate.bitrate)} bit/s", f"source: {context.part(camera.part).source}"]
     else:
         lines = [f"{number(rate.bitrate)} bit/s, as set"]
@@ -194,9 +195,7 @@ def _before(context: Context, hop: Hop) -> Lines:
     camera = context.cameras[owner]
     joint = number(context.ledger.values["joint-loss"].value)
     pieces, was_run = [], False
-    for each in camera.link.hops:
-        if each is hop:
-            break
+    for each in takewhile(lambda each: each is not hop, camera.link.hops):
         pieces += [f"{joint} (joint)"] if was_run and each.is_run else []
         pieces.append(f"{number(each.loss)} ({each.name})")
         was_run = each.is_run

@@ -72,9 +72,9 @@ def _device_order(context: Context) -> Callable[[NetworkPort], int]:
 
 def _by_port(paths: Iterable[CablePath]) -> dict[Port, list[CablePath]]:
     found: dict[Port, list[CablePath]] = {}
-    for path in paths:
-        if path.target is not None:
-            found.setdefault(path.target, []).append(path)
+    joined = ((path.target, path) for path in paths if path.target is not None)
+    for target, path in joined:
+        found.setdefault(target, []).append(path)
     return found
 
 

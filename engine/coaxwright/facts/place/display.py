@@ -11,7 +11,7 @@ from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.sheets import Monitor
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import MonitorPart
-from coaxwright.topology.records import CablePath
+from coaxwright.topology.records import Port
 
 _JOINED = ("output", "connector", "connector_fits", "output_mode", "shows_all", "screens")
 
@@ -24,10 +24,10 @@ def bind_monitor(context: Context, name: str) -> Monitor:
     sheet.subject, sheet.pointer, sheet.name, sheet.part = f"monitors/{name}", ("monitors", name), name, entry.part
     path = context.topology.lists.screens.get(name)
     sheet.joined = path is not None
-    if path is None:
+    if path is None or path.target is None:
         lack(sheet, _JOINED, (f"{sheet.subject}/from",))
     else:
-        _bind_output(sheet, context, part, path)
+        _bind_output(sheet, context, part, path.target)
     if part.mode is not None:
         sheet.mode = str(part.mode)
     else:
@@ -36,10 +36,7 @@ def bind_monitor(context: Context, name: str) -> Monitor:
     return sheet
 
 
-def _bind_output(sheet: Monitor, context: Context, part: MonitorPart, path: CablePath) -> None:
-    target = path.target
-    if target is None:
-        return
+def _bind_output(sheet: Monitor, context: Context, part: MonitorPart, target: Port) -> None:
     site, lists = context.loaded.site, context.topology.lists
     outputs = context.part(site.recorders[target.device].part).outputs or ()
     output = next(each for each in outputs if each.connector == target.connector)

@@ -6,7 +6,7 @@ ports power is handed to `ethernet`. Nothing here judges.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -96,9 +96,7 @@ def bind_unfed(context: Context, root: str) -> PowerSheets:
         return made
     if tree is not None:
         _Tree(context, tree, None, made).bind()
-    junction = context.junctions.get(root.removeprefix("junctions/")) if root.startswith("junctions/") else None
-    if junction is not None:
-        _lone_junction(context, junction, tree)
+    _lone_junction(context, context.junctions[root.removeprefix("junctions/")], tree)
     return made
 
 
@@ -320,17 +318,17 @@ class _Tree:
         missing = f"{self.tree.root}/power"
         for index, path in enumerate(self.tree.paths):
             if path.owner_kind == "camera":
-                sheet: Any = self._feed(index, path, totals)
-                fields: tuple[str, ...] = _UNFED
+                _lack_all(self._feed(index, path, totals), _UNFED, missing)
             elif path.owner_kind == "junction":
                 self._junction(index, path, totals, None, None)
-                sheet, fields = self.context.junctions[path.owner], _UNFED_JUNCTION
-            else:
-                continue
-            for each in fields:
-                sheet.lacks(each, missing)
+                _lack_all(self.context.junctions[path.owner], _UNFED_JUNCTION, missing)
             for run in self.runs[index].runs:
                 run.lacks("amps_night", missing)
+
+
+def _lack_all(sheet: Feed | Junction, fields: Iterable[str], missing: str) -> None:
+    for each in fields:
+        sheet.lacks(each, missing)
 
 
 _UNFED_JUNCTION = ("source", "volts_day", "volts_night", "amps_day", "amps_night")

@@ -146,12 +146,12 @@ def _flow(context: Context, path: CablePath, night: bool, volts: float) -> Itera
         return
     below = context.topology.lists.taps.get(path.owner, ())
     known = [_amps(context, each, night) for each in below]
-    total = _amps(context, path, night)
-    if known and total is not None and all(each is not None for each in known):
+    total = _amps(context, path, night) or 0.0
+    if known and all(each is not None for each in known):
         pairs = zip(known, below, strict=True)
         terms = " + ".join(f"{number(amps or 0.0)} A ({each.subject})" for amps, each in pairs)
         yield f"{terms} = {number(total)} A through {path.subject}"
-    elif total is not None:
+    else:
         yield f"{number(total)} A through {path.subject}, devices that are no cameras included"
 
 
