@@ -7,6 +7,7 @@ ideal (rectilinear). Works on a camera whose record is bound; nothing here judge
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
@@ -191,11 +192,12 @@ class _ViewBinder:
         if slant and reach:
             view.light_short = optics.light_ratio(slant, reach)
         else:
-            lack(view, ("light_short",), (*(view.missing("slant") if not slant else ()), *view.missing("lamp_range")))
+            lack(view, ("light_short",), _missing_of(view, {"slant": slant, "lamp_range": reach}))
         if view.known("light_short") is not None and view.known("f_number") is not None:
             view.f_number_wanted = view.f_number / math.sqrt(view.light_short)
         else:
-            lack(view, ("f_number_wanted",), (self._stated("optics/f_number"),))
+            both = {name: view.known(name) for name in ("light_short", "f_number")}
+            lack(view, ("f_number_wanted",), _missing_of(view, both))
         if slant and near:
             view.near_ratio = optics.light_ratio(slant, near)
         else:
@@ -219,3 +221,8 @@ def class_density(name: str) -> float | None:
         if row is not None:
             return float(row["density"])
     return None
+
+
+def _missing_of(view: View, needed: Mapping[str, float | None]) -> tuple[str, ...]:
+    """What would supply those of these fields that are not known, or nought."""
+    return tuple(path for name, value in needed.items() if not value for path in view.missing(name))

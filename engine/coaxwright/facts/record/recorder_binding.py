@@ -62,7 +62,9 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     if network is not None:
         made.runs.setdefault(sheet.subject, []).extend(ways.read(network, sheet.known("setting"), None, ()).runs)
     recorded = ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept")
-    lack(sheet, recorded, (f"{sheet.subject}/video",))
+    unjoined = "video" if memory.part_of(entry.part).emits else "network"
+    way = unjoined if network is None else "network/recorder"
+    lack(sheet, recorded, (f"{sheet.subject}/{way}",))
     bind_view(context, sheet, made)
     ways.count()
     return made

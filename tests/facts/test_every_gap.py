@@ -1,0 +1,103 @@
+"""Each key of the base sites taken away in turn: what is then not known says so, and asks for what was taken.
+
+Outside reference: the file itself. What a key gave can only be given back by that key, by what it stands in, or by what
+stands in it.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import pytest
+
+from coaxwright.errors import Refusal
+from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.facts.sheets import SHEETS
+from coaxwright.model.rules import Case
+from coaxwright.rulebook.cases import case_site, load_bases
+from coaxwright.topology.wiring import build_topology
+
+BASES = load_bases()
+Path = tuple[str, ...]
+# Fields without a meaning where the thing itself is absent (no talk-back is wanted, a cable is no box, a site has no
+# network): unset, and nobody is asked for them.
+NOT_ASKED = {
+    ("camera", name)
+    for name in ("label", "line_level", "link", "sends_sound", "takes_control", "takes_firmware", "talk_back_broken_by",
+                 "talk_back_works")
+} | {("exposure", "arrested"), ("exposure", "camera"), ("feed", "junction"), ("feed", "volts_battery")} | {
+    ("hop", name)
+    for name in ("category", "does", "families", "family", "family_passed", "frequency_covered", "frequency_max", "loss_before",
+                 "loss_before_least", "path_metres", "reach", "top_frequency")
+} | {("output", "amps_start"), ("run", "amps_night"), ("run", "amps_protective"), ("supply", "amps_start"), ("supply", "battery")} | {
+    ("recorder", name)
+    for name in ("decode_needed", "decode_total", "incoming", "incoming_max", "network_cameras_max", "outgoing", "outgoing_max",
+                 "uplink", "view_rate", "viewed", "viewers_max")
+}  # fmt: skip
+# What a recorder says of all its channels can be said of each camera instead.
+SAID_ELSEWHERE = {"record": "second_stream", "second_stream": "second_stream"}
+
+
+def _paths(plain: Mapping[str, Any], before: Path = ()) -> Iterator[Path]:
+    for key, value in plain.items():
+        yield (*before, key)
+        if isinstance(value, dict):
+            yield from _paths(value, (*before, key))
+
+
+def _without(path: Path) -> dict[str, Any]:
+    change: Any = None
+    for key in reversed(path):
+        change = {key: change}
+    return dict(change)
+
+
+def _gaps(base: str) -> Iterator[tuple[Path, Facts]]:
+    """Each key of a base, and the facts without it; keys that a site cannot be read without are left out."""
+    plain = BASES[base]
+    site = [(path, {"site": _without(path)}) for path in _paths(plain.site) if len(path) >= 3]
+    parts = [(("parts", *path), {"parts": _without(path)}) for path in _paths(plain.parts) if len(path) >= 2]
+    for path, change in (*site, *parts):
+        try:
+            yield path, _facts(base, **change)
+        except Refusal:
+            continue
+
+
+def _facts(base: str, **change: Any) -> Facts:
+    loaded = case_site(BASES, Case(name="gap", base=base, **change))
+    return compute_facts(loaded, build_topology(loaded))
+
+
+def _unknown(facts: Facts) -> Iterator[tuple[Any, str]]:
+    for kind in SHEETS:
+        for sheet in facts.by_kind(kind) if kind not in ("path",) else ():
+            for entry in dataclasses.fields(sheet):
+                if sheet.known(entry.name) is None:
+                    yield sheet, entry.name
+
+
+def _gives(wanted: str, taken: Path) -> bool:
+    gone = "/".join(taken)
+    return wanted.startswith(gone) or gone.startswith(wanted) or wanted.endswith(f"/{SAID_ELSEWHERE.get(taken[-1], gone)}")
+
+
+@pytest.mark.parametrize("base", list(BASES))
+def test_what_is_not_known_says_so_and_asks_for_what_was_taken(base: str) -> None:
+    before = _facts(base)
+    known = {(each.kind, each.subject, name) for kind in SHEETS if kind != "path" for each in before.by_kind(kind)
+             for name in (entry.name for entry in dataclasses.fields(each)) if each.known(name) is not None}  # fmt: skip
+    silent, wrong, asked = [], [], 0
+    for taken, facts in _gaps(base):
+        for sheet, name in _unknown(facts):
+            at = (sheet.kind, sheet.subject, name)
+            if name not in getattr(sheet, "absent", {}):
+                silent += [] if (sheet.kind, name) in NOT_ASKED else [(taken, at)]
+            elif at in known:
+                asked += 1
+                wrong += [] if any(_gives(each, taken) for each in sheet.missing(name)) else [(taken, at, sheet.missing(name))]
+    assert silent == []
+    assert wrong == []
+    assert asked > 100
