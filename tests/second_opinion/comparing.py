@@ -23,7 +23,8 @@ from .opinion import Opinion
 
 LOOSE = {"margin_night": 1e-5}
 AFTER_COLLAPSE = 2e-3
-"""Currents of a network that collapses are those at the last loading that works: a root there, so known half as well; up to 10^-6 below."""
+"""Currents of a network that collapses are those at the last loading that works, up to 10^-6 below the limit: volts and
+currents go with the root of that."""
 WHAT_IS_LEFT = 3e-2
 """What such a current leaves of a supply's: a small difference of two large figures."""
 OF_CURRENTS = {
