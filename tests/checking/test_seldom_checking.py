@@ -26,7 +26,7 @@ DAY = datetime.date(2026, 6, 15)
 def worker(monkeypatch: pytest.MonkeyPatch) -> Any:
     """What a process of its own starts with, in this one; interruptions are let through again afterwards."""
     monkeypatch.setattr(checking, "_worker", {})
-    before = signal.getsignal(signal.SIGINT)
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     yield lambda facts: checking._start_worker([], facts)
     signal.signal(signal.SIGINT, before)
 
@@ -69,6 +69,17 @@ def test_platforms_without_signal_masks_go_without(monkeypatch: pytest.MonkeyPat
     monkeypatch.delattr(signal, "pthread_sigmask")
     with checking._interrupts_held():
         assert signal.SIGINT not in mask(signal.SIG_BLOCK, [])
+
+
+def test_a_loop_that_finds_nothing_has_counted_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Faults are counted once for each subject, whether or not one finding tells of several."""
+    rules = load_rulebook()
+    verdicts = checking.judging.judge(rules.rules[:3], facts_of(load_site(EXAMPLES[0])))
+    broken = [each for each in verdicts if each.passed or each.judgements][0]
+    subject = facts_of(load_site(EXAMPLES[0])).by_kind("camera")[0]
+    for _ in range(2):
+        broken.add(checking.judging.Judgement(broken.rule, "fault", subject, broken.frame, fault="x"))
+    assert checking._summary([broken], []).fault == 2
 
 
 @pytest.mark.parametrize(("jobs", "sites", "spread"), [(1, 2, False), (2, 1, False), (2, 2, True)])
