@@ -73,7 +73,7 @@ def _facts(base: str, **change: Any) -> Facts:
 
 def _unknown(facts: Facts) -> Iterator[tuple[Any, str]]:
     for kind in SHEETS:
-        for sheet in facts.by_kind(kind) if kind not in ("path",) else ():
+        for sheet in facts.by_kind(kind) if kind != "path" else ():
             for entry in dataclasses.fields(sheet):
                 if sheet.known(entry.name) is None:
                     yield sheet, entry.name

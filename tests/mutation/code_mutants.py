@@ -6,8 +6,9 @@ Run from the root of the repository with `engine` on PYTHONPATH. No file of the 
 which test runs which line. A change inside a function is made in a process forked from one that has all tests collected:
 the new code takes the place of the old in every function that has it, the caches of the engine are emptied, and the tests
 of these lines run, likely and quick ones first, until one fails. Every change outside functions, and with `--again` what
-survived, gets a process that imports the changed module afresh, with the tests of the whole module. Killed: a test failed, or nothing ended in
-the time given. Each mutant is reported with its fate, all are counted by room.
+survived, gets a process that imports the changed module afresh, with the tests of the whole module. Killed: a test failed,
+or nothing ended in the time given. Each mutant is reported with its fate, all are counted by room. What is in the log of
+the folder already is only counted.
 """
 
 from __future__ import annotations
@@ -366,7 +367,7 @@ def main(arguments: Sequence[str]) -> int:
 
 
 def run(wanted: Sequence[Mutant], known: Touching, log: Path, again: bool = False) -> Counter[tuple[str, str]]:
-    """Fates of these mutants, printed and logged; those logged before are only counted. `again`: what survived in the server is tried afresh."""
+    """Fates of these mutants, printed and logged; `again`: what survived in the server is tried afresh."""
     counts: Counter[tuple[str, str]] = Counter()
     started = time.monotonic()
     done = {each["mutant"]: each["fate"] for each in map(json.loads, log.read_text().splitlines())} if log.exists() else {}
@@ -379,7 +380,8 @@ def run(wanted: Sequence[Mutant], known: Touching, log: Path, again: bool = Fals
 
         def told(mutant: Mutant, fate: str, by: str) -> None:
             counts[room_of(mutant.module), fate] += 1
-            lines.write(json.dumps({"mutant": str(mutant), "fate": fate, "by": by, "after": round(time.monotonic() - started, 1)}) + "\n")
+            seconds = round(time.monotonic() - started, 1)
+            lines.write(json.dumps({"mutant": str(mutant), "fate": fate, "by": by, "after": seconds}) + "\n")
             lines.flush()
             if fate != KILLED:
                 print(f"{fate}: {mutant}", flush=True)

@@ -46,9 +46,10 @@ def test_a_first_step_that_does_not_settle_costs_only_time(monkeypatch):
 
 @pytest.mark.parametrize("name", ["_step", "_eliminated"])
 def test_where_the_direct_method_fails_the_bracket_finds_the_limit(monkeypatch, name):
-    assert limit_factor(ONE.parents, ONE.ohms, (ONE.watts, ONE.amps, ONE.siemens), 12.0, 0.0) == pytest.approx(ONE_LIMIT, rel=1e-12)
+    loads = (ONE.watts, ONE.amps, ONE.siemens)
+    assert limit_factor(ONE.parents, ONE.ohms, loads, 12.0, 0.0) == pytest.approx(ONE_LIMIT, rel=1e-12)
     monkeypatch.setattr(power_limit, name, lambda *_: None)
-    assert limit_factor(ONE.parents, ONE.ohms, (ONE.watts, ONE.amps, ONE.siemens), 12.0, 0.0) is None
+    assert limit_factor(ONE.parents, ONE.ohms, loads, 12.0, 0.0) is None
     assert loading_margin(ONE) == pytest.approx(ONE_LIMIT, rel=1e-9)
 
 

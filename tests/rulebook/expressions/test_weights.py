@@ -15,7 +15,8 @@ TWICE = ["ab", "cdef"]
 @pytest.mark.parametrize(
     ("value", "steps"),
     [
-        (3, 0), (True, 0), ("", 0), ("abc", 0), ("abcd", 1), ("abcdefgh", 2), ("abcdefghijkl", 3), ([], 0), ((), 0), ([1, 2, 3], 3), ((1.5,), 1),
+        (3, 0), (True, 0), ("", 0), ("abc", 0), ("abcd", 1), ("abcdefgh", 2), ("abcdefghijkl", 3),
+        ([], 0), ((), 0), ([1, 2, 3], 3), ((1.5,), 1),
         (["ab", "cdef"], 2 + 6 // 4), ([[1, 2], [3]], 2 + 2 + 1), ([TWICE, TWICE], 2 + 2 * 3), ([[], []], 2),
         ([[[1], [2]], [[3]]], 2 + (2 + 1 + 1) + (1 + 1)),
     ],
@@ -48,7 +49,8 @@ def test_walking_is_paid_before_it_is_done(steps: int, enough: bool) -> None:
     ("left", "right", "same"),
     [
         ([1, 2], [1, 2], True), ([1, 2], [2, 1], False), ([1], [1, 1], False), ([], [], True), ([], [1], False),
-        ([[1], [2]], [[1], [2]], True), ([[1], [2]], [[1], [3]], False), ([[1], []], [[1], []], True), (1, 1, True), (1, 2, False),
+        ([[1], [2]], [[1], [2]], True), ([[1], [2]], [[1], [3]], False), ([[1], []], [[1], []], True),
+        (1, 1, True), (1, 2, False),
         ([float("nan")], [float("nan")], False),
     ],
 )  # fmt: skip
