@@ -31,7 +31,9 @@ NOT_ASKED = {
     ("hop", name)
     for name in ("category", "does", "families", "family", "family_passed", "frequency_covered", "frequency_max", "loss_before",
                  "loss_before_least", "path_metres", "reach", "top_frequency")
-} | {("output", "amps_start"), ("run", "amps_night"), ("run", "amps_protective"), ("supply", "amps_start"), ("supply", "battery")} | {
+} | {
+    ("output", "amps_start"), ("run", "amps_night"), ("run", "amps_protective"), ("supply", "amps_start"), ("supply", "battery")
+} | {
     ("recorder", name)
     for name in ("decode_needed", "decode_total", "incoming", "incoming_max", "network_cameras_max", "outgoing", "outgoing_max",
                  "uplink", "view_rate", "viewed", "viewers_max")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import functools
 import gc
 import json
+import sys
 import time
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -78,15 +79,16 @@ class Measure:
 
 
 def measure(kept: Path, folders: Iterable[str] = FOLDERS) -> None:
-    """Run the tests once with every line told apart, and write what was seen to `kept`."""
+    """Run the tests once with every line told apart, write what was seen to `kept`, and print the branches not taken."""
     import coverage
 
-    recorder = coverage.Coverage(data_file=None, source_pkgs=list(PACKAGES), messages=False, config_file=False)
+    recorder = coverage.Coverage(data_file=None, branch=True, source_pkgs=list(PACKAGES), messages=False, config_file=False)
     recorder.start()
     watch = Measure(recorder)
     pytest.main([*PLAIN, *(str(ROOT / "tests" / each) for each in folders)], plugins=[watch])
     recorder.stop()
     print(f"measured {len(watch.seconds)} tests, left out as failing: {sorted(watch.failed)}", flush=True)
+    recorder.report(show_missing=True, skip_covered=True, file=sys.stdout)
     tests = [each for each in watch.seconds if each not in watch.failed]  # what fails by itself kills nothing
     numbers = {name: at for at, name in enumerate(tests)}
     data, lines = recorder.get_data(), {}

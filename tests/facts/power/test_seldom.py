@@ -219,7 +219,8 @@ def test_ports_of_a_recorder_that_states_no_network(build, kit, network):
         recorder["network"] = network
     parts = {"hollin/pair": PAIR, "tarnwell/rec": recorder,
              "fennick/poe": kit.camera_part(6.0, kind="poe", volts="48 V", poe_class=2)}  # fmt: skip
-    site = {"recorders": {"r": {"part": "tarnwell/rec"}}, "cameras": {"c": kit.fed("fennick/poe", "r/poe1", kit.run("hollin/pair", 50))}}
+    camera = kit.fed("fennick/poe", "r/poe1", kit.run("hollin/pair", 50))
+    site = {"recorders": {"r": {"part": "tarnwell/rec"}}, "cameras": {"c": camera}}
     facts = build(site, parts)
     (source,) = facts.by_kind("poe_source")
     known = [source.known(name) is not None for name in ("watts_max", "ports")]
