@@ -243,3 +243,34 @@ def test_main_streams_that_are_not_known_leave_the_viewing_open() -> None:
     device = sheet(based("hybrid", site, {"tarnwell/case-hybrid": {"codecs": None}}), "recorders/rec1", "recorder")
     assert device.known("view_rate") is None
     assert device.missing("view_rate") == ("recorders/rec1/record/codec",)
+
+
+def _nothing(got: Any) -> bool:
+    return (got.width, got.height, got.fps, got.setting_needed, got.has_picture) == (0, 0, 0.0, "", False)
+
+
+def test_without_a_picture_there_is_no_size_and_no_rate() -> None:
+    """Every way of having none: nothing in common, an open question, a camera that may be any of several."""
+    two, other = {"family": "tvi", "mode": "1920x1080@25"}, {"family": "tvi", "mode": "1280x720@25"}
+    apart = settled(camera([two]), recorder({"family": "ahd", "mode": "1920x1080@25"}), family="tvi", mode="1920x1080@25")
+    assert apart.outcome == "no-picture"
+    assert _nothing(apart)
+    assert (apart.best.width, apart.best.height, apart.best.fps) == (0, 0, 0.0)
+    five = {"family": "tvi", "mode": "2592x1944@20"}
+    slow = {"family": "tvi", "mode": "2592x1944@12.5"}
+    silent = settled(camera([five, slow]), recorder(two, slow, asks=[ASK]), cam_id="tarnwell/c", family="tvi", mode="2592x1944@20")
+    assert silent.outcome is None
+    assert _nothing(silent)
+    either = settled(camera([two, other]), recorder(two))
+    assert either.outcome is None
+    assert either.emitted.can is None
+    assert _nothing(either)
+    neither = settled(camera([two, other]), recorder({"family": "ahd", "mode": "1920x1080@25"}))
+    assert neither.outcome == "no-picture"
+    assert _nothing(neither)
+    named = settled(camera([two, other]), recorder(two), family="tvi")
+    assert named.emitted.can is True
+    assert settled(camera([two, other]), recorder(two), mode="1280x720@25").emitted.can is True
+    wrong = settled(camera([two]), recorder(two), family="ahd", mode="1920x1080@25")
+    assert (wrong.outcome, wrong.emitted.can) == (None, False)
+    assert _nothing(wrong)

@@ -1,6 +1,7 @@
 """Mutation of the engine's own code: one small change (`code_changes`), then the tests that run the changed lines.
 
-    python -m tests.mutation.code_mutants [--sample N] [--seed N] [--only PREFIX]... [--at MODULE:LINE]... [--kept FOLDER]
+    python -m tests.mutation.code_mutants [--sample N] [--seed N] [--only PREFIX]... [--at MODULE:LINE]... [--tests NAME]...
+        [--kept FOLDER]
 
 Run from the root of the repository with `engine` on PYTHONPATH. No file of the engine is touched. `touching` tells once
 which test runs which line. A change inside a function is made in a process forked from one that has all tests collected:
@@ -350,6 +351,7 @@ def arguments_of(arguments: Sequence[str]) -> argparse.Namespace:
     options.add_argument("--only", action="append", default=[], help="modules whose names begin so")
     options.add_argument("--again", action="store_true", help="try afresh what survived inside functions too")
     options.add_argument("--at", action="append", default=[], help="MODULE:LINE")
+    options.add_argument("--tests", action="append", default=[], help="only these, as named below tests/")
     options.add_argument("--kept", type=Path, default=ROOT / "build" / "mutation", help="folder for what was measured")
     return options.parse_args(arguments)
 
@@ -361,7 +363,7 @@ def main(arguments: Sequence[str]) -> int:
     _preload()
     kept = options.kept / "touching.json"
     if not kept.exists():
-        forked(lambda _: touching.measure(kept) or 0)
+        forked(lambda _: touching.measure(kept, options.tests or touching.FOLDERS) or 0)
     run(chosen_mutants(options), touching.read(kept), options.kept / "fates.jsonl", options.again)
     return 0
 

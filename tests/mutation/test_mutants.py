@@ -6,8 +6,14 @@ The figures of the last whole run are in docs/quality.md.
 from __future__ import annotations
 
 import ast
+import json
+import os
+import subprocess
+import sys
 
-from . import code_mutants, rule_mutants
+import pytest
+
+from . import code_changes, code_mutants, rule_mutants
 
 EVERY = 45
 
@@ -30,10 +36,54 @@ def test_comparisons_are_moved_and_turned():
     assert set(found.values()) == {"a.x < 3", "a.x > 3", "a.x <= 4", "a.x <= 2"}
 
 
+MODULE = "facts.picture.settling"
+
+
 def test_mutants_of_code_differ_from_it_and_compile():
-    whole = ast.unparse(ast.parse((code_mutants.ENGINE / "coaxwright/facts/chains.py").read_text(encoding="utf-8")))
-    found = list(code_mutants.mutants("facts.chains"))
-    assert len(found) >= 5
-    for _, what, source in found:
-        assert source != whole or "twice" in what
-        compile(source, "chains.py", "exec")
+    whole = ast.unparse(code_changes.tree_of(MODULE))
+    found = code_changes.mutants(MODULE)
+    assert len(found) > 150
+    assert len(set(found)) == len(found)
+    for each in found[::5]:
+        changed = code_changes.changed(each)
+        assert ast.unparse(changed) != whole, each
+        compile(changed, "settling.py", "exec")
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("x = a < b", {"x = a <= b", "x = a >= b"}),
+        ("x = a and b", {"x = a or b"}),
+        ("x = not a", {"x = a"}),
+        ("x = a + 1", {"x = a - 1", "x = a + 2"}),
+        ("x = -a", {"x = a"}),
+        ("x = min(a, True)", {"x = max(a, True)", "x = min(a, False)"}),
+        ("a.b = 'word'", {"pass", "a.b = 'wordX'"}),
+        ("def f(a: int=1):\n    return a", {"def f(a: int=2):\n    return a", "def f(a: int=1):\n    return None"}),
+        ("x: 'word' = b", set()),
+        ("if a:\n    raise b", {"if not a:\n    raise b", "if a:\n    pass"}),
+        ("'two words'\nx = 'two words'", set()),
+        ("x = zip(a, b, strict=True)", set()),
+    ],
+)  # fmt: skip
+def test_every_kind_of_change(tmp_path, monkeypatch, text, wanted):
+    file = tmp_path / "some.py"
+    file.write_text(text)
+    monkeypatch.setattr(code_changes, "path_of", lambda _: file)
+    assert {ast.unparse(code_changes.changed(each)) for each in code_changes.mutants("some")} == wanted
+
+
+def test_a_few_mutants_of_settling_are_run(tmp_path):
+    """The whole machine on one module and one file of tests: half the mutants or more are killed, each by a test that is named."""
+    call = [sys.executable, "-m", "tests.mutation.code_mutants", "--only", MODULE, "--sample", "12", "--seed", "5"]
+    call += ["--tests", "facts/test_settling.py", "--kept", str(tmp_path)]
+    environment = {**os.environ, "PYTHONPATH": str(code_changes.ENGINE)}
+    done = subprocess.run(call, cwd=code_mutants.ROOT, env=environment, capture_output=True, text=True, timeout=300)
+    assert done.returncode == 0, done.stderr
+    fates = [json.loads(line) for line in (tmp_path / "fates.jsonl").read_text().splitlines()]
+    assert len(fates) == 12
+    killed = [each for each in fates if each["fate"] != "survived"]
+    assert len(killed) >= 6, done.stdout
+    assert all("test_settling.py::" in each["by"] for each in killed if each["fate"] == "killed" and each["by"] != "afresh")
+    assert "12 mutants in" in done.stdout
