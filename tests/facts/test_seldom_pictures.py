@@ -258,7 +258,8 @@ def test_without_a_picture_there_is_no_size_and_no_rate() -> None:
     assert (apart.best.width, apart.best.height, apart.best.fps) == (0, 0, 0.0)
     five = {"family": "tvi", "mode": "2592x1944@20"}
     slow = {"family": "tvi", "mode": "2592x1944@12.5"}
-    silent = settled(camera([five, slow]), recorder(two, slow, asks=[ASK]), cam_id="tarnwell/c", family="tvi", mode="2592x1944@20")
+    recorder5 = recorder(two, slow, asks=[ASK])
+    silent = settled(camera([five, slow]), recorder5, cam_id="tarnwell/c", family="tvi", mode="2592x1944@20")
     assert silent.outcome is None
     assert _nothing(silent)
     either = settled(camera([two, other]), recorder(two))

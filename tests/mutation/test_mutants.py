@@ -75,7 +75,8 @@ def test_every_kind_of_change(tmp_path, monkeypatch, text, wanted):
 
 
 def test_a_few_mutants_of_settling_are_run(tmp_path):
-    """The whole machine on one module and one file of tests: half the mutants or more are killed, each by a test that is named."""
+    """The whole machine on one module and one file of tests: half of them or more are killed, each by a test with a name."""
+    pytest.importorskip("coverage", reason="which test runs which line is measured with coverage")
     call = [sys.executable, "-m", "tests.mutation.code_mutants", "--only", MODULE, "--sample", "12", "--seed", "5"]
     call += ["--tests", "facts/test_settling.py", "--kept", str(tmp_path)]
     environment = {**os.environ, "PYTHONPATH": str(code_changes.ENGINE)}
