@@ -43,6 +43,7 @@ LONGEST_AFRESH = 20.0
 SLOWER, BEFORE = 3.0, 8.0  # a mutant may take that many times as long, and so many s more
 MEMORY = 6 << 30
 KILLED, SLOW, SURVIVED = "killed", "slow", "survived"
+UNTOUCHED = "no test runs the line: it may have run on import"
 
 
 def room_of(module: str) -> str:
@@ -199,6 +200,8 @@ class Server:
                 each.cache_clear()
             return _run_items([items[self.known.tests[each]] for each in chosen], pipe)
 
+        if not chosen:
+            return SURVIVED, UNTOUCHED
         status, signalled, text = forked(work)
         fate = fate_of(status, signalled)
         last = int(text.split()[-1]) if text.split() else -1
@@ -389,7 +392,7 @@ def run(wanted: Sequence[Mutant], known: Touching, log: Path, again: bool = Fals
                 print(f"{fate}: {mutant}", flush=True)
 
         def first(mutant: Mutant, fate: str, by: str) -> None:
-            if fate == SURVIVED and again:
+            if fate == SURVIVED and (again or by == UNTOUCHED):
                 left.append(mutant)
             else:
                 told(mutant, fate, by)

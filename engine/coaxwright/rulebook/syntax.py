@@ -149,8 +149,6 @@ _FIELDS: dict[str, tuple[str, ...]] = {
 def children(node: Node) -> tuple[Node, ...]:
     """The operands of a node, in the order written."""
     match node:
-        case Literal() | Name():
-            return ()
         case Select() | Has() | Unary():
             return (node.operand,)
         case Index():
@@ -167,6 +165,8 @@ def children(node: Node) -> tuple[Node, ...]:
             return node.arguments
         case Macro():
             return (node.source, node.body)
+        case _:  # a literal, a name
+            return ()
 
 
 def walk(node: Node) -> Iterator[Node]:

@@ -225,3 +225,19 @@ def test_ports_of_a_recorder_that_states_no_network(build, kit, network):
     (source,) = facts.by_kind("poe_source")
     known = [source.known(name) is not None for name in ("watts_max", "ports")]
     assert known.count(True) == (len(known) if network else 0), known
+
+
+def test_a_converter_on_the_way_is_no_run_in_the_sum(build, kit):
+    """50 m of 93.8 ohm/km there and back over two pairs of conductors each: 50 x 0.0938 = 4.69 ohm."""
+    box = {"kind": "box", "source": "s", "does": "converter",
+           "power": {"kind": "poe", "poe_class": 3, "watts_day": "1 W", "watts_night": "1 W"}}  # fmt: skip
+    site = {
+        "switches": {"sw1": {"part": "hollin/sw"}},
+        "boxes": {"conv": {"part": "hollin/conv"}},
+        "cameras": {"c": kit.fed("fennick/six", "sw1/1", kit.run("hollin/pair", 50), {"box": "conv"})},
+    }
+    facts = build(site, {"hollin/pair": PAIR, "hollin/sw": SWITCH, "hollin/conv": box})
+    (port,) = facts.by_kind("poe_port")
+    assert port.ohms == pytest.approx(4.69)
+    assert facts.working(port, "ohms")[0].endswith(" = 4.69 ohm over 2 pairs")
+    assert "conv" not in facts.working(port, "ohms")[0]

@@ -266,11 +266,9 @@ def _type(row: Row) -> Row:
 
 def powered_path(path: CablePath, context: Context, pairs: int) -> CablePath:
     """The path with its runs fed over so many pairs: half of them out, half back. Converters end it."""
-    if path.hops is None:
-        return path
     boxes: Mapping[str, Any] = context.loaded.site.boxes
     hops: list[Hop] = []
-    for hop in path.hops:
+    for hop in path.hops or ():
         if hop.box is not None and context.part(boxes[hop.box].part).does == "converter":
             continue
         hops.append(hop if hop.cable is None else hop.model_copy(update={"pairs": pairs}))

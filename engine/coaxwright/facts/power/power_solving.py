@@ -347,11 +347,8 @@ class _Group:
 
     def _last_amps(self, arrays: _Arrays, margin: float) -> Sequence[float]:
         """Branch amps at the last loading that has an operating point."""
-        for below in _BELOW_LIMIT:
-            _, amps, gone = self._operation(arrays, margin * (1.0 - below))
-            if not gone:
-                break
-        return amps
+        tried = (self._operation(arrays, margin * (1.0 - below)) for below in _BELOW_LIMIT)
+        return next((amps for _, amps, gone in tried if not gone), ())
 
     def _operation(self, arrays: _Arrays, factor: float) -> tuple[Sequence[float], Sequence[float], bool]:
         """Volts, branch amps, and whether there is no operating point, with all loads times `factor`."""
