@@ -16,11 +16,33 @@ from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.model.rules import Case
-from coaxwright.rulebook.cases import case_site, load_bases
+from coaxwright.rulebook.cases import case_site, load_bases, merged
 from coaxwright.topology.wiring import build_topology
 
-BASES = load_bases()
 Path = tuple[str, ...]
+# What the bases leave out, laid over them: arrays that are rebuilt, growth, a battery, an amplifier, a trunk of coax runs.
+RICHER: dict[str, dict[str, Any]] = {
+    "hybrid": {
+        "site": {
+            "growth": "25 %",
+            "recorders": {"rec1": {"redundancy": "raid1", "disks": ["tarnwell/case-disk-h"] * 2, "erase_after": "20 days"}},
+            "supplies": {"psu1": {"battery": "20 Ah", "autonomy": "2 h"}},
+            "boxes": {"amp1": {"part": "hollin/amp", "power": {"from": "psu1/5"}}},
+            "cameras": {
+                "c1": {"video": {"over": [{"cable": "rg59-copper", "length": "40 m"}, {"box": "amp1"}]},
+                       "wants": {"talk_back": True, "see": "identify", "at": "5 m"}},
+                "c2": {"sound": {"into": "rec1/audio1", "over": [{"cable": "cat5e", "length": "30 m"}]}},
+            },
+        },
+        "parts": {
+            "hollin/amp": {"kind": "box", "source": "s", "does": "amplifier", "gain": "10 dB", "gain_max_input": "3 dB",
+                           "families": ["tvi"], "frequency_max": "100 MHz", "reach": "300 m"},
+            "tarnwell/case-hybrid": {"redundancy": ["raid1"]},
+            "tarnwell/case-dome": {"optics": {"focal_min": "4 mm", "focal_max": "4 mm", "sensor_width": "4.8 mm",
+                                              "f_number": 2.0}},
+        },
+    }
+}  # fmt: skip
 # Fields without a meaning where the thing itself is absent (no talk-back is wanted, a cable is no box, a site has no
 # network): unset, and nobody is asked for them.
 NOT_ASKED = {
@@ -30,7 +52,7 @@ NOT_ASKED = {
 } | {("exposure", "arrested"), ("exposure", "camera"), ("feed", "junction"), ("feed", "volts_battery")} | {
     ("hop", name)
     for name in ("category", "does", "families", "family", "family_passed", "frequency_covered", "frequency_max", "loss_before",
-                 "loss_before_least", "path_metres", "reach", "top_frequency")
+                 "loss_before_least", "medium", "path_metres", "reach", "top_frequency")
 } | {
     ("output", "amps_start"), ("run", "amps_night"), ("run", "amps_protective"), ("supply", "amps_start"), ("supply", "battery")
 } | {
@@ -38,8 +60,15 @@ NOT_ASKED = {
     for name in ("decode_needed", "decode_total", "incoming", "incoming_max", "network_cameras_max", "outgoing", "outgoing_max",
                  "uplink", "view_rate", "viewed", "viewers_max")
 }  # fmt: skip
-# What a recorder says of all its channels can be said of each camera instead.
-SAID_ELSEWHERE = {"record": "second_stream", "second_stream": "second_stream"}
+# What a recorder says of all its channels can be said of each camera instead; a setting stood for the coldest air.
+SAID_ELSEWHERE = {"record": "second_stream", "second_stream": "second_stream", "setting": "ambient_min"}
+
+
+def _richer(base: Any, more: Mapping[str, Any]) -> Any:
+    return base.model_copy(update={name: merged(getattr(base, name), each) for name, each in more.items()})
+
+
+BASES = {name: _richer(base, RICHER.get(name, {})) for name, base in load_bases().items()}
 
 
 def _paths(plain: Mapping[str, Any], before: Path = ()) -> Iterator[Path]:

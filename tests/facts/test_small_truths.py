@@ -23,6 +23,7 @@ from coaxwright.reading.tables import load_assumptions
 from coaxwright.rulebook.cases import case_site, load_bases
 from coaxwright.topology.wiring import build_topology
 
+from .parts_for_pictures import camera, recorder, settled
 from .test_seldom_pictures import based, sheet
 
 EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*/*.site.yaml"))
@@ -145,3 +146,44 @@ def test_every_working_is_lines_of_text() -> None:
     # Air is told only where it was assumed.
     assert empty <= {(kind, f"ambient_{end}") for kind in ("camera", "recorder") for end in ("min", "max")}
     assert told > 5000
+
+
+def test_the_setting_for_the_mode_sent_is_named() -> None:
+    """Neither mode is taken as things are; the setting that takes the mode sent is named, wherever it stands."""
+    cam = camera([{"family": "tvi", "mode": ["1280x720@25", "1920x1080@25"]}], heeds_asks=False)
+    modes = (("1280x720@25", "small"), ("1920x1080@25", "wide"))
+    rows = [{"family": "tvi", "mode": mode, "after": name} for mode, name in modes]
+    other = {"family": "ahd", "mode": "1920x1080@25"}
+    for order in (rows, rows[::-1]):
+        got = settled(cam, recorder(other, *order), family="tvi", mode="1280x720@25")
+        assert (got.outcome, got.setting_needed) == ("needs-setting", "small")
+
+
+def test_playback_decodes_the_largest_channels_and_every_network_camera() -> None:
+    """By hand: of 1920x1080x25, the same, x25 and x5, the two largest played back; both network cameras live."""
+    found = based("hybrid", {"cameras": {"n2": {"record": {"rate": "5 fps"}}}, "recorders": {"rec1": {"playback": 3}}})
+    device = sheet(found, "recorders/rec1", "recorder")
+    frame = 1920 * 1080
+    assert device.decode_needed == pytest.approx(3 * frame * 25 + frame * 25 + frame * 5)
+    line = found.working(device, "decode_needed")[0]
+    assert "(n2, played back)" not in line
+    assert line.count("played back") == 3
+    assert line.count("live") == 2
+
+
+def test_boxes_on_a_serial_line_have_no_length() -> None:
+    over = [{"cable": "cat5e", "length": "40 m"}, {"box": "join1"}, {"cable": "cat5e", "length": "2 m"}]
+    site = {"boxes": {"join1": {"part": "hollin/join"}}, "cameras": {"c1": {"control": {"over": over}}}}
+    found = based("hybrid", site, {"hollin/join": {"kind": "box", "source": "s", "does": "joint"}})
+    (bus,) = found.by_kind("serial_bus")
+    assert bus.metres == 42.0
+
+
+def test_of_two_that_need_a_setting_the_better_is_named() -> None:
+    """What is sent is never taken; after settings of the recorder two other modes are, and the larger one is advised."""
+    modes = ["2560x1440@25", "1280x720@25", "1920x1080@25"]
+    cam = camera([{"family": "tvi", "mode": modes}], heeds_asks=False)
+    rows = [{"family": "tvi", "mode": mode, "after": name} for mode, name in (("1280x720@25", "small"), ("1920x1080@25", "wide"))]
+    for order in (rows, rows[::-1]):
+        got = settled(cam, recorder({"family": "ahd", "mode": "1920x1080@25"}, *order), family="tvi", mode=modes[0])
+        assert (got.outcome, got.setting_needed) == ("needs-setting", "wide")

@@ -140,6 +140,9 @@ def test_limits_and_the_site_reach_the_loop() -> None:
     verdict = judge_rule(bounded, Facts(site, *feeds))
     assert "sweep" in bounded.__dict__
     assert verdict.passed == 4
+    facts = Facts(site, *feeds)
+    swept = judging._swept(bounded, feeds, judging.frame_of(bounded, facts, None), facts)
+    assert (swept.passed, swept.not_applicable, swept.failed, swept.unsettled) == (4, 0, feeds[:3], [])
     assert [(each.kind, each.subject.subject) for each in verdict.judgements] == [("fail", f"cameras/c{n}") for n in (8, 9, 10)]
 
 
