@@ -5,7 +5,7 @@ a limit moved by one step of its last digit, a guard or one condition of it drop
 taken for granted, the whole requirement denied. A mutant that the rule checks refuse never reaches anyone and is
 counted apart. A mutant is killed when a case that held no longer does, or when an example site no longer comes to the findings
 committed beside it (tests/examples compares those in every run); both are counted apart. Titles, sentences,
-levels, margins and sources are not mutated.
+levels, margins and sources are not mutated. Survivors stand in rule_survivors.md, each under a reason.
 
     python -m tests.mutation.rule_mutants [--every N] [RULE_ID]...
 
