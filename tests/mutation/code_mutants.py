@@ -38,7 +38,7 @@ from .code_changes import ENGINE, Mutant, changed, mutants, path_of
 from .touching import ROOT, Touching
 
 JUDGING = ("checking", "findings", "rulebook.judging", "rulebook.sweeping")
-LONGEST = 8.0  # s of tests for one mutant, as measured
+LONGEST = 24.0  # s of tests for one mutant, as measured: with coverage on, about four times as long as without
 LONGEST_AFRESH = 20.0
 SLOWER, BEFORE = 3.0, 8.0  # a mutant may take that many times as long, and so many s more
 MEMORY = 6 << 30
@@ -155,8 +155,11 @@ def swap(mutant: Mutant, functions: Iterable[FunctionType]) -> bool:
 class Server:
     """In the place of pytest's own loop: a fork for each mutant, with the tests collected already."""
 
-    def __init__(self, wanted: Sequence[Mutant], known: Touching, said: Callable[[Mutant, str, str], None]) -> None:
-        self.wanted, self.known, self.said, self.kills, self.caches = wanted, known, said, Kills(), []
+    def __init__(
+        self, wanted: Sequence[Mutant], known: Touching, said: Callable[[Mutant, str, str], None], control: bool
+    ) -> None:
+        self.wanted, self.known, self.said, self.control = wanted, known, said, control
+        self.kills, self.caches = Kills(), []
 
     def pytest_runtestloop(self, session: Any) -> bool:
         for name in modules():
@@ -164,36 +167,18 @@ class Server:
         items = {item.nodeid: item for item in session.items}
         functions, self.caches = functions_by_file(), touching.emptied_caches()
         gc.freeze()  # what is frozen gc.get_objects() no longer tells of
-        if not self.wanted:
-            self.said(None, "control", json.dumps(self.control(items)))
         for mutant in self.wanted:
             tests = self.known.of(mutant.module, mutant.first, mutant.last)
             chosen = [each for each in self.kills.order(self.known, tests) if self.known.tests[each] in items]
             self.said(mutant, *self._fate(mutant, chosen, items, functions.get(str(path_of(mutant.module)), [])))
         return True
 
-    def control(self, items: Any) -> list[str]:
-        """Tests that fail in a fork with nothing changed: they would kill everything."""
-
-        def work(pipe: int) -> int:
-            limited(3600.0)
-            watch = _Failures()
-            session = list(items.values())
-            session[0].config.pluginmanager.register(watch)
-            for at, item in enumerate(session):
-                following = session[at + 1] if at + 1 < len(session) else None
-                item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
-            os.write(pipe, "\n".join(sorted(watch.names)).encode())
-            return 0
-
-        return forked(work)[2].split("\n")
-
     def _fate(self, mutant: Mutant, chosen: list[int], items: Any, functions: list[FunctionType]) -> tuple[str, str]:
         allowed = sum(self.known.seconds[each] for each in chosen) * SLOWER + BEFORE
 
         def work(pipe: int) -> int:
             limited(allowed)
-            if not swap(mutant, functions):
+            if not self.control and not swap(mutant, functions):
                 os.write(pipe, b"-1")
                 return 0
             for each in self.caches:
@@ -235,8 +220,10 @@ def _run_items(items: list[Any], pipe: int) -> int:
     return 0
 
 
-def in_server(wanted: Sequence[Mutant], known: Touching, said: Callable[[Mutant, str, str], None]) -> None:
-    """Fates of changes inside functions; the tests are collected in a process of their own."""
+def in_server(
+    wanted: Sequence[Mutant], known: Touching, said: Callable[[Mutant, str, str], None], control: bool = False
+) -> None:
+    """Fates of changes inside functions; the tests are collected in a process of their own. `control`: nothing is changed."""
     if not wanted:
         return
     out, into = os.pipe()
@@ -253,7 +240,7 @@ def in_server(wanted: Sequence[Mutant], known: Touching, said: Callable[[Mutant,
         silent = os.open(os.devnull, os.O_WRONLY)
         os.dup2(silent, 1)
         files = sorted({name.partition("::")[0] for name in known.tests})
-        pytest.main([*touching.PLAIN, *files], plugins=[Server(wanted, known, tell)])
+        pytest.main([*touching.PLAIN, *files], plugins=[Server(wanted, known, tell, control)])
         os._exit(0)
     os.close(into)
     with os.fdopen(out) as told:
@@ -352,6 +339,7 @@ def arguments_of(arguments: Sequence[str]) -> argparse.Namespace:
     options.add_argument("--sample", type=int, default=0, help="so many of each room; 0: all")
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--only", action="append", default=[], help="modules whose names begin so")
+    options.add_argument("--control", action="store_true", help="change nothing: what is killed then, this script killed")
     options.add_argument("--again", action="store_true", help="try afresh what survived inside functions too")
     options.add_argument("--at", action="append", default=[], help="MODULE:LINE")
     options.add_argument("--tests", action="append", default=[], help="only these, as named below tests/")
@@ -367,8 +355,23 @@ def main(arguments: Sequence[str]) -> int:
     kept = options.kept / "touching.json"
     if not kept.exists():
         forked(lambda _: touching.measure(kept, options.tests or touching.FOLDERS) or 0)
+    if options.control:
+        return controlled(chosen_mutants(options), touching.read(kept))
     run(chosen_mutants(options), touching.read(kept), options.kept / "fates.jsonl", options.again)
     return 0
+
+
+def controlled(wanted: Sequence[Mutant], known: Touching) -> int:
+    """The same forks and tests with nothing changed: 1 where any would count as killed."""
+    killed: list[str] = []
+
+    def said(mutant: Mutant, fate: str, by: str) -> None:
+        if fate != SURVIVED:
+            killed.append(f"{mutant} {fate} by {by}")
+
+    in_server([each for each in wanted if each.inside], known, said, control=True)
+    print(f"{len(wanted)} tried with nothing changed, {len(killed)} killed all the same", *killed, sep="\n")
+    return int(bool(killed))
 
 
 def run(wanted: Sequence[Mutant], known: Touching, log: Path, again: bool = False) -> Counter[tuple[str, str]]:
