@@ -10,8 +10,8 @@ def fitted(group):
 
 
 def unbuildable(group):
-    """Too few disks for the redundancy planned."""
-    return every(group["redundancy"] != "none", under(group["disks"], group["disks_least"]))
+    """Too few disks for the redundancy and the spares planned."""
+    return under(group["disks"], group["disks_least"])
 
 
 def disk_too_large(group):
@@ -62,7 +62,8 @@ def redundancy_not_offered(group):
 
 
 def redundancy_too_few_disks(group):
-    when = every(group["redundancy"] != "none", group["redundancy_known"], fitted(group))
+    planned = group["redundancy"] != "none" or at_least(group["spares"], 1)
+    when = every(planned, group["redundancy_known"], fitted(group))
     return judged(at_least(group["disks"], group["disks_least"]), when)
 
 
