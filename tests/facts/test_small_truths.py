@@ -10,6 +10,7 @@ import pytest
 
 from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.facts.physics import coax
 from coaxwright.facts.physics.storage import failures_survived
 from coaxwright.facts.picture.coax_path import fits
 from coaxwright.facts.picture.signals import RANK
@@ -187,3 +188,29 @@ def test_of_two_that_need_a_setting_the_better_is_named() -> None:
     for order in (rows, rows[::-1]):
         got = settled(cam, recorder({"family": "ahd", "mode": "1920x1080@25"}, *order), family="tvi", mode=modes[0])
         assert (got.outcome, got.setting_needed) == ("needs-setting", "wide")
+
+
+def test_every_way_of_being_worked_out_is_that_of_a_fact() -> None:
+    fields = {(kind, entry.name) for kind, cls in SHEETS.items() for entry in dataclasses.fields(cls)}  # type: ignore[arg-type]
+    keys = [key for table in _TABLES for key in table]
+    assert set(keys) <= fields
+    assert len(keys) == len(set(keys))
+
+
+def test_constants_of_copper_and_light() -> None:
+    """100 % IACS is 58 MS/m (IEC 60028, standard of annealed copper); light goes 299,792,458 m/s (SI)."""
+    assert coax.COPPER_CONDUCTIVITY == 58.0e6
+    assert coax.LIGHT_SPEED == 299_792_458.0
+
+
+@pytest.mark.parametrize(("ohm", "carries", "wrong"), [(78.0, "coax", False), (71.0, "coax", True), (114.0, "pair", False),
+                                                       (116.0, "pair", True), (84.0, "pair", True)])  # fmt: skip
+def test_other_impedances_are_told_beyond_the_slack(ohm: float, carries: str, wrong: bool) -> None:
+    """5 % of 75 ohm for coax, 15 % of 100 ohm for pairs: common practice and ISO/IEC 11801."""
+    part = {"kind": "cable", "source": "s", "carries": [carries], "impedance": f"{ohm} ohm", "attenuation": [[5, 2.8]]}
+    over = [{"cable": "hollin/other", "length": "10 m"}]
+    if carries == "pair":
+        over = [{"box": "b1"}, *over, {"box": "b2"}]
+    boxes = {"b1": {"part": "generic/balun-passive"}, "b2": {"part": "generic/balun-passive"}} if carries == "pair" else {}
+    found = based("hybrid", {"boxes": boxes, "cameras": {"c1": {"video": {"over": over}}}}, {"hollin/other": part})
+    assert sheet(found, "cameras/c1", "link").impedance_wrong is wrong
