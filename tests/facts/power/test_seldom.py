@@ -241,3 +241,24 @@ def test_a_converter_on_the_way_is_no_run_in_the_sum(build, kit):
     assert port.ohms == pytest.approx(4.69)
     assert facts.working(port, "ohms")[0].endswith(" = 4.69 ohm over 2 pairs")
     assert "conv" not in facts.working(port, "ohms")[0]
+
+
+@pytest.mark.parametrize(("metres", "collapsed"), [(10, False), (200, True)])
+def test_whether_a_working_voltage_exists_in_words(build, kit, metres, collapsed):
+    """12 W over 200 m of 18.1 ohm/km, there and back: 7.24 ohm carry no more than 144 / 4 / 7.24 = 4.97 W."""
+    cameras = {"a": kit.fed("fennick/twelve", "psu1/1", kit.run("hollin/strand-1", metres))}
+    facts = build({"cameras": cameras}, {"fennick/twelve": kit.camera_part(12.0)})
+    feed = kit.feed(facts, "a")
+    assert feed.collapsed is collapsed
+    said = facts.working(feed, "collapsed")
+    assert (said == ("a working voltage exists by night for all that shares these cables",)) is not collapsed
+
+
+@pytest.mark.parametrize(("load", "told"), [("resistive", False), ("constant-power", True)])
+def test_power_factors_are_of_loads_that_have_one(build, kit, load, told):
+    """A resistance has the power factor 1: circuit theory."""
+    part = kit.camera_part(6.0, load, kind="ac", volts="24 V")
+    site = {"supplies": {"psu1": {"part": "tarnwell/ac24"}},
+            "cameras": {"a": kit.fed("fennick/heat", "psu1/1", kit.run("hollin/strand-1", 10))}}  # fmt: skip
+    facts = build(site, {"fennick/heat": part})
+    assert any("power factor" in line for line in facts.working(kit.feed(facts, "a"), "volts_night")) is told

@@ -164,3 +164,46 @@ def test_sheets_are_looked_for_by_themselves() -> None:
     one.own_output, other.own_output = False, True
     assert evaluate(checked, {"output": make("output", "supplies/p/1", feeds=[one, other])}) is True
     assert evaluate(checked, {"output": make("output", "supplies/p/1", feeds=[one])}) is False
+
+
+def test_problems_are_told_in_the_order_of_the_text() -> None:
+    with pytest.raises(Refusal) as refused:
+        check_expression("feed.zzz == 1 && feed.aaa == 1 && feed.mmm == 1", ENVIRONMENT)
+    starts = [problem.span.start for problem in refused.value.problems if problem.span]
+    assert len(starts) == 3
+    assert starts == sorted(starts)
+
+
+@pytest.mark.parametrize(
+    ("written", "other", "noun"),
+    [("a", 1, "text"), (True, 1, "true or false"), (3, "x", "a whole number"), (1.5, "x", "a plain number")],
+)
+def test_what_a_limit_has_to_be_is_said(written: Any, other: Any, noun: str) -> None:
+    from coaxwright.model.quantities import QuantityError
+    from coaxwright.rulebook.environment import known_units
+    from coaxwright.rulebook.limits import override_limit
+
+    limit = read_limit("x", {"value": written, "about": "a", "source": "s"}, known_units())
+    with pytest.raises(QuantityError, match=f"is not {noun}"):
+        override_limit(limit, other)
+
+
+@pytest.mark.parametrize(("text", "start"), [("a.b == == 1", 7), ("a.b && ", 7), (") a", 0)])
+def test_a_sign_out_of_place_is_one_character_wide(text: str, start: int) -> None:
+    with pytest.raises(Refusal) as refused:
+        parse_expression(text)
+    span = refused.value.problems[0].span
+    assert span is not None
+    assert start - 4 <= span.start <= start
+    assert span.end - span.start <= 2
+
+
+def test_pages_end_with_one_line_end() -> None:
+    from coaxwright.rulebook.builtin import BUILT_IN
+    from coaxwright.rulebook.pages import builtin_page
+
+    for about in BUILT_IN.values():
+        page = builtin_page(about)
+        assert page.endswith("\n")
+        assert not page.endswith("\n\n")
+        assert f"# {about.id}" in page
