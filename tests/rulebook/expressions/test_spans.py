@@ -184,7 +184,7 @@ def test_what_a_limit_has_to_be_is_said(written: Any, other: Any, noun: str) -> 
     from coaxwright.rulebook.limits import override_limit
 
     limit = read_limit("x", {"value": written, "about": "a", "source": "s"}, known_units())
-    with pytest.raises(QuantityError, match=f"is not {noun}"):
+    with pytest.raises(QuantityError, match=rf"is not {noun}(;|$)"):
         override_limit(limit, other)
 
 
