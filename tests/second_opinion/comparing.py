@@ -22,9 +22,9 @@ from .judged import RULES
 from .opinion import Opinion
 
 LOOSE = {"margin_night": 1e-5}
-AFTER_COLLAPSE = 2e-3
+AFTER_COLLAPSE = 4e-3
 """Currents of a network that collapses are those at the last loading that works, up to 10^-6 below the limit: volts and
-currents go with the root of that."""
+currents go with the root of that, each of the two that are compared by up to twice 10^-3."""
 WHAT_IS_LEFT = 3e-2
 """What such a current leaves of a supply's: a small difference of two large figures."""
 OF_CURRENTS = {

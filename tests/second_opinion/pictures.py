@@ -37,7 +37,7 @@ def family_of_rate(fps):
 def signals(camera):
     """Every family and mode that a camera can send, in the order of its part."""
     found = []
-    for row in camera["emits"]:
+    for row in camera.get("emits", ()):
         for family in many(row["family"]):
             for each in many(row["mode"]):
                 if (family, mode(each)) not in found:
@@ -48,6 +48,8 @@ def signals(camera):
 def sent(camera, switch, country):
     """Family, mode, and whether what is written can be sent (None where nothing is written)."""
     switch = switch or {}
+    if not signals(camera) and not switch.get("family") and not switch.get("mode"):
+        return None, None, None
     family = switch.get("family")
     wanted = mode(switch["mode"]) if "mode" in switch else None
     left = []
@@ -148,7 +150,7 @@ class Pair:
     def best(self, country, family):
         got = [each for each in map(self.gets, signals(self.camera)) if each and each[0] != "no-picture"]
         got = [each for each in got if family_of_rate(each[1][1][2]) in (0, country)] or got
-        found = ("no-picture", signals(self.camera)[0], 0, 0, 0.0)
+        found = ("no-picture", None, 0, 0, 0.0)
         top = None
         for each in got:
             worth = (WORTH.index(each[0]), each[2] * each[3], each[4], each[1][0] == family)

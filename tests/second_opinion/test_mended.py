@@ -156,3 +156,12 @@ def test_a_collapsed_alternating_network_still_has_its_last_currents(monkeypatch
     states = power_solving.solve_network(power_solving.Network([-1], [12.0], [()], [load], 24.0, 0.0, (), True, 1.0))
     assert states[0].collapsed is True
     assert abs(states[0].amps_night - 2.0) < 1e-5
+
+
+def test_a_network_camera_on_a_coax_input_has_no_picture():
+    """It ended the program: a camera whose part has no `emits` has no signal to start from."""
+    for switch, outcome in ((None, "no-picture"), ({"mode": "1920x1080@25"}, None)):
+        camera = {"part": "brackwater/net", "video": {"into": "r1/1", "over": [run_of(20, "rg59-copper")]}}
+        link = facts_of({"c1": {**camera, **({"set": switch} if switch else {})}}).sheet("cameras/c1", "link")
+        assert (link.known("outcome"), link.best_outcome, link.known("best_mode")) == (outcome, "no-picture", None)
+        assert link.emits_set_mode is (switch is None)

@@ -198,9 +198,9 @@ def power_run_in_two(site, parts):
         if "over" in way:
             way["over"] = [dict(hop) for hop in way["over"] for _ in range(2 if "length" in hop else 1)]
     before, after = Seen(site, parts), Seen(other, parts)
-    for name in ("volts_day", "volts_night", "amps_night", "margin_night", "ohms_total", "metres_total"):
-        whole = {key: each for key, each in before.of(name).items() if "/over/" not in key}
-        equal(whole, {key: each for key, each in after.of(name).items() if key in whole})
+    names = {"volts_day", "volts_night", "amps_night", "margin_night", "ohms_total", "metres_total"}
+    whole = {key: each for key, each in before.numbers().items() if key[1] in names and "/over/" not in key[0]}
+    equal(whole, {key: each for key, each in after.numbers().items() if key in whole})
     return cut > 0
 
 

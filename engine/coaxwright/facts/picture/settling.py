@@ -16,6 +16,9 @@ from coaxwright.facts.picture.signals import CAMERA, Acquired, Emitted, Emitter,
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import Asks
 
+NO_SIGNAL = Signal("", VideoMode(0, 0, 0.0))
+"""Stands where a signal is named of a camera that has none: a network camera."""
+
 # What the camera sends
 
 
@@ -29,6 +32,8 @@ def emitted(emitter: Emitter, set_family: str | None, set_mode: VideoMode | None
         for signal in emitter.signals
         if set_family in (None, signal.family) and (set_mode is None or nominal(set_mode) == nominal(signal.mode))
     ]
+    if not emitter.signals and set_family is None and set_mode is None:
+        return Emitted(None, None, None, (f"parts/{emitter.part}/emits",))
     if not choices:
         return Emitted(set_family, set_mode, False, (f"{CAMERA}/set",))
     written = None if set_family is None and set_mode is None else True
@@ -133,7 +138,7 @@ def _best_of(
 ) -> Acquired:
     known = [one for one in results if one is not None and one.outcome != "no-picture"]
     fitting = [one for one in known if suits(one.signal.mode.fps, video_rate)] or known
-    nothing = Acquired("no-picture", emitter.signals[0], 0, 0, 0.0)
+    nothing = Acquired("no-picture", next(iter(emitter.signals), NO_SIGNAL), 0, 0, 0.0)
     return max(fitting, key=lambda one: (one.worth, one.signal.family == family), default=nothing)
 
 
@@ -154,6 +159,9 @@ def settle(emitter: Emitter, intake: Intake, sends: Emitted, video_rate: int) ->
     """What camera and input settle on, for a camera switched as `sends` says; `lacking` what is open."""
     attainable = best(emitter, intake, video_rate, sends.family)
     taken = None if sends.family is None else sends.family in intake.families
+    if not emitter.signals and sends.can is not False:
+        because = "the camera sends nothing over coax: it is a network camera"
+        return Settled("no-picture", because, sends, None, 0, 0, 0.0, "", attainable, taken, sends.lacking)
     if sends.family is None or sends.mode is None or sends.can is False:
         return _undecidable(emitter, intake, sends, attainable, taken)
     signal = Signal(sends.family, sends.mode)
