@@ -38,6 +38,14 @@ def _parts(kit: Any, **supply: Any) -> dict[str, Any]:
     return {"tarnwell/psu": stated, "hollin/wire": WIRE, "fennick/cc": kit.camera_part(6.0, "constant-current", inrush="1.5 A")}
 
 
+def test_a_battery_whose_capacity_nobody_states(build, kit):
+    facts = build(_site(kit, battery=None), _parts(kit, battery_backed=True))
+    (battery,) = facts.by_kind("battery")
+    for field in ("capacity", "usable"):
+        assert battery.known(field) is None
+        assert battery.missing(field) == ("supplies/psu1/battery",)
+
+
 def test_a_battery_by_hand(build, kit):
     """25 Ah x 0.8 (IEEE 450, from memory) x 0.9 in the cold = 18 Ah; 20 h (18 / 20)^1.15 = 17.718 h (Peukert)."""
     facts = build(_site(kit), _parts(kit))
