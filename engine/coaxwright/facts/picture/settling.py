@@ -159,9 +159,6 @@ def settle(emitter: Emitter, intake: Intake, sends: Emitted, video_rate: int) ->
     """What camera and input settle on, for a camera switched as `sends` says; `lacking` what is open."""
     attainable = best(emitter, intake, video_rate, sends.family)
     taken = None if sends.family is None else sends.family in intake.families
-    if not emitter.signals and sends.can is not False:
-        because = "the camera sends nothing over coax: it is a network camera"
-        return Settled("no-picture", because, sends, None, 0, 0, 0.0, "", attainable, taken, sends.lacking)
     if sends.family is None or sends.mode is None or sends.can is False:
         return _undecidable(emitter, intake, sends, attainable, taken)
     signal = Signal(sends.family, sends.mode)

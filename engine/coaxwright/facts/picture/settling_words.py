@@ -59,6 +59,8 @@ def _comes_to(got: Acquired) -> str:
 
 def why_none(emitter: Emitter, intake: Intake, signal: Signal | None) -> str:
     """Why nothing that the camera can send gives a picture: maker, mode or family."""
+    if not emitter.signals:
+        return "the camera sends nothing over coax: it is a network camera"
     families = tuple(dict.fromkeys(one.family for one in emitter.signals))
     common = [name for name in families if name in intake.families]
     if not common:

@@ -12,6 +12,7 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.power.ethernet import powered_path
 from coaxwright.facts.power.power_working import Way, number
+from coaxwright.facts.power.supply_sheets import class2_table
 from coaxwright.facts.sheets import Battery, Feed, Output, PoePort, PoeSource, Run, Supply
 from coaxwright.reading.tables import load_table
 
@@ -89,7 +90,7 @@ def _start(context: Context, sheet: Supply | Output) -> Lines:
 
 
 def _class2(context: Context, sheet: Supply) -> Lines:
-    table = load_table("class2-limits" if sheet.gives == "dc" else "class2-limits-ac")
+    table = class2_table(sheet)
     rows = [row for row in table.rows if row["edition"] == sheet.wiring_code]
     row = next(row for row in reversed(rows) if row["volts_above"] < sheet.volts)
     if row["amps"] is None and sheet.volts <= row["volts_up_to"]:

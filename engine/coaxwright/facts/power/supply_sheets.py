@@ -5,6 +5,7 @@ from __future__ import annotations
 from coaxwright.facts.sheets import Supply
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
+from coaxwright.reading.table_rows import Table
 from coaxwright.reading.tables import load_table
 
 _STATED = {
@@ -70,8 +71,13 @@ def bind_wiring_code(sheet: Supply, code: str | None) -> None:
         return
     sheet.wiring_code = code
     volts = sheet.volts
-    for row in load_table("class2-limits" if sheet.gives == "dc" else "class2-limits-ac").rows:
+    for row in class2_table(sheet).rows:
         if row["edition"] == code and row["volts_above"] < volts:
             within = volts <= row["volts_up_to"]
             limit = row["volt_amperes"] / volts if row["amps"] is None else row["amps"]
             sheet.class2_amps, sheet.class2_article = limit if within else 0.0, row["article"]
+
+
+def class2_table(sheet: Supply) -> Table:
+    """The limits of Class 2 sources of the supply's kind of current."""
+    return load_table("class2-limits" if sheet.gives == "dc" else "class2-limits-ac")
