@@ -15,7 +15,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, cast
 
-from coaxwright import __version__
+from coaxwright import __version__, pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.facts.sheets import Sheet
@@ -181,7 +181,7 @@ def check_many(
     if jobs > 1 and len(paths) > 1:
         results = _spread(paths, jobs, (rules.folders, facts), day)
     else:
-        results = [_check_or_problems(path, rules, day) for path in paths]
+        results = [_check_or_problems(path, rules, day) for path in pace.counted(paths, "sites")]
     sites = tuple(result for result in results if isinstance(result, SiteReport))
     unread = tuple(problem for result in results if isinstance(result, tuple) for problem in result)
     return Report(__version__, rules.digest, _rule_infos(rules), sites, unread)
@@ -213,7 +213,7 @@ def _spread(
     try:
         with _interrupts_held():
             results = pool.map(partial(_check_in_worker, today=today), paths, chunksize=chunk)
-        return list(results)
+        return list(pace.counted(results, "sites", len(paths)))
     finally:
         pool.shutdown(cancel_futures=True)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any, Literal
 
+from coaxwright import pace
 from coaxwright.catalogues.contradictions import CONTRADICTIONS
 from coaxwright.catalogues.open_facts import open_facts
 from coaxwright.catalogues.units import MISTAKES
@@ -46,11 +47,11 @@ def remarks_on(catalogue: Catalogue, rulebook: Rulebook | None = None) -> list[R
     With a rulebook, facts too that an entry lacks and that leave rules open.
     """
     found: list[Remark] = []
-    for source in catalogue.sources:
-        for name, part in source.entries.parts.items():
-            found += _values(source, name, part)
-            if rulebook is not None:
-                found += _open(source, catalogue, name, rulebook)
+    entries = [(source, name, part) for source in catalogue.sources for name, part in source.entries.parts.items()]
+    for source, name, part in pace.counted(entries, "parts"):
+        found += _values(source, name, part)
+        if rulebook is not None:
+            found += _open(source, catalogue, name, rulebook)
     found += _duplicates(catalogue)
     return sorted(found, key=lambda each: (each.file, each.span, each.what))
 

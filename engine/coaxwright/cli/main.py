@@ -11,6 +11,7 @@ from coaxwright import __version__
 from coaxwright.cli.exits import CLEAN, INTERRUPTED, UNCHECKED
 from coaxwright.cli.groups import LazyGroup
 from coaxwright.cli.output import complain, complain_of
+from coaxwright.cli.progress import progress
 from coaxwright.errors import Refusal
 
 _COMMANDS = {
@@ -69,7 +70,8 @@ def _in_short() -> str:
 def run(args: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit status; nothing that a user can cause is raised."""
     try:
-        status = group.main(args, prog_name="coaxwright", standalone_mode=False)
+        with progress():
+            status = group.main(args, prog_name="coaxwright", standalone_mode=False)
         return status if isinstance(status, int) else CLEAN
     except (click.Abort, KeyboardInterrupt):
         complain("coaxwright: interrupted")

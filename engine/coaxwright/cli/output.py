@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from coaxwright.cli.progress import wipe
 from coaxwright.errors import Problem, Refusal
 from coaxwright.reporting.painter import ColourChoice, Painter, colour_wanted, visible
 
@@ -34,6 +35,7 @@ def deliver(text: str, output: Path | None = None) -> None:
 
 def _print(text: str) -> None:
     """Write in the encoding of the terminal; what it lacks becomes an escape."""
+    wipe()
     stream: Any = sys.stdout
     if stream is None:
         raise Refusal([Problem("standard output", "is closed")])
@@ -77,6 +79,7 @@ def complain(text: str) -> None:
     """Say what is wrong on standard error, each line harmless to a terminal."""
     if sys.stderr is None:
         return
+    wipe()
     try:
         for line in text.splitlines():
             sys.stderr.write(f"{visible(line)}\n")

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 
+from coaxwright import pace
 from coaxwright.checking import load_rulebook, load_site
 from coaxwright.findings import Finding, Fix, Report, SiteReport
 from coaxwright.fixes.candidates.bench import Bench
@@ -37,7 +38,7 @@ def advise(
     `tries` candidates are tried for each finding at most.
     """
     judgements = failing(state)
-    for finding in state.report().findings:
+    for finding in pace.counted(state.report().findings, "findings looked into"):
         judgement = judgements.get(finding.key)
         if judgement is None or finding.kind != "fail" or finding.waived or not _counts(finding, level):
             continue

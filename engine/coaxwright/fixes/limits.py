@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.components import GROUPS, Entry, model_of
 from coaxwright.fixes.parts_of_facts import entry_of
@@ -96,7 +97,7 @@ def limits_of(state: SiteState, subject: str, level: str = "error") -> tuple[lis
     parts = state.basis.loaded.catalogue.parts
     there = set(parts)
     try:
-        ranges = [_Walk(state, number, level).limit() for number in numbers]
+        ranges = [_Walk(state, number, level).limit() for number in pace.counted(numbers, "numbers looked into")]
     finally:
         for name in set(parts) - there:
             del parts[name]

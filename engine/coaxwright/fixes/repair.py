@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from coaxwright import pace
 from coaxwright.fixes.candidates.bench import Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.costs import Cost
@@ -68,6 +69,16 @@ class Search:
         """Levels that have to be cleared."""
         return LEVELS[: LEVELS.index(self.level) + 1]
 
+    @property
+    def spent(self) -> bool:
+        """No further trial: as many as were given were made, or the time is over."""
+        return self.trials >= self.budget or pace.out_of_time()
+
+    def count(self) -> None:
+        """One trial more."""
+        self.trials += 1
+        pace.step("changes tried", self.trials, self.budget)
+
     def wanted(self, state: SiteState) -> dict[Key, Judgement]:
         """Findings that have to be cleared, by key, in order."""
         found: dict[Key, Judgement] = {}
@@ -106,7 +117,7 @@ class Search:
 
     def _by_steps(self, by_count: bool, budget: int) -> list[Candidate]:
         state, steps = self.start, list[Candidate]()
-        while self.trials < budget:
+        while self.trials < budget and not pace.out_of_time():
             left = {key: each for key, each in self.wanted(state).items() if key not in self.stuck}
             if not left:
                 break
@@ -129,7 +140,7 @@ class Search:
             nearer: list[tuple[float, Any, list[Proof]]] = []
             for here, path in ways:
                 finding = goal.left(here)
-                if finding is None or self.trials >= self.budget:
+                if finding is None or self.spent:
                     continue
                 tried = self._tried(here, finding)
                 best = goal.best(tried, by_count)
@@ -143,11 +154,11 @@ class Search:
     def _tried(self, state: SiteState, judgement: Judgement) -> list[Proof]:
         found = []
         for order, candidate in enumerate(candidates(Bench(state), judgement)):
-            if self.trials >= self.budget:
+            if self.spent:
                 break
             if candidate.hides:
                 continue
-            self.trials += 1
+            self.count()
             proof = prove(state, candidate, order)
             if proof is not None:
                 found.append(proof)
@@ -155,7 +166,7 @@ class Search:
 
     def _why(self, state: SiteState, judgement: Judgement) -> str:
         """Why a finding is left: in words."""
-        if self.trials >= self.budget:
+        if self.spent:
             return "the budget of trials ran out before a change was found"
         needs = [proof for proof in proofs(state, judgement) if proof.candidate.hides]
         if needs:
@@ -172,9 +183,9 @@ class Search:
         left = len(self.wanted(self._applied(steps)[0]))
         for step in list(steps):
             fewer = [each for each in steps if each is not step]
-            if self.trials >= self.budget:
+            if self.spent:
                 break
-            self.trials += 1
+            self.count()
             try:
                 after = self._applied(fewer)[0]
             except ValueError:
@@ -305,10 +316,10 @@ class _Sets:
             together = frozenset((*chosen, index))
             if more == 0 or index in chosen or together in self._seen:
                 continue
-            if self.search.trials >= self.search.budget:
+            if self.search.spent:
                 self.out_of_budget = True
                 return
-            self.search.trials += 1
+            self.search.count()
             proof = prove(state, candidate)
             if proof is not None and proof.trial.touched & homes:
                 self._seen.add(together)

@@ -10,6 +10,7 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz.bank import Bank, LoadedPattern
@@ -144,7 +145,8 @@ def _paper(bank: Bank, wanted: Wanted, patterns: Sequence[LoadedPattern], letter
 
     deck = Deck(f"{wanted.seed}/{letter}/places", [_ways(pattern) for pattern in patterns if _ways(pattern)])
     made: dict[int, Item] = {}
-    for number in sorted(range(len(patterns)), key=lambda each: patterns[each].form.kind not in SORTED):
+    in_turn = sorted(range(len(patterns)), key=lambda each: patterns[each].form.kind not in SORTED)
+    for number in pace.counted(in_turn, f"questions of paper {letter}"):
         place, band = deck.deal(_ways(patterns[number])), bands[number] if bands else ""
         order = Order(patterns[number], f"{wanted.seed}/{letter}/{number}", place, wanted.size, wanted.plan, band)
         item = _fresh(bank, order, list(made.values()), wanted)

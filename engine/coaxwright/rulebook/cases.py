@@ -13,6 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, Literal
 
+from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.immutable import immutable
@@ -72,7 +73,7 @@ def run_cases(
     chosen = {rulebook.rule(identifier).id for identifier in only} if only is not None else None
     bases = load_bases(rulebook.folders)
     found: list[CaseResult] = []
-    for file in find_rule_files(rulebook.folders):
+    for file in pace.counted(find_rule_files(rulebook.folders), "rules"):
         rule = next((rule for rule in rulebook.rules if rule.file == file.name), None)
         if rule is not None and (chosen is None or rule.id in chosen):
             found += _RuleCases(rulebook, rule, file, bases, prover).run()

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from coaxwright import pace
 from coaxwright.errors import Problem
 from coaxwright.model.quantities import quoted
 from coaxwright.reading.catalogue import Catalogue
@@ -37,7 +38,7 @@ class Entries:
 def read_rows(sheet: Sheet, header: Header, group: str, catalogue: Catalogue, only: dict[str, str]) -> Entries:
     """The entries of a sheet. `only` gives the recorder or supply that a bare port number means, where one is all."""
     reader = _Rows(sheet, header, catalogue, only, Entries(group))
-    for row in reader.data_rows():
+    for row in pace.counted(reader.data_rows(), "rows"):
         reader.take(row)
     return reader.entries
 
