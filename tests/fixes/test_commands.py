@@ -105,7 +105,7 @@ def test_what_nothing_clears_is_told_with_status_1(site, capsys):
 def test_limits_as_text_and_json(site, capsys):
     assert run(["limits", str(site), "cameras/c1"]) == 0
     text = capsys.readouterr().out
-    assert "power length: 80 m; fails as it is (power/undervoltage); holds from" in text
+    assert "power length: 80 m; fails now: power/undervoltage; holds from" in text
     assert run(["limits", str(site), "supplies/p1", "--format", "json"]) == 0
     (trim,) = json.loads(capsys.readouterr().out)["limits"]
     assert trim["path"] == "supplies/p1/trim"

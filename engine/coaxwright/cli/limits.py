@@ -50,7 +50,7 @@ def _text(subject: str, found: list[Any], sizes: list[Any]) -> str:
     from coaxwright.reporting.painter import visible
 
     lines = [visible(subject), ""]
-    lines += [f"{limit.number.name}: {limit.number.told(limit.number.value)}; {_range(limit)}" for limit in found]
+    lines += [f"{limit.number.name}: {limit.number.told(limit.number.value)}; {_told(limit)}" for limit in found]
     if not found:
         lines.append("The site file writes no number for it that could move.")
     for size in sizes:
@@ -59,25 +59,38 @@ def _text(subject: str, found: list[Any], sizes: list[Any]) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _told(limit: Any) -> str:
+    """How a number stands now, then how far it may move."""
+    words = [f"fails now: {_rules(limit.now)}"] if limit.now else []
+    words += [f"open now: {_rules(limit.open_now)}"] if limit.open_now else []
+    words += [f"waived now: {_rules(limit.waived_now)}"] if limit.waived_now else []
+    return "; ".join([*(words or ["holds now"]), _range(limit)])
+
+
 def _range(limit: Any) -> str:
     """Both ends of a range in words."""
     number = limit.number
+    apart = "apart from what is open it " if limit.open_now else ""
     if limit.now:
-        ends = [end for end in (limit.down, limit.up) if end.fails is not None]
-        where = " or ".join(_from(number, end) for end in ends) or "no value of it alone mends that"
-        return f"fails as it is ({_rules(limit.now)}); {where}"
-    return "; ".join((_end(number, limit.up, "up"), _end(number, limit.down, "down")))
+        ends = [end for end in (limit.down, limit.up) if end.holds is not None]
+        where = " or ".join(_from(number, end) for end in ends)
+        return apart + where if where else "no value of it alone mends that"
+    return apart + "; ".join((_end(number, limit.up, "up"), _end(number, limit.down, "down")))
 
 
 def _from(number: Any, end: Any) -> str:
-    return f"holds from {number.told(end.holds)} on {'upwards' if end.holds > number.value else 'downwards'}"
+    """From where on it holds, and how far then."""
+    way = "up" if end.holds > number.value else "down"
+    beyond = f" {_end(number, end.beyond, way).removeprefix('holds ')}" if end.beyond.holds != end.holds else ""
+    return f"holds from {number.told(end.holds)}{beyond or ' alone'}"
 
 
 def _end(number: Any, end: Any, way: str) -> str:
     if end.fails is None:
         return f"holds {way} to {number.told(end.holds)} at least"
     again = f" (holds again at {number.told(end.again)})" if end.again is not None else ""
-    return f"holds {way} to {number.told(end.holds)}; {_rules(end.rules)} fails first{again}"
+    first = f"{_rules(end.rules)} fails" if end.rules else f"{_rules(end.opens)} is open"
+    return f"holds {way} to {number.told(end.holds)}; {first} first{again}"
 
 
 def _rules(keys: Any) -> str:
@@ -88,20 +101,34 @@ def _data(subject: str, found: list[Any], sizes: list[Any]) -> str:
     from coaxwright.reporting.json_report import to_json
     from coaxwright.reporting.plain_data import plain
 
-    ranges = [
-        {
-            "path": "/".join(map(str, limit.number.path)),
-            "name": limit.number.name,
-            "unit": limit.number.unit,
-            "value": limit.number.value,
-            "fails_now": [" on ".join(key) for key in limit.now],
-            "down": _end_data(limit.down),
-            "up": _end_data(limit.up),
-        }
-        for limit in found
-    ]
-    return to_json({"subject": subject, "limits": ranges, "smallest": plain(sizes)})
+    return to_json({"subject": subject, "limits": [_limit_data(limit) for limit in found], "smallest": plain(sizes)})
+
+
+def _limit_data(limit: Any) -> dict[str, Any]:
+    return {
+        "path": "/".join(map(str, limit.number.path)),
+        "name": limit.number.name,
+        "unit": limit.number.unit,
+        "value": limit.number.value,
+        "now": "fails" if limit.now else "open" if limit.open_now else "holds",
+        "fails_now": _keys(limit.now),
+        "open_now": _keys(limit.open_now),
+        "waived_now": _keys(limit.waived_now),
+        "down": _end_data(limit.down),
+        "up": _end_data(limit.up),
+    }
 
 
 def _end_data(end: Any) -> dict[str, Any]:
-    return {"holds": end.holds, "fails": end.fails, "rules": [" on ".join(key) for key in end.rules], "again": end.again}
+    return {
+        "holds": end.holds,
+        "fails": end.fails,
+        "rules": _keys(end.rules),
+        "again": end.again,
+        "opens": _keys(end.opens),
+        "beyond": None if end.beyond is None else _end_data(end.beyond),
+    }
+
+
+def _keys(keys: Any) -> list[str]:
+    return [" on ".join(key) for key in keys]

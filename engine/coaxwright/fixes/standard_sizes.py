@@ -1,15 +1,17 @@
-"""Smallest standard sizes that hold: conductors and disks of the catalogue, tried from the smallest up."""
+"""Smallest standard sizes that hold: conductors and disks of the catalogue, tried from the smallest up.
+
+A size holds where nothing is worse than now, and where all that hangs on the size (it reacts to some other) passes.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from coaxwright.errors import Refusal
 from coaxwright.fixes.candidates.bench import Bench
 from coaxwright.fixes.components import Entry, model_of
 from coaxwright.fixes.patching import Patch
-from coaxwright.fixes.proving import LEVELS, difference
+from coaxwright.fixes.reacting import both_sides, reacting, tried, worse
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.model.quantities import format_quantity
 
@@ -25,11 +27,14 @@ def conductors(state: SiteState, entry: Entry, level: str) -> Iterator[Found]:
         return
     bench = Bench(state)
     now = runs[0][1].cable
-    for size, cable in _like(bench, now):
-        patch = [bench.write((*entry, "power", "over", index, "cable"), cable) for index, _ in runs]
-        if _holds(state, patch, level, f"{entry[0]}/{entry[1]}"):
-            yield "power conductor", cable, format_quantity(size, "mm2"), now
-            return
+    sizes = _like(bench, now)
+    patches = [
+        [bench.write((*entry, "power", "over", index, "cable"), cable) for index, _ in runs] for _, cable in sizes
+    ]
+    found = _smallest(state, patches, level)
+    if found is not None:
+        size, cable = sizes[found]
+        yield "power conductor", cable, format_quantity(size, "mm2"), now
 
 
 def _like(bench: Bench, now: str) -> list[tuple[float, str]]:
@@ -58,22 +63,19 @@ def disks(state: SiteState, entry: Entry, level: str) -> Iterator[Found]:
     present = bench.part(there[0])
     sizes = [name for name in bench.catalogue.ids("disk") if not bench.part(name).retired]
     sizes = [name for name in sizes if bench.part(name).continuous == present.continuous]
-    for name in sorted(sizes, key=lambda each: (bench.part(each).capacity, each not in there, each)):
-        patch = [bench.write((*entry, "disks"), [name] * len(there))]
-        if _holds(state, patch, level, f"{entry[0]}/{entry[1]}"):
-            size = format_quantity(bench.part(name).capacity, "B")
-            yield f"disks ({len(there)} of them)", name, size, there[0]
-            return
+    sizes.sort(key=lambda each: (bench.part(each).capacity, each not in there, each))
+    found = _smallest(state, [[bench.write((*entry, "disks"), [name] * len(there))] for name in sizes], level)
+    if found is not None:
+        size = format_quantity(bench.part(sizes[found]).capacity, "B")
+        yield f"disks ({len(there)} of them)", sizes[found], size, there[0]
 
 
-def _holds(state: SiteState, patch: Patch, level: str, subject: str) -> bool:
-    """Whether a patch breaks nothing new, and leaves nothing failing or newly open on the subject by it."""
-    try:
-        before, after = difference(state.after(patch))
-    except Refusal:
-        return False
-    counted = LEVELS[: LEVELS.index(level) + 1]
-    fails = {key for key, each in after.fails.items() if each in counted}
-    own = {key for key in fails if key[1] == subject or key[1].startswith(f"{subject}/")}
-    related = {key for key in own if key[0].partition("/")[0] in ("power", "storage")}
-    return not (fails - before.fails.keys()) and not related and not (after.open - before.open)
+def _smallest(state: SiteState, patches: Sequence[Patch], level: str) -> int | None:
+    """The place of the first patch with which nothing is worse, and all that hangs on the size passes."""
+    trials = [tried(state, patch) for patch in patches]
+    sides = [None if trial is None else both_sides(trial, level) for trial in trials]
+    hanging = {key for each in sides if each is not None for key in reacting(*each)}
+    for place, each in enumerate(sides):
+        if each is not None and not worse(*each) and not hanging & each[1].keys():
+            return place
+    return None
