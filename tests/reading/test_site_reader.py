@@ -74,7 +74,7 @@ WRONG: list[tuple[str, str, list[str]]] = [
     (
         "cable: dc-0.75mm2",
         "cable: §dc-0.75mm",
-        ["there is no part `dc-0.75mm`; did you mean `dc-0.75mm2` or `dc-0.5mm2`?"],
+        ["there is no part `dc-0.75mm`; did you mean `dc-0.75mm2`?"],
     ),
     (
         "disks: [tarnwell/disk]",

@@ -52,6 +52,28 @@ def _start(part: Any) -> Iterator[Finding]:
             yield at, what, "list it under `emits`, or mend it"
 
 
+def _composite(rows: Any, at: Path) -> Iterator[Finding]:
+    """Composite video has 480 or 576 lines in use, and no more (ITU-R BT.470)."""
+    for place, row in enumerate(rows):
+        wrong = [pair for pair in pairs(row.family, row.mode) if pair[0] == "cvbs" and pair[1].height > _COMPOSITE_LINES]
+        if wrong:
+            what = f"composite video (cvbs) of {wrong[0][1].height} lines: it has {_COMPOSITE_LINES} at most"
+            right = "a row is every family of it with every mode of it: write a row for each family"
+            yield (*at, place), what, right
+
+
+def _emitted(part: Any) -> Iterator[Finding]:
+    yield from _composite(part.emits, ("emits",))
+
+
+def _accepted(part: Any) -> Iterator[Finding]:
+    for place, group in enumerate(part.inputs):
+        yield from _composite(group.accepts, ("inputs", place, "accepts"))
+
+
+_COMPOSITE_LINES = 576
+
+
 def _inputs(part: Any) -> Iterator[Finding]:
     """Every channel belongs to one group of inputs, and channels named elsewhere exist."""
     seen: dict[int, int] = {}
@@ -106,16 +128,22 @@ def _cable(part: Any) -> Iterator[Finding]:
             yield ("attenuation", place), what, "loss rises with frequency: one of the two is wrong"
 
 
+_NO_GAIN = "leave the gain out, or say that it is an amplifier"
+
+
 def _box(part: Any) -> Iterator[Finding]:
     if part.does == "amplifier" and part.loss is not None and part.gain is None:
         yield ("loss",), "an amplifier with a loss and no gain", "state its gain"
-    if part.does != "amplifier" and part.gain:
-        yield ("gain",), f"a {part.does} does not gain", "leave the gain out, or say that it is an amplifier"
+    active = part.does == "amplifier" or (part.does == "balun" and part.power is not None)
+    if part.gain and not active:
+        what = f"a {'passive ' * (part.does == 'balun')}{part.does} does not gain"
+        right = "leave the gain out, or state the `power` that it takes" if part.does == "balun" else _NO_GAIN
+        yield ("gain",), what, right
 
 
 CONTRADICTIONS: dict[str, tuple[Check, ...]] = {
-    "camera": (_power, _climate, _optics, _start),
-    "recorder": (_power, _climate, _inputs, _encoding, _networks),
+    "camera": (_power, _climate, _optics, _emitted, _start),
+    "recorder": (_power, _climate, _inputs, _accepted, _encoding, _networks),
     "supply": (_supply, _climate),
     "cable": (_cable, _climate),
     "box": (_power, _box),

@@ -14,12 +14,13 @@ from coaxwright.catalogues.contradictions import CONTRADICTIONS
 from coaxwright.catalogues.open_facts import open_facts
 from coaxwright.catalogues.units import MISTAKES
 from coaxwright.errors import Span
+from coaxwright.facts.picture.signals import pairs
 from coaxwright.immutable import immutable
 from coaxwright.reading.catalogue import Catalogue, PartSource
 from coaxwright.rulebook.library import Rulebook
 
 Level = Literal["error", "warning", "note"]
-_SAY_NOTHING = ("title", "source", "price", "currency", "retired")
+_SAY_NOTHING = ("title", "source", "aliases", "price", "currency", "retired")
 
 
 @immutable
@@ -52,6 +53,7 @@ def remarks_on(catalogue: Catalogue, rulebook: Rulebook | None = None) -> list[R
         found += _values(source, name, part)
         if rulebook is not None:
             found += _open(source, catalogue, name, rulebook)
+            found += _unsettled(source, name, part)
     found += _duplicates(catalogue)
     return sorted(found, key=lambda each: (each.file, each.span, each.what))
 
@@ -72,10 +74,28 @@ def _values(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
 
 
 def _open(source: PartSource, catalogue: Catalogue, name: str, rulebook: Rulebook) -> Iterator[Remark]:
+    network = getattr(catalogue.part(name), "network", None) is not None and catalogue.kind(name) == "camera"
     for field, rules in open_facts(catalogue, name, rulebook).items():
+        if network and field in _COAX_ONLY:
+            continue
         shown = ", ".join(sorted(rules)[:4]) + (" and more" if len(rules) > 4 else "")
         what = f"`{field}` is not stated, which leaves {len(rules)} rules open: {shown}"
         yield _remark(source, name, (), "note", "open", what, "state it if the datasheet does")
+
+
+_COAX_ONLY = ("emits", "starts_as", "switched_by", "heeds_asks")
+"""What a network camera does not state."""
+
+
+def _unsettled(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
+    """A coax camera of several signals whose factory setting is not stated: its picture is open wherever nobody sets it."""
+    if part.kind != "camera" or part.starts_as:
+        return
+    signals = {pair for row in part.emits for pair in pairs(row.family, row.mode)}
+    if len(signals) > 1:
+        which = f"which of its {len(signals)} signals it sends out of the box stays open"
+        what = f"`starts_as` is not stated: {which}, and its picture with it"
+        yield _remark(source, name, (), "note", "open", what, "state the factory setting")
 
 
 def _duplicates(catalogue: Catalogue) -> Iterator[Remark]:

@@ -21,6 +21,8 @@ from coaxwright.reading.tables import load_table
 
 _SKIPPED = ("kind",)
 _EXAMPLES = {
+    "family": "tvi",
+    "aliases": "[HB-4, HB4-W]",
     "title": "What it is, in a few words",
     "source": "datasheet NAME, revision",
     "maker": "own-maker",

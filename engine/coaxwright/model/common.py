@@ -13,6 +13,14 @@ Maker = Annotated[
 ]
 Identifier = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$", max_length=64)]
 PartId = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9./_-]*$", max_length=96)]
+CableName = Annotated[
+    str,
+    Field(
+        pattern=r"^[A-Za-z0-9][A-Za-z0-9./_ -]*$",
+        max_length=96,
+        description="Id of a cable part, or a name that the trade has for it, as in `RG-59/U`.",
+    ),
+]
 Text = Annotated[str, Field(min_length=1, max_length=2000)]
 
 

@@ -18,6 +18,9 @@ class PartBase(Strict):
         description="Where the figures come from: datasheet and revision, standard, or practice."
     )
     maker: Maker | None = Field(None, description="The word before the `/` of the id otherwise.")
+    aliases: tuple[Text, ...] = Field(
+        (), max_length=50, description="Other names that people write for it: trade names, article numbers."
+    )
     price: Annotated[float, Field(ge=0)] | None = Field(
         None, description="In `currency`, for one piece; of a cable for one metre."
     )

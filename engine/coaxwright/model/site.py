@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, StrictBool
 
-from coaxwright.model.common import Family, Identifier, Mode, PartId, Strict, Text
+from coaxwright.model.common import CableName, Family, Identifier, Mode, PartId, Strict, Text
 from coaxwright.model.quantities import (
     AmpHours,
     Amps,
@@ -34,7 +34,7 @@ WiringCode = Literal["nec-2020", "nec-2023", "iec-60364"]
 class Hop(Strict):
     """One piece of a path: a cable run (`cable`, `length`) or an in-line box (`box`)."""
 
-    cable: PartId | None = Field(None, description="Cable part of this run.")
+    cable: CableName | None = Field(None, description="Cable part of this run, by its id or a name of the trade.")
     length: Length | None = Field(None, description="One-way length of the run along the cable.")
     box: Identifier | None = Field(None, description="In-line box, by its name under `boxes`.")
     setting: Setting | None = Field(

@@ -1,4 +1,4 @@
-"""The catalogue of one site: generic parts and those of its part files, by id.
+"""The catalogue of one site: generic parts and those of its part files, by id or by another name that a part has.
 
 A part file that many sites share is read once. Not here: whether a site names the right kind (`site_reader`).
 """
@@ -15,6 +15,7 @@ from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
 from coaxwright.model.parts import Part, PartFile
 from coaxwright.model.quantities import quoted
+from coaxwright.reading.cable_names import near_cables, plain_name, says_conductor, size_of
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.tables import load_generic_parts
 from coaxwright.reading.validation import refusal, validated
@@ -35,7 +36,7 @@ class PartSource:
 class Catalogue:
     """Parts by id. `parts` holds all, generic ones first; `sources` the files that the site brought."""
 
-    __slots__ = ("_kinds", "_known", "parts", "sources")
+    __slots__ = ("_kinds", "_known", "_named", "parts", "sources")
 
     def __init__(self, sources: tuple[PartSource, ...] = ()) -> None:
         """Raises Refusal when an id stands in two files, naming both, or a kit holds an unknown part."""
@@ -43,13 +44,14 @@ class Catalogue:
         self.parts: dict[str, Part] = dict(load_generic_parts())
         self._known: dict[str, str] = {}
         self._kinds: dict[str, tuple[str, ...]] = {}
+        self._named: dict[str, tuple[str, ...]] | None = None
         problems = self._add_sources()
         problems += self._kit_problems()
         if problems:
             raise refusal(problems)
 
     def part(self, identifier: str) -> Any:
-        """The part of that id, or of `generic/` and that id; KeyError where there is none."""
+        """The part of that id or name, or of `generic/` and that id; KeyError where there is none."""
         return self.parts[self.full_id(identifier)]
 
     def full_id(self, identifier: str) -> str:
@@ -58,9 +60,35 @@ class Catalogue:
         if known is None:
             known = identifier if identifier in self.parts else GENERIC + identifier
             if known not in self.parts or ("/" in identifier and known != identifier):
-                raise KeyError(identifier)
+                known = self._by_name(identifier)
             self._known[identifier] = known
         return known
+
+    def names_a_size(self, identifier: str) -> bool:
+        """Whether this is another name of a generic part and says no more than a size, as `RG-59`."""
+        full = self.full_id(identifier)
+        other = plain_name(identifier) != plain_name(full.removeprefix(GENERIC))
+        return other and full in load_generic_parts() and not says_conductor(identifier)
+
+    def called(self, name: str) -> tuple[str, ...]:
+        """Ids of all parts that have this among their other names (`aliases`), capitals, blanks and signs apart.
+
+        The id of a cable counts as a name of it.
+        """
+        if self._named is None:
+            named: dict[str, list[str]] = {}
+            for identifier, part in self.parts.items():
+                for alias in (*part.aliases, *((identifier,) if part.kind == "cable" else ())):
+                    named.setdefault(plain_name(alias), []).append(identifier)
+            self._named = {plain: tuple(dict.fromkeys(ids)) for plain, ids in named.items()}
+        return self._named.get(plain_name(name), ())
+
+    def _by_name(self, name: str) -> str:
+        """The one part of that other name; KeyError where there is none, or several."""
+        found = self.called(name)
+        if len(found) != 1:
+            raise KeyError(name)
+        return found[0]
 
     def kind(self, identifier: str) -> str:
         """The kind of that part: `camera`, `cable` ...; KeyError where there is none."""
@@ -124,7 +152,10 @@ class Catalogue:
 
     def unknown(self, identifier: str, kind: str | None) -> tuple[str, str]:
         """What to say of an id that no part has: near ids, of the wanted kind first."""
-        near = did_you_mean(identifier, self.ids(kind)) or did_you_mean(identifier, self.ids())
+        several = self.called(identifier)
+        if several:
+            return f"{quoted(identifier)} is a name of {' and of '.join(several)}", "write the id of one of them"
+        near = self._near(identifier, kind)
         files = len(self.sources)
         read = (
             f"it is in none of the {files} part files read"
@@ -132,6 +163,11 @@ class Catalogue:
             else "no part files are named under `parts`"
         )
         return f"there is no part {quoted(identifier)}", near or f"{read}; add it to one"
+
+    def _near(self, identifier: str, kind: str | None) -> str:
+        if kind == "cable" or (kind is None and size_of(identifier) is not None):
+            return near_cables(identifier, self.ids("cable"))
+        return did_you_mean(identifier, self.ids(kind)) or did_you_mean(identifier, self.ids())
 
 
 def _twice(name: str, source: PartSource, first: PartSource | None) -> Problem:

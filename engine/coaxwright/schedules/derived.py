@@ -130,8 +130,9 @@ def _counted(loaded: LoadedSite) -> tuple[Counter[str], dict[str, float], Counte
     )
     for hop in _hops(loaded):
         if hop.cable is not None:
-            metres[hop.cable] = metres.get(hop.cable, 0.0) + (hop.length or 0.0)
-            unknown[hop.cable] += hop.length is None
+            cable = loaded.catalogue.full_id(hop.cable)
+            metres[cable] = metres.get(cable, 0.0) + (hop.length or 0.0)
+            unknown[cable] += hop.length is None
     return counts, metres, unknown
 
 

@@ -22,6 +22,7 @@ from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.tables import load_table
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import parse_document
+from coaxwright.schedules.family_modes import NOT_SAID, apart
 from coaxwright.schedules.headings import Header, columns_of, find_header
 from coaxwright.schedules.reading_rows import Entries, read_rows
 
@@ -58,16 +59,37 @@ def read_part_table(
     read = read_rows(found, header, kind, Catalogue(), {})
     if read.problems:
         raise Refusal(read.problems)
-    entries = {}
+    entries, doubts = _entries(read, kind, maker, Path(path).name)
+    text = _text(entries, currency)
+    _check(text, entries, read, kind, os.fspath(path))
+    notes = (*found.notes, *read.notes, *_counted(header), *doubts)
+    return PartTable(kind, found, header, entries, notes, text)
+
+
+def _entries(
+    read: Entries, kind: str, maker: str | None, file: str
+) -> tuple[dict[str, Mapping[str, Any]], list[str]]:
+    """The entries by whole id, and what the table left in doubt."""
+    entries: dict[str, Mapping[str, Any]] = {}
+    doubts: list[str] = []
     for name, values in read.values.items():
         whole = _whole_id(name, values, maker)
         if whole in entries:
             place = read.places[(kind, name)]
             raise Refusal([Problem(place, f"the part {quoted(whole)} stands twice", "every part once")])
-        entries[whole] = _entry(kind, values, Path(path).name)
-    text = _text(entries, currency)
-    _check(text, entries, read, kind, os.fspath(path))
-    return PartTable(kind, found, header, entries, (*found.notes, *read.notes), text)
+        doubtful = apart(kind, values)
+        doubts += [f"{whole}: {doubt}" for doubt in doubtful]
+        entries[whole] = _entry(kind, values, file, bool(doubtful))
+    return entries, doubts
+
+
+def _counted(header: Header) -> list[str]:
+    """Columns in which a number is a count."""
+    return [
+        f"{quoted(each.heading.text)}: a bare number is how many inputs there are (8 is inputs 1 to 8)"
+        for each in header.mapped
+        if each.column.holds == "input-count"
+    ]
 
 
 def _table(path: str | os.PathLike[str], kind: str, only: str | None) -> tuple[Sheet, Header]:
@@ -90,11 +112,15 @@ def _whole_id(name: str, values: Mapping[str, Any], maker: str | None) -> str:
     return name if "/" in name or own is None else f"{own}/{name}"
 
 
-def _entry(kind: str, values: Mapping[str, Any], file: str) -> dict[str, Any]:
-    """An entry in the order of part files. The maker is in the id; the source is the table where it names none."""
+def _entry(kind: str, values: Mapping[str, Any], file: str, doubtful: bool) -> dict[str, Any]:
+    """An entry in the order of part files. The maker is in the id; the source is the table where it names none.
+
+    A doubtful one says so in its source, which every answer about the part shows.
+    """
     rest = {key: value for key, value in values.items() if key not in ("title", "source", "price", "maker")}
     head = {key: values[key] for key in ("title",) if key in values}
-    head["source"] = values.get("source", f"table {file}")
+    source = values.get("source", f"table {file}")
+    head["source"] = f"{source} ({NOT_SAID})" if doubtful else source
     return {"kind": kind, **head, **({"price": values["price"]} if "price" in values else {}), **rest}
 
 

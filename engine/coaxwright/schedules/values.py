@@ -200,6 +200,25 @@ def _channels(text: str) -> str:
     return plain
 
 
+def _input_count(text: str) -> str:
+    """Inputs of a recorder: a number says how many there are, a range which."""
+    plain = re.sub(r"\s*-?\s*(?:ch|chan|channels?|inputs?|bnc)\.?$", "", text.lower().strip())
+    if "+" in plain:
+        right = "write the coax inputs alone, as in 16; network cameras have fields of their own"
+        raise Wrong(f"{quoted(text)} adds up inputs of two kinds", right)
+    if plain.isascii() and plain.isdecimal() and 0 < int(plain) <= 1024:
+        return "1" if int(plain) == 1 else f"1-{int(plain)}"
+    return _channels(text)
+
+
+def _named_channels(text: str) -> str:
+    """Channels by their numbers; one bare number may be meant as a count."""
+    plain = text.strip()
+    if plain.isascii() and plain.isdecimal() and int(plain) > 1:
+        raise Wrong(f"{quoted(text)} may be channel {plain} or {plain} channels", f"write 1-{plain}, or {plain}-{plain}")
+    return _channels(text)
+
+
 _READERS: dict[str, Callable[[str], Any]] = {
     "id": identifier,
     "text": str,
@@ -212,7 +231,8 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "number": _number,
     "families": _families,
     "modes": _modes,
-    "channels": _channels,
+    "input-count": _input_count,
+    "named-channels": _named_channels,
     "port-device": _port_device,
     "port-number": _port_number,
 }

@@ -46,11 +46,15 @@ class Way:
 
 @immutable
 class CableWords:
-    """What a cable part states of a run: values by field, and what would supply those it leaves out."""
+    """What a cable part states of a run: values by field, and what would supply those it leaves out.
+
+    `by_size`: the site names a size of coax only (`RG-59`), which says nothing of the centre conductor.
+    """
 
     known: tuple[tuple[str, Any], ...]
     absent: Mapping[str, tuple[str, ...]]
     medium: str
+    by_size: bool
 
 
 class PathBinder:
@@ -66,6 +70,7 @@ class PathBinder:
         "assumed_degc",
         "joints",
         "runs",
+        "sizes",
     )
 
     def __init__(self, context: Context, memory: PictureMemory) -> None:
@@ -75,17 +80,18 @@ class PathBinder:
         self._degc = float(values["conductor-temperature"].value)
         self._joint = float(values["joint-loss"].value)
         self._alpha = {name: float(values[f"{name}-loss-temperature-coefficient"].value) for name in ("coax", "pair")}
-        self.assumed_degc = self.joints = self.runs = 0
+        self.assumed_degc = self.joints = self.runs = self.sizes = 0
 
     def count(self) -> None:
         """Enter what was assumed for the ways read so far into the ledger."""
         ledger = self._context.ledger
-        for name, uses in (("conductor-temperature", self.assumed_degc), ("joint-loss", self.joints)):
+        counted = (self.assumed_degc, self.joints, self.sizes)
+        for name, uses in zip(("conductor-temperature", "joint-loss", "coax-by-size"), counted, strict=True):
             if uses:
                 ledger.take(name, uses)
         if self.runs:
             ledger.take("coax-loss-temperature-coefficient", self.runs)
-        self.assumed_degc = self.joints = self.runs = 0
+        self.assumed_degc = self.joints = self.runs = self.sizes = 0
 
     def read(self, path: CablePath, setting: str | None, mhz: float | None, lacking: tuple[str, ...]) -> Way:
         """Sheets and sums of one way at `mhz`; where that is None, `lacking` says what would give it.
@@ -156,6 +162,7 @@ class PathBinder:
         sheet.blocks_sound = sheet.blocks_control = sheet.blocks_firmware = False
         way.hops.append(sheet)
         way.runs.append(_run(path, hop, cable, at, setting, words))
+        self.sizes += words.by_size
         way.joints += hop.joints
         self.joints += hop.joints
         way.fixed_db += hop.joints * self._joint
@@ -190,7 +197,9 @@ class PathBinder:
         key = (use, cable)
         found = traits.get(key)
         if found is None:
-            found = traits[key] = _cable_words(cable, self._memory.part_of(cable), use)
+            part = self._memory.part_of(cable)
+            by_size = "coax" in part.carries and self._context.loaded.catalogue.names_a_size(cable)
+            found = traits[key] = _cable_words(cable, part, use, by_size)
         words: CableWords = found
         return words
 
@@ -223,7 +232,7 @@ def _run(path: CablePath, hop: HopEntry, cable: str, at: _At, setting: str | Non
     return sheet
 
 
-def _cable_words(cable: str, part: Any, use: str) -> CableWords:
+def _cable_words(cable: str, part: Any, use: str, by_size: bool) -> CableWords:
     conductor = part.conductor
     stated = {
         "rated": (part.rated, "rated"),
@@ -236,4 +245,4 @@ def _cable_words(cable: str, part: Any, use: str) -> CableWords:
     known = [(name, value) for name, (value, _) in stated.items() if value is not None]
     absent = {name: (f"parts/{cable}/{at}",) for name, (value, at) in stated.items() if value is None}
     known.append(("fits_use", fits(part, use)))
-    return CableWords(tuple(known), absent, medium_of(part))
+    return CableWords(tuple(known), absent, medium_of(part), by_size)

@@ -1,0 +1,76 @@
+"""Names that people write for cables: sizes and conductors read out of them, and which parts come near.
+
+`RG-59/U` says an impedance and a size, `18 AWG` or `0.75 mm2` a conductor: a cable of another size is never what was
+meant, and one of another conductor is not offered before one of the same. Not here: which names are aliases of a
+part (data of the part files).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from coaxwright.reading.suggest import nearest
+
+_SIGNS = re.compile(r"[^a-z0-9.]+|(?<![0-9])\.|\.(?![0-9])")
+_SIZES = (
+    re.compile(r"rg(\d+)"),
+    re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)(?:mm2|mm|sqmm)"),
+    re.compile(r"(?<!\d)(\d{1,2})(?:awg|ga)"),
+    re.compile(r"awg(\d{1,2})"),
+    re.compile(r"cat(\d+a?)"),
+)
+_KINDS = ("rg", "mm2", "awg", "awg", "cat")
+_CONDUCTORS = {"cca": ("cca",), "ccs": ("ccs",), "clad": ("cca", "ccs"), "copper": ("copper",), "bc": ("copper",)}
+_MOST = 2
+
+
+def plain_name(name: str) -> str:
+    """A name without capitals, blanks and signs: `RG-59/U`, `rg 59 u` and `RG59U` are one."""
+    return _SIGNS.sub("", name.casefold().replace("²", "2"))
+
+
+def size_of(name: str) -> tuple[str, str] | None:
+    """The size that a name says, as kind and number (`("rg", "59")`); None where it says none."""
+    plain = plain_name(name)
+    for kind, pattern in zip(_KINDS, _SIZES, strict=True):
+        match = pattern.search(plain)
+        if match:
+            return kind, match[1]
+    return None
+
+
+def says_conductor(name: str) -> bool:
+    """Whether a name says what its conductor is made of, as in `RG-59 CCA`."""
+    return not _words(name).isdisjoint(_CONDUCTORS)
+
+
+def near_cables(name: str, cables: Iterable[str]) -> str:
+    """`did you mean ...?` for a cable that is not known: of the same size only, like conductors first.
+
+    An empty string where the name says a size that no cable has, or says none and resembles nothing.
+    """
+    known = sorted(cables)
+    size = size_of(name)
+    if size is None:
+        return _asked(nearest(name, (each for each in known if size_of(each) is None), _MOST))
+    same = [each for each in known if size_of(each.rpartition("/")[2]) == size]
+    ranked = sorted((_unlike(name, each), each) for each in same)
+    return _asked([each for how, each in ranked if how == ranked[0][0]][:_MOST])
+
+
+def _unlike(name: str, cable: str) -> tuple[bool, int, int]:
+    """How far a cable is from a name: another conductor, words not shared, words in excess."""
+    words, own = _words(name), _words(cable)
+    wanted = next((made for word, made in _CONDUCTORS.items() if word in words), ("copper",))
+    clad = own & {"cca", "ccs"}
+    other = bool(clad - set(wanted)) or (wanted != ("copper",) and not clad)
+    return other, -len(words & own), len(own - words)
+
+
+def _words(name: str) -> set[str]:
+    return set(filter(None, re.split(r"[^a-z0-9.]+", name.casefold())))
+
+
+def _asked(near: list[str]) -> str:
+    return f"did you mean {' or '.join(f'`{each}`' for each in near)}?" if near else ""
