@@ -27,6 +27,10 @@ class Parts(Protocol):
         """The part of that id (or of `generic/` and that id); KeyError where there is none."""
         ...
 
+    def names_a_size(self, identifier: str) -> bool:
+        """Whether this is a name of a generic part that says no more than a size, as `RG-59`."""
+        ...
+
 
 class SiteSource(Protocol):
     """One site as read."""
