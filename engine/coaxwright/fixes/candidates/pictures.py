@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
+from coaxwright.facts.picture.coax_path import PASSES
+from coaxwright.facts.picture.picture_memory import PictureMemory, memory_of
+from coaxwright.facts.picture.switching import Switchable, switchable
 from coaxwright.fixes.candidates.bench import DEVICE, MOVE, SETTING, Bench, Candidate, Want, cameras_of, entries_of
 from coaxwright.model.common import VideoMode
 
@@ -13,11 +16,16 @@ RATES = (30.0, 25.0, 20.0, 15.0, 12.5, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0,
 
 
 def switch_mode(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """Other modes that the camera emits, largest picture first; of a recorder, one frame family for all."""
+    """Other modes that the camera emits, largest picture first; of a recorder, one frame family for all.
+
+    Only of cameras that can be switched as things are: a menu over the coax needs a picture to be seen on.
+    """
     if want.sheets and want.sheets[0].kind == "recorder":
         yield from _one_frame_family(bench, want)
         return
     for name in cameras_of(want.sheets):
+        if not switchable_now(bench, name).can:
+            continue
         camera = bench.entry("cameras", name)
         now = (camera.set.family, camera.set.mode) if camera.set else (None, None)
         for family, mode in _modes(bench.part(camera.part)):
@@ -25,6 +33,36 @@ def switch_mode(bench: Bench, want: Want) -> Iterator[Candidate]:
                 written = {"family": family, "mode": str(mode)}
                 title = f"switch {name} to {family} {mode}"
                 yield Candidate(title, (bench.write(("cameras", name, "set"), written),), SETTING)
+
+
+def switchable_now(bench: Bench, name: str) -> Switchable:
+    """Whether the mode of a camera can be switched where it is, as it is; not known counts as not."""
+    camera = bench.entry("cameras", name)
+    part = bench.part(camera.part)
+    if camera.video is None:
+        return switchable(part.switched_by, None, None)
+    memory = memory_of(bench.state.basis.facts.context)
+    device, _, number = camera.video.into.partition("/")
+    recorder = bench.site.recorders.get(device)
+    if recorder is None or not number.isdecimal():
+        return switchable(part.switched_by, None, None)
+    desk = memory.desk(bench.catalogue.full_id(recorder.part), tuple(recorder.set))
+    camera_id = bench.catalogue.full_id(camera.part)
+    settled = memory.settled(desk, int(number), camera_id, camera.set, bench.site.video_rate)
+    if settled is None:
+        return switchable(part.switched_by, None, None)
+    picture = None if settled.outcome is None else settled.has_picture
+    control = memory.over_coax(desk, int(number), camera_id, settled.emitted).control.works
+    boxes = [bench.entry("boxes", hop.box).part for hop in camera.video.over or () if hop.box is not None]
+    return switchable(part.switched_by, picture, _passed_on(memory, boxes, control))
+
+
+def _passed_on(memory: PictureMemory, boxes: Iterable[str], control: bool | None) -> bool | None:
+    """Control over the coax, with the boxes of these parts on the way."""
+    if control is False:
+        return False
+    blocks = memory.shape(tuple(boxes)).blocks[PASSES.index("passes_control")].holds
+    return False if blocks else None if blocks is None else control
 
 
 def _modes(part: Any) -> list[tuple[str, VideoMode]]:
@@ -44,6 +82,8 @@ def _one_frame_family(bench: Bench, want: Want) -> Iterator[Candidate]:
             patch = []
             for name in bench.cameras_on(recorder):
                 camera = bench.entry("cameras", name)
+                if not switchable_now(bench, name).can:
+                    continue
                 modes = [each for each in _modes(bench.part(camera.part)) if _of_family(each[1], family)]
                 sent = camera.set.family if camera.set else None
                 modes.sort(key=lambda each: each[0] != sent)
