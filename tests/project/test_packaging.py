@@ -6,7 +6,6 @@ import json
 import os
 import subprocess
 import sys
-import sysconfig
 import tarfile
 import tomllib
 import venv
@@ -64,7 +63,7 @@ def installed(built: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     assert put.returncode == 0, put.stderr
     packages = next((home / "lib").glob("python*/site-packages"))
-    borrowed = {sysconfig.get_path("purelib"), sysconfig.get_path("platlib")}
+    borrowed = {path for path in sys.path if Path(path).name in ("site-packages", "dist-packages")}
     (packages / "borrowed.pth").write_text("\n".join(sorted(borrowed)) + "\n", encoding="utf-8")
     return bin_folder
 
@@ -88,11 +87,45 @@ def test_wheel_carries_every_data_file(built: Path, kind: str) -> None:
 def test_wheel_carries_every_module_and_the_licence(built: Path) -> None:
     with zipfile.ZipFile(next(built.glob("*.whl"))) as wheel:
         names = set(wheel.namelist())
-    modules = {path.relative_to(ROOT / "engine").as_posix() for path in (ROOT / "engine").rglob("*.py")}
+    modules = {path.relative_to(ROOT / "engine").as_posix() for path in (ROOT / "engine" / "coaxwright").rglob("*.py")}
     assert modules <= names
     assert any(name.endswith("licenses/LICENSE") for name in names)
     outside = {name for name in names if not name.startswith("coaxwright")}
     assert not outside, "the wheel would put files beside the package"
+
+
+def test_first_run_checks_no_rule_again(installed: Path, tmp_path: Path) -> None:
+    """The wheel carries its rules ready to judge, found by content: no parser is loaded, whatever the machine."""
+    program = (
+        "import sys; from coaxwright.rulebook.loading import load_rulebook; from coaxwright.reading.tables import *\n"
+        "print(load_rulebook().digest); load_generic_parts(); list(iterate_tables())\n"
+        "print(sorted({'lark', 'coaxwright.rulebook.typing_check', 'coaxwright.reading.table_files'} & set(sys.modules)))"
+    )
+    env = {**_bare(), "XDG_CACHE_HOME": str(tmp_path / "cache")}
+    ran = _run(installed / "python", "-c", program, cwd=tmp_path, env=env)
+    assert ran.returncode == 0, ran.stderr
+    digest, loaded = ran.stdout.splitlines()
+    assert loaded == "[]"
+    from coaxwright.rulebook.loading import load_rulebook
+
+    assert digest == load_rulebook(use_cache=False).digest, "the same rules as in the checkout"
+    assert list((tmp_path / "cache" / "coaxwright").glob("*.json")), "kept for the next run, which is faster still"
+
+
+def test_what_a_wheel_carries_is_not_believed_for_other_rules(installed: Path, tmp_path: Path) -> None:
+    """One changed word in an installed rule file: that rule is checked anew, and the digest is another."""
+    program = (
+        "from coaxwright.rulebook import rule_files\nfrom coaxwright.rulebook.loading import load_rulebook\n"
+        "from pathlib import Path\nimport shutil, sys\n"
+        "first = load_rulebook().digest\nother = Path(sys.argv[1])\n"
+        "shutil.copytree(rule_files.own_folder(), other)\nfile = other / 'power' / 'undervoltage.yaml'\n"
+        "file.write_text(file.read_text().replace('title: ', 'title: No ', 1))\n"
+        "rule_files.own_folder = lambda: other\nbook = load_rulebook()\n"
+        "print(book.rule('power/undervoltage').title.startswith('No '), book.digest != first)"
+    )
+    env = {**_bare(), "XDG_CACHE_HOME": str(tmp_path / "cache")}
+    ran = _run(installed / "python", "-c", program, tmp_path / "other", cwd=tmp_path, env=env)
+    assert ran.stdout.split() == ["True", "True"], ran.stderr
 
 
 def test_build_fails_when_the_rules_are_missing(tmp_path: Path, built: Path) -> None:

@@ -10,7 +10,7 @@ import click
 from coaxwright import __version__
 from coaxwright.cli.exits import CLEAN, INTERRUPTED, UNCHECKED
 from coaxwright.cli.groups import LazyGroup
-from coaxwright.cli.output import complain, complain_of
+from coaxwright.cli.output import complain, complain_of, warnings_told
 from coaxwright.cli.progress import progress
 from coaxwright.errors import Refusal
 
@@ -70,7 +70,7 @@ def _in_short() -> str:
 def run(args: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit status; nothing that a user can cause is raised."""
     try:
-        with progress():
+        with progress(), warnings_told():
             status = group.main(args, prog_name="coaxwright", standalone_mode=False)
         return status if isinstance(status, int) else CLEAN
     except (click.Abort, KeyboardInterrupt):

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import os
 import sys
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -85,6 +88,28 @@ def complain(text: str) -> None:
             sys.stderr.write(f"{visible(line)}\n")
     except OSError:
         return
+
+
+@contextmanager
+def warnings_told() -> Iterator[None]:
+    """Within this block, what the engine warns of is said in plain words on standard error, each thing once."""
+    from coaxwright.reading.kept import CacheWarning
+
+    said: set[str] = set()
+
+    def tell(message: Warning | str, category: type[Warning], *place: Any, **more: Any) -> None:
+        if not issubclass(category, CacheWarning):
+            before(message, category, *place, **more)
+        elif str(message) not in said:
+            said.add(str(message))
+            complain(f"coaxwright: {message}")
+
+    before = warnings.showwarning
+    warnings.showwarning = tell
+    try:
+        yield
+    finally:
+        warnings.showwarning = before
 
 
 def complain_of(refusal: Refusal) -> None:

@@ -22,6 +22,7 @@ _TABLE = {
         "coaxwright.cli.rules:write_pages",
         "Write the pages of the rules, or check that they are fresh.",
     ),
+    "cache": ("coaxwright.cli.rules:show_cache", "Where checked rules are kept between runs; remove them."),
 }
 
 
@@ -132,3 +133,28 @@ def write_pages(target: Path | None, existing: Path | None, extra_rules: tuple[P
     names = pages.write_pages(wanted, folder) if target else pages.stale_pages(wanted, folder)
     deliver("".join(f"{visible(name)}\n" for name in names))
     return FINDINGS if existing and names else CLEAN
+
+
+@click.command("cache", cls=Exampled, examples=("coaxwright rules cache", "coaxwright rules cache --clear"))
+@click.option("--clear", is_flag=True, help="Remove everything that is kept; the next run makes it anew.")
+def show_cache(clear: bool) -> int:
+    """Tell where checked rules and tables are kept between runs, and what lies there; or remove it.
+
+    Nothing in it is believed unless it is whole and of this program's making. Exit status 2 when something could not be
+    removed.
+    """
+    from coaxwright.reading.kept import cache_folder, forget_all, kept_files
+
+    folder, files = cache_folder(), kept_files()
+    if folder is None:
+        deliver("nothing is kept: neither XDG_CACHE_HOME nor HOME names a folder\n")
+        return CLEAN
+    if not clear:
+        size = sum(path.lstat().st_size for path in files)
+        deliver(f"{visible(str(folder))}\n{len(files)} files, {size / 1e6:.1f} MB\n")
+        return CLEAN
+    left = forget_all()
+    if left:
+        raise Refusal([Problem(str(path), "could not be removed") for path in left])
+    deliver(f"{visible(str(folder))}\n{len(files)} files removed\n")
+    return CLEAN

@@ -1,7 +1,9 @@
 """Keeps between runs what was made of the program's own files, as plain JSON, so that a run need not make it again.
 
-A file is named after a digest of everything it was made from, written atomically, and ignored when it cannot be read
-or written. It holds no code. What it may hold, and whether it fits, is for the caller.
+A file is named after a digest of everything it was made from and written atomically. It holds no code, and a seal over
+what it holds: one that is damaged, cut off, edited, not a regular file, or open to be written by others is not believed;
+it is replaced, and named in a `CacheWarning` where that cannot be done. What it may hold, and whether it fits, is for the
+caller. A wheel brings the same along for its own files (`shipped`), found by their content, for the first run.
 """
 
 from __future__ import annotations
@@ -9,7 +11,9 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import stat
 import sys
+import warnings
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
@@ -18,6 +22,13 @@ from typing import Any
 from coaxwright import __version__
 
 _PACKAGE = Path(__file__).resolve().parents[1]
+_SHIPPED = _PACKAGE / "_kept"
+_MOST_BYTES = 64 * 1024 * 1024
+_OTHERS_WRITE = stat.S_IWGRP | stat.S_IWOTH
+
+
+class CacheWarning(UserWarning):
+    """A kept file cannot be used and cannot be replaced either; every run makes anew what it should hold."""
 
 
 def cache_folder() -> Path | None:
@@ -51,32 +62,139 @@ def code_state(folders: Iterable[str]) -> Iterator[str]:
                     yield f"{folder}/{entry.name} {state.st_size} {state.st_mtime_ns}"
 
 
-def read_kept(place: Path | None) -> Any:
-    """The data kept there; None where there are none that can be read."""
-    if place is None:
-        return None
+def code_digest(folders: Iterable[str]) -> str:
+    """A digest of every module in folders of the package, by content."""
+    state = hashlib.sha256()
+    for folder in folders:
+        for path in sorted((_PACKAGE / folder).glob("*.py")):
+            state.update(f"{folder}/{path.name} ".encode() + hashlib.sha256(path.read_bytes()).digest())
+    return state.hexdigest()
+
+
+def sealed(body: bytes) -> bytes:
+    """What is written for this body (JSON): the body with a digest over it."""
+    return b'{"seal":"%s","kept":%s}' % (hashlib.sha256(body).hexdigest().encode(), body)
+
+
+_BEFORE, _BETWEEN, _AFTER = b'{"seal":"', b'","kept":', b"}"
+_BODY = len(_BEFORE) + 64 + len(_BETWEEN)
+
+
+def unsealed(data: bytes) -> bytes | None:
+    """The body of what `sealed` gave; None where it is not exactly that."""
+    body = data[_BODY:-1]
+    return body if sealed(body) == data else None
+
+
+def read_body(place: Path | None) -> bytes | None:
+    """The body of a kept file; None where there is none that can be believed."""
+    data = None if place is None else _read_regular(place)
+    return None if data is None else unsealed(data)
+
+
+def _read_regular(place: Path) -> bytes | None:
+    """The bytes of a regular file that nobody else may write; opening a pipe waits for no one."""
     try:
-        return json.loads(place.read_bytes())
-    except (OSError, ValueError, RecursionError):
+        handle = os.open(place, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    except OSError:
+        return None
+    with suppress(OSError), os.fdopen(handle, "rb") as stream:
+        state = os.fstat(handle)
+        open_to_others = os.name == "posix" and state.st_mode & _OTHERS_WRITE
+        if stat.S_ISREG(state.st_mode) and state.st_size <= _MOST_BYTES and not open_to_others:
+            return stream.read()
+    return None
+
+
+def read_kept(place: Path | None) -> Any:
+    """The data kept there; None where there are none that can be believed."""
+    body = read_body(place)
+    try:
+        return None if body is None else json.loads(body)
+    except (ValueError, RecursionError):
         return None
 
 
 def write_kept(place: Path | None, data: Any, most: int) -> None:
-    """Keep the data; says nothing where that cannot be done. Of its folder the latest `most` files stay."""
+    """Keep the data; see `write_body`."""
+    if place is not None:
+        write_body(place, as_body(data), most)
+
+
+def as_body(data: Any) -> bytes:
+    """The data as JSON: the same data give the same bytes."""
+    return json.dumps(data, separators=(",", ":")).encode()
+
+
+def write_body(place: Path | None, body: bytes, most: int) -> None:
+    """Keep this body. Of its folder the latest `most` files stay.
+
+    Where nothing can be kept, nothing is said; where something stands in the way that could not be used, `CacheWarning`.
+    """
     if place is None:
         return
     scratch = place.with_name(f".{place.stem}.{os.getpid()}.tmp")
     try:
-        place.parent.mkdir(parents=True, exist_ok=True)
-        scratch.write_text(json.dumps(data, separators=(",", ":")), encoding="utf-8")
+        place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        handle = os.open(scratch, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0), 0o600)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(sealed(body))
         scratch.replace(place)
-        _forget_oldest(place.parent, most)
-    except OSError:
+    except OSError as error:
         with suppress(OSError):
             scratch.unlink()
+        if os.path.lexists(place):
+            what = f"{place}: cannot be used and cannot be replaced ({error.strerror or error})"
+            warnings.warn(f"{what}; remove it, or `coaxwright rules cache --clear`", CacheWarning, stacklevel=2)
+        return
+    with suppress(OSError):
+        _forget_oldest(place.parent, most)
 
 
 def _forget_oldest(folder: Path, most: int) -> None:
     kept = sorted(folder.glob("*.json"), key=lambda path: path.stat().st_mtime_ns, reverse=True)
     for path in kept[most:]:
         path.unlink(missing_ok=True)
+
+
+def shipped(name: str, content: str) -> bytes | None:
+    """The body that came with the wheel under that name, made from just that content; None where there is none."""
+    data = _read_shipped(_SHIPPED / f"{name}.json")
+    body = None if data is None else unsealed(data)
+    start = _shipped_start(content)
+    return body[len(start) : -1] if body is not None and body.startswith(start) else None
+
+
+def _read_shipped(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
+
+
+def to_ship(content: str, body: bytes) -> bytes:
+    """What a wheel carries for `shipped` to find."""
+    return sealed(_shipped_start(content) + body + b"}")
+
+
+def _shipped_start(content: str) -> bytes:
+    return b'{"made_from":%s,"kept":' % json.dumps(f"{__version__} {content}").encode()
+
+
+def kept_files() -> list[Path]:
+    """Every file that this program keeps between runs."""
+    folder = cache_folder()
+    if folder is None:
+        return []
+    return sorted(path for part in (folder, folder / "tables") for path in part.glob("*.json") if not path.is_dir())
+
+
+def forget_all() -> list[Path]:
+    """Remove every kept file, whatever it is; gives back what could not be removed."""
+    left = []
+    for path in kept_files():
+        try:
+            path.unlink(missing_ok=True)
+        except OSError:
+            left.append(path)
+    return left

@@ -7,6 +7,8 @@ so what is wrong with one is a `Refusal` that names the place; nothing is skippe
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from functools import cache
@@ -20,7 +22,18 @@ from pydantic import ValidationError
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import KINDS, format_quantity
-from coaxwright.reading.kept import cache_folder, code_state, key_of, read_kept, state_of, write_kept
+from coaxwright.reading.kept import (
+    as_body,
+    cache_folder,
+    code_digest,
+    code_state,
+    key_of,
+    read_kept,
+    shipped,
+    state_of,
+    write_body,
+    write_kept,
+)
 from coaxwright.reading.table_rows import Row, Table, table_from_plain, table_to_plain
 from coaxwright.resources import data_root
 
@@ -57,7 +70,7 @@ def load_table(name: str) -> Table:
     """The table of that name. Refusal when its file is wrong, KeyError when there is none."""
     file = _file(name)
     place = _kept_at(file)
-    table = table_from_plain(read_kept(place))
+    table = table_from_plain(_made_before(file, place))
     if table is not None and table.name == name:
         return table
     if name not in table_names():
@@ -113,7 +126,7 @@ def _generic_parts(file: Traversable, name: str) -> Mapping[str, Any]:
     from coaxwright.model.parts import PartFile
 
     place = _kept_at(file)
-    plain = read_kept(place)
+    plain = _made_before(file, place)
     if isinstance(plain, dict):
         with suppress(ValidationError):
             return PartFile.model_validate(plain).parts
@@ -124,6 +137,49 @@ def _generic_parts(file: Traversable, name: str) -> Mapping[str, Any]:
     parts = parts_of(document)
     write_kept(place, document.value, _MOST_KEPT)
     return parts
+
+
+def _made_before(file: Traversable, place: Path | None) -> Any:
+    """What was made of this file in an earlier run, or came with the wheel; None where there is neither."""
+    plain = read_kept(place)
+    if plain is not None:
+        return plain
+    body = shipped(shipped_name(file), content_key(file))
+    if body is None:
+        return None
+    write_body(place, body, _MOST_KEPT)
+    return json.loads(body)
+
+
+def shipped_name(file: Traversable) -> str:
+    """The name under which a wheel carries what was made of this file."""
+    return f"tables-{file.name.removesuffix('.yaml')}"
+
+
+def content_key(file: Traversable) -> str:
+    """What its plain form is made from, by content."""
+    return f"{hashlib.sha256(file.read_bytes()).hexdigest()} {_code_digest()}"
+
+
+@cache
+def _code_digest() -> str:
+    return code_digest(("reading", "model"))
+
+
+def plain_bodies() -> Iterator[tuple[str, str, bytes]]:
+    """For a wheel to carry: name, content key and body of every table and file of generic parts."""
+    from coaxwright.reading.table_files import parts_of
+    from coaxwright.reading.yaml_source import parse_document
+
+    for stem in _stems():
+        file = _file(stem)
+        if stem in table_names():
+            plain = table_to_plain(load_table(stem))
+        else:
+            document = parse_document(file.read_text(encoding="utf-8"), f"rules/tables/{file.name}")
+            parts_of(document)
+            plain = document.value
+        yield shipped_name(file), content_key(file), as_body(plain)
 
 
 def _assumption(row: Row) -> Assumption:

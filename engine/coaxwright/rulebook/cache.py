@@ -1,33 +1,40 @@
 """Keeps checked rules between runs, so that a run needs neither the parser nor the type check.
 
-A cache is named after a digest of everything it was made from (rules, cases, version, Python, sheets, the
-engine's own code) and ignored when it is not of this form. How files are kept: `reading.kept`.
+A cache is named after a digest of everything it was made from (rules, cases, version, Python, sheets, the engine's own
+code) and made anew when it is not what this program wrote. How files are kept: `reading.kept`. The digest that a report
+prints is worked out over the bytes of the very records that judge, whether they were just made, kept, or came with the
+wheel; it is never read from anywhere.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from coaxwright.reading.kept import cache_folder, code_state, key_of, read_kept, write_kept
+from coaxwright.reading import kept
+from coaxwright.reading.kept import as_body, cache_folder, code_digest, code_state, key_of
 from coaxwright.rulebook.environment import kinds_digest
 
-__all__ = ["Kept", "cache_folder", "cache_key", "read_cache", "write_cache"]
+__all__ = ["Kept", "as_kept", "cache_folder", "cache_key", "content_key", "read_cache", "shipped_cache", "write_cache"]
 
-FORMAT = 2
-_TOLD = ("says", "working", "fixes", "cases")
+FORMAT = 3
+SHIPPED = "rules"
+_TOLD = ("says", "working", "fixes")
 """Parts of a record that only a rule with something to tell needs: kept as text inside, read when asked for."""
+_NEEDED = frozenset({"rule", "file", "limits", "when", "require", "margin", "told"})
 MAX_KEPT = 8
 _CODE = ("rulebook", "facts/sheets", "model")
 
 
 class Kept(NamedTuple):
-    """What is kept: the records of all rules, and the digest of the files they were made from."""
+    """What is kept: the records of all rules, the digest over them (their cases apart), and the bytes of it all."""
 
     records: Sequence[dict[str, Any]]
     digest: str
+    body: bytes
 
 
 def cache_key(state: str) -> str:
@@ -35,31 +42,82 @@ def cache_key(state: str) -> str:
     return key_of((state, str(FORMAT), kinds_digest(), *code_state(_CODE)))
 
 
+def content_key(files: Iterable[tuple[str, bytes]]) -> str:
+    """What the records of these files (name, bytes) are made from, by content alone: the same on every machine."""
+    state = hashlib.sha256(f"{FORMAT} {kinds_digest()} {code_digest(_CODE)}".encode())
+    for name, data in files:
+        state.update(f" {len(name)}:{name}{len(data)}:".encode() + data)
+    return state.hexdigest()
+
+
 def read_cache(key: str) -> Kept | None:
     """What is kept under that key; None where there is nothing that can be used."""
-    kept = read_kept(_place(key))
-    if not isinstance(kept, dict) or kept.get("format") != FORMAT or not isinstance(kept.get("digest"), str):
-        return None
-    records = kept.get("records")
-    if not isinstance(records, list) or not all(isinstance(record, dict) for record in records):
-        return None
-    return Kept(records, kept["digest"])
+    return _read(kept.read_body(_place(key)))
 
 
-def write_cache(key: str, kept: Kept) -> None:
-    """Keep the rules; says nothing where that cannot be done. Of older caches the latest few stay."""
-    records = [_packed(record) for record in kept.records]
-    write_kept(_place(key), {"format": FORMAT, "digest": kept.digest, "records": records}, MAX_KEPT)
+def shipped_cache(key: str) -> Kept | None:
+    """What came with the wheel for rules of that content; None where there is nothing."""
+    return _read(kept.shipped(SHIPPED, key))
+
+
+def write_cache(key: str, made: Kept) -> None:
+    """Keep the rules; see `reading.kept.write_body`. Of older caches the latest few stay."""
+    kept.write_body(_place(key), made.body, MAX_KEPT)
+
+
+_START = b'{"format":%d,"length":%10d,"records":'
+
+
+def as_kept(records: Iterable[Mapping[str, Any]]) -> Kept:
+    """Records just made, in the form in which they are kept and judge."""
+    records = list(records)
+    cases = [[record["cases_count"], json.dumps(record["cases"], separators=(",", ":"))] for record in records]
+    written = as_body([_packed(record) for record in records])
+    body = _START % (FORMAT, len(written)) + written + b',"cases":' + as_body(cases) + b"}"
+    made = _read(body)
+    assert made is not None, "what was just written can be read"
+    return made
+
+
+def _read(body: bytes | None) -> Kept | None:
+    """A body taken apart; None where it is not of this form."""
+    if body is None:
+        return None
+    start = len(_START % (FORMAT, 0))
+    try:
+        length = int(body[start - 21 : start - 11])
+        written, rest = body[start : start + length], body[start + length :]
+        if body[:start] != _START % (FORMAT, length) or not rest.startswith(b',"cases":'):
+            return None
+        records, cases = json.loads(written), json.loads(rest[len(b',"cases":') : -1])
+        if not _fits(records):
+            return None
+        for record, (count, text) in zip(records, cases, strict=True):
+            record["cases_count"], record["cases"] = int(count), str(text)
+    except (TypeError, ValueError, RecursionError):
+        return None
+    return Kept(records, f"sha256:{hashlib.sha256(written).hexdigest()}", body)
+
+
+def _fits(records: Any) -> bool:
+    return isinstance(records, list) and all(isinstance(each, dict) and each.keys() >= _NEEDED for each in records)
 
 
 def _packed(record: Mapping[str, Any]) -> dict[str, Any]:
-    early = {name: value for name, value in record.items() if name not in _TOLD}
+    early = {name: value for name, value in record.items() if name not in (*_TOLD, "cases", "cases_count")}
     return {**early, "told": json.dumps({name: record[name] for name in _TOLD}, separators=(",", ":"))}
 
 
 def told_of(record: Mapping[str, Any]) -> Mapping[str, Any]:
-    """The sentences, workings, fixes and cases of a record, as made or as kept."""
+    """The sentences, workings and fixes of a record, as made or as kept."""
     return json.loads(record["told"]) if "told" in record else record
+
+
+def cases_of(record: Mapping[str, Any]) -> Sequence[Mapping[str, str]]:
+    """The names and reasons of the cases of a record, as made or as kept."""
+    cases: Any = record["cases"]
+    made: Sequence[Mapping[str, str]] = json.loads(cases) if isinstance(cases, str) else cases
+    return made
 
 
 def _place(key: str) -> Path | None:

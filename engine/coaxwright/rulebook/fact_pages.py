@@ -21,7 +21,7 @@ that needs it *open*. `coaxwright explain SITE SUBJECT` prints every fact of a s
 
 def book_pages(rulebook: Rulebook) -> dict[str, str]:
     """Name and text of every generated page: the index, a page a rule, and the facts."""
-    pages = all_pages((rule.plain, rule.told["cases"]) for rule in rulebook.rules)
+    pages = all_pages((rule.plain, rule.cases) for rule in rulebook.rules)
     index = pages["index.md"] + "\nWhat rules may read: [all facts](facts.md).\n"
     return {**pages, "index.md": index, "facts.md": facts_page(fact_kinds())}
 

@@ -13,7 +13,7 @@ from types import CodeType
 from typing import Any
 
 from coaxwright.rulebook.builtin import BUILT_IN
-from coaxwright.rulebook.cache import told_of
+from coaxwright.rulebook.cache import cases_of, told_of
 from coaxwright.rulebook.checked import Checked, from_plain
 from coaxwright.rulebook.effort import degree, grows
 from coaxwright.rulebook.limits import LimitValue
@@ -63,8 +63,13 @@ class LoadedRule:
 
     @cached_property
     def told(self) -> Mapping[str, Any]:
-        """Plain data of what it says, its working, its fixes and its cases."""
+        """Plain data of what it says, its working and its fixes."""
         return told_of(self.record)
+
+    @cached_property
+    def cases(self) -> Sequence[Mapping[str, str]]:
+        """Plain data of its cases: what its page tells of them."""
+        return cases_of(self.record)
 
     @cached_property
     def rule(self) -> Any:
@@ -156,7 +161,7 @@ class LoadedRule:
 class Rulebook:
     """All rules of one run, in order of id.
 
-    `digest` is `sha256:...` over the rule files, `folders` those added.
+    `digest` is `sha256:...` over the records that judge, `folders` those added.
     """
 
     def __init__(self, records: Sequence[Record], digest: str, folders: Sequence[Path] = ()) -> None:
@@ -183,4 +188,4 @@ class Rulebook:
         if identifier in BUILT_IN:
             return builtin_page(BUILT_IN[identifier])
         rule = self.rule(identifier)
-        return rule_page(rule.plain, rule.told["cases"])
+        return rule_page(rule.plain, rule.cases)

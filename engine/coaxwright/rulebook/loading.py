@@ -1,13 +1,15 @@
-"""Loads the rulebook: from the cache where nothing has changed, else by checking every rule file anew."""
+"""Loads the rulebook: from the cache where nothing has changed, else as it came with the wheel where that fits the rules
+by content, else by checking every rule file anew.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
 
-from coaxwright.rulebook.cache import Kept, cache_key, read_cache, write_cache
+from coaxwright.rulebook.cache import Kept, as_kept, cache_key, content_key, read_cache, shipped_cache, write_cache
 from coaxwright.rulebook.library import Rulebook
-from coaxwright.rulebook.rule_files import digest_of, find_rule_files, state_of_folders
+from coaxwright.rulebook.rule_files import RuleFile, find_rule_files, state_of_folders
 
 
 def load_rulebook(extra: Sequence[Path] = (), *, use_cache: bool = True) -> Rulebook:
@@ -19,15 +21,25 @@ def load_rulebook(extra: Sequence[Path] = (), *, use_cache: bool = True) -> Rule
     key = None if state is None else cache_key(state)
     kept = None if key is None else read_cache(key)
     if kept is None:
-        kept = _checked(extra)
+        files = find_rule_files(extra)
+        kept = _shipped(files) if use_cache and not extra else None
+        kept = kept or checked_files(files)
         if key is not None:
             write_cache(key, kept)
     return Rulebook(kept.records, kept.digest, extra)
 
 
-def _checked(extra: Sequence[Path]) -> Kept:
-    """Every rule file read and checked. Raises Refusal."""
+def _shipped(files: Sequence[RuleFile]) -> Kept | None:
+    return shipped_cache(shipped_key(files))
+
+
+def shipped_key(files: Sequence[RuleFile]) -> str:
+    """What the checked form of these files is made from: rules and cases, by content."""
+    return content_key(pair for file in files for pair in ((file.name, file.data), (file.cases_name, file.cases or b"")))
+
+
+def checked_files(files: Sequence[RuleFile]) -> Kept:
+    """Every rule file checked. Raises Refusal."""
     from coaxwright.rulebook.rule_checks import check_rule_files
 
-    files = find_rule_files(extra)
-    return Kept(check_rule_files(files), digest_of(files))
+    return as_kept(check_rule_files(files))

@@ -1,14 +1,13 @@
 """Finds rule files and their case files below a folder, and refuses what it would otherwise have to skip.
 
 A folder of rules holds `<topic>/<name>.yaml` with `<topic>/<name>.cases.yaml` beside it. `tables`, `cases` and `quiz`
-belong to the program and hold no rules. Nothing is read here but the bytes, for the digest.
+belong to the program and hold no rules. Nothing is read here but the bytes.
 """
 
 from __future__ import annotations
 
-import hashlib
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from coaxwright.errors import Problem, Refusal
@@ -156,15 +155,3 @@ def _rule_file(folder: str, name: str, shown: str, topic: str, present: set[str]
     data = read_bytes(f"{folder}/{name}", f"{shown}/{name}", MAX_FILE_BYTES)
     cases = read_bytes(f"{folder}/{beside}", f"{shown}/{beside}", MAX_FILE_BYTES) if beside in present else None
     return RuleFile(Path(folder, name), f"{shown}/{name}", ids, data, cases)
-
-
-def digest_of(files: Iterable[RuleFile]) -> str:
-    """`sha256:...` over the rules, by name and content: what a report says it was made with.
-
-    Cases do not count.
-    """
-    state = hashlib.sha256()
-    for file in files:
-        state.update(f"{len(file.name)}:{file.name}{len(file.data)}:".encode())
-        state.update(file.data)
-    return f"sha256:{state.hexdigest()}"
