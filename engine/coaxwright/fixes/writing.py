@@ -55,17 +55,25 @@ def write_patch(path: str | os.PathLike[str], document: Document, patch: Patch) 
     """
     changed = edited(document, patch)
     text = ("\ufeff" if document.bom else "") + changed.text
+    replace_file(path, text.encode(), document.sha256)
+    return text_diff(document.file, document.text, changed.text)
+
+
+def replace_file(path: str | os.PathLike[str], data: bytes, was: str) -> None:
+    """Put these bytes into a file that holds what has the SHA-256 `was`; `undo` takes it back.
+
+    Raises Refusal, and writes nothing, where the file has changed since, or cannot be written.
+    """
     with only_writer(path):
-        was = _unchanged(path, document)
+        before = _unchanged(path, was)
         kept: Kept = {
-            "before": document.sha256,
-            "after": _hash(text.encode()),
-            "bytes": base64.b64encode(was).decode(),
-            "earlier": _earlier(path, document.sha256),
+            "before": was,
+            "after": _hash(data),
+            "bytes": base64.b64encode(before).decode(),
+            "earlier": _earlier(path, was),
         }
         _keep(path, kept)
-        _write(path, text)
-    return text_diff(document.file, document.text, changed.text)
+        _write(path, data.decode())
 
 
 def undo(path: str | os.PathLike[str]) -> str:
@@ -108,9 +116,9 @@ def undo_path(path: str | os.PathLike[str]) -> Path:
     return target.with_name(f".{target.name}.undo")
 
 
-def _unchanged(path: str | os.PathLike[str], document: Document) -> bytes:
+def _unchanged(path: str | os.PathLike[str], was: str) -> bytes:
     data = read_bytes(path, os.fspath(path))
-    if _hash(data) != document.sha256:
+    if _hash(data) != was:
         raise Refusal([_changed_since(path, "it was read")])
     return data
 

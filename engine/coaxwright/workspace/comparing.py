@@ -1,0 +1,46 @@
+"""The site as it is beside the site as it was saved: what the text changes, and what that does to the findings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coaxwright.findings import Finding
+from coaxwright.fixes.writing import text_diff
+from coaxwright.immutable import immutable
+from coaxwright.workspace.site_text import OpenSite
+
+_LEAST = 1e-6
+"""A margin that moves by less is the same: what rounding makes of it."""
+
+
+@immutable
+class Comparison:
+    """`diff` of the texts; findings that are new or gone; those that stay, before and after, where the margin moved."""
+
+    diff: str
+    new: tuple[Finding, ...]
+    gone: tuple[Finding, ...]
+    worse: tuple[tuple[Finding, Finding], ...]
+    better: tuple[tuple[Finding, Finding], ...]
+
+
+def compared(site: OpenSite) -> Comparison:
+    """The open site against its saved text. Raises Refusal where the saved text cannot be judged."""
+    before = {each.key: each for each in site.saved_state().report().findings}
+    after = {each.key: each for each in (site.report.findings if site.report is not None else ())}
+    both = [(before[key], after[key]) for key in before if key in after]
+    return Comparison(
+        text_diff(site.name, site.saved_text, site.text),
+        tuple(each for key, each in after.items() if key not in before),
+        tuple(each for key, each in before.items() if key not in after),
+        _moved(both, -1),
+        _moved(both, 1),
+    )
+
+
+def _moved(both: Sequence[tuple[Finding, Finding]], way: int) -> tuple[tuple[Finding, Finding], ...]:
+    return tuple(
+        (one, other)
+        for one, other in both
+        if one.margin is not None and other.margin is not None and (other.margin - one.margin) * way > _LEAST
+    )
