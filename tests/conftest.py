@@ -1,16 +1,73 @@
-"""For all tests: hypothesis gives no deadline, since a busy machine is no fault; runaways have guards of their own."""
+"""For all tests: no test asserts a time in seconds, and a run says at its end what it skipped and why.
+
+Machines differ and are busy with other things: a guard against runaways counts processor time in units of a piece of
+plain work that is done beside it, and is wide. hypothesis gives no deadline, for the same reason.
+"""
 
 from __future__ import annotations
 
+import os
+import resource
 import signal
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
 
+import pytest
 from hypothesis import settings
 
 settings.register_profile("coaxwright", deadline=None)
 settings.load_profile("coaxwright")
+
+FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
+"""The one switch for the long forms of tests."""
 
 
 def pytest_configure() -> None:
     """A run in the background of a shell ignores interruptions, and hands that on: processes under test shall not."""
     if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
         signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+def processor_seconds() -> float:
+    """Processor time of this process and of children that have ended."""
+    return time.process_time() + sum(resource.getrusage(resource.RUSAGE_CHILDREN)[:2])
+
+
+def unit() -> float:
+    """Seconds that a fixed piece of plain Python work takes here and now: 10 ms on a machine of 2025."""
+    start = time.process_time()
+    words = {f"c{number}": [number] for number in range(25_000)}
+    assert len(sorted(words, key=lambda name: name[::-1])) == 25_000
+    return time.process_time() - start
+
+
+@pytest.fixture
+def guarded() -> Callable[[float], Any]:
+    """`with guarded(500):` what stands inside may take as much processor time as 500 such pieces of work."""
+
+    @contextmanager
+    def guard(units: float) -> Iterator[None]:
+        least = unit()
+        start = processor_seconds()
+        yield
+        took = processor_seconds() - start
+        assert took < units * max(least, unit()), f"{took:.1f} s of processor time: a runaway"
+
+    return guard
+
+
+def pytest_terminal_summary(terminalreporter: Any) -> None:
+    """Skipped tests by reason, counted and named, whatever the options of the call."""
+    skipped: Counter[tuple[str, str]] = Counter()
+    for report in terminalreporter.stats.get("skipped", ()):
+        reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else str(report.longrepr)
+        skipped[report.nodeid.partition("[")[0], reason.removeprefix("Skipped: ")] += 1
+    if not FULL:
+        terminalreporter.write_line("long forms of random tests were not run: COAXWRIGHT_FULL=1 runs them")
+    if skipped:
+        terminalreporter.write_line(f"skipped, {sum(skipped.values())} in all:")
+    for (test, reason), count in sorted(skipped.items()):
+        terminalreporter.write_line(f"  {count} x {test}: {reason}")

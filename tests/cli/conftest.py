@@ -28,7 +28,7 @@ def coaxwright(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[byte
         call = [sys.executable, "-m", "coaxwright", *words]
         return subprocess.run(
             call, cwd=cwd, env=environment, stdin=subprocess.DEVNULL, stdout=stdout, stderr=subprocess.PIPE,
-            check=False, timeout=60,
+            check=False, timeout=600,
         )  # fmt: skip
 
     return run  # type: ignore[return-value]

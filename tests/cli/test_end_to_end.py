@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 import re
 import resource
-import statistics
 import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -363,17 +363,23 @@ def test_rule_pages_are_written_and_checked(tmp_path: Path, capfd: Capture) -> N
 
 
 def test_check_starts_quickly(coaxwright: Run) -> None:
-    """A cold `check` of a small site, rules from the cache: processor time, the median of several.
+    """A cold `check` of a small site, rules from the cache, against a process that imports what it stands on.
 
-    The project wants 0.15 s before work on the site begins; the rest is for the site and a slow machine.
+    Processor time, the least of several: tests/bench/check_speed.py measures it; this is a guard, and wide.
     """
-    took = []
-    for _ in range(6):
-        before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        assert coaxwright("check", str(EXAMPLES[0])).returncode in {0, 1}
-        after = resource.getrusage(resource.RUSAGE_CHILDREN)
-        took.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
-    assert statistics.median(took[1:]) < 4.5
+    imports = [sys.executable, "-c", "import click, pydantic, yaml"]
+    ours, plain = [], []
+    for _ in range(4):
+        ours.append(_seconds(lambda: coaxwright("check", str(EXAMPLES[0]))))
+        plain.append(_seconds(lambda: subprocess.run(imports, check=True)))
+    assert min(ours) < 12 * min(plain)
+
+
+def _seconds(work: Callable[[], object]) -> float:
+    """Processor time of the processes that it starts."""
+    before = sum(resource.getrusage(resource.RUSAGE_CHILDREN)[:2])
+    work()
+    return sum(resource.getrusage(resource.RUSAGE_CHILDREN)[:2]) - before
 
 
 def test_check_does_not_import_what_it_does_not_need(coaxwright: Run) -> None:

@@ -100,11 +100,11 @@ def test_no_site_is_never_clean(tmp_path: Path) -> None:
 def test_a_reader_that_goes_away(estate: list[str]) -> None:
     folder = str(Path(estate[0]).parents[1])
     call = f"'{sys.executable}' -m coaxwright check '{folder}' --format jsonl | head -n 1"
-    done = subprocess.run(["bash", "-c", call], capture_output=True, text=True, cwd=ROOT / "engine", timeout=60)
+    done = subprocess.run(["bash", "-c", call], capture_output=True, text=True, cwd=ROOT / "engine", timeout=600)
     assert len(done.stdout.splitlines()) == 1
     assert "Traceback" not in done.stderr
 
 
 def _run(*args: str) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "coaxwright", *args]
-    return subprocess.run(command, capture_output=True, text=True, cwd=ROOT / "engine", timeout=60, check=False)
+    return subprocess.run(command, capture_output=True, text=True, cwd=ROOT / "engine", timeout=600, check=False)

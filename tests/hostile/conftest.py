@@ -32,7 +32,7 @@ class Run:
     megabytes: float
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def run(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Run]:
     home = tmp_path_factory.getbasetemp() / "home"
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-import time
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -403,19 +404,12 @@ def refusal_of(kind: str, text: str) -> QuantityError | None:
     return None
 
 
-def test_refusing_long_text_is_quick() -> None:
-    start = time.perf_counter()
-    for text in (
-        "9" * 10**6,
-        "1" + " " * 10**6,
-        "1." * 10**5,
-        "1e" * 32,
-        " " * 63 + "x",
-        "1" * 20 + "e" * 40,
-    ):
-        with pytest.raises(QuantityError):
-            parse_quantity("length", text)
-    assert time.perf_counter() - start < 5.0
+def test_refusing_long_text_is_quick(guarded: Callable[[float], Any]) -> None:
+    texts = ("9" * 10**6, "1" + " " * 10**6, "1." * 10**5, "1e" * 32, " " * 63 + "x", "1" * 20 + "e" * 40)
+    with guarded(500):
+        for text in texts:
+            with pytest.raises(QuantityError):
+                parse_quantity("length", text)
 
 
 def test_memory_of_known_spellings_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:

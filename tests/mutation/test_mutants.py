@@ -80,7 +80,7 @@ def test_a_few_mutants_of_settling_are_run(tmp_path):
     call = [sys.executable, "-m", "tests.mutation.code_mutants", "--only", MODULE, "--sample", "12", "--seed", "5"]
     call += ["--tests", "facts/test_settling.py", "--kept", str(tmp_path)]
     environment = {**os.environ, "PYTHONPATH": str(code_changes.ENGINE)}
-    done = subprocess.run(call, cwd=code_mutants.ROOT, env=environment, capture_output=True, text=True, timeout=300)
+    done = subprocess.run(call, cwd=code_mutants.ROOT, env=environment, capture_output=True, text=True, timeout=600)
     assert done.returncode == 0, done.stderr
     fates = [json.loads(line) for line in (tmp_path / "fates.jsonl").read_text().splitlines()]
     assert len(fates) == 12

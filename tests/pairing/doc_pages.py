@@ -57,7 +57,7 @@ def run(line: str, place: Path) -> str:
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,
-        timeout=120,
+        timeout=600,
         check=False,
     )
     return done.stdout

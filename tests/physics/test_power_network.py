@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 import random
-import time
 
 import numpy as np
 import pytest
@@ -369,7 +368,7 @@ def test_two_loads_against_all_roots_of_the_quartic(first_ohm, second_ohm, first
         assert result.volts[1] == pytest.approx(max(roots), abs=1e-5)
 
 
-def test_ten_thousand_nodes_do_not_run_away():
+def test_ten_thousand_nodes_do_not_run_away(guarded):
     """A guard against work that grows faster than the tree: ten times what tests/bench/check_speed.py allows."""
     rng = random.Random(5)
     size = 10_000
@@ -381,10 +380,9 @@ def test_ten_thousand_nodes_do_not_run_away():
         watts=[rng.choice([0.0, 5.0]) for _ in parents],
     )
     network = scaled(network, 0.3 * loading_margin(network))
-    begin = time.process_time()
-    result = solve(network)
+    with guarded(100):
+        result = solve(network)
     assert not result.collapsed
-    assert time.process_time() - begin < 3e-5 * size
 
 
 # The limit found directly (power_limit) against the bracket between factors that settle and factors that collapse.

@@ -44,7 +44,7 @@ def spice_volts(tree, tmp_path, hint=True):
     """V at every node of the tree, in its order."""
     path = tmp_path / "tree.cir"
     path.write_text(deck(tree, hint))
-    done = subprocess.run([NGSPICE, "-b", str(path)], capture_output=True, text=True, timeout=60, check=False)
+    done = subprocess.run([NGSPICE, "-b", str(path)], capture_output=True, text=True, timeout=600, check=False)
     found = {int(node): float(value) for node, value in re.findall(r"v\(n(\d+)\) = (\S+)", done.stdout)}
     assert len(found) == len(tree.parents) + 1, done.stdout + done.stderr
     return [found[index] for index in range(1, len(found))]

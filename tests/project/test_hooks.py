@@ -49,6 +49,6 @@ def _run(*args: str, env: dict[str, str] | None = None) -> subprocess.CompletedP
         text=True,
         cwd=ROOT / "engine",
         env={**os.environ, **(env or {})},
-        timeout=60,
+        timeout=600,
         check=False,
     )

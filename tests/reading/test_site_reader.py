@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import gc
 import itertools
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -363,13 +362,10 @@ def refusal_problems(text: str) -> tuple[Any, ...]:
     return caught.value.problems
 
 
-def test_models_are_made_quickly_and_without_the_collector() -> None:
+def test_models_are_made_quickly_and_without_the_collector(guarded: Callable[[float], Any]) -> None:
     camera = {"part": "a/b", "video": {"into": "rec1/1", "over": [{"cable": "rg59", "length": "85 m"}]},
               "power": {"from": "psu1/1", "over": [{"cable": "dc", "length": "85 m"}]}}  # fmt: skip
     value = {"site": "x", "cameras": {f"c{number}": camera for number in range(2000)}}
-    best = 1.0
-    for _ in range(3):
-        start = time.perf_counter()
-        Site.model_validate(value)
-        best = min(best, time.perf_counter() - start)
-    assert best / 2000 < 100e-6  # ten times what it takes on an idle machine
+    with guarded(100):  # twenty times what it takes on an idle machine
+        for _ in range(3):
+            Site.model_validate(value)

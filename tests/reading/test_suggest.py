@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import time
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -36,8 +37,7 @@ def test_phrases(word: str, choices: list[str], phrase: str) -> None:
     assert did_you_mean(word, choices) == phrase
 
 
-def test_many_choices_are_quick_and_order_does_not_matter() -> None:
+def test_many_choices_are_quick_and_order_does_not_matter(guarded: Callable[[float], Any]) -> None:
     choices = [f"camera-{number:05d}" for number in range(10_000)]
-    start = time.perf_counter()
-    assert did_you_mean("camera-0500", choices) == did_you_mean("camera-0500", choices[::-1])
-    assert time.perf_counter() - start < 20
+    with guarded(2000):
+        assert did_you_mean("camera-0500", choices) == did_you_mean("camera-0500", choices[::-1])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import hashlib
 import re
-import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -249,10 +249,9 @@ def paths(value: Any, path: tuple[str | int, ...]) -> list[tuple[tuple[str | int
     return found
 
 
-def test_places_in_a_large_document_are_found_quickly() -> None:
+def test_places_in_a_large_document_are_found_quickly(guarded: Callable[[float], Any]) -> None:
     text = "cameras:\n" + "".join(f"  c{number}: {{part: x/y, at: [1, 2]}}\n" for number in range(3000))
     document = parse_document(text, "f")
-    start = time.perf_counter()
-    lines = [document.span(("cameras", f"c{number}", "at", 1)).line for number in range(3000)]
+    with guarded(1000):
+        lines = [document.span(("cameras", f"c{number}", "at", 1)).line for number in range(3000)]
     assert lines == list(range(2, 3002))
-    assert time.perf_counter() - start < 10

@@ -1,7 +1,8 @@
 """Pages of real sites, and a real browser to open them in.
 
 The browser is Debian's Chromium; without it, or without the package that drives it, the tests that need it are skipped
-and say so. `.ci/run` installs both, and axe-core, so there nothing is skipped.
+and say so. `.ci/run` installs both, and axe-core, so there nothing is skipped. It has one face only, so that what is
+measured does not hang on the fonts of the machine.
 """
 
 from __future__ import annotations
@@ -22,6 +23,9 @@ from coaxwright.reporting.page.document import document
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.append(str(ROOT / "tests" / "bench"))
+sys.path.append(str(ROOT / "tests" / "report"))
+from fonts import only_dejavu  # noqa: E402
+
 EXAMPLES = sorted((ROOT / "examples").rglob("*.site.yaml"))
 LAUNCH = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -77,13 +81,26 @@ def pages(reports: Callable[[str | int], Report], tmp_path_factory: pytest.TempP
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
+def one_face(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str] | None:
+    """The environment in which a browser has DejaVu and no other face."""
+    return only_dejavu(tmp_path_factory.mktemp("face"))
+
+
+@pytest.fixture
+def measured(one_face: dict[str, str] | None) -> None:
+    """For tests that measure lettering: it has to be of a known face."""
+    if one_face is None:
+        pytest.skip("no DejaVu Sans here: apt-get install fonts-dejavu-core")
+
+
+@pytest.fixture(scope="session")
+def browser(one_face: dict[str, str] | None) -> Iterator[Any]:
     executable = shutil.which("chromium")
     if executable is None:
         pytest.skip("no chromium here: apt-get install chromium")
     driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
     with driver.sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=executable, args=LAUNCH)
+        launched = playwright.chromium.launch(executable_path=executable, args=LAUNCH, env=one_face)
         yield launched
         launched.close()
 

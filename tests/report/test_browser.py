@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from coaxwright.findings import Report
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted(path.name.removesuffix(".site.yaml") for path in (ROOT / "examples").rglob("*.site.yaml"))
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
-SIZES = (1, 4, 16, 64, 128)
+SIZES = (1, 4, 16, 64, 128) if FULL else (4, 128)
 Pages = Callable[[str | int], Path]
 Watch = Callable[..., Any]
 A4, LETTER = (595.3, 841.9), (612.0, 792.0)
@@ -86,6 +87,7 @@ def test_contrast_of_drawings_is_computed(which: str, scheme: str, pages: Pages,
     assert page.evaluate(CONTRAST) == []
 
 
+@pytest.mark.usefixtures("measured")
 @pytest.mark.parametrize("width", [320, 640])
 @pytest.mark.parametrize("which", [*EXAMPLES, 128] if FULL else ["gannet-bay", "kestrel-reach"])
 def test_reflow(which: str | int, width: int, pages: Pages, watched: Watch) -> None:
@@ -200,6 +202,7 @@ OVERLAPS = """
 """
 
 
+@pytest.mark.usefixtures("measured")
 @pytest.mark.parametrize("which", [*SIZES, *EXAMPLES])
 def test_no_label_meets_another_as_the_browser_measures(which: str | int, pages: Pages, watched: Watch) -> None:
     """Real widths in a real face. Boxes of lines of text are 1.16 em high, of which 0.2 em above and below is empty."""
@@ -210,14 +213,29 @@ def test_no_label_meets_another_as_the_browser_measures(which: str | int, pages:
 # ---- print ----
 
 
-def _printed(page: Any, path: Path, size: tuple[float, float]) -> list[dict[str, Any]]:
-    """Pages of the PDF: width, height and words with their boxes, all in points, read by poppler."""
-    names = {A4: "A4", LETTER: "Letter"}
-    page.pdf(path=str(path), prefer_css_page_size=True, format=names[size])
-    if subprocess.run(["pdftotext", "-v"], capture_output=True, check=False).returncode not in (0, 99):
+Print = Callable[[str | int, tuple[float, float]], list[dict[str, Any]]]
+_SHEETS: dict[tuple[str | int, tuple[float, float]], list[dict[str, Any]]] = {}
+
+
+@pytest.fixture
+def printed(pages: Pages, watched: Watch, tmp_path: Path) -> Print:
+    """Pages of the PDF: width, height and words with their boxes, all in points, read by poppler. Each printed once."""
+
+    def sheets(which: str | int, size: tuple[float, float]) -> list[dict[str, Any]]:
+        if (which, size) not in _SHEETS:
+            path = tmp_path / "p.pdf"
+            page = watched(color_scheme="dark").open(pages(which))
+            page.pdf(path=str(path), prefer_css_page_size=True, format={A4: "A4", LETTER: "Letter"}[size])
+            _SHEETS[which, size] = [*_read(path)]
+        return _SHEETS[which, size]
+
+    if shutil.which("pdftotext") is None:
         pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    return sheets
+
+
+def _read(path: Path) -> Iterator[dict[str, Any]]:
     text = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, check=True).stdout
-    found = []
     for piece in text.split("<page ")[1:]:
         head = re.match(r'width="([\d.]+)" height="([\d.]+)"', piece)
         assert head is not None
@@ -227,21 +245,19 @@ def _printed(page: Any, path: Path, size: tuple[float, float]) -> list[dict[str,
                 r'<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>', piece
             )
         ]
-        found.append({"wide": float(head[1]), "high": float(head[2]), "words": words})
-    return found
+        yield {"wide": float(head[1]), "high": float(head[2]), "words": words}
 
 
 def _landscape(sheet: dict[str, Any]) -> bool:
     return bool(sheet["wide"] > sheet["high"])
 
 
+@pytest.mark.usefixtures("measured")
 @pytest.mark.parametrize("size", [A4, LETTER], ids=["A4", "Letter"])
 @pytest.mark.parametrize("which", [*EXAMPLES, 1, 64, 128] if FULL else ["kestrel-reach", 128])
-def test_print(which: str | int, size: tuple[float, float], pages: Pages, watched: Watch, tmp_path: Path) -> None:
+def test_print(which: str | int, size: tuple[float, float], printed: Print) -> None:
     """The paper that was asked for, nothing clipped at its edges, no lettering below 7 pt."""
-    page = watched(color_scheme="dark").open(pages(which))
-    sheets = _printed(page, tmp_path / "p.pdf", size)
-    for sheet in sheets:
+    for sheet in printed(which, size):
         assert sorted((sheet["wide"], sheet["high"])) == pytest.approx(size, abs=1.5)
         for left, top, right, bottom, word in sheet["words"]:
             assert left >= 20, word
@@ -252,13 +268,13 @@ def test_print(which: str | int, size: tuple[float, float], pages: Pages, watche
         assert small == []
 
 
+@pytest.mark.usefixtures("measured")
 @pytest.mark.parametrize("size", [A4, LETTER], ids=["A4", "Letter"])
 @pytest.mark.parametrize("which", ["gannet-bay", 64] if FULL else ["gannet-bay"])
 def test_the_drawing_of_64_cameras_is_one_landscape_page(
-    which: str | int, size: tuple[float, float], pages: Pages, reports: Callable[[str | int], Report], watched: Watch,
-    tmp_path: Path,
-) -> None:  # fmt: skip
-    sheets = _printed(watched().open(pages(which)), tmp_path / "p.pdf", size)
+    which: str | int, size: tuple[float, float], printed: Print, reports: Callable[[str | int], Report]
+) -> None:
+    sheets = printed(which, size)
     drawn = [sheet for sheet in sheets if "How it hangs together" in " ".join(word for *_, word in sheet["words"])]
     assert len(drawn) == 1
     assert _landscape(drawn[0])
@@ -272,17 +288,15 @@ def test_the_drawing_of_64_cameras_is_one_landscape_page(
     assert len(missing) <= 4
 
 
+@pytest.mark.usefixtures("measured")
 @pytest.mark.parametrize(("which", "least", "most"), [(1, 3, 8), ("alder-wharf", 5, 14), ("gannet-bay", 10, 26), (64, 8, 18)])
-def test_page_count(which: str | int, least: int, most: int, pages: Pages, watched: Watch, tmp_path: Path) -> None:
+def test_page_count(which: str | int, least: int, most: int, printed: Print) -> None:
     """Sensible lengths: about what a person would print."""
-    sheets = _printed(watched().open(pages(which)), tmp_path / "p.pdf", A4)
-    assert least <= len(sheets) <= most
+    assert least <= len(printed(which, A4)) <= most
 
 
-def test_print_unfolds_everything_and_repeats_heads(pages: Pages, watched: Watch, tmp_path: Path) -> None:
-    page = watched().open(pages("gannet-bay"))
-    sheets = _printed(page, tmp_path / "p.pdf", A4)
-    said = [" ".join(word for *_, word in sheet["words"]) for sheet in sheets]
+def test_print_unfolds_everything_and_repeats_heads(printed: Print) -> None:
+    said = [" ".join(word for *_, word in sheet["words"]) for sheet in printed("gannet-bay", A4)]
     whole = " ".join(said)
     assert whole.count("loop resistance back to the supply") >= 9, "working of every finding, folded on screen"
     assert sum("acquired recorded" in text for text in said) >= 4, "head of the camera table on each of its pages"

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import itertools
-import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -263,12 +263,11 @@ def test_the_same_plan_gives_the_same_sheet() -> None:
     assert lay_out(wired(64)) == lay_out(wired(64))
 
 
-def test_it_is_quick() -> None:
-    """Well below what a person notices; 200 ms leaves room for slow machines (4 ms measured)."""
+def test_it_does_not_run_away(guarded: Callable[[float], Any]) -> None:
+    """Well below what a person notices; it takes 4 ms."""
     plan = wired(64)
-    start = time.perf_counter()
-    lay_out(plan)
-    assert time.perf_counter() - start < 5.0
+    with guarded(100):
+        lay_out(plan)
 
 
 def test_a_part_keeps_what_its_cameras_hang_on() -> None:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-import time
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -197,13 +197,14 @@ def test_lines_are_counted_as_editors_do(
     assert "3 > third\n" in render("text", made, Setting())
 
 
-def test_many_findings_in_full_take_linear_time(make_finding: Make, make_report: MakeReport) -> None:
+def test_many_findings_in_full_take_linear_time(
+    make_finding: Make, make_report: MakeReport, guarded: Callable[[float], Any]
+) -> None:
     """4,000 findings in a file of 40,000 lines: the file is split once, not once a finding."""
     found = [make_finding(subject=f"cameras/c{n}", span=Span(n * 10 + 1, 3)) for n in range(4000)]
     made = make_report(*found, text="  c: {part: x}\n" * 40_000)
-    start = time.perf_counter()
-    assert render("text", made, Setting(detail="full")).count("| why ") == 4000
-    assert time.perf_counter() - start < 5
+    with guarded(1000):
+        assert render("text", made, Setting(detail="full")).count("| why ") == 4000
 
 
 def test_open_subjects_that_lack_the_same_stand_together(make_finding: Make, make_report: MakeReport) -> None:
