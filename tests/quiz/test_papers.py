@@ -28,6 +28,8 @@ from coaxwright.quiz.making import Order, make_item
 from coaxwright.quiz.papers import Deck, Paper, Wanted, make_papers, paper_complaints
 from coaxwright.quiz.printed import key_data, sheet_of
 
+from .conftest import FULL
+
 QTI = Path(__file__).parents[3] / "shared" / "standards" / "qti"
 WANTED = Wanted(
     seed=11, blueprint=(("power", 3), ("storage", 2), ("signal", 2), ("view", 1)), letters=("A", "B"), size="small"
@@ -113,7 +115,7 @@ def test_a_deck_makes_up_for_keys_that_stand_elsewhere() -> None:
 
 def test_keys_stand_in_every_place_about_as_often(bank: Bank) -> None:
     """On a paper of all topics no place has more than two keys beyond its share."""
-    for seed in (1, 2, 3):
+    for seed in (1, 2, 3) if FULL else (1,):
         paper = make_papers(bank, Wanted(count=24, seed=seed, size="small"))[0]
         keys = Counter(item.key for item in paper.items if item.options)
         assert max(keys.values()) - min(keys[letter] for letter in "ABC") <= 2, keys

@@ -1,6 +1,6 @@
 """Every printed question judged again from the paper alone, by formulas that share nothing with the program.
 
-With COAXWRIGHT_FULL=1 over 10,000 items, otherwise over two of each pattern. For each item: exactly one option is
+With COAXWRIGHT_FULL=1 over 10,000 items, otherwise over one of each pattern. For each item: exactly one option is
 defensible and it is the one of the key file; the same at both ends of what may be assumed; every wrong option is what
 its named wrong method comes to; the JSON paper prints what the Markdown paper prints.
 """
@@ -112,7 +112,7 @@ def _same_in_json(read: Read, data: dict[str, Any]) -> bool:
 def _items(bank: Bank) -> Iterator[tuple[int, Item]]:
     """Items of all patterns in turn; the place of the key goes round."""
     patterns = bank.patterns
-    for number in range(COUNT or 2 * len(patterns)):
+    for number in range(COUNT or len(patterns)):
         turn, place = divmod(number, len(patterns))
         order = Order(patterns[place], f"many/{number}", turn + place, "small" if number % 2 else "medium")
         yield number, make_item(bank, order)
@@ -136,7 +136,7 @@ def test_every_item_stands_when_judged_from_its_print(bank: Bank) -> None:
             break
     print(dict(tally))
     assert not faults, "\n".join(faults[:20])
-    assert tally["items"] >= (COUNT or 150)
+    assert tally["items"] >= (COUNT or 75)
 
 
 @pytest.mark.parametrize(
@@ -162,14 +162,14 @@ def test_questions_on_a_site_of_ones_own_stand(bank: Bank) -> None:
         pytest.skip("the example is not sound under the rules of the day")
     tally: Counter[str] = Counter()
     faults: list[str] = []
-    for pattern in bank.patterns:
+    for pattern in bank.patterns if FULL else bank.patterns[::2]:
         try:
             item = make_item(bank, Order(pattern, "own", 1, "small", plan))
         except Refusal:
             continue  # nothing to ask on this site
         faults += [f"{pattern.id}: {said}" for said in told(pattern.id, printed(item), item_key(bank, 1, item), tally)]
     assert faults == []
-    assert tally["items"] >= 15
+    assert tally["items"] >= (15 if FULL else 7)
 
 
 # Nothing is shared

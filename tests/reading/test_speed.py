@@ -49,9 +49,9 @@ def seconds(work: Callable[[], object], runs: int = 3) -> float:
         gc.collect()
         gc.disable()
         try:
-            start = time.perf_counter()
+            start = time.process_time()
             work()
-            best = min(best, time.perf_counter() - start)
+            best = min(best, time.process_time() - start)
         finally:
             gc.enable()
     return best
@@ -59,16 +59,18 @@ def seconds(work: Callable[[], object], runs: int = 3) -> float:
 
 @pytest.mark.skipif(not yaml.__with_libyaml__, reason="the ratio holds for libyaml")
 def test_reading_with_places_does_not_run_away_from_the_plain_loader() -> None:
-    text = site_text(1500)
-    ratios = []
+    text = site_text(600)
+    ratio = 9.0
     for _ in range(6):  # other work on the machine can spoil a run, never better it
         plain = seconds(lambda: yaml.load(text, Loader=yaml.CSafeLoader), 1)
-        ratios.append(seconds(lambda: parse_document(text, "f"), 1) / plain)
-    assert min(ratios) < 1.5, "a guard; tests/bench/check_speed.py measures it, at 0.33 to 0.45"
+        ratio = min(ratio, seconds(lambda: parse_document(text, "f"), 1) / plain)
+        if ratio < 1.5:
+            return
+    pytest.fail(f"{ratio:.2f} times the plain loader: a guard; tests/bench/check_speed.py measures it, at 0.33 to 0.45")
 
 
 def test_time_grows_with_the_input() -> None:
-    few, many = site_text(400), site_text(3200)
+    few, many = site_text(200), site_text(1600)
     assert seconds(lambda: parse_document(many, "f")) < 8 * 3 * seconds(lambda: parse_document(few, "f"))
 
 
