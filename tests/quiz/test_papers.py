@@ -330,6 +330,61 @@ def test_tables_that_make_no_sense_are_refused(
         marking.read_answers(table, key_data(bank, papers[0]))
 
 
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("learner,{0}\nann," + "B" * 200_000 + "\n", "2:5: this is no CSV: a cell of more than 131,072 characters"),
+        ("learner,{0},{0}\nann,B,Z\n", "1:{2}: there are two columns `{0}`, the first is column 2; keep one of them"),
+        ("learner,{0},learner\nann,B,Z\n", "1:{2}: there are two columns `learner`, the first is column 1"),
+        ('learner,{0}\n"ann,A\nbob,B\n', "2:1: this is no CSV: a quotation mark opens here and is never closed"),
+        ('learner,{0}\n"ann,A\nbob",B\n', "2:1: the name of this learner goes over several lines"),
+        ("learner,{0}\nann,B,C\n", "2:7: this cell stands under no heading"),
+        ("learner,,{0}\nann,x,B\n", "1:9: the key has no item ``"),
+        ("learner,item,answer\nann,{0},B\nann,{0},C\n", "3:1: ann answers {0} twice"),
+        ("learner,item,answer\nann,{1}x,B\n", "2:5: the key has no item `{1}x`; did you mean"),
+    ],
+)
+def test_wrong_tables_are_told_at_their_place(
+    bank: Bank, papers: tuple[Paper, ...], tmp_path: Path, text: str, told: str
+) -> None:
+    key = key_data(bank, papers[0])
+    first, second, *_ = key["items"]
+    table = tmp_path / "answers.csv"
+    table.write_text(text.format(first, second))
+    with pytest.raises(Refusal) as caught:
+        marking.read_answers(table, key)
+    assert str(caught.value).startswith(f"{table}:{told.format(first, second, len(first) + 10)}")
+
+
+def test_blank_columns_at_the_end_are_no_matter(bank: Bank, papers: tuple[Paper, ...], tmp_path: Path) -> None:
+    """Spreadsheets write them."""
+    key = key_data(bank, papers[0])
+    table = tmp_path / "answers.csv"
+    table.write_text(f"learner,{next(iter(key['items']))},,\nann,B,,\n,,,\n")
+    assert marking.read_answers(table, key) == {"ann": {next(iter(key["items"])): "B"}}
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[" * 200_000, ":1:65: this is no JSON that can be read: it is nested more than 64 levels deep"),
+        ('{"items": {}\n', ":2:1: this is no JSON"),
+        ('{"items": {}}', ": this is no key"),
+        ('{"key": 3}', ": this is no key"),
+        ('{"items": {"a": {"options": {}}}}', ": the item `a` is none of a key"),
+        ('{"items": {"a": {"options": []}}}', ": the item `a` is none of a key"),
+        ('{"items": {"a": 3}}', ": the item `a` is none of a key"),
+    ],
+)
+def test_what_is_no_key_is_refused(tmp_path: Path, text: str, told: str) -> None:
+    path = tmp_path / "key.json"
+    path.write_text(text)
+    with pytest.raises(Refusal) as caught:
+        marking.read_key(path)
+    assert str(caught.value).startswith(f"{path}{told}")
+    assert str(caught.value).endswith("name the key-*.json written beside the paper")
+
+
 def test_entered_numbers() -> None:
     assert marking.number_of("10,8 V", "V") == 10.8
     assert marking.number_of(" 10.8", "V") == 10.8

@@ -5,19 +5,19 @@ A table of answers has a column `learner` and either a column for each item id, 
 
 from __future__ import annotations
 
-import csv
-import io
-import json
 import math
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
+from coaxwright.model.quantities import quoted
 from coaxwright.quiz import statistics
 from coaxwright.quiz.statistics import ItemStatistics, PaperStatistics
+from coaxwright.reading.csv_rows import Row, Table
+from coaxwright.reading.json_text import json_value
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.yaml_source import decode, read_bytes
 
@@ -49,58 +49,109 @@ class Result:
 def read_key(path: Path) -> Mapping[str, Any]:
     """The plain data of a key file. Raises Refusal."""
     text = decode(read_bytes(path, str(path), MOST_BYTES), str(path))
-    try:
-        data = json.loads(text)
-    except ValueError as error:
-        raise Refusal(
-            [Problem(str(path), "this is no JSON", "name the key-*.json written beside the paper")]
-        ) from error
+    data = json_value(text, str(path), _KEY)
     data = data.get("key", data) if isinstance(data, dict) else {}
-    if not isinstance(data.get("items"), dict) or not all("options" in item for item in data["items"].values()):
-        raise Refusal([Problem(str(path), "this is no key", "name the key-*.json written beside the paper")])
+    items = data.get("items") if isinstance(data, dict) else None
+    if not isinstance(items, dict) or not items:
+        raise Refusal([Problem(str(path), "this is no key", _KEY)])
+    wrong = [name for name, item in items.items() if not _is_item(item)]
+    if wrong:
+        raise Refusal([Problem(str(path), f"the item {quoted(wrong[0])} is none of a key", _KEY)])
     return dict(data)
+
+
+_KEY = "name the key-*.json written beside the paper"
+_Fields = Mapping[str, type | tuple[type, ...]]
+_ITEM: _Fields = {"key": (str, type(None)), "answer": str, "entered": (dict, type(None)), "options": dict, "typical": list}
+_ENTERED: _Fields = {"value": (int, float), "tolerance": (int, float), "unit": str}
+_OPTION: _Fields = {"text": str, "right": bool}
+_WRONG: _Fields = {"slip": str, "named": str, "feedback": str}
+_TYPICAL: _Fields = {"value": (int, float), **_WRONG}
+
+
+def _is_item(item: Any) -> bool:
+    """Whether all that marking reads of an item is there, and of its kind."""
+    return (
+        _has(item, _ITEM)
+        and (not item["entered"] or _has(item["entered"], _ENTERED))
+        and all(_has(each, _OPTION) and (each["right"] or _has(each, _WRONG)) for each in item["options"].values())
+        and all(_has(each, _TYPICAL) for each in item["typical"])
+    )
+
+
+def _has(value: Any, fields: _Fields) -> bool:
+    return isinstance(value, dict) and all(
+        name in value and isinstance(value[name], kind) for name, kind in fields.items()
+    )
 
 
 def read_answers(path: Path, key: Mapping[str, Any]) -> Answers:
     """Answers by learner and item id. Raises Refusal for columns, ids or learners that make no sense."""
-    text = decode(read_bytes(path, str(path), MOST_BYTES), str(path))
-    rows = list(csv.reader(io.StringIO(text)))
-    if not rows or "learner" not in (heads := [head.strip() for head in rows[0]]):
-        what = "the first row has no column `learner`"
-        raise Refusal([Problem(str(path), what, "write `learner` and a column for each item id", Span(1, 1))])
-    long = {"item", "answer"} <= set(heads)
-    if not long:
-        _known([head for head in heads if head != "learner"], key, path, 1)
+    table = Table(decode(read_bytes(path, str(path), MOST_BYTES), str(path)), str(path))
+    rows = iter(table)
+    heads = next(rows, Row([], 1))
+    columns = _columns(table, heads, key)
     found: dict[str, dict[str, str]] = {}
-    for line, row in enumerate(rows[1:], start=2):
-        if any(cell.strip() for cell in row):
-            _take(found, dict(zip(heads, row, strict=False)), long, key, path, line)
+    for row in rows:
+        if any(cell.strip() for cell in row.cells):
+            _take(found, table, row, columns, key)
     if not found:
         raise Refusal([Problem(str(path), "there is no answer in this table", "write a row for each learner")])
     return found
 
 
+def _columns(table: Table, heads: Row, key: Mapping[str, Any]) -> Mapping[str, int]:
+    """The place of each column by its name. Raises Refusal for one that is missing, unknown or there twice."""
+    names = [head.strip() for head in heads.cells]
+    if "learner" not in names:
+        what = "the first row has no column `learner`"
+        raise Refusal([table.problem(heads, 0, what, "write `learner` and a column for each item id")])
+    for place, name in enumerate(names):
+        if name and name in names[:place]:
+            first = names.index(name) + 1
+            what = f"there are two columns {quoted(name)}, the first is column {first}"
+            raise Refusal([table.problem(heads, place, what, "keep one of them")])
+    columns = {name: place for place, name in enumerate(names) if name or _is_filled(names, place)}
+    if not {"item", "answer"} <= columns.keys():
+        for name, place in columns.items():
+            if name != "learner":
+                _known(name, key, table, heads, place)
+    return columns
+
+
+def _is_filled(names: Sequence[str], place: int) -> bool:
+    """Whether a column without a heading stands between others: those at the end are blank in many tables."""
+    return any(names[place:])
+
+
 def _take(
-    found: dict[str, dict[str, str]], row: Mapping[str, str], long: bool, key: Mapping[str, Any], path: Path, line: int
+    found: dict[str, dict[str, str]], table: Table, row: Row, columns: Mapping[str, int], key: Mapping[str, Any]
 ) -> None:
-    learner = row.get("learner", "").strip()
+    beyond = next((place for place, cell in enumerate(row.cells) if place > max(columns.values()) and cell.strip()), None)
+    if beyond is not None:
+        raise Refusal([table.problem(row, beyond, "this cell stands under no heading", "check commas and quotation marks")])
+    cells = {name: row.cells[place].strip() if place < len(row.cells) else "" for name, place in columns.items()}
+    learner = cells.pop("learner")
     if not learner:
-        raise Refusal([Problem(str(path), "this row names no learner", "fill in `learner`", Span(line, 1))])
-    new = {row["item"].strip(): row.get("answer", "")} if long else {n: v for n, v in row.items() if n != "learner"}
-    _known(new, key, path, line)
+        raise Refusal([table.problem(row, columns["learner"], "this row names no learner", "fill in `learner`")])
+    if "\n" in learner or "\r" in learner:
+        what = "the name of this learner goes over several lines"
+        raise Refusal([table.problem(row, columns["learner"], what, "check the quotation marks")])
+    if {"item", "answer"} <= columns.keys():
+        cells = {cells["item"]: cells["answer"]}
+        _known(next(iter(cells)), key, table, row, columns["item"])
     own = found.setdefault(learner, {})
-    twice = own.keys() & new.keys()
+    twice = own.keys() & cells.keys()
     if twice:
         what = f"{learner} answers {min(twice)} twice"
-        raise Refusal([Problem(str(path), what, "keep one answer", Span(line, 1))])
-    own.update({name: value.strip() for name, value in new.items()})
+        raise Refusal([table.problem(row, columns["learner"], what, "keep one answer")])
+    own.update(cells)
 
 
-def _known(names: Sequence[str] | Mapping[str, str], key: Mapping[str, Any], path: Path, line: int) -> None:
-    for name in names:
-        if name not in key["items"]:
-            right = did_you_mean(name, key["items"]) or "is this the key of another paper?"
-            raise Refusal([Problem(str(path), f"the key has no item `{name}`", right, Span(line, 1))])
+def _known(name: str, key: Mapping[str, Any], table: Table, row: Row, place: int) -> None:
+    if name not in key["items"]:
+        right = did_you_mean(name, key["items"]) or "is this the key of another paper?"
+        raise Refusal([table.problem(row, place, f"the key has no item `{name}`", right)])
 
 
 def mark(key: Mapping[str, Any], answers: Answers) -> Result:

@@ -8,7 +8,6 @@ checked before anything is unpacked (`spreadsheet_guard`). Not here: what column
 from __future__ import annotations
 
 import codecs
-import csv
 import datetime
 import io
 import os
@@ -20,6 +19,7 @@ from typing import Any, Literal, NamedTuple
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
+from coaxwright.reading.csv_rows import Table
 from coaxwright.reading.spreadsheet_guard import MAX_COLUMNS, MAX_ROWS, SheetNotes, inspect
 from coaxwright.reading.yaml_source import read_bytes
 
@@ -127,14 +127,9 @@ def _table(source: _Text, name: str) -> Sheet:
     if delimiter != ",":
         source.notes.append(f"columns are separated by {'tabs' if delimiter == chr(9) else delimiter}")
     rows = []
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    try:
-        for number, row in enumerate(reader, 1 + skipped):
-            _check_size(name, number, len(row))
-            rows.append([_csv_cell(each, place, number) for place, each in enumerate(row)])
-    except csv.Error as error:
-        where = f"{name}: line {reader.line_num + skipped}"
-        raise Refusal([Problem(where, f"this is no CSV ({error})", "check the quotation marks")]) from None
+    for number, row in enumerate(Table(text, name, delimiter, 1 + skipped), 1 + skipped):
+        _check_size(name, number, len(row.cells))
+        rows.append([_csv_cell(each, place, number) for place, each in enumerate(row.cells)])
     return Sheet(name, "", rows, tuple(source.notes))
 
 

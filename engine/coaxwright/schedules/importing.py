@@ -225,7 +225,7 @@ def _rest(sheet: Sheet, value: dict[str, Any], result: Imported) -> list[Problem
             steps = [step.replace("~1", "/").replace("~0", "~") for step in pointer.split("/")[1:]]
             path = _set(value, steps, json.loads(text))
             result.places[path] = sheet.place(cells[-1])
-        except (ValueError, IndexError, KeyError, TypeError):
+        except (ValueError, IndexError, KeyError, TypeError, RecursionError):
             what = "this row holds no pointer and value"
             problems.append(Problem(sheet.place(cells[0]), what, "leave the sheet as it was exported, or delete it"))
     return problems
