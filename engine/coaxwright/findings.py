@@ -42,10 +42,24 @@ class Waived:
 
 
 @immutable
+class Worsened:
+    """A finding that failed before and fails worse after a change; margins are shares, None where there is none."""
+
+    rule: str
+    subject: str
+    level: str
+    margin_before: float | None
+    margin_after: float | None
+
+
+@immutable
 class Fix:
     """A change: an RFC 6902 patch on the site document, and what proving it showed.
 
-    `proven` is false for a kind of change that the rule declares and nobody has tried on this site.
+    `clears` are findings (`rule on subject`) that pass then, or do not apply for a reason (`cleared_because`);
+    `introduces` what fails then and did not, with its level; `opens` what nobody can judge any more; `worsens` what
+    fails worse; `gives_up` needs that are dropped or lowered; `loses` what no rule asks for. `proven` is false for a
+    kind of change that the rule declares and nobody has tried on this site.
     """
 
     title: str
@@ -58,6 +72,11 @@ class Fix:
     margin: float | None = None
     hides: bool = False
     proven: bool = False
+    cleared_because: tuple[str, ...] = ()
+    opens: tuple[str, ...] = ()
+    worsens: tuple[Worsened, ...] = ()
+    gives_up: tuple[str, ...] = ()
+    loses: tuple[str, ...] = ()
 
 
 @immutable

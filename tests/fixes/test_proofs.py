@@ -21,7 +21,7 @@ from coaxwright.fixes.writing import write_patch
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.reading.yaml_source import parse_document
 
-from . import random_sites
+from . import promise, random_sites
 from .bills import price_of_site
 
 SITES = 1000 if os.environ.get("COAXWRIGHT_FULL") else 10
@@ -44,11 +44,19 @@ def check_claims(fix, finding, before, after):
     was, _ = standing(before)
     now, opened = standing(after)
     assert f"{finding.rule} on {finding.subject}" in fix.clears
-    assert set(fix.clears) == {key for key in was if key not in now and key not in opened}
+    assert promise.keeps_the_promise(finding.rule, finding.subject, finding.level, before, after)
+    assert set(fix.clears) <= {key for key in was if key not in now and key not in opened}
+    worse = promise.harms(before, after)
+    assert {f"{each.rule} on {each.subject}" for each in fix.worsens} == told(worse, "less-room")
+    assert {each.rpartition(" (")[0] for each in fix.opens} == told(worse, "open")
     assert set(fix.introduces) == {f"{key} ({level})" for key, level in now.items() if key not in was}
     assert set(fix.stays_open) <= opened
     newly = opened - standing(before)[1]
     assert newly <= set(fix.stays_open)
+
+
+def told(worse, how):
+    return {f"{rule} on {subject}" for kind, rule, subject, _ in worse if kind == how}
 
 
 @pytest.mark.parametrize("block", range(5))

@@ -17,7 +17,7 @@ import pytest
 
 from coaxwright.checking import check_many
 from coaxwright.errors import Problem
-from coaxwright.findings import Assumed, Finding, Fix, Report, RuleInfo, SiteReport, Source, Waived
+from coaxwright.findings import Assumed, Finding, Fix, Report, RuleInfo, SiteReport, Source, Waived, Worsened
 from coaxwright.reporting.formats import Setting
 from coaxwright.reporting.markdown import render as markdown
 from coaxwright.reporting.page.document import document
@@ -133,7 +133,12 @@ def _poisoned(report: Report, words: str) -> Report:
 def _finding(finding: Finding, words: str) -> Finding:
     """All its texts but those that the program makes of ids (subject, pointer)."""
     source = Source(words, words, words, words)
-    fixes = (Fix(words, cost=1.0, currency=words, clears=(words,), introduces=(words,), proven=True), Fix(words))
+    worse = Worsened(words, words, words, -0.1, -0.2)
+    proven = Fix(
+        words, cost=1.0, currency=words, clears=(words,), introduces=(words,), stays_open=(words,), opens=(words,),
+        cleared_because=(words,), worsens=(worse,), gives_up=(words,), loses=(words,), proven=True,
+    )  # fmt: skip
+    fixes = (proven, Fix(words))
     return dataclasses.replace(
         finding, rule=words, title=words, file=words, message=words, why=words, working=(words, words), missing=(words,),
         sources=(source,), caution=words, fixes=fixes,
@@ -155,9 +160,13 @@ def test_every_record_is_poisoned() -> None:
     """No text field of the records of a report is left out above: a new one has to be added there."""
     texts = {
         cls.__name__: {each.name for each in dataclasses.fields(cls) if "str" in str(each.type)}
-        for cls in (Finding, Fix, Source, Waived, Assumed, RuleInfo, SiteReport, Report)
+        for cls in (Finding, Fix, Worsened, Source, Waived, Assumed, RuleInfo, SiteReport, Report)
     }
-    assert texts["Fix"] == {"title", "patch", "currency", "clears", "introduces", "stays_open"}
+    assert texts["Fix"] == {
+        "title", "patch", "currency", "clears", "introduces", "stays_open", "cleared_because", "opens",
+        "gives_up", "loses",
+    }  # fmt: skip
+    assert texts["Worsened"] == {"rule", "subject", "level"}
     assert texts["Finding"] == {
         "rule", "title", "subject", "pointer", "file", "message", "why", "working", "values", "missing", "caution",
     }  # fmt: skip

@@ -31,7 +31,7 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
             extra_rules: tuple[Path, ...], output: Path | None) -> int:  # fmt: skip
     """Show only what changes when SITE is edited: fact by fact and finding by finding. Nothing is written.
 
-    Exit status: 0 when the edit brings no new error, 1 when it does, 2 when it cannot be made or checked.
+    Exit status: 0 when no error is new, worse or open by the edit, 1 when one is, 2 when it cannot be made or checked.
     """
     if not settings and not removals:
         raise click.UsageError("nothing is to be changed: give --set PATH=VALUE or --remove PATH")
@@ -42,11 +42,13 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
     state = start(load_site(site), rulebook=load_rulebook(extra_rules))
     found = differences(tried(state, settings, removals))
     deliver(_data(found) if form == "json" else _text(found), output)
-    worse = any(each.level == "error" and each.kind == "fail" and not each.waived for each in found.introduced)
-    return FINDINGS if worse else CLEAN
+    new = any(each.level == "error" and each.kind == "fail" and not each.waived for each in found.introduced)
+    return FINDINGS if new or any(harm.level == "error" for harm in found.worse) else CLEAN
 
 
 def _text(found: Any) -> str:
+    from coaxwright.reporting.painter import visible
+
     lines = []
     for title, findings in (("Cleared", found.cleared), ("New", found.introduced)):
         lines += [f"{title}:", *(f"  {_finding(each)}" for each in findings), ""] if findings else []
@@ -55,10 +57,22 @@ def _text(found: Any) -> str:
         for before, after in found.told:
             lines += [f"  {_finding(before)}", f"    now: {_finding(after)}"]
         lines.append("")
+    for title, said in (("Worse:", _worse(found)), ("Gives up:", found.gives_up), ("Loses:", found.loses)):
+        lines += [title, *(f"  {visible(each)}" for each in said), ""] if said else []
     if found.facts:
         lines.append("Facts:")
         lines += [f"  {_fact(change)}" for change in found.facts]
     return "\n".join(lines or ["Nothing changes."]).rstrip("\n") + "\n"
+
+
+def _worse(found: Any) -> list[str]:
+    """What is open and was not, and what fails worse; what fails newly stands among what is new."""
+    from coaxwright.fixes.proving import worsened
+    from coaxwright.reporting.wording import worse_words
+
+    told = [f"nobody can judge it any more: {harm.rule} on {harm.subject} ({harm.level})"
+            for harm in found.worse if harm.how == "open"]  # fmt: skip
+    return told + [worse_words(worsened(harm)) for harm in found.worse if harm.how == "less-room"]
 
 
 def _finding(finding: Any) -> str:
@@ -76,7 +90,8 @@ def _fact(change: Any) -> str:
 
 
 def _data(found: Any) -> str:
-    from coaxwright.reporting.json_report import finding_data, to_json
+    from coaxwright.fixes.proving import worsened
+    from coaxwright.reporting.json_report import finding_data, to_json, worsened_data
     from coaxwright.reporting.plain_data import plain
 
     return to_json(
@@ -86,6 +101,10 @@ def _data(found: Any) -> str:
             "told_otherwise": [
                 {"before": finding_data(before), "after": finding_data(after)} for before, after in found.told
             ],
+            "worsens": [worsened_data(worsened(harm)) for harm in found.worse if harm.how == "less-room"],
+            "opens": [f"{harm.rule} on {harm.subject} ({harm.level})" for harm in found.worse if harm.how == "open"],
+            "gives_up": list(found.gives_up),
+            "loses": list(found.loses),
             "facts": plain(found.facts),
         }
     )

@@ -12,7 +12,8 @@ from coaxwright.checking import load_rulebook, load_site
 from coaxwright.findings import Finding, Fix, Report, SiteReport
 from coaxwright.fixes.candidates.bench import Bench
 from coaxwright.fixes.candidates.words import candidates
-from coaxwright.fixes.proving import LEVELS, TRIES, Proof, fix_of, proofs, shown
+from coaxwright.fixes.comparing import LEVELS
+from coaxwright.fixes.proving import TRIES, Proof, fix_of, harm_words, proof_of, proofs_and_harmful, shown
 from coaxwright.fixes.rejudging import SiteState, start
 from coaxwright.rulebook.judging import Judgement
 
@@ -62,18 +63,26 @@ def failing(state: SiteState) -> dict[tuple[str, str], Judgement]:
 
 def advice_on(state: SiteState, finding: Finding, judgement: Judgement, tries: int, most: int) -> Advice:
     """Advice on one finding."""
-    found = proofs(state, judgement, tries)
+    found, harmful = proofs_and_harmful(state, judgement, tries)
     chosen = shown(found, most)
     fixes = tuple(fix_of(proof, judgement) for proof in chosen)
-    why = "" if fixes else why_none(state, judgement, tries)
+    why = "" if fixes else why_none(state, judgement, tries, harmful)
     return Advice(finding, fixes, why, chosen[0] if chosen else None)
 
 
-def why_none(state: SiteState, judgement: Judgement, tries: int) -> str:
-    """Why no fix is shown for a finding, in words."""
+def why_none(state: SiteState, judgement: Judgement, tries: int, harmful: Sequence[Proof] = ()) -> str:
+    """Why no fix is shown for a finding, in words. `harmful` are changes that clear it and harm as much elsewhere."""
     words = dict.fromkeys(each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ()))
     if not words:
         return "nothing to be changed: its rule tells something to be known"
+    if harmful:
+        best = harmful[0]
+        many = (
+            f"each of the {len(harmful)} changes that clear it harms"
+            if harmful[1:]
+            else "the one change that clears it harms"
+        )
+        return f"{many} something else as much: `{best.candidate.title}` {harm_words(best.harms[0])}"
     if next(islice(candidates(Bench(state), judgement), tries, None), None) is not None:
         return f"none of the first {tries} changes tried clears it, and there are more (`--budget`)"
     return f"no single change within the catalogue clears it; tried: {', '.join(words)}"
@@ -98,20 +107,27 @@ def _fixed(site: SiteReport, state: SiteState, tries: int) -> SiteReport:
 def best_of_each(state: SiteState, *, level: str, on: str, tries: int) -> tuple[list[Proof], list[Advice]]:
     """The best fix of every finding in turn, each proven on the site as changed so far, and what has none.
 
-    A fix that newly breaks something of that level is left to the person.
+    A fix that harms anything of that level, against the site as it was too, or gives up a need is left to the person.
     """
     taken: list[Proof] = []
     left: dict[tuple[str, str], Advice] = {}
-    counted = LEVELS[: LEVELS.index(level) + 1]
+    now = state
     while True:
         advice = next(
-            (each for each in advise(state, level=level, on=on, tries=tries) if each.finding.key not in left), None
+            (each for each in advise(now, level=level, on=on, tries=tries) if each.finding.key not in left), None
         )
         if advice is None:
             return taken, list(left.values())
         best = advice.best
-        if best is None or best.candidate.hides or set(best.introduced.values()) & set(counted):
+        if best is None or best.gives_up or _harms(state, best, level):
             left[advice.finding.key] = advice
         else:
             taken.append(best)
-            state = best.trial.after
+            now = best.trial.after
+
+
+def _harms(start: SiteState, proof: Proof, level: str) -> bool:
+    """Whether something of that level is worse than before, or than on the site as it was."""
+    counted = LEVELS[: LEVELS.index(level) + 1]
+    whole = proof_of(start.to(proof.trial.after), proof.candidate)
+    return any(harm.level in counted for harm in (*proof.harms, *whole.harms))

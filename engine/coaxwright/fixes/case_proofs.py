@@ -38,7 +38,7 @@ def _cleared(state: SiteState, judgement: Judgement | None, word: str, rules: se
     key = (judgement.rule.id, judgement.subject.subject)
     for candidate in _of_word(state, judgement, word):
         proof = prove(state, candidate)
-        if proof is not None and key in proof.cleared and rules <= {name for name, _ in proof.cleared}:
+        if proof is not None and proof.clears(key) and rules <= {name for name, _ in proof.cleared}:
             return True
     return False
 

@@ -220,3 +220,21 @@ def _moved_uses(
         for name in () if model is None else named(model):
             found[name] = found.get(name, frozenset()) | {entry}
     return found
+
+
+def named_elsewhere(value: Mapping[str, Any], entry: Entry) -> bool:
+    """Whether another entry of a site document names this one, or a port of it."""
+    return any(
+        _names(written, entry[1])
+        for group in GROUPS
+        for name, written in (value.get(group) or {}).items()
+        if (group, name) != entry
+    )
+
+
+def _names(value: Any, name: str) -> bool:
+    if isinstance(value, dict):
+        return any(_names(each, name) for each in value.values())
+    if isinstance(value, list | tuple):
+        return any(_names(each, name) for each in value)
+    return isinstance(value, str) and value.partition("/")[0] == name

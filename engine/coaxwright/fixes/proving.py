@@ -1,32 +1,43 @@
 """Proof of candidates: each is applied to a copy of the site and judged; only what was seen is told.
 
-A fix clears a finding when the rule that failed on that subject passes or no longer applies there; a finding
-that becomes open is not cleared. What a fix newly breaks is told of each fix, and ranks it below those that
-break nothing.
+A change is shown as proven only when it was judged and
+
+1. the finding that it is for passes then, or does not apply for a reason that can be named: never because a fact is
+   missing, never because its subject is gone;
+2. nothing got worse (`comparing`), save at a level below the one cleared; that is said in words, and ranks after
+   all that harms nothing;
+3. no stated need is given up (`giving_up`), unless it is labelled so and stands last;
+4. what a person loses without a rule's asking is named (`settled_losses`).
+
+`fix`, `fix --all`, `what-if`, the cases of rules and the quiz all prove by these.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from coaxwright.errors import Refusal
-from coaxwright.findings import Fix
+from coaxwright.findings import Fix, Worsened
 from coaxwright.fixes.candidates.bench import NEED, Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
+from coaxwright.fixes.comparing import LEVELS, Harm, Key, Stands, harms, is_below, standing_of
 from coaxwright.fixes.components import GROUPS, Entry
 from coaxwright.fixes.costs import Cost, cost_of_change
+from coaxwright.fixes.giving_up import given_up
+from coaxwright.fixes.outcomes import Cleared, cleared_how
 from coaxwright.fixes.patching import PatchError, pointer_steps
 from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
+from coaxwright.fixes.settled_losses import losses_of
 from coaxwright.immutable import immutable
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import UNUSED
 from coaxwright.rulebook.judging import Judgement
 
-Key = tuple[str, str]
-"""Rule id and subject path: what a finding is known by."""
-LEVELS = ("error", "warning", "note")
+__all__ = ["LEVELS", "TRIES", "Key", "Proof", "Standing", "difference", "fix_of", "proofs", "prove", "standing"]
 TRIES = 400
 """Candidates tried for one finding unless another budget is given."""
 
@@ -42,49 +53,19 @@ class Standing:
     open: frozenset[Key]
 
 
-@immutable
-class Proof:
-    """What trying a candidate showed. `cleared`, `introduced` and `opened` are findings."""
-
-    candidate: Candidate
-    trial: Trial
-    cleared: tuple[Key, ...]
-    introduced: Mapping[Key, str]
-    opened: tuple[Key, ...]
-    cost: Cost
-    order: int
-
-    @property
-    def rank(self) -> tuple[Any, ...]:
-        """Best first: mends, breaks nothing, fewest edits, least cost, least disruption, order of the generator."""
-        broken = tuple(sum(level == each for each in self.introduced.values()) for level in LEVELS)
-        amount = math.inf if self.cost.amount is None else self.cost.amount
-        return (
-            self.candidate.hides,
-            *broken[:2],
-            len(self.opened) > 0,
-            len(self.candidate.patch),
-            amount,
-            self.candidate.disruption,
-            broken[2],
-            self.order,
-        )
-
-
 def standing(state: SiteState, judgements: Iterable[Judgement]) -> Standing:
     """What these judgements come to under the site's levels and waivers."""
-    waived = waivers_in_force(state)
-    fails: dict[Key, str] = {}
-    opened = set()
-    for judgement in judgements:
-        key = (judgement.rule.id, judgement.subject.subject)
-        if key in waived:
-            continue
-        if judgement.kind == "open":
-            opened.add(key)
-        else:
-            fails[key] = state.basis.settings.level(judgement.rule)
-    return Standing(fails, frozenset(opened))
+    return _counted(stands(state, judgements))
+
+
+def _counted(found: Stands) -> Standing:
+    fails = {key: each.level for key, each in found.items() if not each.opened and not each.waived}
+    return Standing(fails, frozenset(key for key, each in found.items() if each.opened and not each.waived))
+
+
+def stands(state: SiteState, judgements: Iterable[Judgement]) -> Stands:
+    """How these judgements stand under the site's levels and waivers."""
+    return standing_of(judgements, state.basis.settings.levels, waivers_in_force(state))
 
 
 def waivers_in_force(state: SiteState) -> set[Key]:
@@ -108,17 +89,111 @@ def difference(trial: Trial) -> tuple[Standing, Standing]:
 
 def _idle_waivers(trial: Trial, state: SiteState) -> dict[Key, str]:
     """Waivers of the touched components that match nothing in one state, but do in the other."""
+    in_force = waivers_in_force(state)
+    if not in_force:
+        return {}
     used = [
         {(each.rule.id, each.subject.subject) for each in trial.judgements(one) if each.kind != "fault"}
         for one in (trial.before, trial.after)
     ]
     here = {(each.rule.id, each.subject.subject) for each in trial.judgements(state) if each.kind != "fault"}
-    in_force = waivers_in_force(state)
     return {
         (UNUSED.id, f"waivers/{place}"): UNUSED.level
         for place, rule, waiver in state.basis.settings.waivers
         if (key := (rule, waiver.on)) in in_force and key in used[0] | used[1] and key not in here
     }
+
+
+def worse_by(trial: Trial) -> tuple[Harm, ...]:
+    """All that got worse by an edit, the gravest level first."""
+    before, after = (stands(state, trial.judgements(state)) for state in (trial.before, trial.after))
+    return tuple(harms(before, after))
+
+
+@dataclass(frozen=True, eq=False)
+class Proof:
+    """What trying a change showed: the site before, and the site with the whole of the change."""
+
+    candidate: Candidate
+    trial: Trial
+    before: Stands
+    after: Stands
+    cost: Cost
+    order: int = 0
+
+    @cached_property
+    def harms(self) -> tuple[Harm, ...]:
+        """All that got worse, the gravest level first."""
+        return tuple(harms(self.before, self.after))
+
+    @cached_property
+    def gone(self) -> tuple[Key, ...]:
+        """Findings that failed and neither fail nor are open any more, whatever became of them."""
+        return tuple(sorted(key for key in _counted(self.before).fails if key not in self.after))
+
+    @property
+    def lost(self) -> Mapping[Key, str]:
+        """The levels of findings that failed and neither fail nor are open any more."""
+        return {key: self.before[key].level for key in self.gone}
+
+    @cached_property
+    def cleared(self) -> tuple[Key, ...]:
+        """Findings that are cleared: they pass, or do not apply for a reason that can be named."""
+        return tuple(each.key for each in self.how if each.named)
+
+    @cached_property
+    def how(self) -> tuple[Cleared, ...]:
+        """How each finding went that is gone."""
+        return tuple(cleared_how(self.trial, key, self.before[key].judgement) for key in self.gone)
+
+    @cached_property
+    def introduced(self) -> Mapping[Key, str]:
+        """Findings that did not fail before, with their levels; a waiver that is needless now among them."""
+        before, after = difference(self.trial)
+        return {key: level for key, level in sorted(after.fails.items()) if key not in before.fails}
+
+    @cached_property
+    def opened(self) -> tuple[Key, ...]:
+        """What is open and was not."""
+        return tuple(sorted(harm.key for harm in self.harms if harm.how == "open"))
+
+    @cached_property
+    def gives_up(self) -> tuple[str, ...]:
+        """Stated needs that are dropped or lowered."""
+        found = given_up(self.trial.before, self.trial.after)
+        return found or ((self.candidate.title,) if self.candidate.disruption == NEED else ())
+
+    @cached_property
+    def loses(self) -> tuple[str, ...]:
+        """What a person loses although no rule asks for it."""
+        return losses_of(self.trial)
+
+    def clears(self, key: Key) -> bool:
+        """Whether the finding is cleared; asked of one alone, since the whole list takes longer."""
+        if key in self.after or key not in self.before:
+            return False
+        return cleared_how(self.trial, key, self.before[key].judgement).named
+
+    def holds(self, level: str) -> bool:
+        """Whether it may be shown for a finding of that level: all that gets worse is below it."""
+        return all(is_below(harm.level, level) for harm in self.harms)
+
+    @cached_property
+    def rank(self) -> tuple[Any, ...]:
+        """Best first: gives up nothing, harms nothing, loses least, fewest edits, least cost, least disruption,
+        order of the generator.
+        """
+        harmed = tuple(sum(harm.level == level for harm in self.harms) for level in LEVELS)
+        amount = math.inf if self.cost.amount is None else self.cost.amount
+        return (
+            self.candidate.hides or bool(self.gives_up),
+            *harmed,
+            len(self.loses),
+            len(self.candidate.patch),
+            amount,
+            self.candidate.disruption,
+            self.order,
+        )
 
 
 def prove(state: SiteState, candidate: Candidate, order: int = 0) -> Proof | None:
@@ -127,13 +202,15 @@ def prove(state: SiteState, candidate: Candidate, order: int = 0) -> Proof | Non
         trial = state.after(candidate.patch)
     except (Refusal, PatchError):
         return None
-    before, after = difference(trial)
-    cleared = tuple(sorted(key for key in before.fails if key not in after.fails and key not in after.open))
-    introduced = {key: level for key, level in sorted(after.fails.items()) if key not in before.fails}
-    opened = tuple(sorted(after.open - before.open))
-    changed = changed_entries(candidate)
-    cost = cost_of_change(state.site, trial.after.site, changed, state.basis.loaded.catalogue)
-    return Proof(candidate, trial, cleared, introduced, opened, cost, order)
+    return proof_of(trial, candidate, order)
+
+
+def proof_of(trial: Trial, candidate: Candidate, order: int = 0) -> Proof:
+    """What a trial of a candidate showed."""
+    state = trial.before
+    before, after = (stands(one, trial.judgements(one)) for one in (state, trial.after))
+    cost = cost_of_change(state.site, trial.after.site, changed_entries(candidate), state.basis.loaded.catalogue)
+    return Proof(candidate, trial, before, after, cost, order)
 
 
 def changed_entries(candidate: Candidate) -> set[Entry]:
@@ -148,53 +225,93 @@ def changed_entries(candidate: Candidate) -> set[Entry]:
     return found
 
 
+def level_of(state: SiteState, judgement: Judgement) -> str:
+    """The level of a judgement on its site."""
+    return str(state.basis.settings.level(judgement.rule))
+
+
 def proofs(state: SiteState, judgement: Judgement, tries: int = TRIES) -> list[Proof]:
-    """Candidates that clear a finding, best first; at most `tries` are tried."""
-    key = (judgement.rule.id, judgement.subject.subject)
-    found = []
+    """Candidates that are proven for a finding, best first; at most `tries` are tried."""
+    return proofs_and_harmful(state, judgement, tries)[0]
+
+
+def proofs_and_harmful(state: SiteState, judgement: Judgement, tries: int) -> tuple[list[Proof], list[Proof]]:
+    """Candidates that are proven for a finding, and those that clear it but harm as much elsewhere; best first."""
+    key, level = (judgement.rule.id, judgement.subject.subject), level_of(state, judgement)
+    found: list[Proof] = []
+    harmful: list[Proof] = []
     for order, candidate in enumerate(candidates(Bench(state), judgement)):
         if order >= tries:
             break
         proof = prove(state, candidate, order)
-        if proof is not None and key in proof.cleared:
-            found.append(proof)
-    return sorted(found, key=lambda proof: proof.rank)
+        if proof is not None and proof.clears(key):
+            (found if proof.holds(level) else harmful).append(proof)
+    found.sort(key=lambda proof: proof.rank)
+    harmful.sort(key=lambda proof: (len(proof.harms), proof.order))
+    return found, harmful
 
 
 def shown(found: list[Proof], most: int) -> list[Proof]:
-    """The best of each kind of change, best first; then others where there is room. What breaks as much as it
-    mends is left out while something better is there.
-    """
-    sound = [proof for proof in found if "error" not in proof.introduced.values()] or found
+    """The best of each kind of change, best first; then others where there is room."""
     firsts: dict[str, Proof] = {}
-    for proof in sound:
+    for proof in found:
         firsts.setdefault(proof.candidate.word, proof)
     chosen = sorted(firsts.values(), key=lambda proof: proof.rank)[:most]
-    rest = [proof for proof in sound if proof not in chosen]
+    rest = [proof for proof in found if proof not in chosen]
     return sorted([*chosen, *rest[: most - len(chosen)]], key=lambda proof: proof.rank)
 
 
 def fix_of(proof: Proof, judgement: Judgement) -> Fix:
     """A proof as it is told of a finding."""
     subject = judgement.subject.subject
+    return replace(
+        change_of(proof),
+        stays_open=tuple(" on ".join(key) for key in _still_open(proof, subject)),
+        margin=margin_after(proof.trial.after, judgement),
+    )
+
+
+def change_of(proof: Proof) -> Fix:
+    """A proof as it is told of a change, whatever it is for."""
     return Fix(
         title=proof.candidate.title,
         patch=proof.candidate.patch,
         cost=proof.cost.amount,
         currency=proof.cost.currency,
         clears=tuple(" on ".join(key) for key in proof.cleared),
+        cleared_because=tuple(_because(proof)),
         introduces=tuple(f"{' on '.join(key)} ({level})" for key, level in proof.introduced.items()),
-        stays_open=tuple(" on ".join(key) for key in _still_open(proof, subject)),
-        margin=margin_after(proof.trial.after, judgement),
-        hides=proof.candidate.disruption == NEED,
+        worsens=tuple(worsened(harm) for harm in proof.harms if harm.how == "less-room"),
+        opens=tuple(f"{' on '.join(harm.key)} ({harm.level})" for harm in proof.harms if harm.how == "open"),
+        gives_up=proof.gives_up,
+        loses=proof.loses,
+        hides=proof.candidate.disruption == NEED or bool(proof.gives_up),
         proven=True,
     )
 
 
-def _still_open(proof: Proof, subject: str) -> Iterator[Key]:
+def _because(proof: Proof) -> Iterator[str]:
+    """Of each finding that does not apply any more, why not."""
+    for each in proof.how:
+        if each.reason:
+            yield f"{' on '.join(each.key)}: {each.reason}"
+
+
+def harm_words(harm: Harm) -> str:
+    """What a change does to something else, as a phrase."""
+    how = {"fails": "newly breaks", "open": "leaves unknown", "less-room": "makes worse"}[harm.how]
+    return f"{how} {' on '.join(harm.key)} ({harm.level})"
+
+
+def worsened(harm: Harm) -> Worsened:
+    """A harm of a finding that failed before, as it is told."""
+    return Worsened(harm.rule, harm.subject, harm.level, harm.margin_before, harm.margin_after)
+
+
+def _still_open(proof: Proof, subject: str) -> list[Key]:
     """What is open on the subject after the change, and what the change opened."""
-    _, after = difference(proof.trial)
-    yield from sorted(key for key in after.open if key[1] == subject or key in proof.opened)
+    after = _counted(proof.after).open
+    return sorted(key for key in after if key[1] == subject or key in proof.opened)
 
 
 def margin_after(state: SiteState, judgement: Judgement) -> float | None:

@@ -100,6 +100,11 @@ class SiteState:
         """The state of another document that shares with this one what is the same."""
         return _Edit(self, value).trial()
 
+    def to(self, other: SiteState) -> Trial:
+        """Another state of the same site as one edit of this one: all that differs was judged on both sides."""
+        touched = {name for name, part in other.parts.items() if self.parts.get(name) is not part}
+        return Trial(self, other, frozenset((*touched, *(self.parts.keys() - other.parts.keys()))))
+
     @property
     def loaded(self) -> LoadedSite:
         """The edited site; places are those of the text that was read."""
@@ -154,10 +159,17 @@ def start(loaded: LoadedSite, *, rulebook: Rulebook | None = None, today: dateti
     return _checked(loaded, rulebook or load_rulebook(), today or datetime.date.today(), loaded.document.value)
 
 
-def _checked(loaded: LoadedSite, rulebook: Rulebook, today: datetime.date, value: dict[str, Any]) -> SiteState:
+def _checked(
+    loaded: LoadedSite,
+    rulebook: Rulebook,
+    today: datetime.date,
+    value: dict[str, Any],
+    memo: dict[Any, Any] | None = None,
+) -> SiteState:
+    """The state of a site by a full check; `memo` as `compute_facts` takes it."""
     settings = read_settings(rulebook, loaded.site, loaded.document, loaded.file)
     topology = build_topology(loaded)
-    facts = compute_facts(loaded, topology)
+    facts = compute_facts(loaded, topology, memo)
     rules = rules_in_force(rulebook, settings)
     verdicts = judge(rules, facts, settings.limits)
     owners = owners_of(loaded.site, topology)
@@ -291,7 +303,9 @@ class _Edit:
     def _full(self) -> Trial:
         basis = self.basis
         loaded = with_value(basis.loaded, self.value)
-        after = _checked(loaded, basis.rulebook, basis.today, self.value)
+        same = loaded.site.assume == basis.loaded.site.assume
+        memo = basis.facts.context.memo if same else None
+        after = _checked(loaded, basis.rulebook, basis.today, self.value, memo)
         return Trial(self.old, after, frozenset((*self.old.parts, *after.parts)), full=True)
 
     def _changed(self) -> list[Entry] | None:

@@ -8,16 +8,19 @@ search is bounded by a number of trials; when it ran to its end, the answer is t
 from __future__ import annotations
 
 import math
+from collections import OrderedDict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from coaxwright import pace
 from coaxwright.fixes.candidates.bench import Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
+from coaxwright.fixes.comparing import LEVELS, Harm, Key
 from coaxwright.fixes.costs import Cost
+from coaxwright.fixes.outcomes import cleared_how
 from coaxwright.fixes.patching import Operation
-from coaxwright.fixes.proving import LEVELS, Key, Proof, proofs, prove, standing
+from coaxwright.fixes.proving import TRIES, Proof, harm_words, proof_of, proofs_and_harmful, prove, standing, worse_by
 from coaxwright.fixes.rejudging import SiteState, homes_of
 from coaxwright.rulebook.judging import Judgement, margin
 
@@ -26,6 +29,8 @@ BUDGET = 2000
 """Trials of a whole-site repair unless another budget is given."""
 _NEAR = 4
 """Changes that improve a finding without clearing it, on top of which others are tried."""
+_KEPT = 256
+"""Trials whose edited sites are kept in memory (half a megabyte each on a site of thirty cameras)."""
 _PRUNING = 20
 """How many sets one trial stands for at least: most changes do not touch what is left to clear."""
 _DEPTH = 3
@@ -36,8 +41,10 @@ _DEPTH = 3
 class Plan:
     """The result: `steps` in order, what is left, how many trials it took.
 
-    `best` says that no smaller (or cheaper) set exists among the changes that were considered; `in_the_way`
-    tells for each finding that is left why.
+    `best` says that no smaller (or cheaper) set exists among the changes that were considered; `bound` is the least
+    number of changes (with `cheapest` the least cost) that any such set has, None where that is not known. `in_the_way`
+    tells for each finding that is left why, `dropped` what was taken out again because it made something else worse.
+    `proof` is of the whole set against the site as it was; None where there is no step.
     """
 
     steps: tuple[Candidate, ...]
@@ -46,11 +53,40 @@ class Plan:
     in_the_way: tuple[tuple[Key, str], ...]
     trials: int
     best: bool
+    bound: float | None = None
+    dropped: tuple[tuple[Candidate, Harm], ...] = ()
+    proof: Proof | None = None
 
     @property
     def patch(self) -> tuple[Operation, ...]:
         """All steps as one patch."""
         return tuple(operation for step in self.steps for operation in step.patch)
+
+
+class Tried:
+    """The last trials made, by the state that was edited and the edit, so that none is made twice."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._found: OrderedDict[tuple[int, str], tuple[SiteState, Proof | None]] = OrderedDict()
+
+    def __contains__(self, trial: tuple[SiteState, Candidate]) -> bool:
+        return self._key(*trial) in self._found
+
+    def _key(self, state: SiteState, candidate: Candidate) -> tuple[int, str]:
+        return id(state), repr(candidate.patch)  # the state is kept with the trial, so its id stays its own
+
+    def proof(self, state: SiteState, candidate: Candidate, order: int) -> Proof | None:
+        """What the change does; tried where it is not known."""
+        key = self._key(state, candidate)
+        if key in self._found:
+            self._found.move_to_end(key)
+            return self._found[key][1]
+        proof = prove(state, candidate, order)
+        self._found[key] = (state, proof)
+        if len(self._found) > self._most:
+            self._found.popitem(last=False)
+        return proof
 
 
 @dataclass
@@ -63,6 +99,15 @@ class Search:
     budget: int = BUDGET
     trials: int = 0
     stuck: dict[Key, str] = field(default_factory=dict)
+    fewest: int = 1
+    """No set of fewer changes clears everything: as far as sets were looked through."""
+    _known: Tried = field(default_factory=lambda: Tried(_KEPT))
+
+    def prove(self, state: SiteState, candidate: Candidate, order: int = 0) -> Proof | None:
+        """What a change does to a state; one trial, unless it is known still."""
+        if (state, candidate) not in self._known:
+            self.count()
+        return self._known.proof(state, candidate, order)
 
     @property
     def counted(self) -> tuple[str, ...]:
@@ -93,14 +138,81 @@ class Search:
         """Find the plan."""
         steps = self._good()
         exhausted = not steps
-        if not self.stuck and steps:
+        if not self.stuck and steps and not self.harmful(self._applied(steps)[0]):
             steps, exhausted = self._better(steps)
+        steps, dropped = self._harmless(steps)
         after, cost = self._applied(steps)
-        left = self.wanted(after)
-        reasons = tuple(
-            (key, self.stuck.get(key, "the budget of trials ran out before a change was found")) for key in left
-        )
-        return Plan(tuple(steps), after, cost, reasons, self.trials, exhausted and not left)
+        left = self.left(after)
+        reasons = tuple((key, self._reason(key, after, dropped)) for key in left)
+        best = exhausted and not left and not dropped
+        bound = self._bound(steps, cost, best) if self.wanted(self.start) and not left else None
+        proof = self._whole(steps, after, cost) if steps else None
+        return Plan(tuple(steps), after, cost, reasons, self.trials, best, bound, dropped, proof)
+
+    def _bound(self, steps: list[Candidate], cost: Cost, best: bool) -> float | None:
+        if self.prefer == "cheapest":
+            return cost.amount if best else None
+        return float(len(steps)) if best else float(self.fewest)
+
+    def _reason(self, key: Key, after: SiteState, dropped: Sequence[tuple[Candidate, Harm]]) -> str:
+        """Why a finding is left, in words."""
+        if key in self.stuck:
+            return self.stuck[key]
+        if dropped:
+            step, harm = dropped[0]
+            return f"what would clear it was taken out again: `{step.title}` {harm_words(harm)}"
+        judgement = self.wanted(after).get(key)
+        return "nobody can judge it any more" if judgement is None else self._why(after, judgement)
+
+    # The proof of the whole set.
+
+    def _whole(self, steps: Sequence[Candidate], after: SiteState, cost: Cost) -> Proof:
+        """The proof of the whole set against the site as it was."""
+        patch = tuple(operation for step in steps for operation in step.patch)
+        everything = Candidate("", patch, max(step.disruption for step in steps))
+        proof = proof_of(self.start.to(after), everything)
+        return replace(proof, cost=cost)
+
+    def harmful(self, after: SiteState) -> tuple[Harm, ...]:
+        """What is worse than on the site as it was, at a level that has to be cleared, or open."""
+        return tuple(harm for harm in worse_by(self.start.to(after)) if harm.level in self.counted)
+
+    def left(self, after: SiteState) -> list[Key]:
+        """What had to be cleared and is not: it fails, is open, or lost its subject; and what fails newly."""
+        still = self.wanted(after)
+        opened = {key for part in after.parts.values() for key in _opened(part)}
+        proof = self.start.to(after)
+        gone = [
+            key
+            for key, judgement in self.wanted(self.start).items()
+            if key not in still and (key in opened or not cleared_how(proof, key, judgement).named)
+        ]
+        return sorted([*still, *gone])
+
+    def _harmless(self, steps: list[Candidate]) -> tuple[list[Candidate], tuple[tuple[Candidate, Harm], ...]]:
+        """The steps without those that make something worse than it was, dropped one by one: first the one without
+        which least is worse, of equals the last.
+        """
+        dropped: list[tuple[Candidate, Harm]] = []
+        worse = self.harmful(self._applied(steps)[0])
+        while worse and steps:
+            ways = [way for step in reversed(steps) if (way := self._without(steps, step)) is not None]
+            _, step, fewer, less = min(ways, key=lambda way: way[0])
+            harm = next((each for each in worse if each not in less), worse[0])
+            dropped.append((step, harm))
+            steps, worse = fewer, less
+        return steps, tuple(dropped)
+
+    def _without(
+        self, steps: list[Candidate], step: Candidate
+    ) -> tuple[tuple[int, int], Candidate, list[Candidate], tuple[Harm, ...]] | None:
+        fewer = [each for each in steps if each is not step]
+        try:
+            after = self._applied(fewer)[0]
+        except ValueError:
+            return None
+        worse = self.harmful(after)
+        return (len(worse), len(self.left(after))), step, fewer, worse
 
     # By steps.
 
@@ -110,7 +222,8 @@ class Search:
         for by_count in (False, True):
             self.stuck = {}
             steps = self._pruned(self._by_steps(by_count, self.trials + self.budget // 3))
-            left = len(self.wanted(self._applied(steps)[0]))
+            after = self._applied(steps)[0]
+            left = len(self.left(after)) + len(self.harmful(after))
             ways.append(((left, *self._worth(steps)), steps, self.stuck))
         _, steps, self.stuck = min(ways, key=lambda way: way[0])
         return steps
@@ -158,9 +271,8 @@ class Search:
                 break
             if candidate.hides:
                 continue
-            self.count()
-            proof = prove(state, candidate, order)
-            if proof is not None:
+            proof = self.prove(state, candidate, order)
+            if proof is not None and not proof.gives_up:
                 found.append(proof)
         return found
 
@@ -168,9 +280,12 @@ class Search:
         """Why a finding is left: in words."""
         if self.spent:
             return "the budget of trials ran out before a change was found"
-        needs = [proof for proof in proofs(state, judgement) if proof.candidate.hides]
+        found, harmful = proofs_and_harmful(state, judgement, TRIES)
+        needs = [proof for proof in found if proof.gives_up]
         if needs:
             return f"nothing in the catalogue clears it; it goes away only if the need does: {needs[0].candidate.title}"
+        if harmful:
+            return f"what clears it harms elsewhere: `{harmful[0].candidate.title}` {harm_words(harmful[0].harms[0])}"
         words = [each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ())]
         if not words:
             return "its rule knows no change that would clear it"
@@ -180,24 +295,24 @@ class Search:
 
     def _pruned(self, steps: list[Candidate]) -> list[Candidate]:
         """Without the steps that the others make needless."""
-        left = len(self.wanted(self._applied(steps)[0]))
+        after = self._applied(steps)[0]
+        left = len(self.left(after)) + len(self.harmful(after))
         for step in list(steps):
             fewer = [each for each in steps if each is not step]
             if self.spent:
                 break
-            self.count()
             try:
                 after = self._applied(fewer)[0]
             except ValueError:
                 continue
-            if len(self.wanted(after)) <= left:
+            if len(self.left(after)) + len(self.harmful(after)) <= left:
                 steps = fewer
         return steps
 
     def _applied(self, steps: Sequence[Candidate]) -> tuple[SiteState, Cost]:
         state, amount, currency = self.start, 0.0, None
         for step in steps:
-            proof = prove(state, step)
+            proof = self.prove(state, step)
             if proof is None:
                 raise ValueError("these steps do not go together")
             state = proof.trial.after
@@ -215,14 +330,22 @@ class Search:
             if len(pool) ** size > (self.budget - self.trials) * _PRUNING:
                 return steps, False
             for found in sets.of_size(size):
+                if not self._good_set(found):
+                    continue
                 other = self._worth(found)
                 if other < worth:
                     steps, worth = found, other
             if sets.out_of_budget:
                 return steps, False
+            self.fewest = min(size + 1, len(steps))
             if len(steps) <= size and self.prefer == "fewest":
                 break
         return steps, True
+
+    def _good_set(self, steps: list[Candidate]) -> bool:
+        """Whether a set keeps the promise as a whole."""
+        after = self._applied(steps)[0]
+        return not self.left(after) and not self.harmful(after)
 
     def _worth(self, steps: list[Candidate]) -> tuple[Any, ...]:
         cost = self._applied(steps)[1].amount
@@ -268,21 +391,41 @@ class _Goal:
     def best(self, tried: list[Proof], by_count: bool) -> Proof | None:
         """The best change that clears it and leaves fewer findings than there were."""
         counted = [(len(self.search.wanted(proof.trial.after)), proof) for proof in tried]
-        good = [each for each in counted if each[0] < len(self.known) and self.left(each[1].trial.after) is None]
+        good = [
+            each
+            for each in counted
+            if each[0] < len(self.known) and self.left(each[1].trial.after) is None and self._sound(each[1])
+        ]
         if not good:
             return None
         return min(good, key=lambda each: (each[0], each[1].rank) if by_count else (each[1].rank, each[0]))[1]
+
+    def _sound(self, proof: Proof) -> bool:
+        """Whether what gets worse by it may be mended by a later step: nothing grave is open that was not at the
+        start, and nothing is only out of sight.
+        """
+        counted = self.search.counted
+        if any(level in counted and not proof.clears(key) for key, level in proof.lost.items()):
+            return False
+        return not any(harm.how == "open" for harm in self.search.harmful(proof.trial.after))
 
     def nearer(self, tried: list[Proof], judgement: Judgement) -> Iterator[tuple[float, Proof]]:
         """Changes that bring it nearer to its limit and break nothing of another topic, with the room then."""
         now = _room(judgement)
         for proof in tried:
             still = self.left(proof.trial.after)
-            counted = [key for key, level in proof.introduced.items() if level in self.search.counted]
+            counted = [harm.key for harm in proof.harms if harm.level in self.search.counted]
             if still is not None and all(rule.startswith(f"{self.topic}/") for rule, _ in counted):
                 room = _room(still)
                 if math.isfinite(room) and (room > now or still.rule.id != judgement.rule.id):
                     yield room, proof
+
+
+def _opened(part: Any) -> Iterator[Key]:
+    """What is open in a part of a site."""
+    for judgement in part.judged.judgements:
+        if judgement.kind == "open":
+            yield judgement.rule.id, judgement.subject.subject
 
 
 def _room(judgement: Judgement) -> float:
@@ -319,8 +462,7 @@ class _Sets:
             if self.search.spent:
                 self.out_of_budget = True
                 return
-            self.search.count()
-            proof = prove(state, candidate)
+            proof = self.search.prove(state, candidate)
             if proof is not None and proof.trial.touched & homes:
                 self._seen.add(together)
                 yield from self._below(proof.trial.after, [*chosen, index], more - 1)

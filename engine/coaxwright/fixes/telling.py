@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from coaxwright.findings import Fix
 from coaxwright.fixes.advice import Advice
+from coaxwright.fixes.proving import change_of, harm_words
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.repair import Plan
 from coaxwright.reporting.json_report import finding_data, fix_data, to_json
 from coaxwright.reporting.painter import visible
 from coaxwright.reporting.plain_data import plain
-from coaxwright.reporting.wording import margin
+from coaxwright.reporting.wording import change_notes, margin
 
 _WIDTH = 100
 _MOST = 4
+_MOST_OF_PLAN = 10
 
 
 def advice_text(state: SiteState, found: Sequence[Advice]) -> str:
@@ -56,21 +59,14 @@ def _wrapped(text: str, indent: str) -> list[str]:
 
 def _brings(fix: Fix) -> str:
     """What a fix does, in one sentence or two."""
-    said = ["hides it: the need is given up"] if fix.hides else []
-    said.append(f"clears {_listed(fix.clears)}")
-    said.append(f"newly breaks {_listed(fix.introduces)}" if fix.introduces else "breaks nothing")
-    if fix.stays_open:
-        said.append(f"stays open: {_listed(fix.stays_open)}")
+    said = change_notes(fix, _MOST)
+    if not (fix.introduces or fix.worsens or fix.opens):
+        said.append("breaks nothing")
     said.append(_cost(fix.cost, fix.currency))
     room = margin(fix.margin)
     if room:
         said.append(f"then {room}")
     return visible("; ".join(said))
-
-
-def _listed(names: Sequence[str]) -> str:
-    more = len(names) - _MOST
-    return ", ".join(names[:_MOST]) + (f" and {more} more" if more > 0 else "")
 
 
 def _cost(amount: float | None, currency: str | None) -> str:
@@ -108,10 +104,21 @@ def plan_text(state: SiteState, plan: Plan, level: str) -> str:
     lines += ["", f"Errors {before.error} -> {after.error}, warnings {before.warning} -> {after.warning}, "
               f"notes {before.note} -> {after.note}, open {before.open} -> {after.open}. "
               f"{_cost(plan.cost.amount, plan.cost.currency).capitalize()}."]  # fmt: skip
+    for note in _notes(plan):
+        lines += _wrapped(visible(f"{note[:1].upper()}{note[1:]}."), "  ")
     for key, why in plan.in_the_way:
         lines += _wrapped(visible(f"Left: {' on '.join(key)}: {why}."), "  ")
     lines.append(_quality(plan, level))
     return "\n".join(lines) + "\n"
+
+
+def _notes(plan: Plan) -> Iterator[str]:
+    """What the whole set harms, opens and loses against the site as it was, and what was taken out of it for that."""
+    if plan.proof is not None:
+        told = change_notes(change_of(plan.proof), _MOST_OF_PLAN)
+        yield from (note for note in told if not note.startswith("clears "))
+    for step, harm in plan.dropped:
+        yield f"`{step.title}` is not among them: it {harm_words(harm)}"
 
 
 def _quality(plan: Plan, level: str) -> str:
@@ -140,5 +147,15 @@ def plan_data(state: SiteState, plan: Plan, level: str) -> str:
         "in_the_way": [{"rule": key[0], "subject": key[1], "why": why} for key, why in plan.in_the_way],
         "trials": plan.trials,
         "best": plan.best,
+        "optimal": plan.best,
+        "bound": plan.bound,
+        **_harms_data(plan),
+        "dropped": [{"title": step.title, "because": harm_words(harm)} for step, harm in plan.dropped],
     }
     return to_json(data)
+
+
+def _harms_data(plan: Plan) -> dict[str, Any]:
+    """What the whole set harms, gives up and loses, under the keys of a single change."""
+    told = fix_data(change_of(plan.proof) if plan.proof is not None else Fix(""))
+    return {name: told[name] for name in ("clears", "introduces", "opens", "worsens", "gives_up", "loses")}

@@ -8,8 +8,12 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Finding
+from coaxwright.fixes.comparing import Harm
+from coaxwright.fixes.giving_up import given_up
 from coaxwright.fixes.patching import Operation, PatchError, has_path, pointer, value_at
+from coaxwright.fixes.proving import worse_by
 from coaxwright.fixes.rejudging import SiteState, Trial
+from coaxwright.fixes.settled_losses import losses_of
 from coaxwright.reading.yaml_source import parse_document
 
 
@@ -26,12 +30,17 @@ class FactChange:
 
 @dataclass(frozen=True)
 class Differences:
-    """All that an edit changes. `told` holds findings that stay but say something else, before and after."""
+    """All that an edit changes. `told` holds findings that stay but say something else, before and after; `worse` is
+    what got worse by the one proof, `gives_up` which stated needs are dropped or lowered, `loses` what else is lost.
+    """
 
     facts: tuple[FactChange, ...]
     cleared: tuple[Finding, ...]
     introduced: tuple[Finding, ...]
     told: tuple[tuple[Finding, Finding], ...]
+    worse: tuple[Harm, ...] = ()
+    gives_up: tuple[str, ...] = ()
+    loses: tuple[str, ...] = ()
 
 
 def operations(state: SiteState, settings: Iterable[str], removals: Iterable[str]) -> list[Operation]:
@@ -104,6 +113,9 @@ def differences(trial: Trial) -> Differences:
         tuple(each for key, each in before.items() if key not in after),
         tuple(each for key, each in after.items() if key not in before),
         told,
+        worse_by(trial),
+        given_up(trial.before, trial.after),
+        losses_of(trial),
     )
 
 

@@ -13,6 +13,7 @@ from itertools import combinations
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts
+from coaxwright.fixes.comparing import harms, standing_of
 from coaxwright.quiz import answers
 from coaxwright.quiz.answers import Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern, condition
@@ -327,17 +328,23 @@ def outcome(bank: Bank, asked: Asked, place: int, printed: bool = False) -> tupl
         plan = edited(asked.plan, form.changes[place].edits, asked.device)
         if (plan.site, plan.parts) == (asked.plan.site, asked.plan.parts):
             return "impossible", "it is so already"
-        after = found_in(bank, plan.facts(), asked.pattern.topic)
+        facts = plan.facts()
+        after = found_in(bank, facts, asked.pattern.topic)
     except (NoSuchPlace, Refusal):
         return "impossible", "cannot be done here"
-    before = {place_of(each) for each in found_in(bank, asked.plan.facts(), asked.pattern.topic)}
+    before = found_in(bank, asked.plan.facts(), asked.pattern.topic)
     still = [each for each in after if each.rule.id == form.rule]
-    new = [each for each in after if place_of(each) not in before and each.rule.id != form.rule]
-    new = [each for each in new if each.kind == "fail" or not printed]
     if still:
         return "fails", f"{form.rule} still fails: {told(still[0], still[0].rule.says)}"
-    if new:
-        return "harms", f"clears it and brings {new[0].rule.id}: {told(new[0], new[0].rule.says)}"
+    gone = [each for each in before if each.rule.id == form.rule and answers.judged(bank, facts, *place_of(each)) is None]
+    if gone:
+        return "fails", f"{form.rule} has nothing left to judge: {gone[0].subject.subject} is gone"
+    worse = harms(standing_of(before, {}), standing_of(after, {}))
+    harm = next((each for each in worse if each.how != "open" or not printed), None)
+    if harm is not None:
+        found = next(each for each in after if place_of(each) == harm.key)
+        how = "makes worse" if harm.how == "less-room" else "brings"
+        return "harms", f"clears it and {how} {harm.rule}: {told(found, found.rule.says)}"
     return "clears", "clears it, and nothing new is found"
 
 

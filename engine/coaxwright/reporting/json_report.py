@@ -10,7 +10,7 @@ import json
 from typing import Any
 
 from coaxwright.errors import Problem
-from coaxwright.findings import Assumed, Finding, Fix, Report, SiteReport, Source, Summary
+from coaxwright.findings import Assumed, Finding, Fix, Report, SiteReport, Source, Summary, Worsened
 from coaxwright.reporting import ordering
 from coaxwright.reporting.formats import Setting
 from coaxwright.reporting.plain_data import plain
@@ -91,6 +91,22 @@ def fix_data(fix: Fix) -> dict[str, Any]:
         "stays_open": list(fix.stays_open),
         "margin": plain(fix.margin),
         "hides": fix.hides,
+        "cleared_because": list(fix.cleared_because),
+        "opens": list(fix.opens),
+        "worsens": [worsened_data(each) for each in fix.worsens],
+        "gives_up": list(fix.gives_up),
+        "loses": list(fix.loses),
+    }
+
+
+def worsened_data(worse: Worsened) -> dict[str, Any]:
+    """A finding that fails worse than before, as JSON data."""
+    return {
+        "rule": worse.rule,
+        "subject": worse.subject,
+        "level": worse.level,
+        "margin_before": plain(worse.margin_before),
+        "margin_after": plain(worse.margin_after),
     }
 
 

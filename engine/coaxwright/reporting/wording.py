@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coaxwright.findings import Assumed, Finding, Fix, Report, Summary
+from coaxwright.findings import Assumed, Finding, Fix, Report, Summary, Worsened
 from coaxwright.reporting import ordering
 from coaxwright.reporting.painter import visible
 
@@ -71,16 +71,46 @@ def fix_lines(finding: Finding) -> list[tuple[str, list[str]]]:
 
 
 def _proven(fix: Fix) -> str:
-    notes = [f"clears {', '.join(fix.clears)}"] if fix.clears else []
-    if fix.introduces:
-        notes.append(f"but newly breaks {', '.join(fix.introduces)}")
-    if fix.stays_open:
-        notes.append(f"leaves open {', '.join(fix.stays_open)}")
-    if fix.hides:
-        notes.append("clears it by making the rule not apply")
+    notes = change_notes(fix)
     if fix.cost is not None:
         notes.append(f"costs {fix.cost:g} {fix.currency or ''}".rstrip())
     return visible(fix.title + (f" ({'; '.join(notes)})" if notes else ""))
+
+
+def change_notes(fix: Fix, most: int = 0) -> list[str]:
+    """What a proven change does, beginning with what it gives up; lists are cut at `most` where that is given.
+
+    Money and the room that is left are told apart.
+    """
+    worse = [worse_words(each) for each in fix.worsens]
+    needless = [each for each in fix.introduces if each.startswith(f"{_NEEDLESS} ")]
+    broken = [each for each in fix.introduces if each not in needless]
+    told = [
+        ("gives up", fix.gives_up or (("the need",) if fix.hides else ())),
+        ("clears", fix.clears),
+        ("newly breaks", broken),
+        ("makes worse", worse),
+        ("newly open", fix.opens),
+        ("loses", fix.loses),
+        ("needless then", needless),
+        ("open", [each for each in fix.stays_open if not any(one.startswith(f"{each} (") for one in fix.opens)]),
+    ]
+    return [f"{word} {_cut(names, most)}" for word, names in told if names]
+
+
+def worse_words(worse: Worsened) -> str:
+    """A finding that fails worse, with its level and the room on both sides."""
+    room = [margin(each) for each in (worse.margin_before, worse.margin_after)]
+    told = f"; {room[0]} before, {room[1]} then" if all(room) else ""
+    return f"{worse.rule} on {worse.subject} ({worse.level}{told})"
+
+
+_NEEDLESS = "waiver/unused on"
+
+
+def _cut(names: Sequence[str], most: int) -> str:
+    more = len(names) - most if most else 0
+    return ", ".join(names[:most] if most else names) + (f" and {more} more" if more > 0 else "")
 
 
 def assumption(assumed: Assumed) -> str:

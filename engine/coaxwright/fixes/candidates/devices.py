@@ -16,6 +16,7 @@ from coaxwright.fixes.candidates.bench import (
     Want,
     entries_of,
 )
+from coaxwright.fixes.components import named_elsewhere
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation
 from coaxwright.model.common import VideoMode
@@ -133,10 +134,38 @@ def _second_recorder(bench: Bench, name: str, part: str, moved: list[str], chann
 
 
 def change_path(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """A box that no path names can go."""
+    """A box or screen that no path names can go; a box on a way may sit elsewhere along the same cable."""
     for sheet in want.sheets:
-        group, name = entry_of(sheet.subject)
-        yield Candidate(f"leave {name} out", (bench.removal((group, name)),), MOVE)
+        if sheet.kind in ("box", "monitor"):
+            group, name = entry_of(sheet.subject)
+            if not named_elsewhere(bench.value, (group, name)):
+                yield Candidate(f"leave {name} out", (bench.removal((group, name)),), MOVE)
+        elif sheet.kind == "hop":
+            yield from _elsewhere(bench, sheet)
+
+
+def _elsewhere(bench: Bench, hop: Any) -> Iterator[Candidate]:
+    """A box between two pieces of one cable, moved along it in steps of an eighth of the whole; the middle first."""
+    *way, index = hop.pointer
+    hops = bench.written(tuple(way))
+    pieces = [_piece(bench, tuple(way), place) for place in (index - 1, index + 1)]
+    if "box" not in hops[index] or None in pieces or pieces[0][0] != pieces[1][0]:  # type: ignore[index]
+        return
+    whole = pieces[0][1] + pieces[1][1]  # type: ignore[index]
+    for eighths in (4, 5, 3, 6, 2, 7, 1):
+        first = round(whole * eighths / 8.0, 1)
+        patch = tuple(
+            bench.write((*way, place, "length"), f"{metres:g} m")
+            for place, metres in ((index - 1, first), (index + 1, round(whole - first, 3)))
+        )
+        yield Candidate(f"put {hops[index]['box']} {first:g} m along the {whole:g} m of cable", patch, MOVE)
+
+
+def _piece(bench: Bench, way: tuple[Any, ...], place: int) -> tuple[str, float] | None:
+    """Cable and length of a piece of a way; None where it is none, or its length is not known."""
+    over = getattr(bench.entry(str(way[0]), str(way[1])), str(way[2])).over or ()
+    hop = over[place] if 0 <= place < len(over) else None
+    return None if hop is None or hop.cable is None or hop.length is None else (hop.cable, hop.length)
 
 
 def change_address(bench: Bench, want: Want) -> Iterator[Candidate]:

@@ -95,10 +95,7 @@ def _changes(fixes: Sequence[Fix], head: str) -> Markup | None:
 
 
 def _proven(fix: Fix) -> Markup:
-    notes = [f"clears {', '.join(fix.clears)}"] if fix.clears else []
-    notes += [f"newly breaks {', '.join(fix.introduces)}"] if fix.introduces else []
-    notes += [f"leaves open {', '.join(fix.stays_open)}"] if fix.stays_open else []
-    notes += ["only makes the rule not apply"] if fix.hides else []
+    notes = wording.change_notes(fix)
     notes += [f"costs {fix.cost:g} {fix.currency or ''}".rstrip()] if fix.cost is not None else []
     notes += [f"then {wording.margin(fix.margin)}"] if fix.margin is not None else []
     return join([fix.title, tag("span", f" ({'; '.join(notes)})", class_="quiet") if notes else None])

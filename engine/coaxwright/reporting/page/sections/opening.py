@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from coaxwright.findings import Finding, Summary
-from coaxwright.reporting import ordering
+from coaxwright.findings import Finding, Fix, Summary
+from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.markup import Child, Markup, join, tag
 from coaxwright.reporting.page.pieces import level, link, listed, mark, names, placed
@@ -122,14 +122,22 @@ def _do(told: Finding, group: Sequence[Finding]) -> Markup | None:
     """The proven change that clears most of a group; otherwise kinds of change, said to be untried."""
     proven = [fix for each in (told, *group) for fix in each.fixes if fix.proven and not fix.hides]
     if proven:
-        best = max(proven, key=lambda fix: (-len(fix.introduces), len(fix.clears)))
-        brings = f"clears {figures.count(len(best.clears), 'finding')}"
-        brings += f", newly breaks {figures.count(len(best.introduces), 'rule')}" if best.introduces else ""
+        best = max(proven, key=lambda fix: (-_harms(fix), -len(fix.loses), len(fix.clears)))
+        brings = "; ".join([f"clears {figures.count(len(best.clears), 'finding')}", *_besides(best)])
         return tag("p", tag("b", "Do: "), f"{best.title} (proven on this site: {brings})", class_="do")
     declared = [fix.title for fix in told.fixes if not fix.hides][:2]
     if not declared:
         return None
     return tag("p", tag("b", "Do: "), join(declared, "; or "), " (not tried on this site)", class_="do")
+
+
+def _harms(fix: Fix) -> int:
+    return len(fix.introduces) + len(fix.worsens) + len(fix.opens)
+
+
+def _besides(fix: Fix) -> list[str]:
+    """What a change does besides clearing findings, with the level of what it harms."""
+    return [note for note in wording.change_notes(fix) if not note.startswith(("clears ", "open "))]
 
 
 def _aside(survey: Survey) -> Markup:

@@ -1,0 +1,90 @@
+"""What became of a finding that a change took away: it passes, it does not apply (and why), or its subject is gone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any, Literal
+
+from coaxwright.fixes.comparing import Key
+from coaxwright.fixes.components import GROUPS, Entry, named_elsewhere
+from coaxwright.fixes.parts_of_facts import entry_of
+from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
+from coaxwright.immutable import immutable
+from coaxwright.rulebook.evaluating import evaluate
+from coaxwright.rulebook.judging import Judgement
+from coaxwright.rulebook.syntax import Logic
+
+
+@immutable
+class Cleared:
+    """How a finding went: it passes, does not apply, or has no subject; `reason` is empty where it passes."""
+
+    rule: str
+    subject: str
+    how: Literal["passes", "does-not-apply", "gone"]
+    reason: str = ""
+
+    @property
+    def key(self) -> Key:
+        """Rule and subject."""
+        return self.rule, self.subject
+
+    @property
+    def named(self) -> bool:
+        """Whether this clears the finding."""
+        return self.how == "passes" or bool(self.reason)
+
+
+def cleared_how(trial: Trial, key: Key, judgement: Judgement) -> Cleared:
+    """What became of a finding that neither fails nor is open after a trial."""
+    now = judgement_of(trial.after, judgement.rule, key[1])
+    if now is None:
+        return Cleared(*key, "gone", _why_gone(trial, key[1]))
+    if now.kind == "pass":
+        return Cleared(*key, "passes")
+    return Cleared(*key, "does-not-apply", " and ".join(_why_not(now)) if now.kind == "not-applicable" else "")
+
+
+def _why_not(judgement: Judgement) -> Iterator[str]:
+    """The conditions of the rule that are not met any more, as the rule writes them."""
+    when = judgement.rule.when
+    if when is None:
+        return
+    bound, text = judgement.frame.bind(judgement.rule, judgement.subject), when.text
+    syntax = when.syntax
+    parts = syntax.operands if isinstance(syntax, Logic) and "&&" in syntax.operation else (syntax,)
+    unmet = [part for part in parts if _false(when, part, bound, judgement)] or [syntax]
+    for part in unmet:
+        yield f"`{text[part.start : part.end].strip()}` is not so any more"
+
+
+def _false(when: Any, part: Any, bound: Any, judgement: Judgement) -> bool:
+    return evaluate(replace(when, syntax=part), bound, judgement.frame.telling) is False
+
+
+def _why_gone(trial: Trial, subject: str) -> str:
+    """Why a subject is not there any more; empty where that mends nothing: what it was about was only left out.
+
+    A port that nothing names now, or a piece of cable in whose place another lies, is a reason. A camera that is
+    left out is none. A device that served nothing may go.
+    """
+    entry = entry_of(subject)
+    if entry[0] not in GROUPS:
+        return ""
+    if _stands(trial.after, entry):
+        return f"there is no {subject} any more"
+    if not _stands(trial.before, entry):  # the port of a device that is not there
+        return f"nothing names {subject} any more"
+    return (
+        f"{entry[1]} is left out; nothing used it" if subject == "/".join(entry) and _idle(trial.before, entry) else ""
+    )
+
+
+def _stands(state: SiteState, entry: Entry) -> bool:
+    return entry[1] in getattr(state.site, entry[0])
+
+
+def _idle(state: SiteState, entry: Entry) -> bool:
+    """Whether it is no camera, and no other entry of the site names it."""
+    return entry[0] != "cameras" and not named_elsewhere(state.value, entry)
