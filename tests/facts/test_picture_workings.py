@@ -153,9 +153,8 @@ def test_disks_share_the_writing(tmp_path: Path, redundancy: str) -> None:
 def test_computed_fields_all_have_a_working() -> None:
     """Fields that follow from others; the rest is read from the site or a part, or is another sheet."""
     read = {
-        "camera", "recorder", "input", "site", "hops", "links", "disks", "family", "emitted_mode", "emitted_width",
-        "emitted_height", "emitted_fps", "same_maker", "family_taken", "emits_set_mode", "because", "other_building",
-        "other_earth",
+        "camera", "recorder", "input", "site", "hops", "links", "disks", "same_maker", "family_taken", "emits_set_mode",
+        "because", "other_building", "other_earth",
     }  # fmt: skip
     fields = {each.name for each in dataclasses.fields(SHEETS["link"])}  # type: ignore[arg-type]
     explained = {field for kind, field in PICTURE_WORKINGS if kind == "link"}

@@ -35,10 +35,13 @@ def sheet(found: Facts, subject: str, kind: str = "") -> Any:
 
 
 def test_what_it_asks_for_is_sent_already() -> None:
-    """The camera stands at the mode that the recorder would ask for: nothing is left to ask (common practice)."""
+    """The camera stands at the mode that the recorder would ask for: the rows say what comes of it."""
     cam5 = camera([{"family": "tvi", "mode": ["2592x1944@12.5"]}], heeds_asks=False)
     rec5 = recorder({"family": "tvi", "mode": "1920x1080@25"}, asks=[{**ASK, "seen": "2592x1944@12.5"}])
     got = settled(cam5, rec5, cam_id="tarnwell/c")
+    assert (got.outcome, got.width, got.height, got.fps) == ("no-picture", 0, 0, 0.0)
+    takes = {"family": "tvi", "mode": "2592x1944@12.5"}
+    got = settled(cam5, recorder(takes, asks=[{**ASK, "seen": "2592x1944@12.5"}]), cam_id="tarnwell/c")
     assert (got.outcome, got.width, got.height, got.fps) == ("full", 2592, 1944, 12.5)
 
 

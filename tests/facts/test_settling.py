@@ -252,7 +252,8 @@ def test_switched_by_hand_comes_before_the_factory_setting() -> None:
     got = emitted(cam, "ahd", parse_mode("1920x1080@30"), 25)
     assert (got.family, str(got.mode), got.can) == ("ahd", "1920x1080@30", True)
     family_only = emitted(cam, "ahd", None, 30)
-    assert (family_only.family, str(family_only.mode)) == ("ahd", "1920x1080@30")
+    assert (family_only.family, family_only.mode) == ("ahd", None), "the country does not switch a camera"
+    assert family_only.lacking == ("{camera}/set/mode",)
     mode_only = emitted(cam, None, parse_mode("1920x1080@25"), 25)
     assert (mode_only.family, str(mode_only.mode)) == ("tvi", "1920x1080@25")
 
@@ -261,12 +262,104 @@ def test_unknown_switching_stays_open_and_says_what_to_write() -> None:
     two = camera([SEVERAL])
     got = settled(two, recorder(FULL_2MP))
     assert got.outcome is None
-    assert got.lacking_of("cameras/c1") == ("cameras/c1/set/family",)
+    assert got.lacking_of("cameras/c1") == ("cameras/c1/set/family", "cameras/c1/set/mode")
     many = camera([{"family": "tvi", "mode": ["1920x1080@25", "2560x1440@25"]}])
     assert settled(many, recorder(FULL_2MP)).lacking_of("cameras/c1") == ("cameras/c1/set/mode",)
     assert settled(many, recorder(FULL_2MP)).emitted.family == "tvi"
     single = camera([{"family": "tvi", "mode": ["1920x1080@25", "1920x1080@30"]}])
-    assert settled(single, recorder(FULL_2MP)).outcome == "full", "one mode of the country's frame family"
+    assert settled(single, recorder(FULL_2MP)).outcome is None, "the country does not switch a camera"
+
+
+def test_the_one_mode_of_the_countrys_frame_family_is_no_factory_setting() -> None:
+    """Same hardware out of the same box: the country decides nothing that the part leaves open (docs, step 1)."""
+    cam = camera([{"family": "tvi", "mode": ["2560x1440@30", "1920x1080@25"]}])
+    rec = recorder({"family": "tvi", "mode": "1920x1080@25"}, {"family": "tvi", "mode": "2560x1440@30", "width": "reduced"})
+    for rate in (25, 30):
+        got = settled(cam, rec, rate=rate)
+        assert (got.outcome, got.emitted.family, got.emitted.mode) == (None, "tvi", None)
+        assert got.lacking_of("cameras/c1") == ("cameras/c1/set/mode",)
+
+
+def test_two_factory_settings_that_the_country_does_not_tell_apart_are_open() -> None:
+    starts = [{"family": "tvi", "mode": "2592x1944@20"}, {"family": "tvi", "mode": "1920x1080@25"}]
+    cam = Emitter.of("fennick/c", camera([FIVE], starts_as=starts))
+    assert str(emitted(cam, None, None, 25).mode) == "1920x1080@25", "the one of the country's frame family"
+    assert str(emitted(cam, None, None, 30).mode) == "2592x1944@20", "else the one that runs everywhere"
+    two = [{"family": "tvi", "mode": "2560x1440@25"}, {"family": "tvi", "mode": "1920x1080@25"}]
+    assert emitted(Emitter.of("fennick/c", camera([FIVE], starts_as=two)), None, None, 25).mode is None
+
+
+def test_a_factory_setting_that_the_camera_does_not_have_is_told_and_never_ignored() -> None:
+    cam = camera([{"family": "tvi", "mode": "2592x1944@20"}], starts_as={"family": "tvi", "mode": "1920x1080@25"})
+    rec = recorder({"family": "tvi", "mode": ["2592x1944@20", "1920x1080@25"]})
+    got = settled(cam, rec)
+    assert (got.outcome, got.lacking) == (None, ("parts/fennick/c/starts_as",))
+    assert "TVI 1920x1080 at 25 frames a second, is not among the modes" in got.because
+    assert settled(cam, rec, family="tvi", mode="2592x1944@20").outcome == "full", "what is written under `set` stands"
+
+
+# What is asked for is judged by the rows
+
+
+def test_an_ask_lets_in_nothing_that_the_rows_do_not() -> None:
+    cam = camera([{"family": "tvi", "mode": "1280x720@25"}], heeds_asks=False)
+    ask = {"maker": "any", "family": "tvi", "wanted": "1280x720@25"}
+    assert settled(cam, recorder(FULL_2MP, asks=[ask])).outcome == "no-picture"
+    half = {"family": "tvi", "mode": "1280x720@25", "width": "reduced"}
+    got = settled(cam, recorder(half, asks=[ask]))
+    assert (got.outcome, got.width) == ("reduced-width", 640)
+
+
+@pytest.mark.parametrize("heeds", [True, False, None])
+def test_a_mode_asked_for_that_waits_for_a_setting(heeds: bool | None) -> None:
+    """Before the setting is made nothing is asked for; once it is made, a camera that heeds is asked down."""
+    cam = camera([FIVE], starts_as={"family": "tvi", "mode": "2592x1944@20"}, heeds_asks=heeds, switched_by=["dip-switch"])
+    rec = recorder({"family": "tvi", "mode": "2592x1944@12.5", "after": "wide"}, asks=[{**ASK_5MP, "maker": "any"}])
+    before, after = settled(cam, rec), settled(cam, rec, made=("wide",))
+    assert (before.outcome, before.setting_needed) == ("needs-setting", "wide")
+    assert after.outcome == {True: "asked-down", False: "needs-setting", None: None}[heeds]
+
+
+def test_a_recorder_that_asks_for_what_it_does_not_take_is_open_where_that_decides() -> None:
+    cam = camera([FIVE], starts_as={"family": "tvi", "mode": "2592x1944@20"}, heeds_asks=True)
+    rec = recorder({**FIVE, "mode": "2592x1944@20", "width": "reduced"}, asks=[{**ASK_5MP, "maker": "any"}])
+    got = settled(cam, rec)
+    assert (got.outcome, got.lacking) == (None, ("parts/tarnwell/r/inputs",))
+    assert "which none of the rows of this input takes" in got.because
+
+
+def test_a_mode_sent_only_when_asked_is_in_no_menu() -> None:
+    emits = [{"family": "tvi", "mode": "2592x1944@20"}, {"family": "tvi", "mode": "2592x1944@12.5", "only": "when-asked"}]
+    cam = camera(emits, heeds_asks=True, switched_by=["dip-switch"])
+    takes = {"family": "tvi", "mode": "2592x1944@12.5"}
+    asked = settled(cam, recorder(takes, asks=[{**ASK_5MP, "maker": "any"}]))
+    assert (asked.outcome, asked.fps, str(asked.emitted.mode)) == ("asked-down", 12.5, "2592x1944@20")
+    unasked = settled(cam, recorder(takes))
+    assert (unasked.outcome, unasked.best.outcome) == ("no-picture", "no-picture")
+    assert settled(cam, recorder(takes), family="tvi", mode="2592x1944@12.5").emitted.can is False
+    half = settled(cam, recorder(takes, {**takes, "mode": "2592x1944@20", "width": "reduced"}))
+    assert (half.outcome, half.best.outcome) == ("reduced-width", "reduced-width"), "never offered as a switch"
+
+
+# Who can switch it, and where
+
+
+def test_a_menu_over_the_coax_needs_a_picture_to_be_seen_in() -> None:
+    """Common practice: such a menu is drawn into the picture."""
+    cam = camera([FIVE], starts_as={"family": "tvi", "mode": "2592x1944@20"}, switched_by=["menu-over-coax"])
+    dark = settled(cam, recorder(FULL_2MP))
+    assert dark.outcome == "needs-setting"
+    assert "beforehand, on an input that takes TVI 2592x1944 at 20" in dark.because
+
+
+def test_nobody_says_how_it_is_switched() -> None:
+    cam = camera([FIVE], starts_as={"family": "tvi", "mode": "2592x1944@20"})
+    got = settled(cam, recorder(FULL_2MP))
+    assert got.outcome == "needs-setting"
+    assert "its part does not say how it is switched, or whether" in got.because
+    never = settled(camera([FIVE], starts_as={"family": "tvi", "mode": "2592x1944@20"}, switched_by=[]), recorder(FULL_2MP))
+    assert never.outcome == "no-picture"
+    assert "nobody can switch the camera: its part states no way to" in never.because
 
 
 def test_unknown_switching_is_not_open_where_nothing_could_give_a_picture() -> None:
@@ -384,6 +477,11 @@ def test_properties(accepts: list[dict[str, str]], modes: list[str], made: bool,
     emitter, intake = Emitter.of(cam_id, cam), Intake.of("tarnwell/r", rec, rec.inputs[0], settings_made)
     for signal in emitter.signals:
         got = settled(cam, rec, cam_id=cam_id, family=signal.family, mode=str(signal.mode), made=settings_made)
+        if got.outcome is None:
+            wanted = [row for row in accepts if "2592x1944@12.5" in row["mode"] and row["family"] == "tvi"]
+            assert not any(lets_in(row.get("maker", "any"), "tarnwell", "tarnwell") for row in wanted), "a stray ask"
+            assert got.lacking == ("parts/tarnwell/r/inputs",)
+            continue
         assert got.outcome in RANK
         assert RANK[got.outcome] <= max(RANK[got.best.outcome], 1)
         assert got.has_picture == (got.width > 0) == (got.fps > 0)

@@ -109,7 +109,10 @@ def cell_of(facts: Any) -> Cell:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("question", [Question(), Question(video_rate=30), Question(number=3), Question(family="cvbs")])
+@pytest.mark.parametrize(
+    "question",
+    [Question(), Question(video_rate=30), Question(number=3), Question(family="cvbs", mode="960x576@25")],
+)
 def test_tables_hold_the_cells_of_single_questions(big: tuple[Path, Catalogue], question: Question) -> None:
     """Grouping gives every pair the answer that it would have got alone."""
     _, catalogue = big

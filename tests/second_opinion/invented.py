@@ -7,6 +7,7 @@ power with junctions. Without: alternating current, network cameras with entries
 from __future__ import annotations
 
 import copy
+import random
 
 MODES = ["2592x1944@20", "2592x1944@12.5", "2560x1440@25", "2560x1440@30", "1920x1080@25", "1920x1080@30",
          "1920x1080@29.97", "1280x720@25", "1280x720@60", "3840x2160@15", "3840x2160@12.5"]  # fmt: skip
@@ -18,6 +19,9 @@ BOXES = ["generic/coupler-bnc", "generic/balun-passive", "generic/isolator-coax"
          "generic/splitter-resistive", "generic/line-amplifier", "own/amplifier"]  # fmt: skip
 
 
+WAYS = [["menu-over-coax"], ["menu-button"], ["menu-over-coax", "dip-switch"], []]
+
+
 def some(draw, values, least=1):
     return draw.sample(values, draw.randint(least, min(len(values), least + 3)))
 
@@ -25,6 +29,16 @@ def some(draw, values, least=1):
 def maybe(draw, share, found, name, value):
     if draw.random() < share:
         found[name] = value
+
+
+def switching(part):
+    """Words on how a camera is switched, drawn apart so that they change nothing else of a random site."""
+    draw = random.Random(repr(part))
+    if draw.random() < 0.1:
+        part["starts_as"] = [{"family": draw.choice(FAMILIES), "mode": draw.choice(MODES)} for _ in range(2)]
+    if draw.random() < 0.3:
+        part["emits"].append({"family": some(draw, FAMILIES), "mode": some(draw, MODES), "only": "when-asked"})
+    maybe(draw, 0.7, part, "switched_by", draw.choice(WAYS))
 
 
 def camera_part(draw):
@@ -58,6 +72,7 @@ def camera_part(draw):
     maybe(draw, 0.7, housing, "temperature_min", "-20 °C")
     maybe(draw, 0.7, housing, "temperature_max", draw.choice(["40 °C", "60 °C"]))
     maybe(draw, 0.8, part, "housing", housing)
+    switching(part)
     return part
 
 

@@ -203,6 +203,8 @@ class Opinion:
         for index, hop in enumerate(facts["hops"] or ()):
             self.put("hop", f"cameras/{owner}/video/over/{index}", hop)
         devices = pictures.over_coax(camera["part"], own, entry["part"], part, number, facts["family"])
+        blocks = facts["blocks_control"]
+        pictures.attained(facts, own, pictures.chain([None if blocks is None else not blocks, devices["control"]]))
         self._travels(sheet, facts, devices, group)
         sheet["link"] = self.put("link", f"cameras/{owner}", facts)
         plan = stores.planned(camera.get("record"), entry.get("record"))

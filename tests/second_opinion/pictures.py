@@ -34,10 +34,12 @@ def family_of_rate(fps):
     return 30 if rate in (7.5, 15, 30, 60) else 0
 
 
-def signals(camera):
-    """Every family and mode that a camera can send, in the order of its part."""
+def signals(camera, *, asked=False):
+    """Every family and mode that a camera can be switched to (`asked`: or be asked for), in the order of its part."""
     found = []
     for row in camera.get("emits", ()):
+        if row.get("only") and not asked:
+            continue
         for family in many(row["family"]):
             for each in many(row["mode"]):
                 if (family, mode(each)) not in found:
@@ -46,32 +48,50 @@ def signals(camera):
 
 
 def sent(camera, switch, country):
-    """Family, mode, and whether what is written can be sent (None where nothing is written)."""
+    """Family, mode, whether what is written can be sent (None where nothing is written): step 1 of the docs.
+
+    What is written under `set`; else how it leaves the box (of several the country's, else those of neither
+    frame family); else its only mode; else open. A factory setting that it cannot be switched to is open.
+    """
     switch = switch or {}
-    if not signals(camera) and not switch.get("family") and not switch.get("mode"):
-        return None, None, None
     family = switch.get("family")
     wanted = mode(switch["mode"]) if "mode" in switch else None
-    left = []
-    for one in signals(camera):
-        if (family is None or one[0] == family) and (wanted is None or same(one[1], wanted)):
-            left.append(one)
-    if not left:
+    if not signals(camera, asked=True) and family is None and wanted is None:
+        return None, None, None
+
+    def agreeing(several):
+        return [
+            one for one in several if family in (None, one[0]) and (wanted is None or same(one[1], wanted))
+        ]
+
+    left = agreeing(signals(camera))
+    if not left and (family is not None or wanted is not None):
         return family, wanted, False
     able = None if family is None and wanted is None else True
-    starts = []
-    for row in many(camera.get("starts_as")):
-        one = (row["family"], mode(row["mode"]))
-        if one in left:
-            starts.append(one)
-    good = [one for one in starts if family_of_rate(one[1][2]) in (0, country)] or starts
-    if good:
-        return *good[0], able
-    good = [one for one in left if family_of_rate(one[1][2]) in (0, country)] or left
-    if len(good) == 1:
-        return *good[0], able
-    families, modes = {one[0] for one in good}, {one[1] for one in good}
+    boxed = agreeing([(row["family"], mode(row["mode"])) for row in many(camera.get("starts_as"))])
+    own = [next((one for one in left if one[0] == start[0] and same(one[1], start[1])), None) for start in boxed]
+    if None in own and (family is None or wanted is None):
+        return family, wanted, able
+    own = [one for one in own if one is not None]
+    for rates in ((country,), (0,), (0, 25, 30)):
+        some = [one for one in own if family_of_rate(one[1][2]) in rates]
+        if some:
+            own = some
+            break
+    for several in (own, left):
+        if len(several) == 1:
+            return *several[0], able
+    several = own or left
+    families, modes = {one[0] for one in several}, {one[1] for one in several}
     return (families.pop() if len(families) == 1 else None), (modes.pop() if len(modes) == 1 else None), able
+
+
+def switchable(camera, picture, control):
+    """Whether someone can switch it where it hangs: a menu over the coax takes a picture and control."""
+    ways = camera.get("switched_by")
+    if ways is None:
+        return None
+    return chain([picture, control]) if set(many(ways)) == {"menu-over-coax"} else bool(many(ways))
 
 
 class Pair:
@@ -99,53 +119,72 @@ class Pair:
                 best = (key, row)
         return None if best is None else best[1]
 
-    def own(self, family, wanted):
-        for one in signals(self.camera):
-            if one[0] == family and same(one[1], wanted):
-                return one
-        return None
+    def could_ever_take(self, one):
+        return self.row(one, made=True) is not None or self.row(one, made=False) is not None
 
-    def ask(self, one):
+    def asked_for(self, one):
+        """What the recorder has a camera that heeds send instead: the first ask whose mode its own rows take.
+
+        Without one: the first whose mode they take under no setting at all, marked so.
+        """
+        contrary = None
         for ask in many(self.group.get("asks")):
             if one[0] not in many(ask["family"]) or not lets_in(ask.get("maker", "own"), self.mine, self.theirs):
                 continue
             if "seen" in ask and not any(same(one[1], mode(m)) for m in many(ask["seen"])):
                 continue
-            if self.own(one[0], mode(ask["wanted"])):
-                return mode(ask["wanted"])
-        return None
+            for other in signals(self.camera, asked=True):
+                if other[0] == one[0] and same(other[1], mode(ask["wanted"])):
+                    if self.row(other, made=True) is not None:
+                        return other, True
+                    if contrary is None and not self.could_ever_take(other):
+                        contrary = other
+                    break
+        return contrary, False
 
     def gets(self, one):
-        """(outcome, signal, columns, lines, fps); None where only unknown obedience decides."""
+        """(outcome, signal, columns, lines, fps); None where the parts do not say."""
+
+        def at_half(other):
+            return ("reduced-width", other, other[1][0] // 2, other[1][1], other[1][2])
+
         row = self.row(one, made=True)
-        whole = ("full", one, *one[1])
         if row is not None and row.get("width", "full") != "reduced":
-            return whole
-        ask = self.ask(one)
-        if ask is not None:
-            if same(ask, one[1]):
-                return whole
-            heeds = yes(self.camera.get("heeds_asks"))
-            if heeds is None:
-                return None
-            if heeds:
-                other = self.own(one[0], ask)
-                taken = self.row(other, made=True)
-                if taken is not None and taken.get("width", "full") == "reduced" and not taken.get("after"):
-                    return ("reduced-width", other, other[1][0] // 2, other[1][1], other[1][2])
-                return ("asked-down", other, *other[1])
-        if row is not None:
-            return ("reduced-width", one, one[1][0] // 2, one[1][1], one[1][2])
-        return ("no-picture", one, 0, 0, 0.0)
+            return ("full", one, *one[1])
+        plain = ("no-picture", one, 0, 0, 0.0) if row is None else at_half(one)
+        other, taken = self.asked_for(one)
+        heeds = yes(self.camera.get("heeds_asks"))
+        if other is None or heeds is False or same(other[1], one[1]):
+            return plain
+        if not taken:
+            return plain if row is None else None
+        if heeds is None:
+            return None
+        half = self.row(other, made=True).get("width", "full") == "reduced"
+        return at_half(other) if half else ("asked-down", other, *other[1])
+
+    def unmade(self):
+        names = [row["after"] for row in self.group["accepts"] if row.get("after")]
+        return [name for name in dict.fromkeys(names) if name not in self.made]
+
+    def afters(self, one):
+        """What each setting that is not made would bring: (what it gets, name of the setting)."""
+        found, made = [], self.made
+        for name in self.unmade():
+            self.made = [*made, name]
+            found.append((self.gets(one), name))
+        self.made = made
+        return found
 
     def after(self, one):
-        """What a setting that is not made would bring, and its name."""
-        row = self.row(one, made=False)
-        if row is None:
-            return None
-        if row.get("width", "full") == "reduced":
-            return ("reduced-width", one, one[1][0] // 2, one[1][1], one[1][2]), row["after"]
-        return ("full", one, *one[1]), row["after"]
+        """The best of them with a picture; None where there is none."""
+        top = None
+        for got, name in self.afters(one):
+            if got is not None and got[0] != "no-picture":
+                key = (WORTH.index(got[0]), got[2] * got[3], got[4])
+                if top is None or key > top[0]:
+                    top = key, (got, name)
+        return None if top is None else top[1]
 
     def best(self, country, family):
         got = [each for each in map(self.gets, signals(self.camera)) if each and each[0] != "no-picture"]
@@ -166,6 +205,7 @@ LINK = [
     "height",
     "acquired_fps",
     "setting_needed",
+    "switchable",
     "pixels",
     "frame_family",
     "best_outcome",
@@ -195,13 +235,41 @@ def settle(pair, switch, country):
     if family is not None:
         facts["family_taken"] = any(family in many(row["family"]) for row in pair.group["accepts"])
     best = pair.best(country, family)
+    facts["best"] = best
+    return _settle(facts, pair, (family, wanted, able), best, country)
+
+
+def attained(facts, camera, control):
+    """What switching attains where somebody can switch; no more than there is where nobody can; else open.
+
+    `control`: whether control over the coax gets from this input to the camera, a picture given.
+    """
+    outcome, best = facts["outcome"], facts.pop("best", None)
+    if best is None:
+        return
+    facts["switchable"] = can = switchable(camera, None if outcome is None else pictured(outcome), control)
+    now = (-1, 0, 0.0) if outcome is None else (WORTH.index(outcome), facts["pixels"], facts["acquired_fps"])
+    gains = best[0] != "no-picture" and (WORTH.index(best[0]), best[2] * best[3], best[4]) > now
+    if gains and can is None:
+        return
+    if gains and can is False:
+        facts["best_outcome"], facts["best_pixels"] = "no-picture", 0
+        if pictured(outcome):
+            facts.update(best_outcome=outcome, best_pixels=facts["pixels"])
+            facts.update(best_family=facts["family"], best_mode=facts["emitted_mode"])
+        return
     facts["best_outcome"], facts["best_pixels"] = best[0], best[2] * best[3]
     if best[0] != "no-picture":
         facts["best_family"], facts["best_mode"] = best[1][0], mode_text(best[1][1])
+
+
+def _settle(facts, pair, sends, best, country):
+    family, wanted, able = sends
     if family is None or wanted is None or able is False:
         hopeless = best[0] == "no-picture" and able is not False
         for one in signals(pair.camera):
-            hopeless = hopeless and pair.gets(one) is not None and pair.after(one) is None
+            every = [pair.gets(one), *(got for got, _ in pair.afters(one))]
+            hopeless = hopeless and all(got is not None and got[0] == "no-picture" for got in every)
         if hopeless:
             facts.update(outcome="no-picture", width=0, height=0, acquired_fps=0.0, pixels=0, setting_needed="")
         return facts, None
@@ -215,8 +283,10 @@ def _known(facts, pair, one, best, country):
     outcome, signal, wide, high, fps = got
     setting = ""
     if outcome == "no-picture":
+        never = pair.camera.get("switched_by") is not None and not many(pair.camera["switched_by"])
+        best = ("no-picture", None, 0, 0, 0.0) if never else best
         after, top = pair.after(one), None
-        if after is None and best[0] == "no-picture":
+        if not never and after is None and best[0] == "no-picture":
             found = [each for each in map(pair.after, signals(pair.camera)) if each]
             found = [each for each in found if family_of_rate(each[0][1][1][2]) in (0, country)] or found
             for each in found:

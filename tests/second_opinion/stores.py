@@ -53,9 +53,13 @@ def bits(recorder, stream, plan):
     if codec is None and codecs:
         codec = "h264" if "h264" in codecs else codecs[0]
         codec = codecs[0] if len(codecs) == 1 else codec
-    if codec is None:
-        return None
     wide, high, fps = stream
+    if codec is None:
+        named = any(covers(size(row["up_to"]), wide, high) for row in recorder.get("bitrates") or ())
+        planned_bits = {assumption("bits-per-pixel-h264"), assumption("bits-per-pixel-h265")}
+        if named or len(planned_bits) > 1:
+            return None
+        codec = "h264"
     rows = [row for row in recorder.get("bitrates") or () if row["codec"] == codec]
     rows = [row for row in rows if covers(size(row["up_to"]), wide, high)]
     if rows:

@@ -6,7 +6,10 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 from typing import Any
 
+from coaxwright.facts.picture.frames import halved, nominal
+from coaxwright.facts.picture.recording import Frame, encoding_row
 from coaxwright.facts.picture.signals import Signal, pairs
+from coaxwright.model.common import VideoMode
 
 Path = tuple[str | int, ...]
 Finding = tuple[Path, str, str]
@@ -42,14 +45,49 @@ def _optics(part: Any) -> Iterator[Finding]:
 
 
 def _start(part: Any) -> Iterator[Finding]:
-    """A camera starts as something that it emits."""
-    emitted = {Signal(*pair) for row in part.emits for pair in pairs(row.family, row.mode)}
+    """A camera starts as something that it can be switched to."""
+    free = {_nominal(*pair) for row in part.emits if row.only is None for pair in pairs(row.family, row.mode)}
+    asked = {_nominal(*pair) for row in part.emits if row.only for pair in pairs(row.family, row.mode)}
     starts = part.starts_as if isinstance(part.starts_as, tuple) else (part.starts_as,)
     for place, start in enumerate(each for each in starts if each is not None):
-        if Signal(start.family, start.mode) not in emitted:
-            at: Path = ("starts_as", place) if isinstance(part.starts_as, tuple) else ("starts_as",)
-            what = f"it starts as {start.family} {start.mode}, which is not among what it emits"
-            yield at, what, "list it under `emits`, or mend it"
+        if _nominal(start.family, start.mode) in free:
+            continue
+        at: Path = ("starts_as", place) if isinstance(part.starts_as, tuple) else ("starts_as",)
+        only = "it sends only when asked" if _nominal(start.family, start.mode) in asked else "is not among what it emits"
+        what = f"it starts as {start.family} {start.mode}, which {only}"
+        yield at, what, "list it under `emits` as a mode that it is switched to, or mend it"
+
+
+def _nominal(family: str, mode: VideoMode) -> Signal:
+    return Signal(family, nominal(mode))
+
+
+def _switching(part: Any) -> Iterator[Finding]:
+    """Ways to switch it, and modes sent on request, agree with what it emits."""
+    free = {Signal(*pair) for row in part.emits if row.only is None for pair in pairs(row.family, row.mode)}
+    if part.switched_by == () and len(free) > 1:
+        what = f"it has {len(free)} modes to be switched to, and nothing to switch it by"
+        yield ("switched_by",), what, "state how it is switched; leave it out where nobody says"
+    for place, row in enumerate(part.emits):
+        if row.only and part.heeds_asks is False:
+            what = "a mode is sent only when asked, and the camera heeds no asks"
+            yield ("emits", place), what, "leave the row out, or write `heeds_asks: true`"
+    if part.emits and not free:
+        yield ("emits",), "it sends nothing unless it is asked", "state the modes that it sends by itself"
+
+
+def _asks(part: Any) -> Iterator[Finding]:
+    """What a recorder asks for is what the same inputs take, by themselves or after a setting."""
+    for number, group in enumerate(part.inputs):
+        takes = [(_nominal(*pair), row.maker) for row in group.accepts for pair in pairs(row.family, row.mode)]
+        for place, ask in enumerate(group.asks):
+            for family, mode in pairs(ask.family, ask.wanted):
+                makers = {maker for signal, maker in takes if signal == _nominal(family, mode)}
+                if not makers & {"any", ask.maker}:
+                    who = f" from {ask.maker} cameras" if makers else ""
+                    what = f"it asks for {family} {mode}, which no row of `accepts` of these inputs takes{who}"
+                    right = "add the mode to `accepts`, or mend `wanted`: what is asked for is judged by those rows"
+                    yield ("inputs", number, "asks", place, "wanted"), what, right
 
 
 def _composite(rows: Any, at: Path) -> Iterator[Finding]:
@@ -108,6 +146,31 @@ def _encoding(part: Any) -> Iterator[Finding]:
             yield ("encodes", place), what, "multiply frames a second of all channels by columns and lines"
 
 
+def _encoded_channels(part: Any) -> Iterator[Finding]:
+    """Rows of `encodes` are of inputs that exist."""
+    known = {channel for group in part.inputs for channel in group.channels}
+    for place, row in enumerate(part.encodes or ()):
+        missing = sorted(set(row.channels or ()) - known)
+        if missing:
+            what = f"channel {missing[0]} is named, and there is no such input"
+            yield ("encodes", place, "channels"), what, f"inputs are {min(known)} to {max(known)}"
+
+
+def uncovered(part: Any) -> Iterator[Finding]:
+    """Pictures that an input takes and no row of `encodes` covers: what is recorded of them stays open."""
+    rows = part.encodes or ()
+    for number, group in enumerate(part.inputs if rows else ()):
+        for place, row in enumerate(group.accepts):
+            for family, mode in pairs(row.family, row.mode):
+                width = halved(mode.width) if row.width == "reduced" else mode.width
+                frame = Frame(width, mode.height, mode.fps, row.width == "reduced")
+                bare = [channel for channel in group.channels if encoding_row(rows, channel, frame) is None]
+                if bare:
+                    what = f"{family} {mode} arrives as {width}x{mode.height}, and no row of `encodes` covers that"
+                    right = f"on input {bare[0]} what is recorded stays open until one does"
+                    yield ("inputs", number, "accepts", place), what, right
+
+
 def _networks(part: Any) -> Iterator[Finding]:
     yield from ordered(part.network, ("network",), "cameras", "cameras_max")
 
@@ -142,11 +205,13 @@ def _box(part: Any) -> Iterator[Finding]:
 
 
 CONTRADICTIONS: dict[str, tuple[Check, ...]] = {
-    "camera": (_power, _climate, _optics, _emitted, _start),
-    "recorder": (_power, _climate, _inputs, _accepted, _encoding, _networks),
+    "camera": (_power, _climate, _optics, _emitted, _start, _switching),
+    "recorder": (_power, _climate, _inputs, _accepted, _asks, _encoding, _encoded_channels, _networks),
     "supply": (_supply, _climate),
     "cable": (_cable, _climate),
     "box": (_power, _box),
     "pickup": (_power,),
     "switch": (_power, _climate),
 }
+DOUBTS: dict[str, tuple[Check, ...]] = {"recorder": (uncovered,)}
+"""What need not be wrong, and leaves something open that a datasheet states."""

@@ -10,12 +10,16 @@ from collections.abc import Iterable, Iterator
 from typing import Any, Literal
 
 from coaxwright import pace
-from coaxwright.catalogues.contradictions import CONTRADICTIONS
+from coaxwright.catalogues.contradictions import CONTRADICTIONS, DOUBTS
 from coaxwright.catalogues.open_facts import open_facts
 from coaxwright.catalogues.units import MISTAKES
 from coaxwright.errors import Span
+from coaxwright.facts.makers import lets_in, maker_of
+from coaxwright.facts.picture.frames import nominal
 from coaxwright.facts.picture.signals import pairs
 from coaxwright.immutable import immutable
+from coaxwright.model.common import VideoMode
+from coaxwright.model.recorder_parts import Asks
 from coaxwright.reading.catalogue import Catalogue, PartSource
 from coaxwright.rulebook.library import Rulebook
 
@@ -54,6 +58,7 @@ def remarks_on(catalogue: Catalogue, rulebook: Rulebook | None = None) -> list[R
         if rulebook is not None:
             found += _open(source, catalogue, name, rulebook)
             found += _unsettled(source, name, part)
+    found += _unanswered(catalogue)
     found += _duplicates(catalogue)
     return sorted(found, key=lambda each: (each.file, each.span, each.what))
 
@@ -67,6 +72,9 @@ def _values(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
     for check in CONTRADICTIONS.get(part.kind, ()):
         for path, what, right in check(part):
             yield _remark(source, name, path, "error", "impossible", what, right)
+    for check in DOUBTS.get(part.kind, ()):
+        for path, what, right in check(part):
+            yield _remark(source, name, path, "warning", "impossible", what, right)
     written = source.document.value["parts"][name]
     for suspect in MISTAKES.get(part.kind, ()):
         for path, what, right in suspect(part, written):
@@ -88,14 +96,54 @@ _COAX_ONLY = ("emits", "starts_as", "switched_by", "heeds_asks")
 
 
 def _unsettled(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
-    """A coax camera of several signals whose factory setting is not stated: its picture is open wherever nobody sets it."""
-    if part.kind != "camera" or part.starts_as:
-        return
-    signals = {pair for row in part.emits for pair in pairs(row.family, row.mode)}
-    if len(signals) > 1:
+    """A coax camera of several signals to be switched to: what it leaves out about how it is switched.
+
+    Its picture is open wherever nobody sets it, where its factory setting is not stated.
+    """
+    free = (row for row in part.emits if row.only is None) if part.kind == "camera" else ()
+    signals = {pair for row in free for pair in pairs(row.family, row.mode)}
+    if len(signals) > 1 and part.switched_by is None:
+        what = "`switched_by` is not stated: that it can be switched to another mode stays open"
+        yield _remark(source, name, (), "note", "open", what, "state by what it is switched; `[]` for nothing")
+    if len(signals) > 1 and not part.starts_as:
         which = f"which of its {len(signals)} signals it sends out of the box stays open"
         what = f"`starts_as` is not stated: {which}, and its picture with it"
         yield _remark(source, name, (), "note", "open", what, "state the factory setting")
+
+
+def _unanswered(catalogue: Catalogue) -> Iterator[Remark]:
+    """Modes that a recorder asks for and no camera of the catalogue that it means states."""
+    makers = _makers_by_signal(catalogue)
+    for source in catalogue.sources:
+        for name, part in source.entries.parts.items():
+            for number, group in enumerate(part.inputs if part.kind == "recorder" else ()):
+                for place, ask in enumerate(group.asks):
+                    if _nobody_answers(ask, maker_of(name, part), makers):
+                        at = ("inputs", number, "asks", place, "wanted")
+                        what = f"it asks for {ask.wanted}, which no camera of the catalogue that it means states"
+                        right = "list it under the camera's `emits`, with `only: when-asked` where it is in no menu"
+                        yield _remark(source, name, at, "warning", "impossible", what, right)
+
+
+def _makers_by_signal(catalogue: Catalogue) -> dict[tuple[str, VideoMode | None], set[str]]:
+    """Whose cameras send a family at all (mode None), and a mode in it, by themselves or on request."""
+    found: dict[tuple[str, VideoMode | None], set[str]] = {}
+    for name in catalogue.ids("camera"):
+        part = catalogue.part(name)
+        for row in part.emits:
+            for family, mode in pairs(row.family, row.mode):
+                for key in ((family, None), (family, nominal(mode))):
+                    found.setdefault(key, set()).add(maker_of(name, part))
+    return found
+
+
+def _nobody_answers(ask: Asks, maker: str, makers: dict[tuple[str, VideoMode | None], set[str]]) -> bool:
+    families = (ask.family,) if isinstance(ask.family, str) else ask.family
+
+    def meant(mode: VideoMode | None) -> bool:
+        return any(lets_in(ask.maker, one, maker) for family in families for one in makers.get((family, mode), ()))
+
+    return meant(None) and not meant(nominal(ask.wanted))
 
 
 def _duplicates(catalogue: Catalogue) -> Iterator[Remark]:

@@ -10,10 +10,14 @@ from coaxwright.model.quantities import Angle, Baud, BitRate, Celsius, Length, L
 
 
 class Emits(Strict):
-    """Signal modes that the camera can be switched to, in one or more families."""
+    """Signal modes that the camera sends, in one or more families."""
 
     family: Family | tuple[Family, ...]
     mode: Mode | tuple[Mode, ...]
+    only: Literal["when-asked"] | None = Field(
+        None,
+        description="`when-asked`: sent only while a recorder asks for it, in no menu; left out: it can be switched to.",
+    )
 
 
 class StartsAs(Strict):
@@ -106,7 +110,7 @@ class CameraPart(PartBase):
 
     kind: Literal["camera"]
     emits: tuple[Emits, ...] = Field(
-        (), description="Every signal mode it can be switched to; none of a network camera."
+        (), description="Every signal mode it can be switched to or asked for; none of a network camera."
     )
     network: NetworkStream | None = Field(None, description="Of a network camera: what it sends.")
     starts_as: StartsAs | tuple[StartsAs, ...] | None = Field(

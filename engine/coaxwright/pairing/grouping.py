@@ -33,14 +33,20 @@ class Numbers:
 
 def signals_of(part: CameraPart) -> tuple[Signal, ...]:
     """Every signal of a camera, none twice."""
-    return tuple(dict.fromkeys(Signal(*pair) for row in part.emits for pair in pairs(row.family, row.mode)))
+    return tuple(dict.fromkeys(signal for signal, _ in _signals(part)))
+
+
+def _signals(part: CameraPart) -> tuple[tuple[Signal, str | None], ...]:
+    """Every signal with whether it is sent on request only."""
+    rows = ((row.only, pair) for row in part.emits for pair in pairs(row.family, row.mode))
+    return tuple(dict.fromkeys((Signal(*pair), only) for only, pair in rows))
 
 
 def picture_traits(part: CameraPart) -> tuple[Any, ...]:
     """What settling a picture reads of a camera, its maker apart."""
     starts = part.starts_as if isinstance(part.starts_as, tuple) else (part.starts_as,)
     begun = tuple(Signal(row.family, row.mode) for row in starts if row is not None)
-    return (signals_of(part), begun, part.heeds_asks)
+    return (_signals(part), begun, part.heeds_asks, part.switched_by == ())
 
 
 def feature_traits(part: CameraPart) -> tuple[Any, ...]:

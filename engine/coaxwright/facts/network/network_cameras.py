@@ -104,13 +104,15 @@ def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: A
     if plan.bitrate is not None:
         return NetworkStreamed(sheet, mode, Rate(plan.bitrate, "set", plan.codec or "", 0.0, ()), plan)
     codec = next((each for each in stated.codecs if each == plan.codec), stated.codecs[0])
+    unsaid = (plan.codec is None and len(stated.codecs) > 1) or "codecs" not in stated.model_fields_set
+    guessed = ("network-codec",) if unsaid else ()
     if stated.bitrate is not None and codec == stated.codecs[0]:
-        rate = Rate(stated.bitrate * fps / stated.mode.fps, "maker", codec, 0.0, ())
+        rate = Rate(stated.bitrate * fps / stated.mode.fps, "maker", codec, 0.0, guessed)
         return NetworkStreamed(sheet, mode, rate, plan)
     name = f"bits-per-pixel-{codec}"
     bits = float(values[name].value) * float(values["motion-factor"].value)
     planned = compressed_bit_rate(mode.width * mode.height, fps, bits)
-    return NetworkStreamed(sheet, mode, Rate(planned, "assumed", codec, bits, (name, "motion-factor")), plan)
+    return NetworkStreamed(sheet, mode, Rate(planned, "assumed", codec, bits, (*guessed, name, "motion-factor")), plan)
 
 
 def _own(has: bool | None, part_id: str, what: str) -> Verdict:

@@ -16,6 +16,7 @@ from coaxwright.facts.picture.path_binding import Way
 from coaxwright.facts.picture.picture_memory import Desk, ModeFigures, OverCoax, PictureMemory
 from coaxwright.facts.picture.signals import Emitted, Settled
 from coaxwright.facts.picture.sound import line_level, line_sound, sends_sound
+from coaxwright.facts.picture.switching import switchable
 from coaxwright.facts.sheets import Camera, Link, Sheet
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Place
@@ -25,6 +26,7 @@ from coaxwright.topology.records import CablePath
 _SETTLED = (
     "outcome", "settled_mode", "width", "height", "acquired_fps", "pixels", "frame_family", "setting_needed",
 )  # fmt: skip
+_BEST = ("best_outcome", "best_pixels", "best_family", "best_mode")
 _EMITTED = ("emitted_mode", "emitted_width", "emitted_height", "emitted_fps")
 _SHAPED = (
     "mixed_media",
@@ -53,9 +55,6 @@ def bind_settled(link: Link, settled: Settled, subject: str) -> None:
     lacking = settled.lacking_of(subject) if settled.lacking else ()
     _bind_emitted(link, sends, written.emitted, lacking)
     link.because = settled.because
-    link.best_outcome, link.best_pixels = settled.best.outcome, settled.best.pixels
-    if settled.best.outcome != "no-picture":
-        link.best_family, link.best_mode = settled.best.signal.family, written.best
     if settled.family_taken is None:
         lack(link, ("family_taken",), lacking or tuple(_places(sends.lacking, subject)))
     else:
@@ -70,6 +69,40 @@ def bind_settled(link: Link, settled: Settled, subject: str) -> None:
         lack(link, ("settled_mode", "frame_family"), tuple(_places(sends.lacking, subject)))
         return
     link.settled_mode, link.frame_family = written.settled, written.frame_family
+
+
+def bind_best(link: Link, settled: Settled, way: Way, control: Verdict) -> None:
+    """What switching would attain, where somebody can switch; no more than there is where nobody can.
+
+    `control` is what camera and input say of control over the coax, boxes and picture left aside.
+    """
+    blocks = way.shape.blocks[1] if way.shape is not None else Answer(None, way.lacking_metres)
+    worked = False if blocks.holds or control.works is False else None if blocks.holds is None else control.works
+    picture = None if settled.outcome is None else settled.has_picture
+    can = switchable(settled.ways, picture, worked).can
+    if can is not None:
+        link.switchable = can
+    elif settled.ways is None:
+        lack(link, ("switchable",), (f"parts/{link.camera.part}/switched_by",))
+    else:
+        unknown = (*settled.lacking, *control.lacking, *blocks.lacking)
+        lack(link, ("switchable",), tuple(_places(unknown, link.subject)))
+    if not settled.gains_by_switching or can:
+        _bind_attained(link, settled)
+    elif can is None:
+        lack(link, _BEST, link.missing("switchable"))
+    else:
+        link.best_outcome, link.best_pixels = "no-picture", 0
+        if settled.signal is not None and settled.has_picture:
+            link.best_outcome, link.best_pixels = str(settled.outcome), settled.width * settled.height
+            link.best_family, link.best_mode = settled.emitted.family or "", settled.written.emitted
+
+
+def _bind_attained(link: Link, settled: Settled) -> None:
+    best = settled.best
+    link.best_outcome, link.best_pixels = best.outcome, best.pixels
+    if best.outcome != "no-picture":
+        link.best_family, link.best_mode = best.signal.family, settled.written.best
 
 
 def _places(lacking: Iterable[str], subject: str) -> list[str]:
@@ -93,7 +126,7 @@ def bind_missing_input(link: Link, sends: Emitted) -> None:
     """The recorder has no such input: nothing is settled until another one is named."""
     written = "" if sends.mode is None else str(sends.mode)
     _bind_emitted(link, sends, written, tuple(_places(sends.lacking, link.subject)))
-    lack(link, (*_SETTLED, "because", "family_taken", "best_outcome"), (f"{link.subject}/video/into",))
+    lack(link, (*_SETTLED, "because", "family_taken", "best_outcome", "switchable"), (f"{link.subject}/video/into",))
 
 
 # The cable

@@ -15,7 +15,7 @@ from coaxwright.facts.physics.encoding import LumaLevel, h265_level, macroblocks
 from coaxwright.facts.picture.frames import FRAMES_25, FRAMES_30, nominal
 from coaxwright.facts.picture.picture_memory import memory_of
 from coaxwright.facts.picture.recording import Frame, codec_of, encoding_row, plan_of
-from coaxwright.facts.picture.signals import Settled
+from coaxwright.facts.picture.signals import OVER_COAX, Settled
 from coaxwright.facts.power.power_working import number
 from coaxwright.facts.sheets import Hop, Link
 from coaxwright.model.common import parse_mode
@@ -38,9 +38,31 @@ def _because(context: Context, link: Link) -> Lines:
     return link.because, PRACTICE
 
 
+def _emitted(context: Context, link: Link) -> Lines:
+    """Whence the signal comes that the camera is switched to: what is written, its factory setting, its only mode."""
+    written, part = context.loaded.site.cameras[link.camera.name].set, context.part(link.camera.part)
+    signal = f"{link.family} {link.known('emitted_mode') or 'mode not known'}"
+    fully = written is not None and written.family is not None and written.mode is not None
+    said = "" if written is None else "as written under `set`" if fully else "as written under `set`, and for the rest "
+    if fully:
+        return (f"{signal}: {said}",)
+    rest = "its only mode, of `emits`" if part.starts_as is None else "as it leaves the box, of `starts_as`"
+    return f"{signal}: {said}{rest} in {link.camera.part}", f"source: {part.source}"
+
+
+def _switchable(context: Context, link: Link) -> Lines:
+    ways = context.part(link.camera.part).switched_by
+    if ways == (OVER_COAX,):
+        seen = "both are there" if link.switchable else "one of them is not there"
+        return f"only in its menu over the coax, which takes its picture and control over the coax: {seen}", PRACTICE
+    return (f"by {', '.join(ways) or 'nothing'}, as {link.camera.part} states",)
+
+
 def _best(context: Context, link: Link) -> Lines:
     """Every mode of the camera with what it would come to is too long; the best and why it is."""
     order = "best by outcome (full, asked-down, reduced-width), then picture elements, then frame rate"
+    if link.known("switchable") is False:
+        return (f"nobody can switch the camera where it hangs: {link.because}",)
     if link.best_outcome == "no-picture":
         return (f"no mode of {link.camera.part} gives a picture on this input as the recorder is set",)
     return f"{link.best_family} {link.best_mode}: {link.best_outcome}, {link.best_pixels} px", order, PRACTICE
@@ -250,6 +272,8 @@ def _shape(context: Context, link: Link) -> Lines:
 
 
 _LINK: Mapping[str, Callable[[Context, Link], Lines]] = {
+    **dict.fromkeys(("family", "emitted_mode", "emitted_width", "emitted_height", "emitted_fps"), _emitted),
+    "switchable": _switchable,
     **dict.fromkeys(("outcome", "settled_mode", "acquired_fps", "height", "setting_needed"), _because),
     **dict.fromkeys(("best_outcome", "best_family", "best_mode", "best_pixels"), _best),
     **dict.fromkeys(("channel_ceiling", "recorded_height", "recorded_reduced"), _ceiling),

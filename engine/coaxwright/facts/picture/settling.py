@@ -7,12 +7,13 @@ takes is the part's own data.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from coaxwright.facts.makers import lets_in
-from coaxwright.facts.picture.frames import halved, nominal, suits
+from coaxwright.facts.picture.frames import frame_family, halved, nominal, suits
 from coaxwright.facts.picture.settling_words import why_none, why_picture, why_setting
-from coaxwright.facts.picture.signals import CAMERA, Acquired, Emitted, Emitter, Intake, Settled, Signal, pairs
+from coaxwright.facts.picture.signals import CAMERA, Acquired, Emitted, Emitter, Intake, Row, Settled, Signal, pairs
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import Asks
 
@@ -23,38 +24,44 @@ NO_SIGNAL = Signal("", VideoMode(0, 0, 0.0))
 
 
 def emitted(emitter: Emitter, set_family: str | None, set_mode: VideoMode | None, video_rate: int) -> Emitted:
-    """How the camera is switched: as written, else as it leaves the box, else its only choice, else open.
+    """How the camera is switched: as written, else as it leaves the box, else its only mode, else open.
 
-    `video_rate` (25 or 30) chooses between factory settings and leaves out modes of the other frame family.
+    What is written in part leaves the rest as it left the box. `video_rate` (25 or 30) chooses between factory
+    settings, and never between modes: which of them a camera is in, nobody can tell from the country.
     """
-    choices = [
-        signal
-        for signal in emitter.signals
-        if set_family in (None, signal.family) and (set_mode is None or nominal(set_mode) == nominal(signal.mode))
-    ]
-    if not emitter.signals and set_family is None and set_mode is None:
+
+    def agrees(signal: Signal) -> bool:
+        return set_family in (None, signal.family) and (set_mode is None or nominal(set_mode) == nominal(signal.mode))
+
+    if not emitter.all and set_family is None and set_mode is None:
         return Emitted(None, None, None, (f"parts/{emitter.part}/emits",))
-    if not choices:
+    choices = [signal for signal in emitter.signals if agrees(signal)]
+    if not choices and (set_family is not None or set_mode is not None):
         return Emitted(set_family, set_mode, False, (f"{CAMERA}/set",))
     written = None if set_family is None and set_mode is None else True
-    start = next(iter(_fitting([one for one in emitter.starts if one in choices], video_rate)), None)
-    fitting = _fitting(choices, video_rate)
-    chosen = start or (fitting[0] if len(fitting) == 1 else None)
-    if chosen is not None:
-        return Emitted(chosen.family, chosen.mode, written, ())
-    return _undecided(fitting, written)
+    if any(agrees(stray) for stray in emitter.strays) and (set_family is None or set_mode is None):
+        return Emitted(set_family, set_mode, written, (f"parts/{emitter.part}/starts_as",))
+    starts = _of_country([one for one in emitter.starts if agrees(one)], video_rate)
+    for left in (starts, choices):
+        if len(left) == 1:
+            return Emitted(left[0].family, left[0].mode, written, ())
+    return _undecided(starts or choices, written)
 
 
-def _fitting(signals: list[Signal], video_rate: int) -> list[Signal]:
-    """Those of the country's frame family or of none; all where that leaves nothing."""
-    return [one for one in signals if suits(one.mode.fps, video_rate)] or signals
+def _of_country(starts: list[Signal], video_rate: int) -> list[Signal]:
+    """Of several factory settings the country's: its frame family's, else those of neither; all where none is."""
+    families = [frame_family(one.mode.fps) for one in starts]
+    for wanted in (video_rate, 0):
+        if wanted in families:
+            return [one for one, family in zip(starts, families, strict=True) if family == wanted]
+    return starts
 
 
 def _undecided(choices: list[Signal], written: bool | None) -> Emitted:
     """Several signals are left: say which of family and mode has to be written."""
     families = {signal.family for signal in choices}
     modes = {signal.mode for signal in choices}
-    lacking = [f"{CAMERA}/set/{name}" for name, seen in (("family", families), ("mode", modes)) if len(seen) > 1]
+    lacking = [f"{CAMERA}/set/{name}" for name, seen in (("family", families), ("mode", modes)) if len(seen) != 1]
     family = families.pop() if len(families) == 1 else None
     mode = modes.pop() if len(modes) == 1 else None
     return Emitted(family, mode, written, tuple(lacking))
@@ -66,55 +73,76 @@ def _undecided(choices: list[Signal], written: bool | None) -> Emitted:
 def acquire(emitter: Emitter, intake: Intake, signal: Signal) -> Acquired | None:
     """What the input makes of one signal of the camera with the settings made.
 
-    None where only the camera's unknown `heeds_asks` decides.
+    What a recorder asks for is judged by the same rows as what a camera sends by itself: an ask that they do not
+    let in with the settings made is not made. None where `why_unknown` says what is not known.
     """
     row = intake.takes(signal, emitter.maker)
     if row is not None and not row.reduced:
         return Acquired("full", signal, signal.mode.width, signal.mode.height, signal.mode.fps)
-    ask = _ask_for(emitter, intake, signal)
-    if ask is not None and nominal(ask.wanted) == nominal(signal.mode):
-        return Acquired("full", signal, signal.mode.width, signal.mode.height, signal.mode.fps)
-    if ask is not None and emitter.heeds_asks is None:
+    unasked = Acquired("no-picture", signal, 0, 0, 0.0) if row is None else _reduced(signal, None)
+    request = _request(emitter, intake, signal)
+    if request is None or emitter.heeds_asks is False or nominal(request.sent.mode) == nominal(signal.mode):
+        return unasked
+    if request.row is None:
+        return None if row is not None else unasked
+    if emitter.heeds_asks is None:
         return None
-    if ask is not None and emitter.heeds_asks:
-        return _asked(emitter, intake, signal, ask)
-    if row is not None:
-        return _reduced(signal, None)
-    return Acquired("no-picture", signal, 0, 0, 0.0)
+    if request.row.reduced:
+        return _reduced(request.sent, request.ask)
+    mode = request.sent.mode
+    return Acquired("asked-down", request.sent, mode.width, mode.height, mode.fps, request.ask)
 
 
-def _ask_for(emitter: Emitter, intake: Intake, signal: Signal) -> Asks | None:
-    """The first thing that the recorder asks of this camera and that the camera can send."""
+def why_unknown(emitter: Emitter, intake: Intake, signal: Signal) -> tuple[str, tuple[str, ...]]:
+    """In words, and as what to supply: what keeps open what comes of a signal."""
+    if emitter.heeds_asks is None:
+        because = "it depends on whether the camera changes its mode when asked, which its part does not say"
+        return because, (f"parts/{emitter.part}/heeds_asks",)
+    request = _request(emitter, intake, signal)
+    wanted = "" if request is None else f" {request.sent}"
+    because = f"the recorder asks the camera for{wanted}, which none of the rows of this input takes"
+    return because, (f"parts/{intake.part}/inputs",)
+
+
+class Request(NamedTuple):
+    """What a recorder asks of a camera: the camera's own signal, and the row that takes it (None: no row does)."""
+
+    ask: Asks
+    sent: Signal
+    row: Row | None
+
+
+def _request(emitter: Emitter, intake: Intake, signal: Signal) -> Request | None:
+    """The first thing asked of this camera that it can send and the input takes as it is set.
+
+    Failing that, one that no row of the input takes under any setting: its part contradicts itself.
+    """
+    stray: Request | None = None
     for ask in intake.asks:
-        families = (ask.family,) if isinstance(ask.family, str) else ask.family
-        seen = None if ask.seen is None else [mode for _, mode in pairs("", ask.seen)]
-        if (
-            signal.family in families
-            and lets_in(ask.maker, emitter.maker, intake.maker)
-            and (seen is None or nominal(signal.mode) in map(nominal, seen))
-            and _signal_at(emitter, signal.family, ask.wanted) is not None
-        ):
-            return ask
-    return None
+        sent = _signal_at(emitter, signal.family, ask.wanted) if _meant(ask, emitter, intake, signal) else None
+        if sent is None:
+            continue
+        row = intake.takes(sent, emitter.maker)
+        if row is not None:
+            return Request(ask, sent, row)
+        if intake.would_take(sent, emitter.maker) is None:
+            stray = stray or Request(ask, sent, None)
+    return stray
+
+
+def _meant(ask: Asks, emitter: Emitter, intake: Intake, signal: Signal) -> bool:
+    """Whether a row of `asks` is about this camera and what it sends."""
+    families = (ask.family,) if isinstance(ask.family, str) else ask.family
+    seen = None if ask.seen is None else [nominal(mode) for _, mode in pairs("", ask.seen)]
+    known = seen is None or nominal(signal.mode) in seen
+    return signal.family in families and known and lets_in(ask.maker, emitter.maker, intake.maker)
 
 
 def _signal_at(emitter: Emitter, family: str, mode: VideoMode) -> Signal | None:
-    """The camera's own signal of that family and mode."""
+    """The camera's own signal of that family and mode, sent by itself or on request."""
     wanted = nominal(mode)
-    same = (one for one in emitter.signals if one.family == family and nominal(one.mode) == wanted)
+    same = (one for one in emitter.all if one.family == family and nominal(one.mode) == wanted)
     return next(same, None)
-
-
-def _asked(emitter: Emitter, intake: Intake, signal: Signal, ask: Asks) -> Acquired:
-    """The camera sends what was asked for; the recorder takes that at full width unless its rows differ.
-
-    A row that holds only after a setting adds to what the recorder takes: it takes nothing away.
-    """
-    sent = _signal_at(emitter, signal.family, ask.wanted) or signal
-    row = intake.takes(sent, emitter.maker)
-    if row is not None and row.reduced and row.after is None:
-        return _reduced(sent, ask)
-    return Acquired("asked-down", sent, sent.mode.width, sent.mode.height, sent.mode.fps, ask)
 
 
 def _reduced(signal: Signal, ask: Asks | None) -> Acquired:
@@ -143,13 +171,15 @@ def _best_of(
 
 
 def _after_setting(emitter: Emitter, intake: Intake, signal: Signal) -> tuple[Acquired, str] | None:
-    """What a recorder setting that is not made yet would bring for one signal, and its name."""
-    row = intake.would_take(signal, emitter.maker)
-    if row is None or row.after is None:
-        return None
-    if row.reduced:
-        return _reduced(signal, None), row.after
-    return Acquired("full", signal, signal.mode.width, signal.mode.height, signal.mode.fps), row.after
+    """The best that one recorder setting which is not made yet would bring for one signal, and its name."""
+    found = [(got, name) for got, name in _with_settings(emitter, intake, signal) if got is not None]
+    pictured = [one for one in found if one[0].outcome != "no-picture"]
+    return max(pictured, key=lambda one: one[0].worth, default=None)
+
+
+def _with_settings(emitter: Emitter, intake: Intake, signal: Signal) -> Iterator[tuple[Acquired | None, str]]:
+    for name in intake.unmade:
+        yield acquire(emitter, intake.after(name), signal), name
 
 
 # The answer
@@ -164,12 +194,12 @@ def settle(emitter: Emitter, intake: Intake, sends: Emitted, video_rate: int) ->
     signal = Signal(sends.family, sends.mode)
     got = acquire(emitter, intake, signal)
     if got is None:
-        lacking = (f"parts/{emitter.part}/heeds_asks",)
-        because = "it depends on whether the camera changes its mode when asked, which its part does not say"
-        return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, lacking)
+        because, lacking = why_unknown(emitter, intake, signal)
+        return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, lacking, emitter.ways)
     if got.outcome != "no-picture":
         because = why_picture(emitter, intake, signal, got)
-        return Settled(got.outcome, because, sends, got.signal, got.width, got.height, got.fps, "", attainable, taken)
+        size = got.width, got.height, got.fps
+        return Settled(got.outcome, because, sends, got.signal, *size, "", attainable, taken, (), emitter.ways)
     return _without_picture(emitter, intake, sends, signal, attainable, video_rate, taken)
 
 
@@ -177,16 +207,20 @@ def _undecidable(emitter: Emitter, intake: Intake, sends: Emitted, attainable: A
     """The camera's signal is not known: open, unless no signal of it could ever give a picture."""
     hopeless = attainable.outcome == "no-picture" and sends.can is not False
     hopeless = hopeless and all(
-        acquire(emitter, intake, one) is not None and _after_setting(emitter, intake, one) is None
+        (got := acquire(emitter, each, one)) is not None and got.outcome == "no-picture"
         for one in emitter.signals
+        for each in (intake, *map(intake.after, intake.unmade))
     )
     if hopeless:
         because = why_none(emitter, intake, None)
-        return Settled("no-picture", because, sends, None, 0, 0, 0.0, "", attainable, taken)
+        return Settled("no-picture", because, sends, None, 0, 0, 0.0, "", attainable, taken, (), emitter.ways)
     because = "nobody said how the camera is switched, and it can send more than one signal"
+    if any(path.endswith("/starts_as") for path in sends.lacking):
+        stray = emitter.strays[0]
+        because = f"the factory setting stated for the camera, {stray}, is not among the modes that it is switched to"
     if sends.can is False:
         because = "the camera cannot be switched to the signal written for it"
-    return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, sends.lacking)
+    return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, sends.lacking, emitter.ways)
 
 
 def _without_picture(
@@ -199,15 +233,17 @@ def _without_picture(
     taken: bool | None,
 ) -> Settled:
     """Nothing arrives now: is there something that a person can switch or set?"""
+    if emitter.ways == ():
+        attainable = Acquired("no-picture", signal, 0, 0, 0.0)
     by_setting = _after_setting(emitter, intake, signal)
-    if by_setting is None and attainable.outcome == "no-picture":
+    if by_setting is None and attainable.outcome == "no-picture" and emitter.ways != ():
         by_setting = _best_with_setting(emitter, intake, video_rate)
     if by_setting is None and attainable.outcome == "no-picture":
         because = why_none(emitter, intake, signal)
-        return Settled("no-picture", because, sends, signal, 0, 0, 0.0, "", attainable, taken)
+        return Settled("no-picture", because, sends, signal, 0, 0, 0.0, "", attainable, taken, (), emitter.ways)
     because = why_setting(emitter, signal, attainable, by_setting)
     setting = by_setting[1] if by_setting else ""
-    return Settled("needs-setting", because, sends, signal, 0, 0, 0.0, setting, attainable, taken)
+    return Settled("needs-setting", because, sends, signal, 0, 0, 0.0, setting, attainable, taken, (), emitter.ways)
 
 
 def _best_with_setting(emitter: Emitter, intake: Intake, video_rate: int) -> tuple[Acquired, str] | None:

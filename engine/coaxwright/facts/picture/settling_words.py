@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coaxwright.facts.picture.frames import nominal, spoken
-from coaxwright.facts.picture.signals import Acquired, Emitter, Intake, Signal
+from coaxwright.facts.picture.signals import OVER_COAX, Acquired, Emitter, Intake, Signal
 
 
 def why_picture(emitter: Emitter, intake: Intake, sent: Signal, got: Acquired) -> str:
@@ -36,8 +36,7 @@ def why_setting(emitter: Emitter, signal: Signal, attainable: Acquired, by_setti
     """What someone has to switch or set before there is a picture, best first."""
     options: list[tuple[tuple[int, int, float], str]] = []
     if attainable.outcome != "no-picture":
-        how = f" ({emitter.switched_by})" if emitter.switched_by else ""
-        switch = f"switches the camera to {attainable.signal}{how}, which {_comes_to(attainable)}"
+        switch = f"switches the camera to {attainable.signal}{_how(emitter, signal)}, which {_comes_to(attainable)}"
         options.append((attainable.worth, switch))
     if by_setting is not None:
         got, name = by_setting
@@ -46,6 +45,16 @@ def why_setting(emitter: Emitter, signal: Signal, attainable: Acquired, by_setti
     options.sort(key=lambda one: one[0], reverse=True)
     what = ", or ".join(text for _, text in options)
     return f"there is no picture from {signal} as things are; there is one after someone {what}"
+
+
+def _how(emitter: Emitter, sent: Signal) -> str:
+    """By what a camera without a picture is switched, and where it cannot be."""
+    if emitter.ways is None:
+        return " (its part does not say how it is switched, or whether)"
+    if emitter.ways != (OVER_COAX,):
+        return f" ({emitter.switched_by})"
+    here = "its only menu is over the coax, and here there is no picture to see it in"
+    return f" beforehand, on an input that takes {sent} ({here})"
 
 
 def _comes_to(got: Acquired) -> str:
@@ -63,12 +72,14 @@ def why_none(emitter: Emitter, intake: Intake, signal: Signal | None) -> str:
         return "the camera sends nothing over coax: it is a network camera"
     families = tuple(dict.fromkeys(one.family for one in emitter.signals))
     common = [name for name in families if name in intake.families]
+    if emitter.ways == () and signal is not None and signal.family in common and not _barred(emitter, intake):
+        return f"this input does not take {signal}, and nobody can switch the camera: its part states no way to"
     if not common:
         return (
             f"they have no signal family in common: the camera sends {_listed(families)}, "
             f"this input takes {_listed(intake.families)}"
         )
-    barred = [one for one in emitter.signals if (one.family, nominal(one.mode)) in intake.rows]
+    barred = _barred(emitter, intake)
     if barred:
         shown = signal if signal in barred else barred[0]
         return f"this input takes {shown} only from cameras of {_makers(intake, barred)}"
@@ -76,6 +87,12 @@ def why_none(emitter: Emitter, intake: Intake, signal: Signal | None) -> str:
         f"they have {_listed(common)} in common but no mode in it: no size and rate that the camera sends "
         "and this input takes"
     )
+
+
+def _barred(emitter: Emitter, intake: Intake) -> list[Signal]:
+    """What the input takes from other makers' cameras only."""
+    known = [one for one in emitter.signals if (one.family, nominal(one.mode)) in intake.rows]
+    return [one for one in known if intake.takes(one, emitter.maker) is None]
 
 
 def _makers(intake: Intake, barred: list[Signal]) -> str:

@@ -6,20 +6,21 @@ Laid out from part models once, so that settling is a few look-ups. Not for deci
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import field
+from dataclasses import field, replace
 from typing import NamedTuple
 
 from coaxwright.facts.makers import lets_in, maker_of
 from coaxwright.facts.picture.frames import frame_family, nominal, spoken
 from coaxwright.immutable import immutable
-from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.camera_parts import CameraPart, Emits
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import Asks, InputGroup, RecorderPart
 
 RANK = {"full": 4, "asked-down": 3, "reduced-width": 2, "needs-setting": 1, "no-picture": 0}
 """Outcomes from best to worst, for choosing what to switch to."""
+OVER_COAX = "menu-over-coax"
 SWITCHED_BY = {
-    "menu-over-coax": "in its menu over the coax",
+    OVER_COAX: "in its menu over the coax",
     "menu-button": "with its menu button",
     "dip-switch": "with its switches",
     "service-lead": "with its service lead",
@@ -41,29 +42,50 @@ class Signal(NamedTuple):
 
 @immutable
 class Emitter:
-    """A camera part as a source of signals; `signals` in the order of the part, none twice."""
+    """A camera part as a source of signals, each in the order of the part, none twice.
+
+    `signals` are those that it can be switched to, `on_request` those that it sends only when a recorder asks.
+    `starts` are its factory settings, `strays` those stated that it cannot be switched to. `ways` are the ways in
+    which a person switches it: None where its part does not say, empty where there are none.
+    """
 
     part: str
     maker: str
     signals: tuple[Signal, ...]
+    on_request: tuple[Signal, ...]
     starts: tuple[Signal, ...]
+    strays: tuple[Signal, ...]
     heeds_asks: bool | None
-    switched_by: str
+    ways: tuple[str, ...] | None
 
     @classmethod
     def of(cls, part_id: str, part: CameraPart) -> Emitter:
         """Lay out a camera part."""
-        signals = [Signal(*pair) for row in part.emits for pair in pairs(row.family, row.mode)]
-        starts = part.starts_as if isinstance(part.starts_as, tuple) else (part.starts_as,)
-        ways = [SWITCHED_BY[way] for way in part.switched_by or ()]
-        return cls(
-            part_id,
-            maker_of(part_id, part),
-            tuple(dict.fromkeys(signals)),
-            tuple(Signal(row.family, row.mode) for row in starts if row is not None),
-            part.heeds_asks,
-            ", or ".join(ways),
-        )
+        free = _signals_of(row for row in part.emits if row.only is None)
+        own = {(one.family, nominal(one.mode)): one for one in reversed(free)}
+        asked = [one for one in _signals_of(row for row in part.emits if row.only is not None) if one not in free]
+        rows = part.starts_as if isinstance(part.starts_as, tuple) else (part.starts_as,)
+        stated = [Signal(row.family, row.mode) for row in rows if row is not None]
+        starts = [own.get((one.family, nominal(one.mode))) for one in stated]
+        strays = [one for one, found in zip(stated, starts, strict=True) if found is None]
+        known = [one for one in starts if one is not None]
+        maker = maker_of(part_id, part)
+        heeds, ways = part.heeds_asks, part.switched_by
+        return cls(part_id, maker, free, tuple(asked), tuple(known), tuple(strays), heeds, ways)
+
+    @property
+    def all(self) -> tuple[Signal, ...]:
+        """Everything that it can send, by itself or on request."""
+        return self.signals + self.on_request
+
+    @property
+    def switched_by(self) -> str:
+        """The ways in which it is switched, as words; empty where none is known."""
+        return ", or ".join(SWITCHED_BY[way] for way in self.ways or ())
+
+
+def _signals_of(rows: Iterable[Emits]) -> tuple[Signal, ...]:
+    return tuple(dict.fromkeys(Signal(*pair) for row in rows for pair in pairs(row.family, row.mode)))
 
 
 def pairs(family: str | tuple[str, ...], mode: VideoMode | tuple[VideoMode, ...]) -> Iterator[tuple[str, VideoMode]]:
@@ -124,6 +146,16 @@ class Intake:
             if (row.after is None or row.after in self.made) and lets_in(row.maker, camera_maker, self.maker):
                 return row
         return None
+
+    @property
+    def unmade(self) -> tuple[str, ...]:
+        """Recorder settings that a row waits for and that are not made, in the order of the part."""
+        waiting = (row.after for rows in self.rows.values() for row in rows if row.after is not None)
+        return tuple(name for name in dict.fromkeys(waiting) if name not in self.made)
+
+    def after(self, setting: str) -> Intake:
+        """The same input with one more setting made."""
+        return replace(self, made=self.made | {setting})
 
     def would_take(self, signal: Signal, camera_maker: str) -> Row | None:
         """The best row that admits the signal once a setting that is not made yet is made."""
@@ -190,6 +222,7 @@ class Settled:
     best: Acquired
     family_taken: bool | None
     lacking: tuple[str, ...] = ()
+    ways: tuple[str, ...] | None = None
     has_picture: bool = field(init=False)
     """A picture arrives without anyone touching camera or recorder."""
     written: Written = field(init=False)
@@ -199,6 +232,12 @@ class Settled:
         arrives = self.outcome is not None and RANK[self.outcome] > RANK["needs-setting"]
         object.__setattr__(self, "has_picture", arrives)
         object.__setattr__(self, "written", Written.of(self))
+
+    @property
+    def gains_by_switching(self) -> bool:
+        """Another signal of the camera would come to more than what arrives now (or may arrive: that is open)."""
+        now = (-1, 0, 0.0) if self.outcome is None else (RANK[self.outcome], self.width * self.height, self.fps)
+        return self.best.outcome != "no-picture" and self.best.worth > now
 
     def lacking_of(self, subject: str) -> tuple[str, ...]:
         """What to supply, for the camera `subject` (`cameras/c1`)."""

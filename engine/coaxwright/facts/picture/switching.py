@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from coaxwright.facts.picture.signals import OVER_COAX as MENU
 from coaxwright.facts.picture.signals import SWITCHED_BY
-
-MENU = "menu-over-coax"
 
 
 class Switchable(NamedTuple):

@@ -35,6 +35,7 @@ from coaxwright.model.site import Recording
 
 _RECORDED = ("recorded_width", "recorded_height", "recorded_fps")
 _STREAM = (*_RECORDED, "recorded_reduced", "limited_by", "level_rate", "level")
+CODECS = ("h264", "h265")
 _DARK = Stored(0, 0, 0.0, "no-picture")
 
 
@@ -258,13 +259,22 @@ class RecordBinder:
 
 
 def main_rate(desk: Desk, stream: Stored, plan: Plan, values: Any) -> Rate | None:
-    """Bit rate of the main stream: set, else the maker's, else planned; None where no codec is known."""
+    """Bit rate of the main stream: set, else the maker's, else planned.
+
+    A codec that nobody named keeps it open, unless every codec comes to the same rate (bits a pixel that a site
+    assumes are those of any codec).
+    """
     if plan.bitrate is not None:
         return Rate(plan.bitrate, "set", plan.codec or "", 0.0, ())
     codec, guessed = codec_of(desk.part, plan)
-    if codec is None:
-        return None
-    assumed = ("codec",) if guessed else ()
+    if codec is not None:
+        return _rate_in(desk, stream, codec, values, ("codec",) if guessed else ())
+    first, *others = (_rate_in(desk, stream, each, values, ()) for each in CODECS)
+    same = all((one.bitrate, one.by) == (first.bitrate, "assumed") for one in others)
+    return first if same else None
+
+
+def _rate_in(desk: Desk, stream: Stored, codec: str, values: Any, assumed: tuple[str, ...]) -> Rate:
     stated = stated_rate(desk.part.bitrates or (), codec, stream)
     if stated is not None:
         return Rate(stated, "maker", codec, 0.0, assumed)

@@ -13,6 +13,7 @@ from coaxwright.facts.network.serial_binding import bind_serial_bus
 from coaxwright.facts.picture.camera_binding import bind_camera, bind_device_place
 from coaxwright.facts.picture.hop_binding import bind_pieces
 from coaxwright.facts.picture.link_binding import (
+    bind_best,
     bind_buildings,
     bind_earths,
     bind_lines,
@@ -168,6 +169,7 @@ class _RecorderBinder:
         else:
             bind_settled(link, settled, camera.subject)
             also = self.memory.over_coax(self.desk, number, entry.part, sends)
+            bind_best(link, settled, way, also.control)
             bind_over_coax(camera, link, settled, way, also)
             if camera.wants_talk_back:
                 devices = (entry.part, self.memory.part_of(entry.part), sends.family, self.desk.part_id, self.desk.part)

@@ -109,6 +109,7 @@ class Link(Sheet):
     height: int = fact("Lines acquired.")
     acquired_fps: float = fact("Frame rate acquired.", "fps")
     setting_needed: str = fact("Recorder setting that would have to be made.")
+    switchable: bool = fact("A person can switch the camera where it hangs, as things are.")
     best_outcome: str = fact("Best outcome attainable by switching the camera.", choices=OUTCOMES)
     best_family: str = fact("Family of the best mode.")
     best_mode: str = fact("Best mode attainable by switching the camera.")

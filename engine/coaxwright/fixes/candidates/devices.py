@@ -62,7 +62,7 @@ def _out_of_range(trim: float | None, part: Any) -> bool:
 
 
 def _emits(part: Any, switch: Any) -> bool:
-    for emits in part.emits:
+    for emits in (row for row in part.emits if row.only is None):
         families = (emits.family,) if isinstance(emits.family, str) else emits.family
         modes = (emits.mode,) if isinstance(emits.mode, VideoMode) else emits.mode
         if switch.family in (*families, None) and (switch.mode is None or switch.mode in modes):

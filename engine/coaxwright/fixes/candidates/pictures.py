@@ -66,8 +66,9 @@ def _passed_on(memory: PictureMemory, boxes: Iterable[str], control: bool | None
 
 
 def _modes(part: Any) -> list[tuple[str, VideoMode]]:
-    """Families and modes of a camera part, most picture elements first, then the higher rate."""
-    found = {(family, mode) for emits in part.emits for family in _each(emits.family) for mode in _each(emits.mode)}
+    """Families and modes that a camera part can be switched to, most picture elements first, then the higher rate."""
+    rows = [emits for emits in part.emits if emits.only is None]
+    found = {(family, mode) for emits in rows for family in _each(emits.family) for mode in _each(emits.mode)}
     return sorted(found, key=lambda each: (-each[1].width * each[1].height, -each[1].fps, each[0]))
 
 
