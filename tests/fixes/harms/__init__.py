@@ -1,0 +1,1 @@
+"""Random faulty sites, and every shown change carried out and judged from outside."""
