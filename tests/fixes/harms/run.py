@@ -70,14 +70,16 @@ class OneSite:
         draw = Random(self.made.name)
         level = draw.choice(["error", "error", "error", "warning", "note"])
         budget = draw.choice([6, 12, 12, 40])
-        self.single(level, budget)
-        self.whole(draw.choice(["error", "error", "warning"]), draw.choice(["fewest", "cheapest"]), budget * 4)
+        subjects = sorted({subject for (_, subject), (own, _) in self.before.fails.items() if own == level})
+        on = draw.choice(subjects) if subjects and draw.random() < 0.75 else ""
+        self.single(level, budget, on)
+        self.whole(draw.choice(["error", "error", "warning"]), draw.choice(["fewest", "cheapest"]), budget * 3)
         self.outcome.with_change = int(self.outcome.changes + self.outcome.sets > 0)
         return self.outcome
 
-    def single(self, level: str, budget: int) -> None:
-        """Every change that `fix` shows."""
-        words = ("--level", level, "--budget", str(budget))
+    def single(self, level: str, budget: int, on: str = "") -> None:
+        """Every change that `fix` shows, or of the findings on one subject."""
+        words = ("--level", level, "--budget", str(budget), *(("--on", on) if on else ()))
         found = told("fix", str(self.file), *words)
         for finding in found["findings"]:
             self.outcome.findings += 1
