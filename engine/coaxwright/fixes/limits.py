@@ -9,14 +9,14 @@ one at which a judgement is worse than now.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from coaxwright import pace
+from coaxwright.fixes.comparing import Key, Stands, Stood
 from coaxwright.fixes.numbers import Number, numbers_of, without_lent
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Patch
-from coaxwright.fixes.proving import Key
-from coaxwright.fixes.reacting import Readings, both_sides, reacting, tried, worse
+from coaxwright.fixes.reacting import asking, both_sides, reacting, tried, worse
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.standard_sizes import conductors, disks
 
@@ -88,7 +88,7 @@ class _Walk:
 
     def __init__(self, state: SiteState, number: Number, level: str) -> None:
         self.state, self.number, self.level = state, number, level
-        self._sides: dict[str, tuple[Readings, Readings] | None] = {}
+        self._sides: dict[str, tuple[Stands, Stands] | None] = {}
         self.standing = self._standing()
         self.now = self._of("fail", "fault")
         self.open_now = self._of("open")
@@ -100,28 +100,28 @@ class _Walk:
         return Limit(self.number, self.now, down, up, self.open_now, waived)
 
     def _of(self, *kinds: str) -> tuple[Key, ...]:
-        return tuple(sorted(key for key, each in self.standing.items() if each.kind in kinds and not each.waived))
+        return tuple(
+            sorted(key for key, each in self.standing.items() if each.judgement.kind in kinds and not each.waived)
+        )
 
-    def _standing(self) -> Readings:
+    def _standing(self) -> Stands:
         """What does not pass now and hangs on the number: it reacts when the number moves or is left out."""
         number = self.number
         sides = [self._tried(number.left_out(self.state))]
         sides += [self._at(value) for far in (number.least, number.most) for value in self._values(far)]
-        found: Readings = {}
+        found: dict[Key, Stood] = {}
         for before, after in (each for each in sides if each is not None):
             found.update((key, before[key]) for key in reacting(before, after))
         return found
 
-    def _tried(self, patch: Patch) -> tuple[Readings, Readings] | None:
+    def _tried(self, patch: Patch) -> tuple[Stands, Stands] | None:
         trial = tried(self.state, patch)
         if trial is None:
             return None
         before, after = both_sides(trial, self.level)
-        return before, {
-            key: replace(each, missing=tuple(map(without_lent, each.missing))) for key, each in after.items()
-        }
+        return before, {key: asking(each, _of_part(each)) for key, each in after.items()}
 
-    def _at(self, value: float) -> tuple[Readings, Readings] | None:
+    def _at(self, value: float) -> tuple[Stands, Stands] | None:
         """What does not pass now and at another value; None where that is refused."""
         key = str(self.number.written(value))
         if key not in self._sides:
@@ -137,7 +137,7 @@ class _Walk:
             return None
         before, after = sides
         bad = worse(before, after) | {key for key in self.now if key in after}
-        fails = sorted(key for key in bad if after[key].kind != "open")
+        fails = sorted(key for key in bad if not after[key].opened)
         return tuple(fails), tuple(sorted(bad.difference(fails)))
 
     def holds(self, value: float) -> bool:
@@ -189,6 +189,11 @@ class _Walk:
                 break
             near, far = (near, middle) if changed(middle) else (middle, far)
         return near, far
+
+
+def _of_part(each: Stood) -> tuple[str, ...]:
+    """What a judgement asks for, where a part that was lent stands for the part itself."""
+    return tuple(map(without_lent, each.judgement.missing))
 
 
 def _between(start: float, far: float) -> list[float]:

@@ -100,6 +100,7 @@ def _fallen(was: Any, now: Any, field: str, unit: str, who: str, words: tuple[st
 def _link(was: Any, now: Any) -> Iterator[Loss]:
     if now.known("outcome") == "reduced-width" and was.known("outcome") in ("full", "asked-down"):
         yield was.camera.name, "reaches the recorder at reduced width"
+    yield from _fallen(was, now, "acquired_fps", "fps", was.camera.name, ("comes in at", "it came in at"))
 
 
 def _view(was: Any, now: Any) -> Iterator[Loss]:
