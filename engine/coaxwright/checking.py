@@ -232,7 +232,9 @@ def _interrupts_held() -> Iterator[None]:
 
 
 def _start_worker(folders: Sequence[Path], facts: bool) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    from coaxwright.workers import settle_in
+
+    settle_in()
     _worker.update(rulebook=load_rulebook(folders), facts=facts)
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import datetime
 import json
-import signal
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
@@ -21,6 +20,7 @@ from coaxwright.checking import check, load_rulebook
 from coaxwright.errors import Refusal
 from coaxwright.reporting.json_report import site_data, unread_data
 from coaxwright.rulebook.library import Rulebook
+from coaxwright.workers import settle_in
 
 AHEAD = 16
 """Sites a process that are under way or done and not yet given out: bounds memory however many sites there are."""
@@ -94,6 +94,5 @@ def _in_order(pool: ProcessPoolExecutor, paths: Iterator[str], job: Job, ahead: 
 
 
 def _start_worker(rules: tuple[str, ...]) -> None:
-    """Ctrl-C is for the process that asked; it ends the workers."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    settle_in()
     _rulebook(rules)

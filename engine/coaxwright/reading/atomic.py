@@ -98,13 +98,20 @@ def _keep_mode(handle: int, target: Path) -> None:
     try:
         old = target.stat()
     except FileNotFoundError:
-        os.fchmod(handle, 0o666 & ~_umask())
+        _set_mode(handle, 0o666 & ~_umask())
         return
     if not stat.S_ISREG(old.st_mode):
         raise OSError(f"{target.name} is not a regular file")
-    with contextlib.suppress(PermissionError):
-        os.fchown(handle, old.st_uid, old.st_gid)
-    os.fchmod(handle, stat.S_IMODE(old.st_mode))
+    if hasattr(os, "fchown"):
+        with contextlib.suppress(PermissionError):
+            os.fchown(handle, old.st_uid, old.st_gid)
+    _set_mode(handle, stat.S_IMODE(old.st_mode))
+
+
+def _set_mode(handle: int, mode: int) -> None:
+    """Where files have modes by handle; elsewhere the system's own rule holds."""
+    if hasattr(os, "fchmod"):
+        os.fchmod(handle, mode)
 
 
 def _umask() -> int:
@@ -116,7 +123,7 @@ def _umask() -> int:
 def _sync_folder(folder: Path) -> None:
     """Make the rename outlast a power cut. Where a folder cannot be synced, the file is whole even so."""
     with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        handle = os.open(folder, os.O_RDONLY | getattr(os, "O_DIRECTORY", 0))
         try:
             os.fsync(handle)
         finally:

@@ -146,7 +146,7 @@ def _build(text: str, file: str, positions: Positions) -> tuple[dict[str, Any], 
 def read_bytes(path: str | os.PathLike[str], name: str, most: int = MAX_BYTES) -> bytes:
     """The bytes of a regular file, at most `most`. Raises Refusal; never waits for a pipe or a device."""
     try:
-        handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
     except (OSError, ValueError) as error:
         raise Refusal([Problem(name, *_unopened(error, Path(path)))]) from error
     try:
