@@ -28,7 +28,7 @@ from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.judging import Verdict
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.loading import load_rulebook
-from coaxwright.rulebook.settings import SiteSettings, WaiverBook, read_settings
+from coaxwright.rulebook.settings import SiteSettings, WaiverBook, day_of_today, read_settings
 from coaxwright.telling import LEVEL_RANK, Telling, in_order, sources_of
 from coaxwright.topology.wiring import build_topology
 
@@ -62,7 +62,7 @@ def check(
     with collector_off():
         facts = facts_of(loaded)
         verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
-        return report_of(loaded, settings, verdicts, facts, today or datetime.date.today())
+        return report_of(loaded, settings, verdicts, facts, today or day_of_today())
 
 
 def rules_in_force(rulebook: Rulebook, settings: SiteSettings) -> list[LoadedRule]:
@@ -177,14 +177,14 @@ def check_many(
     left out where `facts` is false. Raises Refusal when the rules cannot be used.
     """
     rules = rulebook or load_rulebook()
-    day = today or datetime.date.today()
+    day = today or day_of_today()
     if jobs > 1 and len(paths) > 1:
         results = _spread(paths, jobs, (rules.folders, facts), day)
     else:
         results = [_check_or_problems(path, rules, day) for path in pace.counted(paths, "sites")]
     sites = tuple(result for result in results if isinstance(result, SiteReport))
     unread = tuple(problem for result in results if isinstance(result, tuple) for problem in result)
-    return Report(__version__, rules.digest, _rule_infos(rules), sites, unread)
+    return Report(__version__, rules.digest, _rule_infos(rules), sites, unread, day.isoformat())
 
 
 def _check_or_problems(

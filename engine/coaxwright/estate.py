@@ -20,6 +20,7 @@ from coaxwright.checking import check, load_rulebook
 from coaxwright.errors import Refusal
 from coaxwright.reporting.json_report import site_data, unread_data
 from coaxwright.rulebook.library import Rulebook
+from coaxwright.rulebook.settings import day_of_today
 from coaxwright.workers import settle_in
 
 AHEAD = 16
@@ -48,7 +49,7 @@ class Line(NamedTuple):
 
 def job_of(rules: Sequence[Path | str] = (), today: datetime.date | None = None, facts: bool = False) -> Job:
     """A job as plain values, fit to be sent to another process or machine."""
-    return Job(tuple(map(str, rules)), (today or datetime.date.today()).isoformat(), facts)
+    return Job(tuple(map(str, rules)), (today or day_of_today()).isoformat(), facts)
 
 
 @lru_cache(maxsize=2)
@@ -64,7 +65,7 @@ def site_line(path: str, job: Job) -> Line:
     except Refusal as refusal:
         return Line(_json({"file": path, "unread": [unread_data(each) for each in refusal.problems]}), {})
     data = site_data(report, facts=job.facts)
-    return Line(_json({"rulebook": rulebook.digest, **data}), data["summary"])
+    return Line(_json({"rulebook": rulebook.digest, "today": job.today, **data}), data["summary"])
 
 
 def _json(data: dict[str, Any]) -> str:

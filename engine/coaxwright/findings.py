@@ -182,7 +182,8 @@ class RuleInfo:
 class Report:
     """The result of one call of `check` over one or more sites.
 
-    `unread` holds what could not be read (status 2); `rulebook` is `sha256:...` of all rule files used.
+    `unread` holds what could not be read (status 2); `rulebook` is `sha256:...` of the rules that judged; `today` the
+    day by which waivers were taken to hold or to have run out (ISO; empty where nobody said).
     """
 
     version: str
@@ -190,3 +191,4 @@ class Report:
     rules: tuple[RuleInfo, ...]
     sites: tuple[SiteReport, ...]
     unread: tuple[Problem, ...] = ()
+    today: str = ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -10,7 +11,14 @@ import click
 
 from coaxwright.cli.exits import FailOn, check_status
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import colour_option, fail_on_option, format_option, output_option, rules_option
+from coaxwright.cli.options import (
+    colour_option,
+    fail_on_option,
+    format_option,
+    output_option,
+    rules_option,
+    today_option,
+)
 from coaxwright.cli.output import complain, deliver, painter
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
@@ -54,6 +62,7 @@ FIX_TRIES = 60
     show_default=True,
     help="Processes to spread many sites over.",
 )
+@today_option
 @rules_option
 @output_option
 @colour_option
@@ -65,6 +74,7 @@ def check(
     strict: bool,
     fixes: bool,
     jobs: int,
+    today: datetime.date | None,
     extra_rules: tuple[Path, ...],
     output: Path | None,
     colour: ColourChoice,
@@ -77,13 +87,14 @@ def check(
     _refuse_to_replace(output, sites)
     if form == JSON_LINES:
         from coaxwright.cli.many import check_many_lines
+        from coaxwright.estate import job_of
 
-        return check_many_lines(sites, extra_rules, jobs, output, fail_on, strict)
-    report = checked(sites, extra_rules, jobs=1 if form == "html" else jobs, facts=form in ("json", "html"))
+        return check_many_lines(sites, job_of(extra_rules, today), jobs, output, fail_on, strict)
+    report = checked(sites, extra_rules, jobs=1 if form == "html" else jobs, facts=form in ("json", "html"), today=today)
     if fixes:
         from coaxwright.fixes.advice import with_fixes
 
-        report = with_fixes(report, extra_rules, FIX_TRIES)
+        report = with_fixes(report, extra_rules, FIX_TRIES, today)
     status = check_status(report, fail_on, strict)
     for problem in report.unread:
         complain(str(problem))
@@ -100,7 +111,10 @@ def _refuse_to_replace(output: Path | None, sites: Sequence[Path]) -> None:
         raise Refusal([Problem(str(output), "is a site file", "name another file for the report")])
 
 
-def checked(sites: Sequence[Path], extra_rules: Sequence[Path], *, jobs: int = 1, facts: bool = True) -> Report:
+def checked(
+    sites: Sequence[Path], extra_rules: Sequence[Path], *, jobs: int = 1, facts: bool = True,
+    today: datetime.date | None = None,
+) -> Report:  # fmt: skip
     """The report on all sites that `sites` names; Refusal when the rules are wrong."""
     if not sites:
         raise click.UsageError("no site is named: give a .site.yaml file, or a folder that holds some")
@@ -108,5 +122,5 @@ def checked(sites: Sequence[Path], extra_rules: Sequence[Path], *, jobs: int = 1
 
     rulebook = load_rulebook(extra_rules)
     files, problems = site_files(sites)
-    report = check_many(files, rulebook=rulebook, jobs=jobs, facts=facts)
+    report = check_many(files, rulebook=rulebook, jobs=jobs, facts=facts, today=today)
     return replace(report, unread=(*problems, *report.unread)) if problems else report

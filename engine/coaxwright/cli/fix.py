@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.options import format_option, output_option, rules_option, today_option
 from coaxwright.cli.output import complain, deliver
 
 
@@ -35,10 +36,11 @@ from coaxwright.cli.output import complain, deliver
 @click.option("--write", is_flag=True, help="Write the changes into the file: the best of each finding, or with --all the set.")
 @click.option("--undo", is_flag=True, help="Take back the last --write, byte for byte.")
 @format_option("text", "json")
+@today_option
 @rules_option
 @output_option
 def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, form: str,
-        extra_rules: tuple[Path, ...], output: Path | None, **how: Any) -> int:  # fmt: skip
+        today: datetime.date | None, extra_rules: tuple[Path, ...], output: Path | None, **how: Any) -> int:  # fmt: skip
     """Show changes to SITE that were tried on a copy and clear what fails there.
 
     Each tells what it clears, what it newly breaks, what it costs and how much room is left then. Exit
@@ -52,7 +54,7 @@ def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, f
     from coaxwright.checking import load_rulebook, load_site
     from coaxwright.fixes.rejudging import start
 
-    state = start(load_site(site), rulebook=load_rulebook(extra_rules))
+    state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
     if whole:
         return _whole(state, site, form, output, diff, write, **how)
     if diff or write:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.options import format_option, output_option, rules_option, today_option
 from coaxwright.cli.output import deliver
 
 
@@ -26,10 +27,12 @@ from coaxwright.cli.output import deliver
 @click.option("--level", type=click.Choice(["error", "warning", "note"]), default="error", show_default=True,
               help="The least level of finding that ends a range.")
 @format_option("text", "json")
+@today_option
 @rules_option
 @output_option
 def limits(
-    site: Path, subject: str, level: str, form: str, extra_rules: tuple[Path, ...], output: Path | None
+    site: Path, subject: str, level: str, form: str, today: datetime.date | None, extra_rules: tuple[Path, ...],
+    output: Path | None,
 ) -> int:  # fmt: skip
     """Tell for each number that SITE writes for SUBJECT how far it can move before a rule fails.
 
@@ -40,7 +43,7 @@ def limits(
     from coaxwright.fixes.limits import limits_of
     from coaxwright.fixes.rejudging import start
 
-    state = start(load_site(site), rulebook=load_rulebook(extra_rules))
+    state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
     found, sizes = limits_of(state, subject, level)
     deliver(_data(subject, found, sizes) if form == "json" else _text(subject, found, sizes), output)
     return CLEAN

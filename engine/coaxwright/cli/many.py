@@ -14,13 +14,13 @@ from coaxwright.cli.exits import FailOn, totals_status
 from coaxwright.cli.output import complain, hush
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
-from coaxwright.estate import Line, job_of, site_lines
+from coaxwright.estate import Job, Line, site_lines
 
 EVERY_SECONDS = 2.0
 
 
 def check_many_lines(
-    sites: Sequence[Path], rules: Sequence[Path], jobs: int, output: Path | None, fail_on: FailOn, strict: bool
+    sites: Sequence[Path], job: Job, jobs: int, output: Path | None, fail_on: FailOn, strict: bool
 ) -> int:
     """Write the line of every site in order; returns the exit status over all. Raises Refusal for bad rules."""
     if not sites:
@@ -29,7 +29,7 @@ def check_many_lines(
     for problem in problems:
         complain(str(problem))
     tally = _Tally(len(files))
-    lines = tally.counting(site_lines(map(str, files), job_of(rules), jobs))
+    lines = tally.counting(site_lines(map(str, files), job, jobs))
     if output is None:
         _print(lines)
     else:

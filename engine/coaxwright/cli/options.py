@@ -82,6 +82,17 @@ def fail_on_option(default: FailOn) -> Callable[[Decorated], Decorated]:
     )
 
 
+def today_option(function: Decorated) -> Decorated:
+    """`--today DATE`: the day by which waivers hold or have run out."""
+    return click.option(
+        "--today",
+        metavar="DATE",
+        type=click.DateTime(["%Y-%m-%d"]),
+        callback=lambda context, option, value: None if value is None else value.date(),
+        help="The day by which waivers are judged, as in 2026-12-01; today in UTC unless given.",
+    )(function)
+
+
 def video_rate_option(function: Decorated) -> Decorated:
     """`--video-rate 25|30`, for questions that name no site."""
     return click.option(

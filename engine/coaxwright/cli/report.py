@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,7 +11,7 @@ import click
 from coaxwright.cli.check import FIX_TRIES, checked
 from coaxwright.cli.exits import FailOn, check_status
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import fail_on_option, format_option, output_option, rules_option
+from coaxwright.cli.options import fail_on_option, format_option, output_option, rules_option, today_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
@@ -30,20 +31,22 @@ from coaxwright.reporting.formats import Setting, render
 @format_option("html", "md")
 @fail_on_option("never")
 @click.option("--fixes", is_flag=True, help="Try changes for every finding first, and show what they bring; takes longer.")
+@today_option
 @rules_option
 @output_option
 def report(
-    sites: tuple[Path, ...], form: str, fail_on: FailOn, fixes: bool, extra_rules: tuple[Path, ...], output: Path | None
-) -> int:
+    sites: tuple[Path, ...], form: str, fail_on: FailOn, fixes: bool, today: datetime.date | None,
+    extra_rules: tuple[Path, ...], output: Path | None,
+) -> int:  # fmt: skip
     """Report on SITE files, or on all `*.site.yaml` files of a folder.
 
     The page needs nothing but itself: no network, no script. Several sites give one page with an index, or, where
     --output is a folder (or a new name without an ending), a page for each and an `index.html`. Exit status 0 when
     the report is made, 1 with --fail-on, 2 when a site could not be read.
     """
-    made = checked(sites, extra_rules)
+    made = checked(sites, extra_rules, today=today)
     if fixes:
-        made = _with_proven(made, extra_rules)
+        made = _with_proven(made, extra_rules, today)
     for problem in made.unread:
         complain(str(problem))
     status = check_status(made, fail_on, strict=False)
@@ -54,11 +57,11 @@ def report(
     return status
 
 
-def _with_proven(made: Report, extra_rules: tuple[Path, ...]) -> Report:
+def _with_proven(made: Report, extra_rules: tuple[Path, ...], today: datetime.date | None) -> Report:
     """Proven changes where there are any; a finding without keeps the kinds of change that its rule names."""
     from coaxwright.fixes.advice import with_fixes
 
-    proven = with_fixes(made, extra_rules, FIX_TRIES)
+    proven = with_fixes(made, extra_rules, FIX_TRIES, today)
     return replace(made, sites=tuple(map(_filled, proven.sites, made.sites)))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.options import format_option, output_option, rules_option, today_option
 from coaxwright.cli.output import deliver, value_words
 
 
@@ -25,10 +26,11 @@ from coaxwright.cli.output import deliver, value_words
 @click.option("--set", "settings", metavar="PATH=VALUE", multiple=True, help="A value of the site file; may be repeated.")
 @click.option("--remove", "removals", metavar="PATH", multiple=True, help="Something to be left out; may be repeated.")
 @format_option("text", "json")
+@today_option
 @rules_option
 @output_option
 def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, form: str,
-            extra_rules: tuple[Path, ...], output: Path | None) -> int:  # fmt: skip
+            today: datetime.date | None, extra_rules: tuple[Path, ...], output: Path | None) -> int:  # fmt: skip
     """Show only what changes when SITE is edited: fact by fact and finding by finding. Nothing is written.
 
     Exit status: 0 when no error is new, worse or open by the edit, 1 when one is, 2 when it cannot be made or checked.
@@ -39,7 +41,7 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
     from coaxwright.fixes.rejudging import start
     from coaxwright.fixes.what_if import differences, tried
 
-    state = start(load_site(site), rulebook=load_rulebook(extra_rules))
+    state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
     found = differences(tried(state, settings, removals))
     deliver(_data(found) if form == "json" else _text(found), output)
     new = any(each.level == "error" and each.kind == "fail" and not each.waived for each in found.introduced)

@@ -43,7 +43,7 @@ from coaxwright.model.site import Site
 from coaxwright.reading.site_reader import check_references, with_value
 from coaxwright.rulebook.judging import Judgement, Verdict, frame_of, judge, judge_exactly, judge_rule
 from coaxwright.rulebook.library import LoadedRule
-from coaxwright.rulebook.settings import SiteSettings, read_settings
+from coaxwright.rulebook.settings import SiteSettings, day_of_today, read_settings
 from coaxwright.rulebook.subjects import SLOTS, subjects
 from coaxwright.topology.wiring import build_topology
 
@@ -156,7 +156,7 @@ class SiteState:
 
 def start(loaded: LoadedSite, *, rulebook: Rulebook | None = None, today: datetime.date | None = None) -> SiteState:
     """Check a site in full and make it ready for edits. Raises Refusal as `check` does."""
-    return _checked(loaded, rulebook or load_rulebook(), today or datetime.date.today(), loaded.document.value)
+    return _checked(loaded, rulebook or load_rulebook(), today or day_of_today(), loaded.document.value)
 
 
 def _checked(

@@ -98,7 +98,7 @@ def _read_regular(place: Path) -> bytes | None:
         handle = os.open(place, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except OSError:
         return None
-    with suppress(OSError), os.fdopen(handle, "rb") as stream:
+    with suppress(OSError), open(handle, "rb") as stream:
         state = os.fstat(handle)
         open_to_others = os.name == "posix" and state.st_mode & _OTHERS_WRITE
         if stat.S_ISREG(state.st_mode) and state.st_size <= _MOST_BYTES and not open_to_others:
@@ -137,7 +137,7 @@ def write_body(place: Path | None, body: bytes, most: int) -> None:
     try:
         place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         handle = os.open(scratch, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0), 0o600)
-        with os.fdopen(handle, "wb") as stream:
+        with open(handle, "wb") as stream:
             stream.write(sealed(body))
         scratch.replace(place)
     except OSError as error:

@@ -144,7 +144,7 @@ def _made_before(file: Traversable, place: Path | None) -> Any:
     plain = read_kept(place)
     if plain is not None:
         return plain
-    body = shipped(shipped_name(file), content_key(file))
+    body = shipped(shipped_name(file), content_key(file)) if file.is_file() else None
     if body is None:
         return None
     write_body(place, body, _MOST_KEPT)

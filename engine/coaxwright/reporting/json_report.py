@@ -22,6 +22,7 @@ def render(report: Report, setting: Setting) -> str:
         "tool": {"name": "coaxwright", "version": report.version, "rulebook": report.rulebook},
         "sites": [site_data(site) for site in report.sites],
         "unread": [unread_data(problem) for problem in report.unread],
+        **({"today": report.today} if report.today else {}),
     }
     return to_json(data)
 

@@ -24,7 +24,9 @@ def render(report: Report, setting: Setting) -> str:
     lines = [line for site in report.sites for line in _site(site)]
     lines += [f"- not read: {escaped(str(problem))}" for problem in report.unread]
     summary = ordering.total(site.summary for site in report.sites)
-    closing = f"**{escaped(wording.counts(summary))}.** Next: {_next(report)}."
+    unread = f"; {len(report.unread)} not read" if report.unread else ""
+    counted = f"**{escaped(wording.counts(summary) + unread)}.**"
+    closing = f"{counted}{wording.judged_as_of(report)} Next: {_next(report)}."
     return "\n".join([*lines, "", closing]) + "\n"
 
 

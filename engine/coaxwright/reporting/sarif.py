@@ -2,7 +2,7 @@
 
 Outcomes are results of kind `fail` or `open`; what was waived carries a suppression with its reason. Passes
 are counted in the run's properties and not listed. A rule that could not be carried out, or a file that could
-not be read, is a notification, and the invocation then says that it did not succeed.
+not be read, is a notification, and the invocation then says that it did not succeed; the file is a result too.
 """
 
 from __future__ import annotations
@@ -38,8 +38,14 @@ def _run(report: Report, setting: Setting) -> dict[str, Any]:
         "columnKind": "unicodeCodePoints",
         "newlineSequences": ["\r\n", "\n", "\r"],
         "invocations": [_invocation(report, found, setting.exit_status)],
-        "results": [_result(each, order) for each in found if each.kind != "fault"],
-        "properties": {"summary": {name: getattr(counted, name) for name in (*ordering.COUNTS, "judged")}},
+        "results": [
+            *(_unread_result(problem) for problem in report.unread),
+            *(_result(each, order) for each in found if each.kind != "fault"),
+        ],
+        "properties": {
+            "summary": {name: getattr(counted, name) for name in (*ordering.COUNTS, "judged")},
+            **({"today": report.today} if report.today else {}),
+        },
     }
 
 
@@ -70,10 +76,9 @@ def _invocation(report: Report, found: list[Finding], status: int) -> dict[str, 
     broken = [_notification(_broken(each), each.file, each.span) for each in found if each.kind == "fault"]
     unread = [_notification(_unread(problem), problem.file, problem.span) for problem in report.unread]
     return {
-        "executionSuccessful": status != 2,
+        "executionSuccessful": status != 2 and not report.unread,
         "exitCode": status,
-        "toolExecutionNotifications": broken,
-        "toolConfigurationNotifications": unread,
+        "toolExecutionNotifications": [*unread, *broken],
     }
 
 
@@ -87,6 +92,23 @@ def _unread(problem: Problem) -> str:
 
 def _notification(text: str, file: str, span: Span | None) -> dict[str, Any]:
     return {"level": "error", "message": {"text": _words(text)}, "locations": [_physical(file, span)]}
+
+
+UNREAD = "site/unread"
+"""Rule id of a result that says that a site could not be read."""
+
+
+def _unread_result(problem: Problem) -> dict[str, Any]:
+    """Services show results and pass over notifications: a site that was not judged must not look clean there."""
+    key = "\0".join((UNREAD, problem.file, problem.what)).encode("utf-8", "backslashreplace")
+    return {
+        "ruleId": UNREAD,
+        "kind": "fail",
+        "level": "error",
+        "message": {"text": _words(f"Not judged, since it could not be read: {_unread(problem)}")},
+        "locations": [_physical(problem.file, problem.span)],
+        "partialFingerprints": {"coaxwrightFinding/v1": hashlib.sha256(key).hexdigest()},
+    }
 
 
 def _result(finding: Finding, order: dict[str, int]) -> dict[str, Any]:

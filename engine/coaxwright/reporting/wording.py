@@ -45,12 +45,19 @@ def counts(summary: Summary) -> str:
     return "; ".join([parts[0], ", ".join(parts[1:])]) + f" ({_many(summary.judged, 'judgement')})"
 
 
+def judged_as_of(report: Report) -> str:
+    """The day by which waivers were judged, as a sentence with a space before it; empty where nobody said."""
+    return f" Judged as of {report.today}." if report.today else ""
+
+
 def _many(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def next_step(report: Report) -> str:
     """The one thing worth doing next."""
+    if report.unread:
+        return "mend what could not be read, then check again"
     summary = ordering.total(site.summary for site in report.sites)
     if summary.fault:
         return "a rule is broken: `coaxwright rules test` says which"

@@ -164,6 +164,11 @@ class WaiverBook:
         return (use for use in self.uses if use.expired)
 
 
+def day_of_today() -> datetime.date:
+    """The day by which waivers are judged unless another is given: of UTC, so that it is the same day for everyone."""
+    return datetime.datetime.now(datetime.UTC).date()
+
+
 def _expired(waiver: Waiver, today: datetime.date) -> bool:
     """A waiver holds through the day that it names."""
     return waiver.until is not None and waiver.until < today

@@ -70,6 +70,7 @@ def colophon(survey: Survey, report: Report) -> Markup:
         ("its SHA-256 begins", tag("code", digest)),
         ("rules", f"{rules}, {report.rulebook}"),
         ("coaxwright", report.version),
+        *([("day, for waivers", report.today)] if report.today else []),
     ]
     words = (
         "This page says what follows from the site file and the parts it names. It does not replace a survey on site, the"
