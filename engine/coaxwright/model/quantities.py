@@ -256,6 +256,9 @@ def _wrong_unit(kind: Kind, text: str, number: str, spelling: str) -> QuantityEr
     if spelling in kind.advice:
         what = f"{shown} cannot be used: {kind.advice[spelling]}"
         return QuantityError(what, _advised(kind, number, spelling))
+    pieces = spelling.split()
+    if len(pieces) > 1 and all(piece in kind.units for piece in pieces):
+        return QuantityError(f"{shown} has {len(pieces)} units behind one number", f"write {number} {pieces[0]}")
     near = _nearest_unit(kind, spelling)
     other = next((other for other in KINDS.values() if spelling in other.units), None)
     if other is not None and near is None:

@@ -12,6 +12,10 @@ from bisect import bisect_right
 
 from coaxwright.errors import Span
 
+INVISIBLE = "\u00ad\u115f\u1160\u180e\u200b\u2060-\u2065\u206a-\u206f\u3164\uffa0\ufff9-\ufffb\U000e0000-\U000e007f"
+"""Characters that take no ink and that no script needs, for a class of a regular expression: with one of them two names
+look the same and are not. Joiners (U+200C, U+200D) are needed, in Persian for example.
+"""
 _LINE_ENDS = re.compile(r"\r\n|\n|\r")
 
 

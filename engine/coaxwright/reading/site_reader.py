@@ -7,19 +7,20 @@ All problems of the site file come together, in order of place. Not here: ports 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from coaxwright.errors import Problem, Refusal
+from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
 from coaxwright.model.site import Hop, Site
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
 from coaxwright.reading.files import Untrusted, confined_files
 from coaxwright.reading.suggest import did_you_mean
-from coaxwright.reading.validation import refusal, validated, validated_value
+from coaxwright.reading.validation import refusal, validated, validated_value, worded
 from coaxwright.reading.yaml_source import Document, parse_document, read_document
 
 Steps = tuple[str | int, ...]
@@ -116,32 +117,29 @@ def _part_files(
 
 def check_references(site: Site, catalogue: Catalogue, document: Document) -> None:
     """Raises Refusal unless every part named is there and of its kind, and settings and screens are known."""
-    fine: set[tuple[str, str]] = set()
-    problems = []
+    wrong: list[tuple[Span, Steps, Callable[[], tuple[str, str]]]] = []
+    fine: dict[tuple[str, str], bool] = {}
     for kind, name, path in _named_parts(site):
-        if (kind, name) in fine:
-            continue
-        words = _wrong_part(kind, name, catalogue)
-        if words is None:
-            fine.add((kind, name))
-        else:
-            problems.append(Problem(document.file, *words, document.nearest_span(path), path))
-    problems += [
-        Problem(document.file, what, right, document.nearest_span(path), path)
-        for what, right, path in _wrong_names(site, catalogue)
-    ]
-    if problems:
-        raise refusal(problems)
+        if (kind, name) not in fine:
+            fine[kind, name] = catalogue.has(name) and catalogue.kind(name) == kind
+        if not fine[kind, name]:
+            wrong.append((document.nearest_span(path), path, partial(_wrong_part, kind, name, catalogue)))
+    for what, right, path in _wrong_names(site, catalogue):
+        wrong.append((document.nearest_span(path), path, partial(_said, what, right)))
+    if wrong:
+        raise refusal(worded(document.file, wrong))
 
 
-def _wrong_part(kind: str, name: str, catalogue: Catalogue) -> tuple[str, str] | None:
-    """What is wrong with naming this part where one of that kind is needed; None when nothing is."""
+def _said(what: str, right: str) -> tuple[str, str]:
+    return what, right
+
+
+def _wrong_part(kind: str, name: str, catalogue: Catalogue) -> tuple[str, str]:
+    """What is wrong with naming this part where one of that kind is needed."""
     try:
         found = catalogue.kind(name)
     except KeyError:
         return catalogue.unknown(name, kind)
-    if found == kind:
-        return None
     near = did_you_mean(name, catalogue.ids(kind))
     return (
         f"{quoted(name)} is {_ARTICLES[found]}; {_ARTICLES[kind]} needs a {kind} part",

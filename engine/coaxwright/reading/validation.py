@@ -6,14 +6,15 @@ Not here: which parts exist (`site_reader`), and what a text means as a quantity
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import partial
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.reading.collector import collector_off
-from coaxwright.reading.complaints import complaint
+from coaxwright.reading.complaints import Words, complaint
 from coaxwright.reading.model_paths import expected_at
 from coaxwright.reading.yaml_source import Document
 
@@ -53,18 +54,31 @@ def _place(problem: Problem) -> tuple[str, Span, str]:
 def problems_of(
     error: ValidationError, model: type[BaseModel], value: Mapping[str, Any], document: Document
 ) -> list[Problem]:
-    """One problem for each thing that a person can mend."""
-    problems = []
+    """One problem for each thing that a person can mend; see `worded`."""
+    found = []
     for each in error.errors(include_url=False):
         path = _followed(value, each["loc"])
-        if path is None or _follows_from_others(each):
-            continue
-        expected = expected_at(model, each["loc"])
-        last = each["loc"][-1:] if each["type"] == "missing" else path[-1:]
-        key = str(last[0]) if last else ""
-        what, right = complaint(each, key, expected)
-        problems.append(Problem(document.file, what, right, _span(document, path, each), path))
-    return problems
+        if path is not None and not _follows_from_others(each):
+            found.append((_span(document, path, each), path, partial(_words, each, model, path)))
+    return worded(document.file, found)
+
+
+def _words(error: Any, model: type[BaseModel], path: Steps) -> Words:
+    last = error["loc"][-1:] if error["type"] == "missing" else path[-1:]
+    return complaint(error, str(last[0]) if last else "", expected_at(model, error["loc"]))
+
+
+def worded(file: str, found: Iterable[tuple[Span, Steps, Callable[[], Words]]]) -> list[Problem]:
+    """Problems by span, path and how they are worded, in order of place.
+
+    Those beyond a hundred are only counted (`refusal`) and get no words: near names are not looked for where nobody
+    reads them.
+    """
+    problems: dict[Problem, None] = {}
+    for span, path, words in sorted(found, key=lambda each: each[0]):
+        what, right = words() if len(problems) < MAX_PROBLEMS else ("", "")
+        problems[Problem(file, what, right, span, path)] = None
+    return list(problems)
 
 
 def _span(document: Document, path: Steps, error: Mapping[str, Any]) -> Span:
