@@ -58,7 +58,8 @@ class Fix:
 
     `clears` are findings (`rule on subject`) that pass then, or do not apply for a reason (`cleared_because`);
     `introduces` what fails then and did not, with its level; `opens` what nobody can judge any more; `worsens` what
-    fails worse; `gives_up` needs that are dropped or lowered; `loses` what no rule asks for. `proven` is false for a
+    fails worse; `gives_up` needs that are dropped or lowered; `loses` what no rule asks for. `up_to` is how many
+    metres a new run may have at most, where nobody gave its length. `proven` is false for a
     kind of change that the rule declares and nobody has tried on this site.
     """
 
@@ -77,6 +78,7 @@ class Fix:
     worsens: tuple[Worsened, ...] = ()
     gives_up: tuple[str, ...] = ()
     loses: tuple[str, ...] = ()
+    up_to: float | None = None
 
 
 @immutable

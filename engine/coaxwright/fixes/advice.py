@@ -14,7 +14,17 @@ from coaxwright.findings import Finding, Fix, Report, SiteReport
 from coaxwright.fixes.candidates.bench import Bench
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.comparing import LEVELS
-from coaxwright.fixes.proving import TRIES, Proof, fix_of, harm_words, proof_of, proofs_and_harmful, shown
+from coaxwright.fixes.proving import (
+    TRIES,
+    Proof,
+    fix_of,
+    harm_words,
+    level_of,
+    measured,
+    proof_of,
+    proofs_and_harmful,
+    shown,
+)
 from coaxwright.fixes.rejudging import SiteState, start
 from coaxwright.rulebook.judging import Judgement
 
@@ -65,7 +75,8 @@ def failing(state: SiteState) -> dict[tuple[str, str], Judgement]:
 def advice_on(state: SiteState, finding: Finding, judgement: Judgement, tries: int, most: int) -> Advice:
     """Advice on one finding."""
     found, harmful = proofs_and_harmful(state, judgement, tries)
-    chosen = shown(found, most)
+    key, level = finding.key, level_of(state, judgement)
+    chosen = [measured(state, proof, key, level) for proof in shown(found, most)]
     fixes = tuple(fix_of(proof, judgement) for proof in chosen)
     why = "" if fixes else why_none(state, judgement, tries, harmful)
     return Advice(finding, fixes, why, chosen[0] if chosen else None)

@@ -28,6 +28,7 @@ from coaxwright.fixes.comparing import LEVELS, Harm, Key, Stands, harms, is_belo
 from coaxwright.fixes.components import GROUPS, Entry
 from coaxwright.fixes.costs import Cost, cost_of_change
 from coaxwright.fixes.giving_up import given_up
+from coaxwright.fixes.measuring import longest
 from coaxwright.fixes.outcomes import Cleared, cleared_how
 from coaxwright.fixes.patching import PatchError, pointer_steps
 from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
@@ -261,6 +262,27 @@ def shown(found: list[Proof], most: int) -> list[Proof]:
     return sorted([*chosen, *rest[: most - len(chosen)]], key=lambda proof: proof.rank)
 
 
+def measured(state: SiteState, proof: Proof, key: Key, level: str) -> Proof:
+    """The same change proven up to a length, where it has a run whose length nobody gave."""
+    if proof.candidate.lay is None:
+        return proof
+    known = {proof.candidate.title: proof}
+
+    def holds(candidate: Candidate) -> bool:
+        tried = prove(state, candidate, proof.order)
+        if tried is not None:
+            known[candidate.title] = tried
+        return tried is not None and tried.clears(key) and tried.holds(level) and _no_more(tried, proof)
+
+    candidate = longest(proof.candidate, holds)
+    return known.get(candidate.title) or replace(proof, candidate=candidate)
+
+
+def _no_more(proof: Proof, other: Proof) -> bool:
+    """Whether a proof harms and gives up nothing that the other does not."""
+    return {harm.key for harm in proof.harms} <= {harm.key for harm in other.harms} and proof.gives_up == other.gives_up
+
+
 def fix_of(proof: Proof, judgement: Judgement) -> Fix:
     """A proof as it is told of a finding."""
     subject = judgement.subject.subject
@@ -287,6 +309,7 @@ def change_of(proof: Proof) -> Fix:
         loses=proof.loses,
         hides=proof.candidate.disruption == NEED or bool(proof.gives_up),
         proven=True,
+        up_to=proof.candidate.metres if proof.candidate.lay is None else None,
     )
 
 

@@ -11,6 +11,7 @@ import math
 from collections import OrderedDict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any, Literal
 
 from coaxwright import pace
@@ -18,6 +19,7 @@ from coaxwright.fixes.candidates.bench import Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.comparing import LEVELS, Harm, Key
 from coaxwright.fixes.costs import Cost
+from coaxwright.fixes.measuring import longest
 from coaxwright.fixes.outcomes import cleared_how
 from coaxwright.fixes.patching import Operation
 from coaxwright.fixes.proving import TRIES, Proof, harm_words, proof_of, proofs_and_harmful, prove, standing, worse_by
@@ -141,6 +143,7 @@ class Search:
         if not self.stuck and steps and not self.harmful(self._applied(steps)[0]):
             steps, exhausted = self._better(steps)
         steps, dropped = self._harmless(steps)
+        steps = self._measured(steps)
         after, cost = self._applied(steps)
         left = self.left(after)
         reasons = tuple((key, self._reason(key, after, dropped)) for key in left)
@@ -202,6 +205,26 @@ class Search:
             dropped.append((step, harm))
             steps, worse = fewer, less
         return steps, tuple(dropped)
+
+    def _measured(self, steps: list[Candidate]) -> list[Candidate]:
+        """Each step with a new run proven up to a length, the whole set with it."""
+        after = self._applied(steps)[0]
+        known = {*self.left(after), *(harm.key for harm in worse_by(self.start.to(after)))}
+        for place, step in enumerate(steps):
+            if step.lay is not None:
+                rest = steps[:place], steps[place + 1 :]
+                steps = [*rest[0], longest(step, partial(self._holds, rest, known)), *rest[1]]
+        return steps
+
+    def _holds(self, rest: tuple[list[Candidate], list[Candidate]], known: set[Key], step: Candidate) -> bool:
+        """Whether a step of another length leaves and harms nothing more than is known."""
+        try:
+            after = self._applied([*rest[0], step, *rest[1]])[0]
+        except ValueError:
+            return False
+        return known.issuperset(self.left(after)) and known.issuperset(
+            harm.key for harm in worse_by(self.start.to(after))
+        )
 
     def _without(
         self, steps: list[Candidate], step: Candidate

@@ -97,6 +97,7 @@ def fix_data(fix: Fix) -> dict[str, Any]:
         "worsens": [worsened_data(each) for each in fix.worsens],
         "gives_up": list(fix.gives_up),
         "loses": list(fix.loses),
+        "up_to": plain(fix.up_to),
     }
 
 

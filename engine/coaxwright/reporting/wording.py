@@ -94,7 +94,7 @@ def change_notes(fix: Fix, most: int = 0) -> list[str]:
     broken = [each for each in fix.introduces if each not in needless]
     told = [
         ("gives up", fix.gives_up or (("the need",) if fix.hides else ())),
-        ("clears", fix.clears),
+        ("clears", [_cleared(each, fix) for each in fix.clears]),
         ("newly breaks", broken),
         ("makes worse", worse),
         ("newly open", fix.opens),
@@ -110,6 +110,12 @@ def worse_words(worse: Worsened) -> str:
     room = [margin(each) for each in (worse.margin_before, worse.margin_after)]
     told = f"; {room[0]} before, {room[1]} then" if all(room) else ""
     return f"{worse.rule} on {worse.subject} ({worse.level}{told})"
+
+
+def _cleared(finding: str, fix: Fix) -> str:
+    """A finding that is cleared, with the reason where it does not apply any more."""
+    reason = next((each for each in fix.cleared_because if each.startswith(f"{finding}: ")), "")
+    return f"{finding} ({reason.removeprefix(f'{finding}: ')})" if reason else finding
 
 
 _NEEDLESS = "waiver/unused on"

@@ -6,7 +6,7 @@ up: where an edit assumes one, its title says so.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -26,12 +26,18 @@ DEVICE_GROUPS = {"camera": "cameras", "recorder": "recorders", "supply": "suppli
 
 @dataclass(frozen=True)
 class Candidate:
-    """An edit to be tried: RFC 6902 `patch`, how it disrupts, and whether it only hides the finding."""
+    """An edit to be tried: RFC 6902 `patch`, how it disrupts, and whether it only hides the finding.
+
+    Where it has a run whose length nobody gave, `lay` makes the patch for a length as written, and `metres` is that of
+    `patch`; once it is proven up to a length, `lay` is None and the title says so.
+    """
 
     title: str
     patch: tuple[Operation, ...]
     disruption: int
     word: str = ""
+    lay: Callable[[str], tuple[Operation, ...]] | None = None
+    metres: float | None = None
 
     @property
     def hides(self) -> bool:

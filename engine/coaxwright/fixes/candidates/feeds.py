@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 from coaxwright.facts.binding import SUPPLY
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, MOVE, SETTING, Bench, Candidate, Want, entries_of
+from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, with_run
 from coaxwright.fixes.components import Entry
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation
@@ -79,11 +81,27 @@ def _moves(bench: Bench, entry: Entry) -> Iterator[Candidate]:
     now = _source(bench, entry)
     own = now.partition("/")[0]
     for supply in sorted(bench.site.supplies, key=lambda each: each != own):
-        beyond = "" if supply == own else ", where its cable reaches that far" if now else "; its cable is to be given"
         for number in bench.free_outputs(supply):
-            yield Candidate(
-                f"feed {entry[1]} from {supply}/{number}{beyond}", (_to(bench, entry, f"{supply}/{number}"),), MOVE
-            )
+            port = f"{supply}/{number}"
+            title = f"feed {entry[1]} from {port}"
+            if not now:
+                yield from _first_feeds(bench, entry, port, title)
+                continue
+            made = Candidate(title, (_to(bench, entry, port),), MOVE)
+            yield made if supply == own else moved(made, bench, (*entry, "power"), made.patch[0])
+
+
+def _first_feeds(bench: Bench, entry: Entry, port: str, title: str) -> Iterator[Candidate]:
+    """A run of each cable that would do, where there was none."""
+    camera = entry[1] if entry[0] == "cameras" else ""
+    for cable in cables_for(bench, "power", camera):
+        lay = partial(_first_feed, bench, entry, port, cable)
+        yield with_run(Candidate(f"{title} over a new run of {cable}", (), CABLE), lay)
+
+
+def _first_feed(bench: Bench, entry: Entry, port: str, cable: str, length: str) -> tuple[Operation, ...]:
+    camera = entry[1] if entry[0] == "cameras" else ""
+    return (bench.write((*entry, "power"), {"from": port, "over": [new_run(bench, camera, cable, length)]}),)
 
 
 def _to(bench: Bench, entry: Entry, port: str) -> Operation:

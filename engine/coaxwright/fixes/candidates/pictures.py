@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 from typing import Any
 
 from coaxwright.facts.picture.coax_path import PASSES
 from coaxwright.facts.picture.picture_memory import PictureMemory, memory_of
 from coaxwright.facts.picture.switching import Switchable, switchable
-from coaxwright.fixes.candidates.bench import DEVICE, MOVE, SETTING, Bench, Candidate, Want, cameras_of, entries_of
+from coaxwright.fixes.candidates.bench import (
+    DEVICE,
+    MOVE,
+    SETTING,
+    Bench,
+    Candidate,
+    Steps,
+    Want,
+    cameras_of,
+    entries_of,
+)
+from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, with_run
+from coaxwright.fixes.patching import Operation
 from coaxwright.model.common import VideoMode
 
 RATES = (30.0, 25.0, 20.0, 15.0, 12.5, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0)
@@ -130,14 +143,27 @@ def move_input(bench: Bench, want: Want) -> Iterator[Candidate]:
 def _inputs(bench: Bench, name: str, camera: Any) -> Iterator[Candidate]:
     own = camera.video.into.partition("/")[0] if camera.video is not None else ""
     for recorder in sorted(bench.site.recorders, key=lambda each: each != own):
-        beyond = "" if recorder == own or not own else ", where its cable reaches that far"
         for number in bench.free_inputs(recorder):
             port = f"{recorder}/{number}"
             path = ("cameras", name, "video")
-            written = bench.write((*path, "into"), port) if own else bench.write(path, {"into": port})
-            yield Candidate(f"move {name} to {port}{beyond}", (written,), MOVE)
+            if not own:
+                yield from _new_ways(bench, path, "video", {"into": port}, f"connect {name} to {port}")
+                continue
+            made = Candidate(f"move {name} to {port}", (bench.write((*path, "into"), port),), MOVE)
+            yield made if recorder == own else moved(made, bench, path, made.patch[0])
     if own:
         yield from _swaps(bench, name, own)
+
+
+def _new_ways(bench: Bench, path: Steps, use: str, written: dict[str, Any], title: str) -> Iterator[Candidate]:
+    """A way where there was none, over a new run of each cable that would do."""
+    for cable in cables_for(bench, use, str(path[1])):
+        lay = partial(_new_way, bench, path, written, cable)
+        yield with_run(Candidate(f"{title} over a new run of {cable}", (), DEVICE), lay)
+
+
+def _new_way(bench: Bench, path: Steps, written: dict[str, Any], cable: str, length: str) -> tuple[Operation, ...]:
+    return (bench.write(path, {**written, "over": [new_run(bench, str(path[1]), cable, length)]}),)
 
 
 def _swaps(bench: Bench, name: str, recorder: str) -> Iterator[Candidate]:
@@ -233,15 +259,15 @@ def set_sound(bench: Bench, want: Want) -> Iterator[Candidate]:
 
 
 def add_pickup(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """A microphone on a free line input; how long its line is stays to be given."""
+    """A microphone on a free line input, over a line of its own."""
     for name in cameras_of(want.sheets):
         camera = bench.entry("cameras", name)
         own = camera.video.into.partition("/")[0] if camera.video is not None else ""
         for port in _free_lines(bench, own):
             for pickup in bench.catalogue.ids("pickup"):
-                written = bench.write(("cameras", name, "sound"), {"into": port, "pickup": pickup})
-                yield Candidate(
-                    f"add {pickup} for {name} on {port}; the length of its line is to be given", (written,), DEVICE
+                written = {"into": port, "pickup": pickup}
+                yield from _new_ways(
+                    bench, ("cameras", name, "sound"), "sound", written, f"add {pickup} for {name} on {port}"
                 )
 
 
@@ -266,8 +292,17 @@ def set_control(bench: Bench, want: Want) -> Iterator[Candidate]:
             yield Candidate(f"control {name} over the coax", (bench.write(path, {"by": "coax"}),), SETTING)
         if camera.video is not None and (camera.control is None or camera.control.into is None):
             port = f"{camera.video.into.partition('/')[0]}/rs485"
-            title = f"control {name} over a serial line into {port}; its length is to be given"
-            yield Candidate(title, (bench.write(path, {"into": port}),), DEVICE)
+            yield from _new_ways(
+                bench, path, "control", {"into": port, **_serial(bench, name, port)}, f"control {name} from {port}"
+            )
+
+
+def _serial(bench: Bench, name: str, port: str) -> dict[str, Any]:
+    """What a camera on a serial line of its own needs besides: an address that is free there, and its end fitted."""
+    others = [camera.control for camera in bench.site.cameras.values() if camera.control is not None]
+    taken = {each.address for each in others if each.into == port}
+    address = next(number for number in range(1, 256) if number not in taken)
+    return {"address": address, **({} if taken else {"terminated": True})}
 
 
 def _on_serial_line(bench: Bench, want: Want) -> list[str]:
