@@ -99,7 +99,7 @@ SITE = {
         ("power/overvoltage", "lower the trim of p1 to 13.2 V"),
         (
             "sound/coax-sound-broken",
-            "add hollin/pickup-line for c1 on r1/audio1; the length of its line is to be given",
+            "add hollin/pickup-line for c1 on r1/audio1 over a new run of line-screened-0.22mm2",
         ),
     ],
 )
