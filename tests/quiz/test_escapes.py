@@ -25,9 +25,9 @@ from hypothesis import strategies as st
 from coaxwright.checking import load_rulebook, load_site
 from coaxwright.quiz import scenes, writing
 from coaxwright.quiz.bank import Bank, load_bank
-from coaxwright.quiz.formats import html, markdown, qti, table
+from coaxwright.quiz.formats import html, markdown, qti, qti_names, table
 from coaxwright.quiz.papers import Paper, Wanted, make_papers
-from coaxwright.quiz.printed import Sheet, key_data, sheet_of
+from coaxwright.quiz.printed import NOTE, Sheet, key_data, sheet_of
 from coaxwright.quiz.tables import Table
 
 HOSTILE = (
@@ -132,7 +132,7 @@ def cells_of(sheet: Sheet) -> Iterator[list[str]]:
         options = dict(each.options)
         yield [
             str(each.number), each.id, each.topic, each.level, table.scenario(each), each.stem,
-            *(options.get(letter, "") for letter in "ABCD"), each.unit,
+            *(options.get(letter, "") for letter in "ABCD"), each.unit, NOTE,
         ]  # fmt: skip
 
 
@@ -168,9 +168,11 @@ def xml_of(packed: bytes) -> Iterator[tuple[str, Xml.Element]]:
 def test_packages_parse_and_lead_somewhere(bank: Bank, paper: Paper, word: str) -> None:
     sheet, key = spoiled(sheet_of(paper), word), spoiled_key(key_data(bank, paper), word)
     for packed in (qti.package(sheet), qti.package(sheet, key)):
-        assert list(qti.broken_names(packed)) == []
+        assert list(qti_names.broken_names(packed)) == []
         found = [element for _, root in xml_of(packed) for element in root.iter()]
-        assert {element.tag.partition("}")[2] for element in found} & {"script", "img", "b"} == set()
+        assert {element.tag.partition("}")[2] for element in found} & {"script", "b"} == set()
+        pictures = {element.get("src") for element in found if element.tag.endswith("}img")}
+        assert pictures == {f"../pictures/q{question.id}.svg" for question in sheet.questions if question.lines}
         if word.isprintable():
             assert any(word in (element.text or "") for element in found)
 
@@ -280,7 +282,7 @@ def test_packages_of_ones_own_parse(own_files: dict) -> None:
     for name, packed in own_files["qti"].items():
         if name.endswith(".zip"):
             assert isinstance(packed, bytes)
-            assert list(qti.broken_names(packed)) == []
+            assert list(qti_names.broken_names(packed)) == []
             words = " ".join(text for _, root in xml_of(packed) for text in root.itertext())
             assert "<script>alert(2)</script> ]]>" in words
 

@@ -62,7 +62,8 @@ def quiz() -> None:
 @click.option("--patterns", "folders", multiple=True, metavar="DIR", type=click.Path(path_type=Path),
               help="A folder of your own question patterns; may be repeated.")  # fmt: skip
 @click.option("--key", "show_key", is_flag=True, help="Print the key instead of the paper.")
-@format_option("md", "html", "json", "qti", "csv")
+@click.option("--minutes", type=click.IntRange(0, 600), default=0, help="Time to be printed on the paper, in minutes.")
+@format_option("md", "html", "json", "qti", "qti3", "gift", "csv")
 @rules_option
 @click.option(
     "--output", metavar="DIR", type=click.Path(path_type=Path), help="Write papers and keys as files into DIR."
@@ -100,6 +101,7 @@ def _wanted(bank: Any, site: Path | None, ordered: dict[str, Any]) -> Any:
         count=ordered["count"], seed=ordered["seed"], topics=tuple(dict.fromkeys(ordered["topics"])),
         levels=ordered["levels"], blueprint=_blueprint(ordered["blueprint"]),
         letters=tuple(_LETTERS[: ordered["papers"]]), size=ordered["size"], plan=_plan(bank, site),
+        minutes=ordered["minutes"],
     )  # fmt: skip
 
 
@@ -133,8 +135,10 @@ def _plan(bank: Any, site: Path | None) -> Any:
 def _print(bank: Any, papers: Any, form: str, show_key: bool) -> None:
     from coaxwright.quiz import writing
 
-    if form == "qti" or (len(papers) > 1 and form != "json"):
+    if form in writing.PACKAGES or (len(papers) > 1 and form != "json"):
         raise click.UsageError("several papers, or a package, need --output DIR")
+    if form == "gift" and not show_key:
+        raise click.UsageError("this format holds answers: add --key, or --output DIR for paper and key apart")
     if form == "json":
         deliver(writing.both(bank, papers))
     elif show_key:

@@ -65,8 +65,27 @@ def as_text(lines: Lines) -> list[str]:
     ]
 
 
+_FONT = 'font:11px "DejaVu Sans",Arial,sans-serif'
+_PICTURE_CSS = (
+    f".plan{{background:#fff}}text{{{_FONT};fill:#111;paint-order:stroke;stroke:#fff;stroke-width:3px}}"
+    "rect{fill:#fff;stroke:#111}path{fill:none;stroke:#111;stroke-width:1.1}path.power{stroke-dasharray:5 3}"
+)
+
+
+def as_picture(lines: Lines) -> str:
+    """The drawing as an SVG file of its own, black on white, for packages that show pictures."""
+    from coaxwright.reporting.page.markup import stylesheet
+
+    drawn = _svg(lines, "Plan", stylesheet(_PICTURE_CSS), xmlns="http://www.w3.org/2000/svg", width=WIDE)
+    return f"{drawn}\n"
+
+
 def as_svg(lines: Lines, title: str) -> str:
     """The drawing as an SVG element with its own words; every line of it is in the tables as well."""
+    return _svg(lines, title, "", width="100%")
+
+
+def _svg(lines: Lines, title: str, style: str, **attributes: str | float) -> str:
     from coaxwright.reporting.page.markup import tag
 
     left, middle, right = _columns(lines)
@@ -77,8 +96,8 @@ def as_svg(lines: Lines, title: str) -> str:
     words = [_words(at, *line) for line in lines]
     boxes = [_box(name, x, y) for name, (x, y) in at.items()]
     return str(
-        tag("svg", tag("title", title), tag("g", wires), tag("g", boxes), tag("g", words), class_="plan",
-            viewBox=f"0 0 {WIDE} {high}", role="img", width="100%")
+        tag("svg", tag("title", title), style or None, tag("g", wires), tag("g", boxes), tag("g", words), class_="plan",
+            viewBox=f"0 0 {WIDE} {high}", role="img", **attributes)
     )  # fmt: skip
 
 

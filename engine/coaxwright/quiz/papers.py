@@ -26,7 +26,10 @@ MOST_SWAPS = 6
 
 @immutable
 class Wanted:
-    """What a trainer orders. `blueprint` maps topics to numbers of questions; otherwise `topics` share `count`."""
+    """What a trainer orders. `blueprint` maps topics to numbers of questions; otherwise `topics` share `count`.
+
+    `minutes` is the time to be printed, 0 for none.
+    """
 
     count: int = 10
     seed: int = 1
@@ -36,6 +39,7 @@ class Wanted:
     letters: tuple[str, ...] = ("A",)
     size: str = "medium"
     plan: Plan | None = None
+    minutes: int = 0
 
 
 @immutable
@@ -49,6 +53,7 @@ class Paper:
     version: str
     items: tuple[Item, ...]
     complaints: tuple[str, ...] = ()
+    minutes: int = 0
 
 
 def make_papers(bank: Bank, wanted: Wanted) -> tuple[Paper, ...]:
@@ -155,7 +160,7 @@ def _paper(bank: Bank, wanted: Wanted, patterns: Sequence[LoadedPattern], letter
             deck.take(len(item.options), LETTERS.index(item.key))
     title = wanted.plan.site["site"] if wanted.plan else "Analog-HD video over coax"
     items = tuple(made[number] for number in sorted(made))
-    paper = Paper(letter, str(title), wanted.seed, bank.digest, __version__, items)
+    paper = Paper(letter, str(title), wanted.seed, bank.digest, __version__, items, minutes=wanted.minutes)
     return replace(paper, complaints=tuple(paper_complaints(paper)))
 
 

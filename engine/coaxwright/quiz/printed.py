@@ -46,18 +46,19 @@ class Question:
 
 @immutable
 class Sheet:
-    """What a learner sees of a paper."""
+    """What a learner sees of a paper; `minutes` is 0 where no time is set."""
 
     letter: str
     title: str
     mark: str
     questions: tuple[Question, ...]
+    minutes: int = 0
 
 
 def sheet_of(paper: Paper) -> Sheet:
     """The half of a paper that may be printed."""
     questions = tuple(_question(number, item) for number, item in enumerate(paper.items, start=1))
-    return Sheet(paper.letter, paper.title, mark_of(paper), questions)
+    return Sheet(paper.letter, paper.title, mark_of(paper), questions, paper.minutes)
 
 
 def mark_of(paper: Paper) -> str:
@@ -95,6 +96,7 @@ def paper_data(paper: Paper) -> dict[str, Any]:
     sheet = sheet_of(paper)
     return {
         "title": sheet.title, "letter": sheet.letter, "made_by": sheet.mark, "note": NOTE,
+        **({"minutes": sheet.minutes} if sheet.minutes else {}),
         "items": {question.id: question_data(question) for question in sheet.questions},
     }  # fmt: skip
 

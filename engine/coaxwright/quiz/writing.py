@@ -6,12 +6,14 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.quiz.bank import Bank
-from coaxwright.quiz.formats import html, markdown, qti, table
+from coaxwright.quiz.formats import gift, html, markdown, qti, table
 from coaxwright.quiz.papers import Paper
 from coaxwright.quiz.printed import Sheet, key_data, paper_data, sheet_of
 from coaxwright.reporting.json_report import to_json
 
-FORMATS = ("md", "html", "json", "qti", "csv")
+FORMATS = ("md", "html", "json", "qti", "qti3", "gift", "csv")
+PACKAGES = {"qti": "2.1", "qti3": "3.0"}
+"""Formats that are packages of files, with the edition of QTI."""
 _PAPERS: Mapping[str, Callable[[Sheet], str]] = {"md": markdown.paper, "html": html.paper, "csv": table.paper}
 _KEYS: Mapping[str, Callable[[Mapping[str, Any]], str]] = {"md": markdown.key, "html": html.key, "csv": table.key}
 
@@ -24,6 +26,8 @@ def paper_text(paper: Paper, form: str) -> str:
 def key_text(bank: Bank, paper: Paper, form: str) -> str:
     """A key in a text format."""
     data = key_data(bank, paper)
+    if form == "gift":
+        return gift.key(sheet_of(paper), data)
     return to_json(data) if form == "json" else _KEYS[form](data)
 
 
@@ -37,9 +41,12 @@ def files_of(bank: Bank, papers: Sequence[Paper], form: str) -> dict[str, str | 
     """All files by name. The key is written as JSON besides, for `quiz mark`."""
     files: dict[str, str | bytes] = {}
     for paper in papers:
-        if form == "qti":
-            files[f"paper-{paper.letter}.zip"] = qti.package(sheet_of(paper))
-            files[f"key-{paper.letter}.zip"] = qti.package(sheet_of(paper), key_data(bank, paper))
+        if form in PACKAGES:
+            files[f"paper-{paper.letter}.zip"] = qti.package(sheet_of(paper), edition=PACKAGES[form])
+            files[f"key-{paper.letter}.zip"] = qti.package(sheet_of(paper), key_data(bank, paper), PACKAGES[form])
+        elif form == "gift":
+            files[f"paper-{paper.letter}.md"] = paper_text(paper, "md")
+            files[f"key-{paper.letter}.gift"] = key_text(bank, paper, form)
         else:
             files[f"paper-{paper.letter}.{form}"] = paper_text(paper, form)
             files[f"key-{paper.letter}.{form}"] = key_text(bank, paper, form)

@@ -49,6 +49,7 @@ def paper(sheet: Sheet) -> str:
     parts = [
         tag("h1", title),
         tag("div", tag("span", "Name"), tag("span", "Date"), class_="who"),
+        tag("p", f"Time: {sheet.minutes} minutes.") if sheet.minutes else Markup(""),
         tag("p", NOTE, class_="note"),
         *map(_question, sheet.questions),
         tag("footer", tag("p", CAUTION), tag("p", sheet.mark)),

@@ -25,6 +25,7 @@ def paper(sheet: Sheet) -> str:
         "Name: ______________________   Date: ____________",
         "",
     ]
+    lines += [f"Time: {sheet.minutes} minutes.", ""] if sheet.minutes else []
     lines += [NOTE, ""]
     for question in sheet.questions:
         lines += _question(question)

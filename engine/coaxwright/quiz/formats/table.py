@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.quiz.items import LETTERS
-from coaxwright.quiz.printed import Question, Sheet
+from coaxwright.quiz.printed import NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
 from coaxwright.reporting.painter import visible
 
@@ -37,8 +37,8 @@ def _csv(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
 
 
 def paper(sheet: Sheet) -> str:
-    """The paper: number, id, scenario with its tables in one cell, question, options."""
-    heads = ("number", "id", "topic", "level", "scenario", "question", *LETTERS, "answer unit")
+    """The paper: number, id, scenario with its tables in one cell, question, options, and what holds for all."""
+    heads = ("number", "id", "topic", "level", "scenario", "question", *LETTERS, "answer unit", "note")
     return _csv(heads, (_row(question) for question in sheet.questions))
 
 
@@ -46,7 +46,7 @@ def _row(question: Question) -> list[object]:
     options = dict(question.options)
     return [
         question.number, question.id, question.topic, question.level, scenario(question), question.stem,
-        *(options.get(letter, "") for letter in LETTERS), question.unit,
+        *(options.get(letter, "") for letter in LETTERS), question.unit, NOTE,
     ]  # fmt: skip
 
 
