@@ -18,11 +18,12 @@ from typing import Any, cast
 from coaxwright import __version__, pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.facts.contradictions import contradictions_of
 from coaxwright.facts.sheets import Sheet
 from coaxwright.findings import Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
 from coaxwright.immutable import immutable
 from coaxwright.reading.collector import collector_off
-from coaxwright.reading.site_reader import LoadedSite, read_site
+from coaxwright.reading.site_reader import LoadedSite, parts_used, read_site
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.judging import Verdict
@@ -62,7 +63,13 @@ def check(
     with collector_off():
         facts = facts_of(loaded)
         verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
-        return report_of(loaded, settings, verdicts, facts, today or day_of_today())
+        report = report_of(loaded, settings, verdicts, facts, today or day_of_today())
+        return replace(report, contradictions=contradictions_in(loaded))
+
+
+def contradictions_in(loaded: LoadedSite) -> tuple[str, ...]:
+    """Errors within the part entries that a site uses, each once with its place, as `parts check` words them."""
+    return contradictions_of(loaded.catalogue, parts_used(loaded.site))
 
 
 def rules_in_force(rulebook: Rulebook, settings: SiteSettings) -> list[LoadedRule]:

@@ -36,10 +36,14 @@ class Job(NamedTuple):
 
 
 class Line(NamedTuple):
-    """One site's line of JSON without its end, and what it adds to the status: counts of the summary, and `unread`."""
+    """One site's line of JSON without its end, and what it adds to the status: counts of the summary, and `unread`.
+
+    `contradictions` are errors within the part entries that the site uses: many sites may have the same.
+    """
 
     text: str
     counts: dict[str, int]
+    contradictions: tuple[str, ...] = ()
 
     @property
     def unread(self) -> bool:
@@ -65,7 +69,7 @@ def site_line(path: str, job: Job) -> Line:
     except Refusal as refusal:
         return Line(_json({"file": path, "unread": [unread_data(each) for each in refusal.problems]}), {})
     data = site_data(report, facts=job.facts)
-    return Line(_json({"rulebook": rulebook.digest, "today": job.today, **data}), data["summary"])
+    return Line(_json({"rulebook": rulebook.digest, "today": job.today, **data}), data["summary"], report.contradictions)
 
 
 def _json(data: dict[str, Any]) -> str:

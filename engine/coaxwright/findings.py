@@ -155,6 +155,7 @@ class SiteReport:
     """Everything that a check says of one site.
 
     `facts` maps subject path to named values (design section 6); it is computed on first use by `facts()`.
+    `contradictions` are errors within the part entries that the site uses, with their places, as `parts check` has them.
     """
 
     site: str
@@ -164,6 +165,7 @@ class SiteReport:
     findings: tuple[Finding, ...]
     assumed: tuple[Assumed, ...]
     facts: Mapping[str, Mapping[str, Any]]
+    contradictions: tuple[str, ...] = ()
 
 
 @immutable

@@ -20,7 +20,7 @@ from coaxwright.cli.main import run
 from coaxwright.errors import Refusal
 from coaxwright.pairing import table_forms
 from coaxwright.pairing.cells import Clerk
-from coaxwright.pairing.ranking import best_cameras, best_recorders, replace_camera, replace_recorder
+from coaxwright.pairing.ranking import Ranked, best_cameras, best_recorders, replace_camera, replace_recorder
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.table_forms import render_table
 from coaxwright.pairing.tables import kept, matching, parse_condition, tabulate
@@ -141,20 +141,24 @@ def test_a_page_is_not_made_of_too_much(small: Clerk, monkeypatch: pytest.Monkey
 def test_best_recorders_and_cameras(small: Clerk) -> None:
     """Ranked as said: pictures, outcomes, picture elements a second, features, then price; against sorting by hand."""
     cameras, recorders = everything(small)
-    table = tabulate(small, cameras, recorders, Question())
     ranked = best_recorders(small, cameras, recorders, Question())
     assert sorted(each.part for each in ranked) == recorders
 
-    def key(name: str) -> tuple[float, ...]:
-        cells = [table.cell(place, recorders.index(name)) for place in range(len(cameras))]
+    def key(one: Ranked) -> tuple[float, ...]:
+        cells = [seat.cell for seat in one.seats if seat.cell is not None]
         pictures = [sum(cell.outcome == word for cell in cells) for word in ("full", "asked-down", "reduced-width")]
         rate = sum((c.recorded_width or 0) * (c.recorded_height or 0) * (c.recorded_fps or 0) for c in cells)
         return (sum(pictures), *pictures, rate)
 
-    keys = [key(each.part) for each in ranked]
+    keys = [key(each) for each in ranked]
     assert keys == sorted(keys, reverse=True)
     assert len(set(keys)) > 3
-    assert any("inputs for 40 kinds" in remark for each in ranked for remark in each.remarks)
+    for each in ranked:
+        inputs = len(small.desk(each.part).group_of)
+        taken = [seat.number for seat in each.seats if seat.number is not None]
+        assert len(taken) == len(set(taken)) == min(inputs, len(cameras))
+        assert each.outcomes.get("no-input", 0) == len(cameras) - len(taken)
+        assert (f"{inputs} inputs for 40 cameras" in each.remarks) is (inputs < 40)
     one = best_cameras(small, cameras, recorders[:1], Question())
     assert [each.outcomes for each in one] == sorted(
         (each.outcomes for each in one), key=lambda o: _rank(next(iter(o)))
@@ -214,7 +218,10 @@ def test_the_commands(capsys: pytest.CaptureFixture[str]) -> None:
     )
     assert [each["part"] for each in json.loads(capsys.readouterr().out)["parts"]] == ["tarnwell/turret-5"]
     assert run(["pair", "*", "*", "--parts", PARTS, "--where", "camera.price<=40", "--format", "csv"]) == 0
-    assert capsys.readouterr().out == "camera,tarnwell/hybrid-8\ntarnwell/dome-2,[=] full 1920x1080@25 rec 25\n"
+    assert capsys.readouterr().out == (
+        "camera,tarnwell/hybrid-8\n"
+        "tarnwell/dome-2,[=] full 1920x1080@25 rec 25; sorted motion on 4 of 8 inputs\n"
+    )
 
 
 def test_a_whole_catalogue_in_time(ranges: ModuleType, tmp_path: Path, guarded: Callable[[float], Any]) -> None:

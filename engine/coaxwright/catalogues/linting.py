@@ -10,10 +10,10 @@ from collections.abc import Iterable, Iterator
 from typing import Any, Literal
 
 from coaxwright import pace
-from coaxwright.catalogues.contradictions import CONTRADICTIONS, DOUBTS
 from coaxwright.catalogues.open_facts import open_facts
 from coaxwright.catalogues.units import MISTAKES
 from coaxwright.errors import Span
+from coaxwright.facts.contradictions import CONTRADICTIONS, DOUBTS
 from coaxwright.facts.makers import lets_in, maker_of
 from coaxwright.facts.picture.frames import nominal
 from coaxwright.facts.picture.signals import pairs

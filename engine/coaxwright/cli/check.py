@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from coaxwright.cli.contradictions import tell_once
 from coaxwright.cli.exits import FailOn, check_status
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import (
@@ -98,6 +99,7 @@ def check(
     status = check_status(report, fail_on, strict)
     for problem in report.unread:
         complain(str(problem))
+    tell_once(line for site in report.sites for line in site.contradictions)
     if report.sites or form != "text":
         deliver(render(form, report, Setting(detail, painter(colour, output), status)), output)
     return status

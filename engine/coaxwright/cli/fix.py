@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option, today_option
@@ -55,6 +56,7 @@ def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, f
     from coaxwright.fixes.rejudging import start
 
     state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
+    tell_of_site(state.basis.loaded)
     if whole:
         return _whole(state, site, form, output, diff, write, **how)
     if diff or write:

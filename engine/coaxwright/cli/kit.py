@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from coaxwright.cli.contradictions import tell_contradictions
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, parts_option, rules_option, video_rate_option
@@ -62,12 +63,13 @@ def check_kit(
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_of
     from coaxwright.pairing import kits
-    from coaxwright.pairing.answers import known
     from coaxwright.pairing.kit_sites import StandIns
     from coaxwright.pairing.kit_words import render_kit
+    from coaxwright.pairing.names import known
 
     catalogue = catalogue_of(globs)
     stand_ins = StandIns(known(catalogue, cable, "cable"), known(catalogue, power_cable, "cable"), int(video_rate))
     answer = kits.check_kit(catalogue, known(catalogue, name, "kit"), stand_ins, load_rulebook(extra_rules))
+    tell_contradictions(catalogue, [name, cable, power_cable, *(each.part for each in catalogue.part(name).contains)])
     deliver(render_kit(answer, form), output)
     return CLEAN if answer.complete else FINDINGS

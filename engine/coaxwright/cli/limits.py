@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option, today_option
@@ -44,6 +45,7 @@ def limits(
     from coaxwright.fixes.rejudging import start
 
     state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
+    tell_of_site(state.basis.loaded)
     found, sizes = limits_of(state, subject, level)
     deliver(_data(subject, found, sizes) if form == "json" else _text(subject, found, sizes), output)
     return CLEAN

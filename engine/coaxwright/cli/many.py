@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from coaxwright.cli.contradictions import tell_once
 from coaxwright.cli.exits import FailOn, totals_status
 from coaxwright.cli.output import complain, hush
 from coaxwright.cli.sites import site_files
@@ -60,6 +61,7 @@ class _Tally:
         self.files, self.done, self.unread = files, 0, 0
         self.totals: Counter[str] = Counter()
         self._told = time.monotonic()
+        self._contradictions: dict[str, None] = {}
 
     def counting(self, lines: Iterable[Line]) -> Iterator[Line]:
         """Pass the lines on and count them."""
@@ -67,6 +69,7 @@ class _Tally:
             self.done += 1
             self.unread += line.unread
             self.totals.update(line.counts)
+            self._contradictions.update(dict.fromkeys(line.contradictions))
             if time.monotonic() - self._told >= EVERY_SECONDS:
                 self._tell()
             yield line
@@ -76,7 +79,8 @@ class _Tally:
         complain(f"coaxwright: {self.done} of {self.files} sites")
 
     def close(self) -> None:
-        """The last word."""
+        """The last word, and what contradicts itself in part files: once, however many sites use it."""
+        tell_once(self._contradictions)
         totals = self.totals
         found = f"{totals['error']} errors, {totals['warning']} warnings, {totals['note']} notes, {totals['open']} open"
         complain(f"coaxwright: {self.done} of {self.files} sites: {found}; {self.unread} could not be read")

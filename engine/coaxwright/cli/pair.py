@@ -20,7 +20,7 @@ _FORMS = ("text", "json", "csv", "md", "html")
         "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --parts 'parts/*.yaml'",
         "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --set family=ahd,mode=1920x1080@25 --cable rg6-copper --length 120m",
         "coaxwright pair '*' '*' --where 'megapixels>=5' --where 'channels>=8' --format html --output pairs.html",
-        "coaxwright pair 'fennick/*' '*' --best-for cameras",
+        "coaxwright pair 'fennick/turret-5:4,tarnwell/dome-2:2' '*' --best-for cameras",
         "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --replace camera",
     ),
 )
@@ -75,15 +75,18 @@ def pair(
 ) -> int:
     """Tell what CAMERA and RECORDER come to: picture, rates, sound, control, reach, power, and why.
 
-    Either may be a glob over part ids, as in 'fennick/*': then a table is told. Exit status 0 when it could
+    Either may be a glob over part ids, as in 'fennick/*', or a list with commas: then a table is told. Behind a
+    camera `:4` stands for four of it. Exit status 0 when it could
     be answered, whatever the answer; 2 when it could not.
     """  # fmt: skip
+    from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_of
     from coaxwright.pairing.cells import Clerk
+    from coaxwright.pairing.tables import is_several
 
     question = _question(**asked)
-    clerk = Clerk(catalogue_of(globs))
-    if best_for is None and replace is None and not conditions and not _is_glob(camera) and not _is_glob(recorder):
+    clerk = Clerk(catalogue_of(globs), load_rulebook(extra_rules) if extra_rules else None)
+    if best_for is None and replace is None and not conditions and not is_several(camera) and not is_several(recorder):
         deliver(_one(clerk, camera, recorder, question, form, extra_rules), output)
         return 0
     deliver(_several(clerk, camera, recorder, question, form, conditions, best_for, replace), output)
@@ -127,10 +130,6 @@ def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[
     return family, mode, tuple(found["made"])
 
 
-def _is_glob(name: str) -> bool:
-    return any(sign in name for sign in "*?[")
-
-
 def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, extra_rules: tuple[Path, ...]) -> str:
     from coaxwright.checking import load_rulebook
     from coaxwright.pairing.answers import answer
@@ -147,25 +146,53 @@ def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, extra
 def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, conditions: tuple[str, ...],
              best_for: str | None, replace: str | None) -> str:  # fmt: skip
     """A table, a ranking or replacements."""
-    from coaxwright.pairing.table_forms import render_table
-    from coaxwright.pairing.tables import kept, parse_condition, tabulate
+    from coaxwright.pairing.table_forms import refuse_too_many, render_table
+    from coaxwright.pairing.tables import kept, named, parse_condition, refuse_what_no_recorder_has, tabulate
 
     met = [parse_condition(each) for each in conditions]
     catalogue = clerk.catalogue
+    _refuse_half_a_cable(catalogue, question)
     if replace is not None:
         return _replacements(clerk, camera, recorder, question, form, met, replace)
-    cameras = _kept(kept(catalogue, _matching(catalogue, camera, "camera"), "camera", met), "cameras")
-    recorders = _kept(kept(catalogue, _matching(catalogue, recorder, "recorder"), "recorder", met), "recorders")
+    cameras = _kept(kept(catalogue, named(catalogue, camera, "camera"), "camera", met), "cameras")
+    recorders = _kept(kept(catalogue, named(catalogue, recorder, "recorder"), "recorder", met), "recorders")
+    refuse_what_no_recorder_has(clerk, recorders, question)
     if best_for is not None:
         return _ranking(clerk, cameras, recorders, question, form, best_for)
-    return render_table(tabulate(clerk, cameras, recorders, question), form)
+    kinds = list(dict.fromkeys(cameras))
+    refuse_too_many(len(kinds) * len(recorders), form)
+    table = tabulate(clerk, kinds, recorders, question)
+    _tell_contradictions(catalogue, [*kinds, *recorders], question)
+    return render_table(table, form, _together(clerk, cameras, recorders, question))
 
 
-def _matching(catalogue: Any, pattern: str, kind: str) -> list[str]:
-    from coaxwright.pairing.answers import known
-    from coaxwright.pairing.tables import matching
+def _refuse_half_a_cable(catalogue: Any, question: Any) -> None:
+    """A cable counts in every cell: so its length is needed, and it has to be one."""
+    from coaxwright.pairing.names import known
 
-    return matching(catalogue, pattern, kind) if _is_glob(pattern) else [known(catalogue, pattern, kind)]
+    if question.cable is not None:
+        known(catalogue, question.cable, "cable")
+        if question.length is None:
+            raise click.UsageError(
+                "--cable needs its length where several pairs are asked about: --length 85m, for example"
+            )
+
+
+def _together(clerk: Any, cameras: list[str], recorders: list[str], question: Any) -> list[Any]:
+    """All cameras named on each recorder, each on an input of its own; nothing where that is not asked."""
+    from coaxwright.pairing.placing import MOST_TOGETHER, place
+
+    if not 1 < len(cameras) <= MOST_TOGETHER or question.number is not None or question.channels is not None:
+        return []
+    if len(recorders) > MOST_TOGETHER:
+        return []
+    return [(name, place(clerk, cameras, name, question)) for name in recorders]
+
+
+def _tell_contradictions(catalogue: Any, names: list[str], question: Any) -> None:
+    from coaxwright.cli.contradictions import tell_contradictions
+
+    tell_contradictions(catalogue, [*names, *([question.cable] if question.cable else [])])
 
 
 def _kept(names: list[str], what: str) -> list[str]:
@@ -180,31 +207,53 @@ def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any
 
     _no_page(form)
     if best_for == "cameras":
-        heading = f"Recorders for {len(cameras)} kinds of camera, by what is kept, then price"
-        return render_ranking(heading, best_recorders(clerk, cameras, recorders, question), form)
-    heading = (
-        f"Cameras for {', '.join(recorders[:3])}{' ...' if len(recorders) > 3 else ''}, by what is kept, then price"
-    )
-    return render_ranking(heading, best_cameras(clerk, cameras, recorders, question), form)
+        _refuse_what_placing_decides(question, len(cameras))
+        told = best_recorders(clerk, cameras, recorders, question)
+        heading = f"Recorders for {len(cameras)} cameras, each on an input of its own, by what is kept, then price"
+    else:
+        told = best_cameras(clerk, list(dict.fromkeys(cameras)), recorders, question)
+        names = f"{', '.join(recorders[:3])}{' ...' if len(recorders) > 3 else ''}"
+        heading = f"Cameras for {names}, by what is kept, then price"
+    _tell_contradictions(clerk.catalogue, [*dict.fromkeys(cameras), *recorders], question)
+    return render_ranking(heading, told, form)
+
+
+def _refuse_what_placing_decides(question: Any, cameras: int) -> None:
+    if question.number is not None and cameras > 1:
+        raise click.UsageError("--input names one input, and each of these cameras takes one of its own")
+    if question.channels is not None:
+        raise click.UsageError("--channels is decided here by the cameras named: each takes one (NAME:4 takes four)")
 
 
 def _replacements(
     clerk: Any, camera: str, recorder: str, question: Any, form: str, met: list[Any], replace: str
 ) -> str:
-    from coaxwright.pairing.answers import known
+    from coaxwright.fixes.part_losses import unstated
+    from coaxwright.pairing.names import known
     from coaxwright.pairing.printing import render_replacements
     from coaxwright.pairing.ranking import replace_camera, replace_recorder
-    from coaxwright.pairing.tables import kept, matching
+    from coaxwright.pairing.tables import is_several, kept, matching, refuse_what_no_recorder_has
 
     _no_page(form)
+    for name in (camera, recorder):
+        if is_several(name):
+            raise click.UsageError(
+                f"--replace asks about one camera on one recorder, and `{name}` may name several: name one"
+            )
     catalogue = clerk.catalogue
     pair_of = (known(catalogue, camera, "camera"), known(catalogue, recorder, "recorder"))
+    refuse_what_no_recorder_has(clerk, [pair_of[1]], question)
     candidates = kept(catalogue, matching(catalogue, "*", replace), replace, met)
     if replace == "camera":
-        heading = f"Cameras that keep at least as much as {camera} on {recorder}"
-        return render_replacements(heading, replace_camera(clerk, *pair_of, candidates, question), form)
-    heading = f"Recorders that keep at least as much of {camera} as {recorder}"
-    return render_replacements(heading, replace_recorder(clerk, *pair_of, candidates, question), form)
+        heading = f"Cameras that keep at least as much as {camera} on {recorder}, those that lose least first"
+        found = replace_camera(clerk, *pair_of, candidates, question)
+        old = catalogue.part(pair_of[0])
+    else:
+        heading = f"Recorders that keep at least as much of {camera} as {recorder}, those that lose least first"
+        found = replace_recorder(clerk, *pair_of, candidates, question)
+        old = catalogue.part(pair_of[1])
+    _tell_contradictions(catalogue, [*pair_of, *(each.part for each in found)], question)
+    return render_replacements(heading, found, form, unstated(old))
 
 
 def _no_page(form: str) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from coaxwright.cli.check import FIX_TRIES, checked
+from coaxwright.cli.contradictions import tell_once
 from coaxwright.cli.exits import FailOn, check_status
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import fail_on_option, format_option, output_option, rules_option, today_option
@@ -45,6 +46,7 @@ def report(
     the report is made, 1 with --fail-on, 2 when a site could not be read.
     """
     made = checked(sites, extra_rules, today=today)
+    tell_once(line for site in made.sites for line in site.contradictions)
     if fixes:
         made = _with_proven(made, extra_rules, today)
     for problem in made.unread:

@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option, today_option
@@ -42,6 +43,7 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
     from coaxwright.fixes.what_if import differences, tried
 
     state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
+    tell_of_site(state.basis.loaded)
     found = differences(tried(state, settings, removals))
     deliver(_data(found) if form == "json" else _text(found), output)
     new = any(each.level == "error" and each.kind == "fail" and not each.waived for each in found.introduced)

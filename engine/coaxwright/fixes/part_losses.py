@@ -31,7 +31,7 @@ _TEMPERATURES = (
 _HOUSING = (
     ranked("rating", field("housing.rated"), ("indoor", "outdoor")),
     more("impact rating IK", lambda part: _digits(field("housing.ik")(part))),
-    more("dust protection IP first digit", lambda part: ip_digit(part, 0)),
+    more("dust protection IP first digit", ip_digit),
     WATER,
     fewer("lowest temperature", field("housing.temperature_min"), "degC"),
     more("highest temperature", field("housing.temperature_max"), "degC"),

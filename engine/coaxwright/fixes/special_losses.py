@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from itertools import chain
 from typing import Any
 
+from coaxwright.facts.physics.impact import ingress_digits, water_implied
 from coaxwright.fixes.loss_kinds import Trait, field
 from coaxwright.model.common import FrameSize, VideoMode
 from coaxwright.model.quantities import format_pair, format_quantity
@@ -108,34 +109,35 @@ LENS = Trait("lens", _lens, _narrower, _lens_words)
 # Protection against water
 
 
-def ip_digit(part: Any, place: int) -> int | None:
-    """The largest stated first (0) or second (1) digit of an IP code; None where there is none, or an X."""
+def ip_digit(part: Any) -> int | None:
+    """The largest stated first digit of an IP code; None where there is none, or an X."""
+    return max((solids for solids, _ in _ingress(part) if solids is not None), default=None)
+
+
+def _ingress(part: Any) -> tuple[tuple[int | None, int | None], ...]:
     written = field("housing.ip")(part)
-    found = [int(code[2 + place]) for code in (written or "").split("/") if code and code[2 + place] != "X"]
-    return max(found, default=None)
+    return ingress_digits(written) if written else ()
 
 
 def _water(part: Any) -> frozenset[int] | None:
-    """Second digits of an IP code that hold: up to 6 each holds all below it; 7, 8 and 9 do not hold 5 and 6.
-
-    Source: IEC 60529:1989+A2:2013, clause 6 (an enclosure marked for immersion alone is taken as unfit for jets).
-    """
-    written = field("housing.ip")(part)
-    digits = {int(code[3]) for code in (written or "").split("/") if code and code[3] != "X"}
-    return frozenset(chain.from_iterable(_held(digit) for digit in digits)) if digits else None
+    """Second digits of an IP code that hold, those that they imply among them (IEC 60529, clause 6)."""
+    held = [water_implied(water) for _, water in _ingress(part) if water is not None]
+    return frozenset(chain.from_iterable(held)) if held else None
 
 
-def _held(digit: int) -> set[int]:
-    if digit <= 6:
-        return set(range(digit + 1))
-    if digit == 9:
-        return {0, 1, 2, 3, 4, 9}
-    return {0, 1, 2, 3, 4, *range(7, digit + 1)}
+_WATER = (
+    (range(1, 5), "drops and spray"),
+    (range(5, 7), "jets"),
+    (range(7, 9), "immersion"),
+    (range(9, 10), "hot jets"),
+)
+"""What second digits of an IP code are about; IEC 60529, table 3."""
 
 
 def _wetter(name: str, before: frozenset[int], after: frozenset[int]) -> str:
-    gone = sorted(before - after)
-    return f"{name}: no {', '.join(f'IPX{each}' for each in gone)}" if gone else ""
+    gone = [(water, [digit for digit in digits if digit in before - after]) for digits, water in _WATER]
+    words = [f"{water} (IPX{', IPX'.join(map(str, digits))})" for water, digits in gone if digits]
+    return f"{name}: none stated against {' and '.join(words)}" if words else ""
 
 
 WATER = Trait("protection against water", _water, _wetter, lambda held: f"IPX{max(held)}", lambda held: held == {0})

@@ -8,21 +8,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import Any
+from itertools import chain
+from typing import Any, NamedTuple
 
 from coaxwright.checking import SiteFacts, check, facts_of, load_rulebook
 from coaxwright.errors import Problem, Refusal
+from coaxwright.facts.contradictions import contradictions_of
+from coaxwright.facts.picture.sound import line_sound
 from coaxwright.findings import Finding, SiteReport
 from coaxwright.immutable import immutable
 from coaxwright.pairing.by_hand import ByHand, by_hand
-from coaxwright.pairing.cells import Clerk
-from coaxwright.pairing.extras import Power, Reach, needs, reaches
+from coaxwright.pairing.cells import Cell, Clerk
+from coaxwright.pairing.extras import Power, Reach, Sold, needs, reaches, sold
+from coaxwright.pairing.names import known
 from coaxwright.pairing.own_maker import OwnMaker, own_maker
+from coaxwright.pairing.runs import run_of
 from coaxwright.pairing.small_sites import CAMERA, Question, load_value, pair_value
 from coaxwright.reading.catalogue import Catalogue
-from coaxwright.reading.suggest import did_you_mean
 from coaxwright.rulebook.library import Rulebook
 
+NO_LINE_OUTPUT = "the camera has no line output for sound"
 TOPICS = ("signal", "picture", "sound", "control", "cable", "channels")
 """Topics of rules that a pair is judged by; the rest of a system (power, disks, place) is not asked about."""
 VOICES = "sound/voices-recorded"
@@ -56,7 +61,11 @@ class Rates:
 
 @immutable
 class Answer:
-    """Everything that is said of one pair. `settled` is as in `check`'s facts."""
+    """Everything that is said of one pair. `settled` is as in `check`'s facts.
+
+    `findings` are the rules that fail of what was asked; `remarks` those about features that nobody asked for.
+    `contradictions` are errors of the part files in what is used here.
+    """
 
     camera: str
     recorder: str
@@ -67,13 +76,18 @@ class Answer:
     lost: str
     alone: Rates
     full: Rates
+    cell: Cell
     features: Mapping[str, Feature]
+    line_sound: Feature
     conditions: tuple[ByHand, ...]
     reach: tuple[Reach, ...]
     power: Power
     own: OwnMaker | None
-    other_inputs: Mapping[str, str]
+    other_inputs: Mapping[str, Cell]
     findings: tuple[Finding, ...]
+    remarks: tuple[Finding, ...]
+    contradictions: tuple[str, ...]
+    sold: tuple[Sold, ...]
     supply: tuple[str, ...]
     sources: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -88,47 +102,63 @@ def answer(clerk: Clerk, camera: str, recorder: str, question: Question, ruleboo
     number = clerk.best_input(camera, recorder, question)
     report = check(load_value(pair_value(camera, recorder, question, [number]), catalogue), rulebook=rules)
     facts = report.facts[f"cameras/{CAMERA}"]
-    findings = tuple(each for each in report.findings if each.rule.partition("/")[0] in TOPICS)
-    cautions = [each.caution for each in findings if each.caution and _counts(each, facts)]
-    findings = tuple(each for each in findings if each.rule != VOICES)
-    features = {name: _feature(report, name, number) for name in FEATURES}
+    cell = _cell(clerk, camera, recorder, question, number, report)
+    asked, remarks, cautions = _sorted_out(report, facts, clerk.catalogue.part(camera))
+    features = {
+        name: _feature(report, name, _where(clerk, camera, recorder, question, number, name)) for name in FEATURES
+    }
+    used = [camera, recorder, *([question.cable] if question.cable else [])]
+    failing = tuple(each for each in asked if each.kind == "fail")
     return Answer(
         camera, recorder, question, number, facts["settled"], facts, _lost(facts),
         Rates(1, facts.get("acquired_fps"), facts.get("recorded_fps"), facts.get("limited_by")),
         _full_rates(clerk, camera, recorder, question, number),
+        cell,
         features,
+        _line_sound(catalogue, camera, recorder),
         by_hand(clerk, camera, recorder, question, number),
-        reaches(catalogue, camera, recorder, question, number),
+        reaches(catalogue, camera, recorder, question, number) if cell.width else (),
         needs(catalogue.part(camera)),
         own_maker(clerk, camera, recorder, question),
         _other_inputs(clerk, camera, recorder, question, number),
-        tuple(each for each in findings if each.kind == "fail"),
-        _supply(report, features, findings),
-        _sources(catalogue, camera, recorder, findings),
-        tuple(dict.fromkeys(cautions)),
+        failing,
+        remarks,
+        contradictions_of(catalogue, used),
+        tuple(sold(catalogue, name) for name in (camera, recorder)),
+        _supply(report, features, asked),
+        _sources(catalogue, camera, recorder, (*failing, *remarks)),
+        cautions,
     )  # fmt: skip
 
 
-def _counts(finding: Finding, facts: Mapping[str, Any]) -> bool:
-    """A caution about voices counts where sound arrives, any other where its rule fails."""
-    return bool(facts.get("sound_works")) if finding.rule == VOICES else finding.kind == "fail"
+def _cell(clerk: Clerk, camera: str, recorder: str, question: Question, number: int, report: SiteReport) -> Cell:
+    """The cell of the pair, with the run as this very report judges it, and on how many inputs it is so."""
+    cell = clerk.cell(camera, recorder, question, number)
+    if question.number is None:
+        cell = cell._replace(spread=clerk.cell(camera, recorder, question).spread)
+    return cell._replace(run=run_of(report)) if question.cable and cell.width else cell
 
 
-def known(catalogue: Catalogue, name: str, kind: str) -> str:
-    """The full id of a part of that kind. Raises Refusal with near ids otherwise."""
-    if not catalogue.has(name):
-        what, right = catalogue.unknown(name, kind)
-        right = right if catalogue.sources else "name the part files with --parts, as in --parts 'parts/*.yaml'"
-        raise Refusal([Problem(name, what, right)])
-    found = catalogue.kind(name)
-    if found != kind:
-        near = did_you_mean(name, catalogue.ids(kind)) or f"name a {kind}"
-        raise Refusal([Problem(name, f"this is a {found}, and a {kind} is asked for", near)])
-    if kind == "camera" and not catalogue.part(name).emits:
-        raise Refusal(
-            [Problem(name, "this is a network camera, and nothing of it goes over coax", "name a coax camera")]
-        )
-    return catalogue.full_id(name)
+def _sorted_out(
+    report: SiteReport, facts: Mapping[str, Any], camera: Any
+) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[str, ...]]:
+    """Findings of what is asked, those of features that nobody asked for, and the cautions that count.
+
+    Sound, firmware and sorted motion are extras of a pair, told in their own lines; control is asked for where the
+    camera moves.
+    """
+    extras = {rule for name, (_, rule) in FEATURES.items() if name != "control" or not _moves(camera)}
+    about = [each for each in report.findings if each.rule.partition("/")[0] in TOPICS and each.rule != VOICES]
+    asked = tuple(each for each in about if each.rule not in extras)
+    remarks = tuple(each for each in about if each.rule in extras and each.kind == "fail")
+    cautions = [each.caution for each in asked if each.caution and each.kind == "fail"]
+    if facts.get("sound_works"):
+        cautions += [each.caution for each in report.findings if each.rule == VOICES and each.caution]
+    return asked, remarks, tuple(dict.fromkeys(cautions))
+
+
+def _moves(camera: Any) -> bool:
+    return bool(camera.control and camera.control.moves)
 
 
 def _refuse_wrong_input(clerk: Clerk, recorder: str, question: Question) -> None:
@@ -171,16 +201,52 @@ def _lost(facts: Mapping[str, Any]) -> str:
 # What else travels
 
 
-def _feature(report: SiteReport, name: str, number: int) -> Feature:
+def _feature(report: SiteReport, name: str, where: _Where) -> Feature:
     facts = report.facts[f"cameras/{CAMERA}"]
     works = facts.get(f"{name}_works")
     if works is None:
         supply = _lacking(report, name)
         return Feature("open", f"not known until given: {', '.join(supply)}", supply)
     if works:
-        return Feature("yes", _works(facts, name, number))
-    broken = facts.get(f"{name}_broken_by") or _unsorted(facts, number)
+        return Feature("yes", _works(facts, name, where.words))
+    broken = facts.get(f"{name}_broken_by") or _unsorted(facts, where.number)
     return Feature("no", broken)
+
+
+class _Where(NamedTuple):
+    """The input asked about, all inputs on which a feature works, and all that the recorder has."""
+
+    number: int
+    works: list[int]
+    inputs: list[int]
+
+    @property
+    def words(self) -> str:
+        """`on all 8 inputs`, `on 1 of 4 inputs (1)`."""
+        if len(self.inputs) == 1:
+            return "on its one input"
+        if self.works == self.inputs:
+            return f"on all {len(self.inputs)} inputs"
+        return f"on {len(self.works)} of {len(self.inputs)} inputs ({span(self.works)})"
+
+
+def _where(clerk: Clerk, camera: str, recorder: str, question: Question, number: int, name: str) -> _Where:
+    groups = clerk.alike(recorder)
+    works = [group for group in groups if getattr(clerk.cell(camera, recorder, question, group[0]), name)]
+    return _Where(number, sorted(chain.from_iterable(works)), sorted(chain.from_iterable(groups)))
+
+
+def _line_sound(catalogue: Catalogue, camera: str, recorder: str) -> Feature:
+    """Sound over a lead of its own, from the camera's line output to a line input of the recorder."""
+    box = catalogue.part(recorder)
+    verdict = line_sound(camera, catalogue.part(camera), None, recorder, box, 1, None)
+    if verdict.works is None:
+        return Feature("open", f"not known until given: {', '.join(verdict.lacking)}", tuple(verdict.lacking))
+    if not verdict.works:
+        return Feature("no", NO_LINE_OUTPUT if "no line output" in verdict.broken_by else verdict.broken_by)
+    many = box.sound.line_inputs
+    inputs = "the recorder's one line input" if many == 1 else f"one of the recorder's {many} line inputs"
+    return Feature("yes", f"with a lead of its own, from the camera's line output to {inputs}")
 
 
 def _lacking(report: SiteReport, name: str) -> tuple[str, ...]:
@@ -190,10 +256,10 @@ def _lacking(report: SiteReport, name: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_named(path) for path in missing))
 
 
-def _works(facts: Mapping[str, Any], name: str, number: int) -> str:
+def _works(facts: Mapping[str, Any], name: str, where: str) -> str:
     if name == "sorted_motion":
-        return f"the recorder itself sorts motion on input {number}, whoever made the camera"
-    return f"over the coax in {str(facts.get('family')).upper()}, on input {number}"
+        return f"the recorder itself sorts motion {where}, whoever made the camera"
+    return f"over the coax in {str(facts.get('family')).upper()}, {where}"
 
 
 def _unsorted(facts: Mapping[str, Any], number: int) -> str:
@@ -202,26 +268,27 @@ def _unsorted(facts: Mapping[str, Any], number: int) -> str:
     return f"the recorder does not sort motion on input {number}"
 
 
-def _other_inputs(clerk: Clerk, camera: str, recorder: str, question: Question, number: int) -> dict[str, str]:
-    """What groups of inputs other than the one asked about come to, where that differs."""
+def _other_inputs(clerk: Clerk, camera: str, recorder: str, question: Question, number: int) -> dict[str, Cell]:
+    """What inputs other than the one asked about come to, in picture or in what else works, where that differs."""
     here = clerk.cell(camera, recorder, question, number)
-    groups = clerk.desk(recorder, question.made).group_of
     found = {}
-    for first in clerk.first_inputs(recorder):
-        if groups[first] == groups[number]:
-            continue
-        cell = clerk.cell(camera, recorder, question, first)
-        if cell != here:
-            members = [each for each, group in groups.items() if group == groups[first]]
-            found[_span(sorted(members))] = cell.outcome or "open"
+    for numbers in clerk.alike(recorder):
+        if number not in numbers:
+            cell = clerk.cell(camera, recorder, question, numbers[0])
+            if cell != here:
+                found[span(numbers)] = cell
     return found
 
 
-def _span(numbers: list[int]) -> str:
-    """`5-8`, or the numbers one by one where they do not follow each other."""
-    if numbers[-1] - numbers[0] == len(numbers) - 1 and len(numbers) > 1:
-        return f"{numbers[0]}-{numbers[-1]}"
-    return ", ".join(map(str, numbers))
+def span(numbers: list[int]) -> str:
+    """`5-8` or `1-4, 9`: numbers that follow each other as a range."""
+    ranges: list[list[int]] = []
+    for number in sorted(numbers):
+        if ranges and number == ranges[-1][-1] + 1:
+            ranges[-1].append(number)
+        else:
+            ranges.append([number])
+    return ", ".join(str(each[0]) if len(each) == 1 else f"{each[0]}-{each[-1]}" for each in ranges)
 
 
 # What is open, and where it is from

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from coaxwright.facts.picture.frames import suits
-from coaxwright.facts.picture.signals import SWITCHED_BY
+from coaxwright.facts.picture.switching import switchable
 from coaxwright.immutable import immutable
 from coaxwright.model.common import VideoMode
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
@@ -22,6 +22,8 @@ WORDS = {
     "reduced-width": "reduced width",
     "needs-setting": "no picture without a setting",
     "no-picture": "no picture",
+    "too-long": "too long a run",
+    "unfit-cable": "a cable that does not fit",
 }
 
 
@@ -29,7 +31,8 @@ WORDS = {
 class ByHand:
     """One change by hand: what is done, by what, what it comes to, and what is gained and given up by it.
 
-    `families` are the signal families in which the switch comes to the same; empty for a recorder setting.
+    `families` are the signal families in which the switch comes to the same; empty for a recorder setting. Not `sure`
+    is what nobody knows to be possible: the part does not say how the camera is switched.
     """
 
     families: tuple[str, ...]
@@ -40,11 +43,12 @@ class ByHand:
     gains: tuple[str, ...]
     gives_up: tuple[str, ...]
     other_country: bool
+    sure: bool = True
 
     @property
     def words(self) -> str:
         """As it is read aloud: after what is switched by what, what comes of it."""
-        return f"after {self.done}: {told(self.cell)}{_also(self)}"
+        return f"{'after' if self.sure else 'if it can be done, after'} {self.done}: {told(self.cell)}{_also(self)}"
 
     @property
     def done(self) -> str:
@@ -53,7 +57,7 @@ class ByHand:
             return f"the recorder setting `{self.setting}` is made"
         families = " or ".join(family.upper() for family in self.families)
         size, _, rate = self.mode.partition("@")
-        by = f" {self.how}" if self.how else ""
+        by = f" {self.how}" if self.how and self.sure else f" ({self.how})" if self.how else ""
         return f"the camera is switched to {families} {size} at {rate} frames a second{by}"
 
 
@@ -62,7 +66,9 @@ def told(cell: Cell) -> str:
     if not cell.width:
         return WORDS.get(str(cell.outcome), "not known")
     recorded = "recorded rate not known" if cell.recorded_fps is None else f"recorded at {cell.recorded_fps:g}"
-    return f"{WORDS[str(cell.outcome)]}, {cell.width}x{cell.height} at {cell.acquired_fps:g}, {recorded}"
+    return (
+        f"{WORDS.get(str(cell.verdict), 'not known')}, {cell.width}x{cell.height} at {cell.acquired_fps:g}, {recorded}"
+    )
 
 
 def _also(change: ByHand) -> str:
@@ -78,7 +84,7 @@ def by_hand(clerk: Clerk, camera: str, recorder: str, question: Question, number
     now = clerk.cell(camera, recorder, question, number)
     found = list(_switches(clerk, camera, recorder, question, number, now))
     found += _settings(clerk, camera, recorder, question, number, now)
-    useful = [each for each in found if each.gains and each.cell.width and not _poor(each)]
+    useful = [each for each in found if each.gains and each.cell.arrives and not _poor(each)]
     best = [each for each in useful if not any(_beats(other, each) for other in useful)]
     return tuple(sorted(best, key=lambda each: (each.other_country, *(-x for x in each.cell.worth))))
 
@@ -86,8 +92,11 @@ def by_hand(clerk: Clerk, camera: str, recorder: str, question: Question, number
 def _switches(clerk: Clerk, camera: str, recorder: str, question: Question, number: int, now: Cell) -> Iterator[ByHand]:
     """Every signal of the camera, families put together that come to the same."""
     emitter = clerk.memory.emitter(camera)
-    ways = clerk.catalogue.part(camera).switched_by or ()
-    how = " or ".join(SWITCHED_BY[way] for way in ways)
+    picture = None if now.outcome is None or now.run.state else bool(now.width)
+    able = switchable(clerk.catalogue.part(camera).switched_by, picture, now.control)
+    if able.can is False:
+        return
+    how = able.how if able.can else able.because
     alike: dict[tuple[VideoMode, Cell], list[str]] = {}
     for signal in emitter.signals:
         asked = replace(question, family=signal.family, mode=str(signal.mode))
@@ -95,7 +104,7 @@ def _switches(clerk: Clerk, camera: str, recorder: str, question: Question, numb
         alike.setdefault((signal.mode, cell._replace(family=None)), []).append(signal.family)
     for (mode, cell), families in alike.items():
         abroad = not suits(mode.fps, question.video_rate)
-        yield _change(tuple(families), str(mode), "", how, cell, now, abroad)
+        yield _change(tuple(families), str(mode), "", how, cell, now, abroad, able.can is True)
 
 
 def _settings(clerk: Clerk, camera: str, recorder: str, question: Question, number: int, now: Cell) -> Iterator[ByHand]:
@@ -109,7 +118,14 @@ def _settings(clerk: Clerk, camera: str, recorder: str, question: Question, numb
 
 
 def _change(
-    families: tuple[str, ...], mode: str, setting: str, how: str, cell: Cell, now: Cell, abroad: bool
+    families: tuple[str, ...],
+    mode: str,
+    setting: str,
+    how: str,
+    cell: Cell,
+    now: Cell,
+    abroad: bool,
+    sure: bool = True,
 ) -> ByHand:
     """What a change gains and gives up: outcome, detail, rate, and the other features."""
     better: list[str] = []
@@ -122,7 +138,7 @@ def _change(
     }
     for name, (after, before) in pairs.items():
         (better if after > before else worse if after < before else []).append(name)
-    return ByHand(families, mode, setting, how, cell, tuple(better), tuple(worse), abroad)
+    return ByHand(families, mode, setting, how, cell, tuple(better), tuple(worse), abroad, sure)
 
 
 def _poor(change: ByHand) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from coaxwright.checking import facts_of
+from coaxwright.fixes.costs import currency_of
 from coaxwright.immutable import immutable
 from coaxwright.pairing.small_sites import CAMERA, Question, load_value, pair_value
 from coaxwright.reading.catalogue import Catalogue
@@ -45,6 +46,22 @@ class Power:
             for watts in (self.watts_day, self.watts_night)
         )
         return day, night
+
+
+@immutable
+class Sold:
+    """What a person buying a part asks first: is it still sold, and for how much (None: no price stated)."""
+
+    part: str
+    retired: bool
+    price: float | None
+    currency: str | None
+
+
+def sold(catalogue: Catalogue, name: str) -> Sold:
+    """Whether a part is still sold, and its price."""
+    part = catalogue.part(name)
+    return Sold(name, part.retired, part.price, None if part.price is None else currency_of(name, catalogue))
 
 
 def needs(part: Any) -> Power:

@@ -6,11 +6,14 @@ script, and its field is only shown where they run. Everything is native and so 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from coaxwright.pairing.answers import Answer
 from coaxwright.pairing.by_hand import WORDS
 from coaxwright.pairing.printing import title
 from coaxwright.pairing.tables import Table
 from coaxwright.pairing.telling import MARKS, cell_words, sections
+from coaxwright.pairing.verdicts import verdict_words
 from coaxwright.reporting.page.markup import Markup, join, page, script, stylesheet, tag
 
 _STYLE = """
@@ -25,7 +28,7 @@ thead th{position:sticky;top:0;background:#eaf0ed}
 .scroll:focus-visible,input:focus-visible{outline:3px solid #0b4a72;outline-offset:2px}
 td.full,td.asked-down{border-left:4px solid #0f5b34}
 td.reduced-width,td.open{border-left:4px double #744600}
-td.needs-setting,td.no-picture{border-left:4px dashed #9c0f1c}
+td.needs-setting,td.no-picture,td.too-long,td.unfit-cable{border-left:4px dashed #9c0f1c}
 fieldset{margin:.6rem 0;border:1px solid #7d8985}
 label{display:inline-block;min-height:24px;margin-right:1rem}
 [hidden]{display:none}
@@ -54,12 +57,14 @@ def answer_page(answer: Answer) -> str:
         tag("tr", tag("th", heading, scope="row"), tag("td", *(tag("p", line) for line in said)))
         for heading, said in sections(answer)
     ]
-    body = tag("body", tag("main", tag("h1", title(answer)), tag("table", tag("tbody", rows))))
+    body = tag(
+        "body", tag("main", tag("h1", title(answer)), tag("p", verdict_words(answer)), tag("table", tag("tbody", rows)))
+    )
     return page(_head(title(answer), _STYLE), body)
 
 
-def table_page(table: Table) -> str:
-    """A table as a page."""
+def table_page(table: Table, together: Sequence[str] = ()) -> str:
+    """A table as a page; `together` lines tell what all cameras come to on one recorder."""
     hiding = "".join(
         f"body:has(#show-{name}:not(:checked)) td.{name}>span{{visibility:hidden}}" for name in _CLASSES.values()
     )
@@ -67,7 +72,7 @@ def table_page(table: Table) -> str:
     body = tag(
         "body",
         tag("main", tag("h1", heading), _find(), _outcomes(), tag("div", _grid(table), class_="scroll", tabindex="0",
-            role="region", aria_label="Table of pairs")),
+            role="region", aria_label="Table of pairs"), _together(together)),
         script(_SCRIPT),
     )  # fmt: skip
     return page(_head(heading, _STYLE + hiding), body)
@@ -81,6 +86,13 @@ def _head(heading: str, style: str) -> Markup:
         tag("title", heading),
         stylesheet(style),
     )
+
+
+def _together(lines: Sequence[str]) -> Markup | None:
+    if not lines:
+        return None
+    heading = tag("h2", "All cameras on one recorder, each on an input of its own")
+    return tag("section", heading, tag("ul", [tag("li", line) for line in lines]))
 
 
 def _find() -> Markup:
@@ -98,7 +110,7 @@ def _outcomes() -> Markup:
 
 
 def _grid(table: Table) -> Markup:
-    words = [tag("td", tag("span", cell_words(cell)), class_=_CLASSES[cell.outcome]) for cell in table.cells]
+    words = [tag("td", tag("span", cell_words(cell)), class_=_CLASSES[cell.verdict]) for cell in table.cells]
     made: dict[int, Markup] = {}
     rows = []
     for camera, group in zip(table.cameras, table.kind_of, strict=True):

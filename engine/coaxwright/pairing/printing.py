@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from coaxwright.pairing.answers import Answer
+from coaxwright.pairing.placing import Seat
 from coaxwright.pairing.ranking import Ranked, Replacement
 from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
+from coaxwright.pairing.verdicts import verdict_words
 from coaxwright.reading.csv_text import csv_text
 from coaxwright.reporting.json_report import to_json
 from coaxwright.reporting.markdown import escaped
@@ -28,7 +30,8 @@ def title(answer: Answer) -> str:
 
 
 def _text(answer: Answer) -> str:
-    lines = [visible(title(answer)), ""]
+    lines = [*textwrap.wrap(visible(verdict_words(answer)), WIDTH, break_long_words=False, break_on_hyphens=False), ""]
+    lines += wrapped("input", f"{answer.number} of {answer.recorder}")
     for heading, said in sections(answer):
         for place, line in enumerate(said):
             lines += wrapped(heading if place == 0 else "", line)
@@ -45,14 +48,21 @@ def wrapped(heading: str, line: str) -> list[str]:
 
 
 def _markdown(answer: Answer) -> str:
-    lines = [f"# {escaped(title(answer))}", "", "| asked | answer |", "| --- | --- |"]
+    lines = [
+        f"# {escaped(title(answer))}",
+        "",
+        escaped(verdict_words(answer)),
+        "",
+        "| asked | answer |",
+        "| --- | --- |",
+    ]
     for heading, said in sections(answer):
         lines.append(f"| {heading} | {'<br>'.join(escaped(each) for each in said)} |")
     return "\n".join(lines) + "\n"
 
 
 def _csv(answer: Answer) -> str:
-    rows = [("asked", "answer"), ("pair", title(answer))]
+    rows = [("asked", "answer"), ("pair", title(answer)), ("verdict", verdict_words(answer))]
     rows += [(heading, "; ".join(said)) for heading, said in sections(answer)]
     return to_csv(rows)
 
@@ -72,49 +82,73 @@ def to_csv(rows: Sequence[Sequence[str]]) -> str:
 def render_ranking(heading: str, ranked: Sequence[Ranked], form: str) -> str:
     """A ranking in a form: text, md, csv or json."""
     if form == "json":
-        data = [
-            {
-                "part": each.part, "outcomes": each.outcomes, "recorded_pixels_per_second": each.pixel_rate,
-                "features": each.features, "price": each.price, "currency": each.currency,
-                "remarks": list(each.remarks),
-            }
-            for each in ranked
-        ]  # fmt: skip
-        return to_json({"ranking": heading, "parts": data})
+        return to_json({"format": 2, "ranking": heading, "parts": [_ranked_data(each) for each in ranked]})
     names = ("place", "part", "outcomes", "recorded", "features kept", "price", "remarks")
     rows = [
         (
-            str(place), each.part, ", ".join(f"{count} {outcome} {mark(outcome)}" for outcome, count in each.outcomes.items()),
-            f"{each.pixel_rate / 1e6:.1f} Mpx/s", str(each.features), price(each), "; ".join(each.remarks),
+            str(place), each.part, outcomes_words(each.outcomes), f"{each.pixel_rate / 1e6:.1f} Mpx/s",
+            str(each.features), price(each), "; ".join(each.remarks),
         )
         for place, each in enumerate(ranked, 1)
     ]  # fmt: skip
     return listed(heading, names, rows, form)
 
 
-def render_replacements(heading: str, found: Sequence[Replacement], form: str) -> str:
-    """Parts that could take a place, in a form: text, md, csv or json."""
+def _ranked_data(one: Ranked) -> dict[str, object]:
+    return {
+        "part": one.part, "outcomes": one.outcomes, "recorded_pixels_per_second": one.pixel_rate,
+        "features": one.features, "price": one.price, "currency": one.currency, "remarks": list(one.remarks),
+        "seats": [seat_data(seat) for seat in one.seats],
+    }  # fmt: skip
+
+
+def seat_data(seat: Seat) -> dict[str, object]:
+    """Which input a camera has, and what it comes to there among all that are placed."""
+    cell = None if seat.cell is None else cell_data(seat.cell)
+    return {"camera": seat.camera, "input": seat.number, "outcome": seat.outcome, "answer": cell}
+
+
+def outcomes_words(outcomes: Mapping[str, int]) -> str:
+    """How many come to each outcome: `2 full [=], 6 reduced-width [/]`."""
+    return ", ".join(f"{count} {outcome} {mark(outcome)}".rstrip() for outcome, count in outcomes.items())
+
+
+def render_replacements(heading: str, found: Sequence[Replacement], form: str, unstated: Sequence[str] = ()) -> str:
+    """Parts that could take a place, in a form: text, md, csv or json.
+
+    `unstated` is what the part there now does not state of itself: what is lost of that nobody can tell.
+    """
     if form == "json":
         data = [
             {
                 "part": each.part, "answer": cell_data(each.cell), "gains": list(each.gains),
+                "loses": list(each.loses), "not_known": list(each.not_known),
                 "price": each.price, "currency": each.currency, "remarks": list(each.remarks),
             }
             for each in found
         ]  # fmt: skip
-        return to_json({"replacements": heading, "parts": data})
-    names = ("part", "comes to", "gains", "price", "remarks")
+        return to_json({"format": 2, "replacements": heading, "parts": data, "not_stated": list(unstated)})
+    names = ("part", "comes to", "gains", "loses", "not known", "price", "remarks")
     rows = [
         (
             each.part,
             cell_words(each.cell),
             ", ".join(each.gains).replace("_", " "),
+            "; ".join(each.loses) or "nothing that is stated",
+            "; ".join(each.not_known),
             price(each),
             "; ".join(each.remarks),
         )
         for each in found
     ]
-    return listed(heading, names, rows, form)
+    return listed(heading, names, rows, form) + _not_stated(unstated, form)
+
+
+def _not_stated(unstated: Sequence[str], form: str) -> str:
+    if not unstated or form == "csv":
+        return ""
+    text = f"Not stated of the part there now, so that no loss of it can be told: {', '.join(unstated)}."
+    return f"\n{escaped(text) if form == 'md' else visible(text)}\n"
 
 
 def mark(outcome: str) -> str:

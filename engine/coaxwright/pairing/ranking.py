@@ -8,20 +8,31 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
+from coaxwright import pace
+from coaxwright.errors import Problem, Refusal
+from coaxwright.facts.picture.signals import RANK
+from coaxwright.fixes.loss_kinds import Loss
+from coaxwright.fixes.part_losses import losses
 from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
+from coaxwright.pairing.placing import PICTURES, Seat, place
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.tables import Table, tabulate
 from coaxwright.reading.catalogue import Catalogue
 
-PICTURES = ("full", "asked-down", "reduced-width")
+MOST_PLACED = 1024
+"""Inputs that a recorder can have at most, by the form of a part."""
 
 
 @immutable
 class Ranked:
-    """One part of a ranking: how many pairs come to each outcome, features kept over all, price, and remarks."""
+    """One part of a ranking: how many pairs come to each outcome, features kept over all, price, and remarks.
+
+    Of a recorder for cameras `seats` tells which camera has which input.
+    """
 
     part: str
     outcomes: dict[str, int]
@@ -30,20 +41,37 @@ class Ranked:
     price: float | None
     currency: str | None
     remarks: tuple[str, ...]
+    seats: tuple[Seat, ...] = ()
 
 
 def best_recorders(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question) -> list[Ranked]:
-    """Recorders for a set of cameras, the one that keeps most first."""
-    names = sold(clerk.catalogue, recorders)
-    table = tabulate(clerk, cameras, names, question)
+    """Recorders for a set of cameras, each on an input of its own; the one that keeps most first.
+
+    A camera that is named twice takes two inputs. Raises Refusal for more cameras than any recorder has inputs.
+    """
+    if len(cameras) > MOST_PLACED:
+        what = f"{len(cameras)} cameras are more than {MOST_PLACED}, the most that are placed on one recorder"
+        raise Refusal([Problem("pair", what, "name fewer cameras")])
     found = []
-    for place, name in enumerate(names):
-        inputs = len(clerk.desk(name).group_of)
-        short = (f"{inputs} inputs for {len(cameras)} kinds of camera",) if inputs < len(cameras) else ()
-        cells = [table.cell(camera, place) for camera in range(len(cameras))]
-        found.append(_ranked(clerk.catalogue, name, cells, short))
+    for name in pace.counted(sold(clerk.catalogue, recorders), "recorders"):
+        found.append(_placed(clerk, name, place(clerk, cameras, name, question)))
         clerk.forget(name)
     return sorted(found, key=_rank)
+
+
+def _placed(clerk: Clerk, recorder: str, seats: list[Seat]) -> Ranked:
+    """A recorder with all cameras on it."""
+    left = sum(seat.number is None for seat in seats)
+    short = (f"{len(seats) - left} inputs for {len(seats)} cameras",) if left else ()
+    cells = [seat.cell for seat in seats if seat.cell is not None]
+    ranked = _ranked(clerk.catalogue, recorder, cells, short)
+    return replace(ranked, outcomes=outcomes_of(seats), seats=tuple(seats))
+
+
+def outcomes_of(seats: Iterable[Seat]) -> dict[str, int]:
+    """How many cameras come to each outcome, best first."""
+    counts = Counter(seat.outcome for seat in seats)
+    return {name: counts[name] for name in sorted(counts, key=lambda name: (-RANK.get(name, -1), name))}
 
 
 def best_cameras(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question) -> list[Ranked]:
@@ -65,10 +93,11 @@ def sold(catalogue: Catalogue, names: Iterable[str]) -> list[str]:
 
 def _ranked(catalogue: Catalogue, name: str, cells: list[Cell], remarks: tuple[str, ...]) -> Ranked:
     part = catalogue.part(name)
-    rates = ((cell.recorded_width or 0) * (cell.recorded_height or 0) * (cell.recorded_fps or 0.0) for cell in cells)
+    kept = [cell for cell in cells if cell.verdict in PICTURES]
+    rates = ((cell.recorded_width or 0) * (cell.recorded_height or 0) * (cell.recorded_fps or 0.0) for cell in kept)
     return Ranked(
         name,
-        dict(Counter(cell.outcome or "open" for cell in cells)),
+        dict(Counter(cell.verdict or "open" for cell in cells)),
         sum(rates),
         sum(cell.kept for cell in cells),
         part.price,
@@ -104,28 +133,49 @@ def _rank(one: Ranked) -> tuple[Any, ...]:
 
 @immutable
 class Replacement:
-    """A part that keeps at least as much in the same place, and what it would change."""
+    """A part that keeps at least as much in the same place: what it would change, and what a person would lose.
+
+    `lost` is from what the two parts state of themselves; no rule need ask for it.
+    """
 
     part: str
     cell: Cell
     gains: tuple[str, ...]
+    lost: tuple[Loss, ...]
     price: float | None
     currency: str | None
     remarks: tuple[str, ...]
+
+    @property
+    def loses(self) -> tuple[str, ...]:
+        """What is lost, in words, weightiest first."""
+        return tuple(each.words for each in self.lost if each.known)
+
+    @property
+    def not_known(self) -> tuple[str, ...]:
+        """What the part does not state of what is there now, in words."""
+        return tuple(each.words for each in self.lost if not each.known)
+
+
+_HEAVY = (
+    "movement", "largest picture", "lamp", "rating", "impact rating IK", "lens", "microphone", "supply voltage",
+    "inputs", "largest picture taken at full width", "bays", "inputs with sound over the coax",
+)  # fmt: skip
+"""What weighs most of what can be lost: what a camera or recorder was most likely chosen for."""
 
 
 def replace_camera(
     clerk: Clerk, camera: str, recorder: str, candidates: list[str], question: Question
 ) -> list[Replacement]:
-    """Cameras that keep at least as much on this recorder, most gained first, then cheapest."""
+    """Cameras that keep at least as much on this recorder; those that lose least first, then by what is gained."""
     catalogue = clerk.catalogue
     now = clerk.cell(camera, recorder, question)
-    plain = Question(made=question.made, video_rate=question.video_rate, number=question.number)
+    plain = replace(question, family=None, mode=None)
     names = [name for name in sold(catalogue, candidates) if name != camera]
     table = tabulate(clerk, names, [recorder], plain)
     wanted = catalogue.part(camera)
     found = [
-        _replacement(catalogue, name, table.cell(place, 0), now, _power_remarks(wanted, catalogue.part(name)))
+        _replacement(catalogue, camera, name, table.cell(place, 0), now, _power_remarks(wanted, catalogue.part(name)))
         for place, name in enumerate(names)
     ]
     return _ordered(found, now)
@@ -134,22 +184,26 @@ def replace_camera(
 def replace_recorder(
     clerk: Clerk, camera: str, recorder: str, candidates: list[str], question: Question
 ) -> list[Replacement]:
-    """Recorders that keep at least as much of this camera and have as many inputs, most gained first."""
+    """Recorders that keep at least as much of this camera and have as many inputs; those that lose least first."""
     catalogue = clerk.catalogue
     now = clerk.cell(camera, recorder, question)
     inputs = len(clerk.desk(recorder).group_of)
-    plain = Question(family=question.family, mode=question.mode, video_rate=question.video_rate)
+    plain = replace(question, made=(), number=None)
     names = [name for name in sold(catalogue, candidates) if name != recorder]
     names = [name for name in names if len(clerk.desk(name).group_of) >= inputs]
     table: Table = tabulate(clerk, [camera], names, plain)
-    found = [_replacement(catalogue, name, table.cell(0, place), now, ()) for place, name in enumerate(names)]
+    found = [_replacement(catalogue, recorder, name, table.cell(0, place), now, ()) for place, name in enumerate(names)]
     return _ordered(found, now)
 
 
-def _replacement(catalogue: Catalogue, name: str, cell: Cell, now: Cell, remarks: tuple[str, ...]) -> Replacement:
+def _replacement(
+    catalogue: Catalogue, old: str, name: str, cell: Cell, now: Cell, remarks: tuple[str, ...]
+) -> Replacement:
     before, after = _measures(now), _measures(cell)
     gains = tuple(each for each in before if after[each] > before[each])
-    return Replacement(name, cell, gains, catalogue.part(name).price, _currency(catalogue, name), remarks)
+    lost = losses(catalogue.part(old), catalogue.part(name))
+    price, currency = catalogue.part(name).price, _currency(catalogue, name)
+    return Replacement(name, cell, gains, lost, price, currency, remarks)
 
 
 def _measures(cell: Cell) -> dict[str, float]:
@@ -160,7 +214,7 @@ def _measures(cell: Cell) -> dict[str, float]:
 
 
 def _ordered(found: list[Replacement], now: Cell) -> list[Replacement]:
-    """Those that are worse in nothing; fewest remarks, most kept, cheapest first."""
+    """Those that are worse in nothing asked; least lost, fewest remarks, most kept, cheapest first."""
     least = _measures(now)
     good = [each for each in found if all(value >= least[name] for name, value in _measures(each.cell).items())]
     return sorted(good, key=_order)
@@ -168,7 +222,10 @@ def _ordered(found: list[Replacement], now: Cell) -> list[Replacement]:
 
 def _order(one: Replacement) -> tuple[Any, ...]:
     price = float("inf") if one.price is None else one.price
-    return (len(one.remarks), tuple(-value for value in one.cell.worth), -one.cell.kept, price, one.part)
+    moved = any(each.about == "movement" for each in one.lost)
+    heavy = sum(each.about in _HEAVY for each in one.lost)
+    lost = (moved, heavy, len(one.loses), len(one.not_known))
+    return (*lost, len(one.remarks), tuple(-value for value in one.cell.worth), -one.cell.kept, price, one.part)
 
 
 def _power_remarks(now: Any, other: Any) -> tuple[str, ...]:

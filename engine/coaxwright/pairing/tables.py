@@ -9,12 +9,14 @@ import fnmatch
 from array import array
 from collections.abc import Iterable
 
+from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.makers import maker_of
 from coaxwright.immutable import immutable
 from coaxwright.pairing.assembly import Assembly
 from coaxwright.pairing.cells import Cell, Clerk
 from coaxwright.pairing.grouping import kinds_of, signals_of
+from coaxwright.pairing.names import known
 from coaxwright.pairing.small_sites import Question
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.suggest import did_you_mean
@@ -58,13 +60,74 @@ def matching(catalogue: Catalogue, pattern: str, kind: str) -> list[str]:
     return found
 
 
+MOST_PIECES = 1024
+
+
+def is_several(text: str) -> bool:
+    """Whether a call may name more than one part: a glob, a list with commas, or a number of pieces."""
+    return any(sign in text for sign in "*?[,:")
+
+
+def named(catalogue: Catalogue, text: str, kind: str) -> list[str]:
+    """Parts that a list names, in its order: ids and globs with commas between, `:4` behind one for four of each.
+
+    Cameras come as often as there are pieces; a recorder comes once. Raises Refusal.
+    """
+    found: list[str] = []
+    for piece in filter(None, (each.strip() for each in text.split(","))):
+        pattern, _, count = piece.partition(":")
+        glob = any(sign in pattern for sign in "*?[")
+        names = matching(catalogue, pattern, kind) if glob else [known(catalogue, pattern, kind)]
+        found += [name for name in names for _ in range(_pieces(piece, count, kind))]
+    if not found:
+        raise Refusal([Problem(text, f"names no {kind}", "write ids or globs with commas between")])
+    return found if kind == "camera" else list(dict.fromkeys(found))
+
+
+def _pieces(piece: str, count: str, kind: str) -> int:
+    if not count and ":" not in piece:
+        return 1
+    if kind != "camera":
+        raise Refusal([Problem(piece, "a number of pieces is for cameras", f"name the {kind} alone")])
+    if not (count.isascii() and count.isdecimal() and 1 <= int(count[:6]) <= MOST_PIECES):
+        raise Refusal([Problem(piece, "is no number of pieces", f"write 1 to {MOST_PIECES}, as in fennick/turret-5:4")])
+    return int(count)
+
+
+def refuse_what_no_recorder_has(clerk: Clerk, recorders: list[str], question: Question) -> None:
+    """Inputs, channels and settings asked about must be there on every recorder of a table: none is left out silently.
+
+    Raises Refusal with the recorders that lack it.
+    """
+    lacking: dict[str, list[str]] = {}
+    for name in recorders:
+        desk = clerk.desk(name)
+        if question.number is not None and question.number not in desk.group_of:
+            lacking.setdefault(f"there is no input {question.number}", []).append(name)
+        if question.channels is not None and question.channels > len(desk.group_of):
+            lacking.setdefault(f"{question.channels} channels cannot be in use", []).append(name)
+        settings = {*desk.part.settings, *(row.after for group in desk.part.inputs for row in group.accepts)}
+        for made in question.made:
+            if made not in settings:
+                lacking.setdefault(f"there is no setting `{made}`", []).append(name)
+    problems = [
+        Problem(", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else ""), what, _LEAVE_OUT)
+        for what, names in lacking.items()
+    ]
+    if problems:
+        raise Refusal(problems)
+
+
+_LEAVE_OUT = "name recorders that have it, or leave others out as with --where 'recorder.channels>=16'"
+
+
 def tabulate(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question) -> Table:
     """The table of these cameras and recorders; every part is looked at once, every question asked once."""
     part = clerk.catalogue.part
     kinds = kinds_of((name, part(name)) for name in cameras)
     assembly = Assembly(clerk, question)
     columns = []
-    for recorder in recorders:
+    for recorder in pace.counted(recorders, "recorders"):
         columns.append(assembly.column(recorder, kinds.kinds))
         clerk.forget(recorder)
     return Table(cameras, recorders, assembly.cells, columns, kinds.of)

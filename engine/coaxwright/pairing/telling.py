@@ -1,6 +1,7 @@
 """One answer as words and as plain data: the same sentences for a terminal, a page and a phone.
 
-Sections in the order in which a counter asks them. No layout: `printing` has that.
+The verdict in one paragraph is in `verdicts`; here are the sections after it, in the order in which a counter asks
+them. No layout: `printing` has that.
 """
 
 from __future__ import annotations
@@ -9,11 +10,14 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
+from coaxwright.findings import Finding
 from coaxwright.model.quantities import format_quantity
-from coaxwright.pairing.answers import FEATURES, Answer, Rates
+from coaxwright.pairing.answers import FEATURES, NO_LINE_OUTPUT, Answer, Feature, Rates
 from coaxwright.pairing.by_hand import WORDS
-from coaxwright.pairing.cells import Cell
-from coaxwright.pairing.extras import Power, Reach
+from coaxwright.pairing.cells import Cell, Spread
+from coaxwright.pairing.extras import Power, Reach, Sold
+from coaxwright.pairing.runs import OPEN, TOO_LONG, UNFIT
+from coaxwright.pairing.verdicts import verdict_words
 from coaxwright.reporting.plain_data import plain
 
 MARKS = {
@@ -22,6 +26,8 @@ MARKS = {
     "reduced-width": "[/]",
     "needs-setting": "[!]",
     "no-picture": "[x]",
+    "too-long": "[>]",
+    "unfit-cable": "[#]",
     None: "[?]",
 }
 """A sign for each outcome beside its word, so that nothing hangs on colour."""
@@ -36,16 +42,21 @@ MOST_CHANGES = 4
 
 
 def sections(answer: Answer) -> list[tuple[str, list[str]]]:
-    """What is said of a pair: headings with their lines, in the order of asking."""
+    """What is said of a pair: headings with their lines, in the order of asking; the verdict is `verdicts`' own."""
+    pictured = bool(answer.cell.width)
     said = [
+        ("Cable", _cable(answer)),
         ("Picture", _picture(answer)),
-        ("Rate", [_rate(answer.alone, answer.full)]),
-        *((FEATURES[name][0].capitalize(), [_feature(answer, name)]) for name in FEATURES),
-        ("Reach", [_reach(answer.reach)]),
+        ("Rate", [_rate(answer.alone, answer.full)] if pictured or answer.alone.acquired_fps is None else []),
+        *((FEATURES[name][0].capitalize(), [_feature(answer.features[name])]) for name in FEATURES),
+        ("Line sound", [_feature(answer.line_sound)] if _line_counts(answer) else []),
+        ("Reach", [_reach(answer.reach)] if answer.reach else []),
         ("Power", [_power(answer.power)]),
         ("By hand", _changes(answer)),
         ("Own maker", list(_own(answer))),
-        ("Other inputs", [f"inputs {span}: {WORDS.get(word, 'open')}" for span, word in answer.other_inputs.items()]),
+        ("Other inputs", [_others(answer.cell, span, cell) for span, cell in answer.other_inputs.items()]),
+        ("Sold", [sold_words(each) for each in answer.sold]),
+        ("Part files", list(answer.contradictions)),
         ("Open", [", ".join(answer.supply)] if answer.supply else ["nothing"]),
         ("Rules", [f"{each.level} {each.rule}" for each in answer.findings]),
         ("Caution", list(answer.cautions)),
@@ -54,10 +65,61 @@ def sections(answer: Answer) -> list[tuple[str, list[str]]]:
     return [(heading, lines) for heading, lines in said if lines]
 
 
+def _cable(answer: Answer) -> list[str]:
+    """What the run asked about makes of it; only where one was asked about and there is a picture to carry."""
+    question, run = answer.question, answer.cell.run
+    if question.cable is None or not answer.cell.width:
+        return []
+    asked = f"{question.length or 'no length'} of {question.cable}"
+    within = "" if run.reach is None else f"; it reaches {int(run.reach)} m"
+    words = {
+        TOO_LONG: f"too long: {asked} is asked{within}; all below holds up to there only",
+        UNFIT: f"does not fit: {', '.join(run.rules)}; all below holds with another cable only",
+        OPEN: f"not known whether {asked} carries this picture{within}",
+    }
+    if run.state:
+        return [f"{MARKS[None if run.state == OPEN else run.state]} {words[run.state]}"]
+    return [f"{asked} holds{within}"]
+
+
+def _line_counts(answer: Answer) -> bool:
+    """A lead for sound is told where it is one way, or where the camera has the output and something is in the way."""
+    return answer.line_sound.answer == "yes" or (
+        answer.features["sound"].answer != "yes" and answer.line_sound.because != NO_LINE_OUTPUT
+    )
+
+
+def _others(here: Cell, span: str, cell: Cell) -> str:
+    """Inputs that behave otherwise: their picture, and what else works there and not here, or the reverse."""
+    differs = [f"{_name(name)} {yes_or_no(getattr(cell, name))}" for name in FEATURES if _unlike(here, cell, name)]
+    picture = WORDS.get(str(cell.verdict), "open")
+    rate = "" if cell.recorded_fps in (here.recorded_fps, None) else f", recorded at {cell.recorded_fps:g}"
+    return f"inputs {span}: {'; '.join([picture + rate, *differs])}"
+
+
+def _unlike(here: Cell, cell: Cell, name: str) -> bool:
+    return bool(getattr(here, name) != getattr(cell, name))
+
+
+def _name(feature: str) -> str:
+    return feature.replace("_", " ")
+
+
+def yes_or_no(value: bool | None) -> str:
+    """A word for what works, does not, or is not known."""
+    return "open" if value is None else "yes" if value else "no"
+
+
+def sold_words(one: Sold) -> str:
+    """Price, and whether it is still sold."""
+    price = "no price stated" if one.price is None else f"{one.price:g} {one.currency or ''}".rstrip()
+    return f"{one.part}: {'no longer sold; ' if one.retired else ''}{price}"
+
+
 def _picture(answer: Answer) -> list[str]:
     settled = answer.settled
     outcome = settled["outcome"]
-    head = f"{MARKS[outcome]} {outcome or 'open'}"
+    head = f"{MARKS[outcome]} {outcome or 'open'}" if not answer.cell.run.state else str(outcome)
     if outcome is not None:
         head += f" ({WORDS[outcome]})" if WORDS[outcome].replace(" ", "-") != outcome else ""
     if settled["width"]:
@@ -78,8 +140,7 @@ def _fps(value: float | None) -> str:
     return "not known" if value is None else format_quantity(value, "fps")
 
 
-def _feature(answer: Answer, name: str) -> str:
-    feature = answer.features[name]
+def _feature(feature: Feature) -> str:
     return f"{feature.answer}: {feature.because}"
 
 
@@ -132,30 +193,44 @@ def _own(answer: Answer) -> Iterator[str]:
 
 def as_data(answer: Answer) -> dict[str, Any]:
     """The answer as plain values; `settled` and the features as `check` has them."""
+    run = answer.cell.run
     return {
+        "format": 2,
         "camera": answer.camera,
         "recorder": answer.recorder,
         "input": answer.number,
+        "verdict": verdict_words(answer),
         "settled": dict(answer.settled),
         "because": answer.facts.get("because"),
         "lost": answer.lost or None,
+        "cable": {"part": answer.question.cable, "length": answer.question.length, "state": run.state or "holds",
+                  "reach": run.reach, "rules": list(run.rules)} if answer.question.cable else None,
         "rates": {"one": plain(answer.alone), "all": plain(answer.full)},
-        **{name: _as_data(answer, name) for name in FEATURES},
+        **{name: _as_data(answer.features[name]) for name in FEATURES},
+        "line_sound": _as_data(answer.line_sound),
+        "inputs": _spread_data(answer.cell),
         "conditions": [each.words for each in answer.conditions],
         "by_hand": [_change(each) for each in answer.conditions],
         "reach": [plain(each) for each in answer.reach],
         "power": {**plain(answer.power), "amps_day": answer.power.amps[0], "amps_night": answer.power.amps[1]},
         "own_maker": plain(answer.own),
-        "other_inputs": dict(answer.other_inputs),
-        "findings": [{"rule": each.rule, "level": each.level, "message": each.message} for each in answer.findings],
+        "other_inputs": {span: cell.outcome or "open" for span, cell in answer.other_inputs.items()},
+        "other_inputs_told": [_others(answer.cell, span, cell) for span, cell in answer.other_inputs.items()],
+        "parts": [plain(each) for each in answer.sold],
+        "contradictions": list(answer.contradictions),
+        "findings": [_finding(each) for each in answer.findings],
+        "remarks": [_finding(each) for each in answer.remarks],
         "open": list(answer.supply),
         "cautions": list(answer.cautions),
         "sources": list(answer.sources),
-    }
+    }  # fmt: skip
 
 
-def _as_data(answer: Answer, name: str) -> dict[str, str]:
-    feature = answer.features[name]
+def _finding(one: Finding) -> dict[str, str]:
+    return {"rule": one.rule, "level": one.level, "message": one.message}
+
+
+def _as_data(feature: Feature) -> dict[str, str]:
     return {"answer": feature.answer, "because": feature.because}
 
 
@@ -166,13 +241,29 @@ def _change(change: Any) -> dict[str, Any]:
 
 def cell_data(cell: Cell) -> dict[str, Any]:
     """A cell as named values."""
-    return cell._asdict()
+    return {**cell._asdict(), "run": cell.run._asdict(), "spread": _spread_data(cell), "verdict": cell.verdict}
+
+
+def _spread_data(cell: Cell) -> dict[str, int] | None:
+    return None if cell.spread is None else cell.spread._asdict()
 
 
 def cell_words(cell: Cell) -> str:
-    """A cell of a table: mark, outcome, picture and rates."""
-    head = f"{MARKS[cell.outcome]} {cell.outcome or 'open'}"
+    """A cell of a table: mark, outcome, picture and rates; too long a run first; on how many inputs, where not all."""
+    head = f"{MARKS[cell.verdict]} {cell.verdict or 'open'}"
+    if cell.run.state in (TOO_LONG, UNFIT):
+        reach = "" if cell.run.reach is None else f" (reach {int(cell.run.reach)} m)"
+        return f"{head}{reach if cell.run.state == TOO_LONG else f' ({cell.run.rules[0]})'}"
     if not cell.width:
         return head
     recorded = "?" if cell.recorded_fps is None else f"{cell.recorded_fps:g}"
-    return f"{head} {cell.width}x{cell.height}@{cell.acquired_fps:g} rec {recorded}"
+    return f"{head} {cell.width}x{cell.height}@{cell.acquired_fps:g} rec {recorded}{spread_words(cell.spread)}"
+
+
+def spread_words(spread: Spread | None) -> str:
+    """On how many inputs, where they differ: `; on 2 of 8 inputs; sound on 1`."""
+    if spread is None:
+        return ""
+    text = "" if spread.picture == spread.inputs else f"; on {spread.picture} of {spread.inputs} inputs"
+    some = [name for name in FEATURES if 0 < getattr(spread, name) < spread.pictured]
+    return text + "".join(f"; {_name(name)} on {getattr(spread, name)} of {spread.inputs} inputs" for name in some)

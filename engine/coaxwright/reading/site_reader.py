@@ -147,6 +147,11 @@ def _wrong_part(kind: str, name: str, catalogue: Catalogue) -> tuple[str, str]:
     )
 
 
+def parts_used(site: Site) -> tuple[str, ...]:
+    """Every part that a site names, each once, as it is written there."""
+    return tuple(dict.fromkeys(name for _, name, _ in _named_parts(site)))
+
+
 def _named_parts(site: Site) -> Iterator[tuple[str, str, Steps]]:
     """Kind needed, part named, and where."""
     groups: tuple[tuple[str, str, dict[str, Any]], ...] = (

@@ -42,6 +42,8 @@ def site_data(site: SiteReport, *, facts: bool = True) -> dict[str, Any]:
         "facts": plain(site.facts) if facts else None,
         "assumed": [_assumed(each) for each in site.assumed],
     }
+    if site.contradictions:
+        data["contradictions"] = list(site.contradictions)
     return data if facts else {name: value for name, value in data.items() if name != "facts"}
 
 

@@ -111,6 +111,20 @@ def share_encoder(streams: Sequence[Stored], total: float | None) -> list[Stored
     ]
 
 
+def share_known(wanted: Sequence[Stored | None], total: float | None) -> list[Stored | None]:
+    """Streams after the common limit of the encoder, None where what a channel asks is open.
+
+    Where the demand of some channel is open, a channel that asks for no more than an equal part of the total
+    gets it whatever the others ask; the rest is open.
+    """
+    known = [each for each in wanted if each is not None]
+    if len(known) == len(wanted) or total is None:
+        shared = iter(share_encoder(known, total))
+        return [None if each is None else next(shared) for each in wanted]
+    part = total / len(wanted)
+    return [each if each is not None and demand(each) <= part * (1.0 + RATE_SLACK) else None for each in wanted]
+
+
 def _slowed(stream: Stored, share: float) -> Stored:
     return stream._replace(fps=share / (stream.width * stream.height), limited_by="shared-budget")
 

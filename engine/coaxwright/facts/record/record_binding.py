@@ -16,7 +16,6 @@ from coaxwright.facts.physics.encoding import compressed_bit_rate, h264_level, m
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.picture.picture_memory import Desk, PictureMemory, macroblock_levels
 from coaxwright.facts.picture.recording import (
-    RATE_SLACK,
     Frame,
     Plan,
     Rate,
@@ -24,7 +23,7 @@ from coaxwright.facts.picture.recording import (
     codec_of,
     demand,
     plan_of,
-    share_encoder,
+    share_known,
     stated_rate,
     wanted_stream,
 )
@@ -91,7 +90,7 @@ class RecordBinder:
         common = plan_of(None, self.entry.record)
         plans = [common if one.record is None else plan_of(one.record, self.entry.record) for one in channels]
         wanted = [self._wanted(one, plan) for one, plan in zip(channels, plans, strict=True)]
-        streams = self._shared(wanted)
+        streams = share_known(wanted, self.desk.part.encodes_total)
         for one, plan, stream in zip(channels, plans, streams, strict=True):
             self._bind_channel(one, plan, stream)
         self._bind_encoder(wanted, streams)
@@ -125,20 +124,6 @@ class RecordBinder:
         lack(one.link, (*_STREAM, "channel_ceiling"), missing)
         lack(one.camera, (*_RECORDED, "bitrate"), missing)
         self.totals.lacking_streams += missing
-
-    def _shared(self, wanted: Sequence[Stored | None]) -> list[Stored | None]:
-        """Streams after the common limit of the encoder.
-
-        Where the demand of some channel is open, a channel that asks for no more than an equal part of the
-        total gets it whatever the others ask; the rest is open.
-        """
-        total = self.desk.part.encodes_total
-        known = [each for each in wanted if each is not None]
-        if len(known) == len(wanted) or total is None:
-            shared = iter(share_encoder(known, total))
-            return [None if each is None else next(shared) for each in wanted]
-        part = total / len(wanted)
-        return [each if each is not None and demand(each) <= part * (1.0 + RATE_SLACK) else None for each in wanted]
 
     def _bind_channel(self, one: Channel, plan: Plan, stream: Stored | None) -> None:
         link, camera = one.link, one.camera

@@ -1,15 +1,20 @@
-"""Values of one entry that cannot hold together. Pure: a part in, sentences out."""
+"""Values of one entry that cannot hold together: a part in, sentences out.
+
+What `parts check` calls an error is told by every command that rests an answer on the part: `contradictions_of`.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 from typing import Any
 
+from coaxwright.errors import Span
 from coaxwright.facts.picture.frames import halved, nominal
 from coaxwright.facts.picture.recording import Frame, encoding_row
 from coaxwright.facts.picture.signals import Signal, pairs
 from coaxwright.model.common import VideoMode
+from coaxwright.reading.catalogue import Catalogue, PartSource
 
 Path = tuple[str | int, ...]
 Finding = tuple[Path, str, str]
@@ -215,3 +220,23 @@ CONTRADICTIONS: dict[str, tuple[Check, ...]] = {
 }
 DOUBTS: dict[str, tuple[Check, ...]] = {"recorder": (uncovered,)}
 """What need not be wrong, and leaves something open that a datasheet states."""
+
+
+def contradictions_of(catalogue: Catalogue, names: Iterable[str]) -> tuple[str, ...]:
+    """Errors within the entries of these parts, each once, with file, line and column, as `parts check` words them.
+
+    Parts that no file brought have none. Raises KeyError for a part that the catalogue lacks.
+    """
+    wanted = {catalogue.full_id(name) for name in names}
+    found: list[tuple[str, Span, str]] = []
+    for source in catalogue.sources:
+        for name in sorted(wanted & source.entries.parts.keys()):
+            found += _told(source, name)
+    return tuple(f"{file}:{span.line}:{span.column}: error: {words}" for file, span, words in sorted(found))
+
+
+def _told(source: PartSource, name: str) -> Iterator[tuple[str, Span, str]]:
+    part = source.entries.parts[name]
+    for check in CONTRADICTIONS.get(part.kind, ()):
+        for path, what, right in check(part):
+            yield source.file, source.document.nearest_span(("parts", name, *path)), f"{name}: {what}; {right}"
