@@ -14,6 +14,7 @@ from coaxwright.model.parts import PART_KINDS
 
 HD = {"family": "tvi", "mode": "1920x1080@25"}
 FIVE = {"family": "tvi", "mode": "2592x1944@20"}
+JETS = "protection against water: none stated against jets (IPX5, IPX6)"
 GROUP = {"channels": "1-8", "accepts": [HD]}
 BASES = {
     "camera": {"emits": [HD]},
@@ -49,8 +50,8 @@ LOST = [
      "rating: indoor in place of outdoor"),
     ("camera", {"housing": {"rated": "outdoor"}}, {}, "rating not known (was outdoor)"),
     ("camera", {"housing": {"ik": "IK10"}}, {"housing": {"ik": "IK08"}}, "impact rating IK 8 in place of 10"),
-    ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP67"}}, "protection against water: none stated against jets (IPX5, IPX6)"),
-    ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP54"}}, "protection against water: none stated against jets (IPX5, IPX6)"),
+    ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP67"}}, JETS),
+    ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP54"}}, JETS),
     ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP56"}},
      "dust protection IP first digit 5 in place of 6"),
     ("camera", {"optics": {"focal_min": "2.8 mm", "focal_max": "12 mm"}}, {"optics": {"focal_min": "3.6 mm"}},
