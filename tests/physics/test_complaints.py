@@ -37,7 +37,7 @@ NAMED = {
 }  # fmt: skip
 PASSED_ON = {
     ("pair_attenuation", "root"), ("pair_attenuation", "linear"), ("pair_attenuation", "inverse_root"),
-    ("in_terabytes", "size_bytes"), ("in_tebibytes", "size_bytes"), ("peukert_hours", "exponent"),
+    ("in_terabytes", "size_bytes"), ("in_tebibytes", "size_bytes"), ("peukert_hours", "exponent"), ("standby_hours", "exponent"),
     ("peukert_capacity", "exponent"), ("velocity_factor", "permittivity"), ("loop_resistance", "cores"),
     ("active_share", "total_columns"), ("active_share", "total_lines"), ("drop_percent", "load_volts"),
     ("disk_bytes_per_year", "disks"),

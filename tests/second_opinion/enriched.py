@@ -130,6 +130,9 @@ class Work:
             hop["cable"] = "rg59-copper"
         if use == "power" and hop["cable"] in ("cat5e", "own/pair-1") and write.odd(0.5):
             hop["pairs"] = self.draw.choice([1, 2, 4])
+        if use == "power" and write.odd(0.3):
+            write.put(hop, "laid", "conduit", "clipped", "free-air", "insulation")
+            write.put(hop, "bunched", 1, 2, 4, 10, 20)
         if write.odd(0.2):
             hop["setting"] = self.draw.choice(["indoor", "outdoor"])
         if write.odd(0.15):

@@ -165,6 +165,7 @@ def supply(write, part):
         write.put(part, "battery_hours", "20 h", "10 h")
         write.put(part, "charge_amps", "0.1 A", "0.5 A", "2 A")
         write.put(part, "battery_backed", True, False)
+        write.put(part, "float_volts", "12 V", "13.65 V", "13.2 V")
         write.put(part, "battery_volts_end", "10.5 V", "11.4 V")
     write.put(part, "temperature_max", "40 °C", "50 °C", "60 °C")
     write.put(part, "housing", {"rated": "indoor"}, {"rated": "outdoor", "ip": "IP66/IP68"}, {"ip": "IPX4"})
@@ -237,10 +238,10 @@ def cables(write):
     found = {}
     for number in (1, 2, 3):
         conductor = {}
-        write.put(conductor, "size", "0.75 mm2", "18 AWG", "0.6 mm2", "1.5 mm2")
+        write.put(conductor, "size", "0.75 mm2", "18 AWG", "0.6 mm2", "1.5 mm2", "0.14 mm2", "14 AWG", "0.1 mm2")
         write.put(conductor, "material", "copper", "copper", "copper-clad-aluminium", "aluminium")
         write.put(conductor, "stranding", "flexible", "stranded", "solid")
-        if write.odd(0.8):
+        if write.odd(0.4):
             conductor["amps"] = write.draw.choice(["0.4 A", "1 A", "3 A", "3 A"])
         part = {"kind": "cable", "source": "invented", "carries": ["power"], "conductor": conductor}
         write.put(part, "rated", "indoor", "outdoor", "burial")

@@ -327,7 +327,8 @@ def _powered_port(opinion, group, device, giver, number, owners):
     )  # fmt: skip
     _flow(facts)
     for run in opinion.power_runs(kind, name, entry):
-        run["amps_max"] = None if run["amps_one"] is None else run["amps_one"] * pairs
+        for field, one in (("amps_max", "amps_one"), ("device_max", "device_one")):
+            run[field] = None if run[one] is None else run[one] * pairs
         run["amps_night"] = None if facts["watts_given"] is None else facts["watts_given"] / facts["volts"]
         run["amps_protective"] = None if own is None else num(kinds[0]["amps"]) * pairs / 2
     return opinion.put("poe_port", f"{group}/{device}/{number}", facts)

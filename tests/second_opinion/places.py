@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import lines
+from . import conductors, lines
 from .plain import num, yes
 
 MADE_FOR = {
@@ -21,21 +21,22 @@ def runs(opinion):
     site = opinion.site
     for use, owner, _, hops in lines.all_ways(site):
         group, name = owner.split("/")
-        stands = (site[group][name].get("place") or {}).get("setting")
+        place = site[group][name].get("place") or {}
+        stands = place.get("setting")
         for index, hop in enumerate(hops):
             if "cable" not in hop:
                 continue
             part = opinion.parts[hop["cable"]]
             own = part.get("conductor") or {}
-            one = num(own.get("amps"))
+            current = {"amps_max": num(own.get("amps")), "device_max": None}
+            if use == "power":
+                current = conductors.facts(part, hop, place)
             opinion.put("run", f"{written(owner, use)}/over/{index}", {
                 "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")),
                 "setting": hop.get("setting", stands), "rated": part.get("rated"),
                 "fits_use": bool(MADE_FOR[use] & set(part["carries"])), "impedance": num(part.get("impedance")),
                 "centre": part.get("centre"), "conductor_size": num(own.get("size")),
-                "conductor_material": own.get("material"), "amps_one": one,
-                "amps_max": one if one is None or use != "power" else one * int(hop.get("pairs") or 1),
-                "amps_night": None, "amps_protective": None,
+                "conductor_material": own.get("material"), "amps_night": None, "amps_protective": None, **current,
             })  # fmt: skip
 
 

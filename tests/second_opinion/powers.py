@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from . import plain
+from . import conductors, plain
 from .plain import assumption, num, table, yes
 from .seasons import Seasons, summed
 
@@ -144,7 +144,7 @@ class Tree:
         self.ways = [way(opinion, node[2]["power"].get("over")) for node in self.nodes]
         self.loads = [None if node[0] == "junctions" else load(self._part(node), node[2]) for node in self.nodes]
         self.source = self._source()
-        self.seasons = self._solved(self.source[0])
+        self.seasons = self._heated()
         self.states = self.seasons.states
         self._nodes()
         self._sums()
@@ -160,7 +160,7 @@ class Tree:
         place = entry.get("place") or {}
         facts = {
             "name": self.name, "part": entry["part"], "gives": part.get("gives", "dc"), "volts_nominal": nominal,
-            "volts": nominal if trim is None else trim, "trimmed": trim is not None,
+            "trimmed": trim is not None,
             "trim_min": num(part.get("trim_min")), "trim_max": num(part.get("trim_max")), "amps_max": amps,
             "watts_max": None if amps is None else nominal * amps, "amps_start_max": num(part.get("inrush_amps")),
             "outputs": None if "outputs" not in part else int(part["outputs"]), "plug": part.get("plug"),
@@ -169,6 +169,7 @@ class Tree:
             "autonomy_wanted": num(entry.get("autonomy")),
             "has_battery": "battery" in entry or "battery" in part or yes(part.get("battery_backed")) is True,
         }  # fmt: skip
+        facts.update(mains(part, trim, facts["has_battery"]))
         facts["class2_amps"], facts["class2_article"] = class2(facts)
         return self.opinion.put("supply", f"supplies/{self.name}", facts)
 
@@ -179,6 +180,27 @@ class Tree:
         rise = num(self.part["regulation"]) * self.supply["volts_nominal"]
         amps = self.supply["amps_max"]
         return self.supply["volts"] + rise, (None if rise else 0.0) if amps is None else rise / amps
+
+    def _heated(self):
+        """Solved over and over, runs as warm as their currents make them, until they get no warmer."""
+        hot = [hot_runs(self.opinion, node) for node in self.nodes]
+        cold = list(self.ways)
+        for _ in range(200):
+            found = self._solved(self.source[0])
+            grown = 0.0
+            for index, runs in enumerate(hot):
+                state = found.states[index]
+                amps = [state[f"amps_{each}"] or 0.0 if state[f"volts_{each}"] else 0.0 for each in ("day", "night")]
+                for run in runs:
+                    before = run.more
+                    grown = max(grown, run.warm(max(amps)) - before)
+                if cold[index][0] is not None:
+                    self.ways[index] = (cold[index][0] + sum(run.added() for run in runs), cold[index][1])
+            if grown < 1e-9:
+                break
+        for run in (each for runs in hot for each in runs):
+            run.run["temperature"] += run.more
+        return found
 
     def _solved(self, source):
         parents, ohms = [node[3] for node in self.nodes], [each[0] for each in self.ways]
@@ -215,7 +237,7 @@ class Tree:
         kind = camera["power_kind"]
         facts = {
             **state, **own_way(self.opinion, self.nodes, index, self.ways[index]), "load": camera, "source": self.supply,
-            "volts_idle": self.source[0], "metres_total": self.total(1, index), "ohms_total": self.total(0, index),
+            "volts_idle": self._most(), "metres_total": self.total(1, index), "ohms_total": self.total(0, index),
             "kinds_meet": None if kind is None else kind in (self.supply["gives"], "dc-or-ac"),
             "drop_night": None if state["volts_night"] is None else self.source[0] - state["volts_night"],
             "volts_battery": None,
@@ -223,11 +245,16 @@ class Tree:
         camera["feed"] = self.opinion.put("feed", f"cameras/{owner}", facts)
         return facts
 
+    def _most(self):
+        """Volts without load at most: a battery that is full."""
+        full = self.supply["volts_float"]
+        return self.source[0] if full is None else self.source[0] - self.supply["volts"] + full
+
     def _device(self, index, group, owner, state):
         power = self._part(self.nodes[index]).get("power")
         facts = {key: each for key, each in state.items() if key.startswith(("volts", "amps"))}
         facts.update(
-            name=owner, source=self.supply, watts_night=self.loads[index][2], volts_idle=self.source[0],
+            name=owner, source=self.supply, watts_night=self.loads[index][2], volts_idle=self._most(),
             metres_total=self.total(1, index), ohms_total=self.total(0, index), power_kind=None, kinds_meet=None,
             volts_min=None, volts_max=None,
         )  # fmt: skip
@@ -270,9 +297,8 @@ class Tree:
         return (self.source[0] - amps * inner) * amps
 
     def _protection(self):
-        """The least protective device before each run, where some cable of this supply states what it carries."""
+        """The least protective device before each run."""
         runs = [self.opinion.power_runs(*node[:3]) for node in self.nodes]
-        stated = any(run["amps_max"] is not None for each in runs for run in each)
         for index, each in enumerate(runs):
             devices = []
             for above in chain(self.nodes, index):
@@ -282,13 +308,16 @@ class Tree:
                 if parent < 0:
                     devices.append(self._of_output(self.outputs[port(self.nodes, index)]))
             for run in each:
-                run["amps_protective"] = None if not stated or None in devices else min(devices)
+                run["amps_protective"] = None if None in devices else min(devices)
 
-    @staticmethod
-    def _of_output(output):
-        if output["protection"] is None or output["amps_max"] is None:
+    def _of_output(self, output):
+        """What an output lets through; the one output of a supply as much as its supply."""
+        rated = output["amps_max"]
+        if rated is None and self.supply["outputs"] == 1:
+            rated = self.supply["amps_max"]
+        if output["protection"] is None or rated is None:
             return None
-        return math.inf if output["protection"] == "none" else output["amps_max"]
+        return math.inf if output["protection"] == "none" else rated
 
     def _start(self):
         """Currents while everything starts at once; asked only where some device states its inrush."""
@@ -330,7 +359,7 @@ class Tree:
         coldest = num(place.get("ambient_min"))
         if coldest is None and place.get("setting"):
             coldest = plain.air(place["setting"])[0]
-        facts = dict.fromkeys(["usable", "amps", "hours", "volts_end", "charge_amps", "recharge_hours"])
+        facts = dict.fromkeys(["usable", "amps", "hours", "hours_most", "volts_end", "charge_amps", "recharge_hours"])
         facts.update(
             supply=supply, wanted=supply["autonomy_wanted"], capacity=num(own.get("battery")), temperature=coldest,
             temperature_max=num(place.get("ambient_max")), charger_amps=num(part.get("charge_amps")),
@@ -338,7 +367,9 @@ class Tree:
         )  # fmt: skip
         supply["battery"] = self.opinion.put("battery", f"supplies/{self.name}/battery", facts)
         if None not in (facts["capacity"], coldest):
-            left = max(0.0, 1 - assumption("battery-cold-loss") * max(0.0, 25 - coldest))
+            x = min(coldest, 25.0) / 100
+            size = 1.405 - 2.4941 * x + 4.1916 * x**2 - 2.8117 * x**3  # IEEE 485 Table 1
+            left = 1.0 if coldest >= 25 else 0.0 if coldest < -40 else 1 / max(size, 1.0)
             facts["usable"] = facts["capacity"] * assumption("battery-remaining") * left
         if not self.alternating:
             self._discharged(facts)
@@ -349,7 +380,7 @@ class Tree:
             facts["recharge_hours"] = 0.0 if not back else back / facts["charge_amps"] if facts["charge_amps"] else math.inf
 
     def _discharged(self, facts):
-        nominal, end = self.supply["volts_nominal"], num(self.part.get("battery_volts_end"))
+        nominal, end = 2.0 * cells(self.supply["volts_nominal"]), num(self.part.get("battery_volts_end"))
         facts["volts_end"] = nominal * assumption("battery-end") if end is None else end
         emptied = self._solved(facts["volts_end"]).states
         for index, (group, owner, *_) in enumerate(self.nodes):
@@ -360,8 +391,43 @@ class Tree:
         facts["amps"] = amps
         if None not in (amps, facts["usable"]):
             rated, usable = facts["rated_hours"], facts["usable"]
-            lasts = (usable / (amps * rated)) ** assumption("peukert-exponent") * rated if amps else math.inf
-            facts["hours"] = lasts if usable else 0.0
+            most = 0.0 if not usable else usable / amps if amps else math.inf
+            facts["hours_most"] = facts["hours"] = most
+            if most < rated:
+                facts["hours"] = (most / rated) ** assumption("peukert-exponent") * rated
+
+
+def cells(volts):
+    """Lead-acid cells behind a supply: six for each whole 12 V, else one for each 2 V."""
+    return 6 * int(volts // 12) or max(1, int(volts // 2))
+
+
+def mains(part, trim, backed):
+    """Volts on mains: as trimmed; kept at the float of a battery where there is one (least and greatest); else nominal."""
+    nominal, own = num(part["volts"]), num(part.get("float_volts"))
+    floats = backed and part.get("gives", "dc") == "dc"
+    least, most = nominal, nominal
+    if floats:
+        ends = ("battery-float-least", "battery-float-greatest")
+        least, most = (max(nominal, cells(nominal) * assumption(each)) if own is None else own for each in ends)
+    apart = own is not None and own <= nominal
+    return {
+        "volts": least if trim is None else trim, "volts_float": (most if trim is None else trim) if floats else None,
+        "float_least": least if floats and not apart else None,
+    }  # fmt: skip
+
+
+def hot_runs(opinion, node):
+    """Runs on the way of a node whose warmth nobody wrote and whose conductors are known."""
+    found = []
+    hops = [hop for hop in node[2]["power"].get("over") or () if "cable" in hop]
+    for hop, run in zip(hops, opinion.power_runs(*node[:3]), strict=True):
+        own = opinion.parts[hop["cable"]].get("conductor") or {}
+        ohms = way(opinion, [hop])[0]
+        if "temperature" not in hop and "size" in own and ohms is not None:
+            rise = conductor(opinion.parts[hop["cable"]])[1]
+            found.append(conductors.Hot(run, ohms, rise, own, int(hop.get("pairs") or 1)))
+    return found
 
 
 def class2(supply):
@@ -376,16 +442,15 @@ def class2(supply):
 
 
 def own_way(opinion, nodes, index, run):
-    """What a feed's own run is, whatever it hangs on."""
-    _group, _owner, entry, _ = nodes[index]
+    """What a feed's own run is, whatever it hangs on; the sheets of its runs have their own heat already."""
+    group, owner, entry, _ = nodes[index]
     origin, over = entry["power"]["from"], entry["power"].get("over")
-    sizes, cables, degrees = [], [], []
+    sizes, cables = [], []
     for hop in over or ():
         if "cable" in hop:
             cables.append(hop["cable"])
             sizes.append(num((opinion.parts[hop["cable"]].get("conductor") or {}).get("size")))
-            degc = num(hop.get("temperature"))
-            degrees.append(assumption("conductor-temperature") if degc is None else degc)
+    degrees = [run["temperature"] for run in opinion.power_runs(group, owner, entry)]
     return {
         "own_output": "/" in origin, "ohms": run[0], "metres": run[1], "cable": cables[0] if cables else None,
         "conductor_size": min([each for each in sizes if each is not None], default=None),

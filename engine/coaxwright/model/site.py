@@ -51,6 +51,12 @@ class Hop(Strict):
     pairs: int | None = Field(
         None, ge=1, le=25, description="Pairs used in parallel for power on a pair cable."
     )
+    laid: Literal["conduit", "clipped", "free-air", "insulation"] | None = Field(
+        None, description="How it is laid, where its current counts: insulation surrounds it with heat insulation."
+    )
+    bunched: int | None = Field(
+        None, ge=1, le=20, description="Loaded circuits that lie together in one bunch, this one included."
+    )
     joints: int = Field(0, ge=0, le=100, description="Joints (couplers, splices) within this run.")
     sheath: Identifier | None = Field(
         None, description="Name of the jacket: runs of one name are pairs of the same cable."

@@ -103,6 +103,10 @@ class SupplyPart(PartBase):
     class2: StrictBool | None = Field(None, description="Stated Class 2 or limited power source.")
     battery_backed: StrictBool | None = None
     charge_amps: Amps | None = Field(None, description="Largest current into its battery.")
+    float_volts: Volts | None = Field(
+        None,
+        description="Voltage at its outputs on mains while it keeps its battery charged; nominal where they are regulated apart.",
+    )
     battery: AmpHours | None = Field(None, description="Battery that comes with it, Ah.")
     battery_hours: Hours | None = Field(None, description="Hours of discharge for which that is stated.")
     battery_volts_end: Volts | None = Field(

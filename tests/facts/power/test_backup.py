@@ -47,14 +47,17 @@ def test_a_battery_whose_capacity_nobody_states(build, kit):
 
 
 def test_a_battery_by_hand(build, kit):
-    """25 Ah x 0.8 (IEEE 450, from memory) x 0.9 in the cold = 18 Ah; 20 h (18 / 20)^1.15 = 17.718 h (Peukert)."""
+    """25 Ah x 0.8 (IEEE 450, from memory) / 1.1157 (IEEE 485 at 15 °C) = 17.926 Ah; 20 h (17.926 / 20)^1.15 = 17.634 h
+    (Peukert).
+    """
     facts = build(_site(kit), _parts(kit))
     (battery,) = facts.by_kind("battery")
     assert (battery.subject, battery.capacity, battery.rated_hours, battery.wanted) == ("supplies/psu1/battery", 25.0, 20.0, 8.0)
-    assert battery.usable == pytest.approx(18.0)
+    assert battery.usable == pytest.approx(17.926, abs=5e-4)
     assert battery.amps == pytest.approx(1.0)
-    assert battery.hours == pytest.approx(20.0 * 0.9**1.15)
-    assert battery.recharge_hours == pytest.approx(18.0 * 0.8 / 0.85)
+    assert battery.hours == pytest.approx(17.634, abs=5e-4)
+    assert battery.hours_most == pytest.approx(17.926, abs=5e-4)
+    assert battery.recharge_hours == pytest.approx(17.926 * 0.8 / 0.85, abs=1e-3)
     assert battery.volts_end == pytest.approx(10.8)
     # 10.8 V - 1 A x 1 ohm - 0.5 A x 0.5 ohm
     assert kit.feed(facts, "a").volts_battery == pytest.approx(9.55)
@@ -70,9 +73,17 @@ def test_without_a_battery_nothing_is_assumed_of_one(build, kit):
 
 
 def test_a_setting_stands_for_the_cold(build, kit):
-    """IEC 62676-1-1 class I (its range from memory): 5 °C, so 25 Ah x 0.8 x 0.8 = 16 Ah."""
+    """IEC 62676-1-1 class I (its range from memory): 5 °C, so 25 Ah x 0.8 / 1.2904 (IEEE 485) = 15.50 Ah."""
     (battery,) = build(_site(kit, place={"setting": "indoor"}), _parts(kit)).by_kind("battery")
-    assert (battery.temperature, battery.usable) == (5.0, pytest.approx(16.0))
+    assert (battery.temperature, battery.usable) == (5.0, pytest.approx(15.50, abs=0.005))
+
+
+def test_never_more_than_it_holds(build, kit):
+    """24 Ah aged to 19.2 Ah: 12 V x 0.28888 A lasts 66.46 h, not the 79.6 h of Peukert's law carried on (IEEE 485)."""
+    parts = _parts(kit) | {"fennick/cc": kit.camera_part(0.28888 * 6, "constant-current")}
+    (battery,) = build(_site(kit, battery="24 Ah", autonomy="72 h", place={"ambient_min": "25 °C"}), parts).by_kind("battery")
+    assert battery.amps == pytest.approx(0.28888)
+    assert battery.hours == battery.hours_most == pytest.approx(66.46, abs=0.005)
 
 
 def test_frozen_it_gives_nothing(build, kit):

@@ -106,11 +106,11 @@ def clad_conductor(run):
 
 
 def conductor_overloaded(run):
-    return judged(at_most(run["amps_night"], run["amps_max"]), of_power(run) and known(run["amps_max"]))
+    return judged(at_most(run["amps_night"], run["amps_max"]), of_power(run))
 
 
 def conductor_unprotected(run):
-    return judged(at_most(run["amps_protective"], run["amps_max"]), of_power(run) and known(run["amps_max"]))
+    return judged(at_most(run["amps_protective"], run["device_max"]), of_power(run))
 
 
 def junction_feeds_nothing(junction):

@@ -109,6 +109,11 @@ def output_unprotected(output):
 # Batteries
 
 
+def float_too_low(supply):
+    least = supply["float_least"]
+    return judged(at_least(supply["volts"], least), known(least) and supply["trimmed"])
+
+
 def autonomy_short(battery):
     return judged(at_least(battery["hours"], battery["wanted"]), known(battery["wanted"]))
 
@@ -128,6 +133,7 @@ def recharge_slow(battery):
 
 RULES = {
     "power/above-extra-low-voltage": ("supply", above_extra_low_voltage),
+    "power/float-too-low": ("supply", float_too_low),
     "power/autonomy-short": ("battery", autonomy_short),
     "power/autonomy-without-battery": ("supply", autonomy_without_battery),
     "power/battery-warm": ("battery", battery_warm),

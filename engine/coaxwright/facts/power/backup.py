@@ -5,11 +5,12 @@ Planning arithmetic. Batteries hurt people: siting, ventilation and fusing are f
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.battery import peukert_hours, recharge_hours, usable_capacity
+from coaxwright.facts.physics.battery import COLDEST, battery_volts, recharge_hours, standby_hours, usable_capacity
 from coaxwright.facts.power.power_solving import Network, solve_network, total_amps
 from coaxwright.facts.sheets import Battery, Feed, Sheet, Supply
 from coaxwright.model.site import Supply as SupplyModel
@@ -71,10 +72,10 @@ def _usable(context: Context, sheet: Battery, model: SupplyModel, part: SupplyPa
     if sheet.known("temperature") is None:
         sheet.lacks("usable", *sheet.missing("temperature"))
         return
-    remaining, loss = context.ledger.take("battery-remaining"), context.ledger.take("battery-cold-loss")
-    # 25 degC, from which capacity is stated: common practice (see physics.battery).
-    frozen = loss * (25.0 - sheet.temperature) >= 1.0
-    sheet.usable = 0.0 if frozen else usable_capacity(capacity, remaining, sheet.temperature, loss)
+    context.ledger.take("battery-cold-loss")
+    remaining = context.ledger.take("battery-remaining")
+    frozen = sheet.temperature < COLDEST
+    sheet.usable = 0.0 if frozen else usable_capacity(capacity, remaining, sheet.temperature)
 
 
 def _discharge(
@@ -82,11 +83,13 @@ def _discharge(
 ) -> None:
     """Current and duration, and the volts at the cameras when the battery is nearly empty."""
     if part.gives == "ac":
-        for owner, field in ((sheet, "amps"), (sheet, "hours"), *((feed, "volts_battery") for feed in feeds.values())):
+        own = ((sheet, field) for field in ("amps", "hours", "hours_most"))
+        for owner, field in (*own, *((feed, "volts_battery") for feed in feeds.values())):
             owner.lacks(field, f"{sheet.supply.subject} {AC_REASON}")
         return
     end = part.battery_volts_end
-    sheet.volts_end = part.volts * context.ledger.take("battery-end") if end is None else end
+    nominal = battery_volts(part.volts)
+    sheet.volts_end = nominal * context.ledger.take("battery-end") if end is None else end
     emptied = solve_network(replace(network, source_volts=sheet.volts_end))
     for index, feed in feeds.items():
         volts = emptied[index].volts_night
@@ -94,19 +97,26 @@ def _discharge(
             feed.lacks("volts_battery", *emptied[index].missing_night)
         else:
             feed.volts_battery = volts
-    states = solve_network(replace(network, source_volts=part.volts))
+    states = solve_network(replace(network, source_volts=nominal))
     roots = [state for state, parent in zip(states, network.parents, strict=True) if parent < 0]
     amps, missing = total_amps(roots, True)
     if amps is None:
         sheet.lacks("amps", *missing)
     else:
         sheet.amps = amps
+    _hours(context, sheet, amps, missing)
+
+
+def _hours(context: Context, sheet: Battery, amps: float | None, missing: tuple[str, ...]) -> None:
+    """How long it lasts: no more than usable capacity over the current, less at currents above the rated one."""
     lacking = (*missing, *(() if sheet.known("usable") is not None else sheet.missing("usable")))
     if amps is None or lacking:
-        sheet.lacks("hours", *lacking)
-    else:
-        exponent = context.ledger.take("peukert-exponent")
-        sheet.hours = peukert_hours(sheet.usable, sheet.rated_hours, amps, exponent) if sheet.usable else 0.0
+        for field in ("hours", "hours_most"):
+            sheet.lacks(field, *lacking)
+        return
+    sheet.hours_most = 0.0 if not sheet.usable else sheet.usable / amps if amps else math.inf
+    exponent = context.ledger.take("peukert-exponent")
+    sheet.hours = standby_hours(sheet.usable, sheet.rated_hours, amps, exponent) if sheet.usable else 0.0
 
 
 def _recharge(context: Context, sheet: Battery, part: SupplyPart) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.physics.battery import COLDEST, battery_volts, cold_factor
 from coaxwright.facts.power.ethernet import powered_path
 from coaxwright.facts.power.power_working import Way, number
 from coaxwright.facts.power.supply_sheets import class2_table
@@ -27,11 +28,11 @@ def _assumed(context: Context, *names: str) -> Lines:
 
 def _usable(context: Context, sheet: Battery) -> Lines:
     values = context.ledger.values
-    remaining, loss = values["battery-remaining"].value, values["battery-cold-loss"].value
-    # 25 degC, from which capacity is stated: common practice (see physics.battery).
-    cold = max(0.0, 25.0 - sheet.temperature)
+    remaining = values["battery-remaining"].value
+    if sheet.temperature < COLDEST:
+        return (f"no lead-acid battery is counted on below {number(COLDEST)} degC (common practice)",)
     return (
-        f"{number(sheet.capacity)} Ah x {number(remaining)} x (1 - {number(loss)} x {number(cold)} K) = "
+        f"{number(sheet.capacity)} Ah x {number(remaining)} / {number(cold_factor(sheet.temperature))} = "
         f"{number(sheet.usable)} Ah at {number(sheet.temperature)} degC at the end of its life",
         *_assumed(context, "battery-remaining", "battery-cold-loss"),
     )
@@ -40,15 +41,22 @@ def _usable(context: Context, sheet: Battery) -> Lines:
 def _hours(context: Context, sheet: Battery) -> Lines:
     exponent = context.ledger.values["peukert-exponent"].value
     rated, usable, amps = (number(each) for each in (sheet.rated_hours, sheet.usable, sheet.amps))
+    if sheet.hours_most >= sheet.rated_hours or not sheet.usable:
+        gentle = f"no faster than the rated {rated} h: no more than the usable capacity is credited"
+        return (f"{usable} Ah / {amps} A = {number(sheet.hours)} h", gentle)
     return (
         f"{rated} h x ({usable} Ah / ({amps} A x {rated} h))^{number(exponent)} = {number(sheet.hours)} h",
-        "Peukert's law in its rated-hour form",
+        f"Peukert's law in its rated-hour form, faster than the rated {rated} h",
         *_assumed(context, "peukert-exponent"),
     )
 
 
+def _hours_most(context: Context, sheet: Battery) -> Lines:
+    return (f"{number(sheet.usable)} Ah / {number(sheet.amps)} A = {number(sheet.hours_most)} h",)
+
+
 def _amps(context: Context, sheet: Battery) -> Lines:
-    volts = context.part(sheet.supply.part).volts
+    volts = battery_volts(context.part(sheet.supply.part).volts)
     return (
         f"{number(sheet.amps)} A into all outputs by night from {number(volts)} V, the voltage of a battery half empty",
     )
@@ -152,6 +160,7 @@ def _total(field: str) -> Callable[[Context, PoeSource], Lines]:
 BACKUP_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("battery", "usable"): _usable,
     ("battery", "hours"): _hours,
+    ("battery", "hours_most"): _hours_most,
     ("battery", "amps"): _amps,
     ("battery", "charge_amps"): _charge,
     ("battery", "recharge_hours"): _recharge,

@@ -16,7 +16,7 @@ from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import fill_protective_device
 from coaxwright.facts.sheets import PoePort, PoeSource, Run, Sheet
-from coaxwright.model.site import Hop
+from coaxwright.model.site import Hop, Place
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import CablePath, SupplyTree
 
@@ -102,7 +102,7 @@ def _open_beyond(context: Context, tree: SupplyTree, runs: dict[str, list[Run]])
             for field in ("source", "depth", "volts_day", "volts_night", "amps_day", "amps_night", "metres_total"):
                 sheet.lacks(field, f"{path.subject}/power/from")
         if path.subject not in powered:
-            made = PowerRuns(context).read(path, _setting(context, path)).runs
+            made = PowerRuns(context).read(path, _place(context, path)).runs
             runs.setdefault(path.subject, []).extend(made)
             for run in made:
                 run.lacks("amps_night", f"{path.subject}/power/from")
@@ -117,11 +117,11 @@ def cameras_below(tree: SupplyTree) -> list[int]:
     return counts
 
 
-def _setting(context: Context, path: CablePath) -> str | None:
+def _place(context: Context, path: CablePath) -> Place | None:
     """Where the device at the end of a path stands."""
     group, name = path.subject.split("/")
-    place = getattr(context.loaded.site, group)[name].place
-    return None if place is None else place.setting
+    place: Place | None = getattr(context.loaded.site, group)[name].place
+    return place
 
 
 class _Port:
@@ -215,8 +215,7 @@ class _Port:
         """Length, loop resistance of the powered pairs, and pairs that there are."""
         sheet, path = self.sheet, self.path
         pairs = TWO_PAIRS if row is None else sheet.pairs_needed
-        setting = _setting(self.context, path)
-        run = PowerRuns(self.context).read(path, setting, pairs)
+        run = PowerRuns(self.context).read(path, _place(self.context, path), pairs)
         runs.setdefault(path.subject, []).extend(run.runs)
         _put(sheet, "metres", run.metres, *run.missing_metres)
         lacking = run.missing_ohms if row is not None else (*run.missing_ohms, *sheet.missing("device_class"))

@@ -6,8 +6,10 @@ from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.power.cable_ohms import ConductorOhms, HopOhms, box_ohms, conductor_ohms, hop_ohms
+from coaxwright.facts.power.conductor_limits import Limits, conductor_limits
+from coaxwright.facts.power.own_heat import HeatedRun, heated_run
 from coaxwright.facts.sheets import Run
-from coaxwright.model.site import Hop
+from coaxwright.model.site import Hop, Place
 from coaxwright.model.wiring_parts import CablePart
 from coaxwright.topology.records import CablePath, Pointer
 
@@ -19,7 +21,7 @@ class PowerRun:
     """One power path: sums over its hops, None where not known; `missing_...` say what would supply them."""
 
     __slots__ = (
-        "cable", "metres", "missing_metres", "missing_ohms", "missing_size", "ohms", "path", "runs", "size",
+        "cable", "heated", "metres", "missing_metres", "missing_ohms", "missing_size", "ohms", "path", "runs", "size",
         "temperature",
     )  # fmt: skip
 
@@ -34,6 +36,7 @@ class PowerRun:
         self.missing_metres: tuple[str, ...] = ()
         self.missing_size: tuple[str, ...] = ()
         self.runs: list[Run] = []
+        self.heated: list[tuple[HeatedRun, Run]] = []
 
 
 class _CableFacts(NamedTuple):
@@ -56,8 +59,8 @@ class PowerRuns:
     def __init__(self, context: Context) -> None:
         self._context = context
 
-    def read(self, path: CablePath, setting: str | None, pairs: int | None = None) -> PowerRun:
-        """Sums and run sheets of one path.
+    def read(self, path: CablePath, place: Place | None, pairs: int | None = None) -> PowerRun:
+        """Sums and run sheets of one path; `place` is that of its owner.
 
         `pairs` is given for power over Ethernet: every run is fed over so many, half of them out, half back, and
         converters are no resistance.
@@ -77,7 +80,7 @@ class PowerRuns:
                     self._add_ohms(run, box_ohms(part_id, part))
             else:
                 fed = hop if pairs is None else hop.model_copy(update={"pairs": pairs})
-                self._add_cable(run, fed, hop.cable, pointer, setting)
+                self._add_cable(run, fed, hop.cable, pointer, place)
         return run
 
     def _add_ohms(self, run: PowerRun, hop: HopOhms) -> None:
@@ -90,20 +93,40 @@ class PowerRuns:
         if degc is not None and (run.temperature is None or degc > run.temperature):
             run.temperature = degc
 
-    def _add_cable(self, run: PowerRun, hop: Hop, cable: str, pointer: Pointer, setting: str | None) -> None:
+    def _add_cable(self, run: PowerRun, hop: Hop, cable: str, pointer: Pointer, place: Place | None) -> None:
         context, facts = self._context, self._cable(cable)
         degc = context.ledger.take("conductor-temperature") if hop.temperature is None else hop.temperature
-        self._add_ohms(run, hop_ohms(hop, facts.ohms, degc, pointer))
+        ohms = hop_ohms(hop, facts.ohms, degc, pointer)
+        self._add_ohms(run, ohms)
         if run.cable is None:
             run.cable = cable
         run.missing_size += facts.missing_size
         if facts.size is not None and (run.size is None or facts.size < run.size):
             run.size = facts.size
         sheet = self._sheet(run, cable, pointer, facts)
-        if hop.pairs and sheet.known("amps_max") is not None:
-            sheet.amps_max *= hop.pairs
-        self._place(run, sheet, hop, setting)
+        sheet.temperature = degc
+        self._limit(sheet, hop, cable, degc if hop.temperature is not None else air_at(place, degc))
+        self._place(run, sheet, hop, None if place is None else place.setting)
         run.runs.append(sheet)
+        heated = heated_run(hop, facts.ohms, ohms.ohms, degc, context.part(cable).conductor)
+        if heated is not None:
+            run.heated.append((heated, sheet))
+
+    def _limit(self, sheet: Run, hop: Hop, cable: str, air: float) -> None:
+        """What the conductors may carry in that air, and the greatest device before them."""
+        key = ("conductor_limits", cable, hop.laid, hop.bunched, air)
+        limits: Limits | None = self._context.memo.get(key)
+        if limits is None:
+            limits = self._context.memo[key] = conductor_limits(self._context.part(cable), hop, air)
+        sheet.air = air
+        if limits.amps is None or limits.device is None:
+            for field in ("amps_max", "amps_basis", "device_max"):
+                sheet.lacks(field, *(f"parts/{cable}/{name}" for name in limits.missing))
+            return
+        pairs = hop.pairs or 1
+        sheet.amps_max, sheet.device_max, sheet.amps_basis = limits.amps * pairs, limits.device * pairs, limits.basis
+        if limits.assumed:
+            self._context.ledger.take("conductor-current")
 
     def _sheet(self, run: PowerRun, cable: str, pointer: Pointer, facts: _CableFacts) -> Run:
         sheet = Run()
@@ -138,13 +161,17 @@ class PowerRuns:
         return facts
 
 
+def air_at(place: Place | None, assumed: float) -> float:
+    """Warmest air at the place of a run's owner, where it is written, else the assumed one."""
+    return assumed if place is None or place.ambient_max is None else place.ambient_max
+
+
 def _cable_facts(cable: str, part: CablePart) -> _CableFacts:
     conductor = part.conductor
     fields = {
         "rated": (part.rated, "rated"),
         "conductor_size": (conductor and conductor.size, "conductor/size"),
         "conductor_material": (conductor and conductor.material, "conductor/material"),
-        "amps_max": (conductor and conductor.amps, "conductor/amps"),
         "impedance": (part.impedance, "impedance"),
         "centre": (part.centre, "centre"),
     }

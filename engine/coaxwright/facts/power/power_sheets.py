@@ -59,8 +59,11 @@ def _stated(context: Context, part_id: str) -> tuple[list[tuple[str, Any]], list
     return known
 
 
-def fill_feed(feed: Feed, idle: float, state: State) -> None:
-    """Volts, amps, collapse and margin of a feed; `feed.source` and `feed.load` are set."""
+def fill_feed(feed: Feed, volts: float, idle: float, state: State) -> None:
+    """Volts, amps, collapse and margin of a feed; `feed.source` and `feed.load` are set.
+
+    `volts` are those of the source without load, `idle` the most that it gives.
+    """
     feed.volts_idle = idle
     kind = feed.load.known("power_kind")
     if kind is None:
@@ -72,7 +75,7 @@ def fill_feed(feed: Feed, idle: float, state: State) -> None:
     if state.volts_night is None:
         feed.lacks("drop_night", *state.missing_night)
     else:
-        feed.drop_night = idle - state.volts_night
+        feed.drop_night = volts - state.volts_night
     if state.collapsed is None:
         feed.lacks("collapsed", *state.missing_night)
     else:

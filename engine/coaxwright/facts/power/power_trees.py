@@ -14,6 +14,7 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.power.backup import bind_battery
 from coaxwright.facts.power.ethernet import bind_poe
 from coaxwright.facts.power.loads import Load, Loads
+from coaxwright.facts.power.own_heat import solve_heated
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import (
     fill_camera,
@@ -24,9 +25,9 @@ from coaxwright.facts.power.power_sheets import (
     fill_protective_device,
     fill_supply_loads,
 )
-from coaxwright.facts.power.power_solving import Network, State, solve_network
+from coaxwright.facts.power.power_solving import Network, State
 from coaxwright.facts.power.protection import bind_protection, bind_start
-from coaxwright.facts.power.supply_sheets import bind_wiring_code
+from coaxwright.facts.power.supply_sheets import bind_wiring_code, on_mains, volts_assumed
 from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
@@ -47,28 +48,31 @@ class PowerSheets:
 
 
 class Source(NamedTuple):
-    """A supply as the network sees it: volts without load, and the resistance behind them."""
+    """A supply as the network sees it: volts without load, and the resistance behind them; `idle` is the most that
+    it gives without load, above `volts` where it keeps a battery charged.
+    """
 
     volts: float
     ohm: float | None
     missing: tuple[str, ...]
+    idle: float
 
 
 def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -> Source:
     """No-load volts and inner resistance. A stated regulation is the rise from full load to none, of nominal:
 
     V0 = V + regulation x nominal, R = regulation x nominal / rated amps; `V` (trim or nominal) holds at full
-    load. Without it the assumed source resistance stands.
+    load. Without it the assumed source resistance stands. Which volts: `on_mains`.
     """
-    if model.trim is None:
-        ledger.take("supply-trim")
-    volts = part.volts if model.trim is None else model.trim
+    for name in volts_assumed(model, part):
+        ledger.take(name)
+    volts, most = on_mains(model, part)
     if part.regulation is None:
-        return Source(volts, float(ledger.take("source-resistance")), ())
+        return Source(volts, float(ledger.take("source-resistance")), (), most)
     rise = part.regulation * part.volts
     if part.amps is None and rise:
-        return Source(volts + rise, None, (f"parts/{part_id}/amps",))
-    return Source(volts + rise, rise / part.amps if part.amps else 0.0, ())
+        return Source(volts + rise, None, (f"parts/{part_id}/amps",), most + rise)
+    return Source(volts + rise, rise / part.amps if part.amps else 0.0, (), most + rise)
 
 
 def bind_supply(context: Context, name: str) -> PowerSheets:
@@ -149,7 +153,8 @@ class _Tree:
         bind_wiring_code(supply, self.context.loaded.site.wiring_code)
         source = source_of(model.part, self.context.part(model.part), model, self.context.ledger)
         network = self._network(source, supply.gives == "ac")
-        self._fill(supply, source, solve_network(network))
+        network, states = self._heat(network)
+        self._fill(supply, source, states)
         battery = bind_battery(self.context, supply, model, network, self._feeds_by_node())
         if battery is not None:
             self.made.batteries.append(battery)
@@ -169,8 +174,7 @@ class _Tree:
         for path in self.tree.paths:
             kind, owner = path.owner_kind, path.owner
             device = groups[kind][owner]
-            place = device.place
-            run = runs.read(path, None if place is None else place.setting)
+            run = runs.read(path, device.place)
             self.runs.append(run)
             self.made.runs[path.subject] = run.runs
             if kind == "camera":
@@ -198,6 +202,16 @@ class _Tree:
             factor,
         )
 
+    def _heat(self, network: Network) -> tuple[Network, list[State]]:
+        """The network solved with its conductors as warm as their own currents make them."""
+        network, states, extra = solve_heated(network, [[each for each, _ in run.heated] for run in self.runs])
+        for run, ohms, kelvin in zip(self.runs, network.ohms, extra, strict=True):
+            run.ohms = ohms
+            for (_, sheet), more in zip(run.heated, kelvin, strict=True):
+                sheet.temperature += more
+                run.temperature = max(run.temperature or 0.0, sheet.temperature)
+        return network, states
+
     def _fill(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
         totals = _Totals(self.tree.parents, self.runs)
         outputs = self._outputs(supply, totals, states)
@@ -206,11 +220,11 @@ class _Tree:
                 feed = self._feed(index, path, totals)
                 feed.source, feed.output = supply, outputs[totals.roots[index]]
                 feed.output.feeds.append(feed)
-                fill_feed(feed, source.volts, state)
+                fill_feed(feed, source.volts, source.idle, state)
             elif path.owner_kind == "junction":
                 self._junction(index, path, totals, supply, state)
             else:
-                self._device(index, path, totals, supply, source.volts, state)
+                self._device(index, path, totals, supply, source.idle, state)
             for run in self.runs[index].runs:
                 if state.amps_night is None:
                     run.lacks("amps_night", *state.missing_night)

@@ -14,7 +14,9 @@ from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.power.cable_ohms import ConductorOhms, conductor_ohms
+from coaxwright.facts.power.conductor_limits import conductor_limits
 from coaxwright.facts.power.loads import CONSTANT_POWER, Load, load_of
+from coaxwright.facts.power.own_heat import ALLOWED, heated_run, lasting_amps
 from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
 from coaxwright.model.site import Hop
 from coaxwright.topology.records import CablePath
@@ -57,15 +59,15 @@ class Way:
 
     def terms(self, path: CablePath) -> list[str]:
         """Each piece of a path as a product of numbers that gives its ohms."""
-        return [self._term(hop) for hop in path.hops or ()]
+        return [self._term(path, hop) for hop in path.hops or ()]
 
-    def _term(self, hop: Hop) -> str:
+    def _term(self, path: CablePath, hop: Hop) -> str:
         if hop.cable is None:
             box = hop.box or ""
             part = self.context.part(self.context.loaded.site.boxes[box].part)
             return f"{number(part.resistance)} ohm ({box})"
         figures = self.conductor(hop)
-        degc = self.degrees(hop)
+        degc = self.degrees(hop) + self.own_heat(path, hop)
         factor = 1.0 + figures.alpha * (degc - 20.0)
         ohms = number((figures.ohm_per_m or 0.0) * 1000.0)
         text = f"2 x {number(hop.length or 0.0)} m x {ohms} ohm/km x {number(factor)} ({number(degc)} degC)"
@@ -76,6 +78,16 @@ class Way:
         if hop.temperature is not None:
             return hop.temperature
         return float(self.context.ledger.values["conductor-temperature"].value)
+
+    def own_heat(self, path: CablePath, hop: Hop) -> float:
+        """K that a run's own current adds to its assumed temperature."""
+        sheet = _sheet(self.context, path)
+        if sheet is None:
+            return 0.0
+        figures, conductor = self.conductor(hop), self.context.part(hop.cable or "").conductor
+        heated = heated_run(hop, figures, 0.0, self.degrees(hop), conductor)
+        fields = ("volts_day", "amps_day", "volts_night", "amps_night")
+        return 0.0 if heated is None else heated.extra(lasting_amps(*(sheet.known(each) for each in fields)))
 
     def sources(self, paths: list[CablePath]) -> Iterator[str]:
         """Where the figures of cables and temperatures are from."""
@@ -88,6 +100,11 @@ class Way:
                     if hop.temperature is None:
                         row = self.context.ledger.values["conductor-temperature"]
                         yield f"{number(row.value)} degC assumed: {row.source}"
+                        if (more := self.own_heat(path, hop)) > 0.0:
+                            yield (
+                                f"{number(row.value + more)} degC with the heat of its own current beyond the {ALLOWED:g} K "
+                                "allowed for: thermal balance of IEC 60364-5-52"
+                            )
 
 
 def _path_of(context: Context, sheet: Feed | Junction) -> CablePath:
@@ -182,7 +199,7 @@ def _load_line(context: Context, camera: Camera, night: bool, volts: float) -> s
 def _source_lines(context: Context, supply: Supply, night: bool) -> Iterator[str]:
     """Volts of a supply without load, and behind its own resistance."""
     part = context.part(supply.part)
-    what = "trim" if supply.trimmed else "nominal, no trim is written"
+    what = _volts_word(supply)
     idle = supply.volts
     if part.regulation:
         idle += part.regulation * part.volts
@@ -195,6 +212,18 @@ def _source_lines(context: Context, supply: Supply, night: bool) -> Iterator[str
     if ohm and amps is not None and supply.gives == "dc":
         end = f"{number(idle - ohm * amps)} V at the terminals of {supply.subject}"
         yield f"{number(idle)} V - {number(ohm)} ohm (of the supply) x {number(amps)} A = {end}"
+
+
+def _volts_word(supply: Supply) -> str:
+    """What the volts of a supply on mains are."""
+    if supply.trimmed:
+        return "trim"
+    return "nominal, no trim is written" if supply.known("volts_float") is None else "least while its battery is kept charged"
+
+
+def _unloaded(context: Context, feed: Feed) -> float:
+    """Volts of the network that a feed belongs to, without load."""
+    return float(feed.source.volts + (context.part(feed.source.part).regulation or 0.0) * feed.source.volts_nominal)
 
 
 def _inner(context: Context, supply: Supply) -> float:
@@ -228,8 +257,8 @@ def _margin(context: Context, sheet: Feed) -> Lines:
     load, tree = _load(context, sheet.load), context.topology.trees[sheet.source.name]
     alone = sheet.own_output and (not _inner(context, sheet.source) or len(tree.paths) == 1)
     if alone and load.kind == CONSTANT_POWER and sheet.source.gives == "dc":
-        idle, ohm = number(sheet.volts_idle), number(sheet.ohms + _inner(context, sheet.source))
-        most = number(sheet.volts_idle**2 / 4.0 / (sheet.ohms + _inner(context, sheet.source)))
+        volts, loop = _unloaded(context, sheet), sheet.ohms + _inner(context, sheet.source)
+        idle, most, ohm = number(volts), number(volts**2 / 4.0 / loop), number(loop)
         return (
             f"{idle} V x {idle} V / 4 / {ohm} ohm = {most} W at most can be carried",
             f"{most} W / {number(load.night or 0.0)} W = {number(factor)} times the load",
@@ -238,8 +267,7 @@ def _margin(context: Context, sheet: Feed) -> Lines:
 
 
 def _feed_drop(context: Context, sheet: Feed) -> Lines:
-    line = f"{number(sheet.volts_idle)} V - {number(sheet.volts_night)} V = {number(sheet.drop_night)} V lost"
-    return (line,)
+    return (f"{number(_unloaded(context, sheet))} V - {number(sheet.volts_night)} V = {number(sheet.drop_night)} V lost",)
 
 
 def _feed_amps(night: bool, context: Context, sheet: Feed) -> Lines:
@@ -250,10 +278,20 @@ def _feed_amps(night: bool, context: Context, sheet: Feed) -> Lines:
 
 
 def _idle(context: Context, sheet: Feed) -> Lines:
-    return (
-        *list(_source_lines(context, sheet.source, True))[:1],
-        "no current, so nothing is lost on the way",
-    )
+    return (*_idle_source(context, sheet.source, sheet.volts_idle), "no current, so nothing is lost on the way")
+
+
+def _idle_source(context: Context, supply: Supply, idle: float) -> Lines:
+    """The most that a supply gives without load."""
+    most = supply.known("volts_float")
+    if most is None or most == supply.volts:
+        return tuple(_source_lines(context, supply, True))[:1]
+    regulation = context.part(supply.part).regulation
+    rise = f" + {number(regulation)} (regulation) x {number(supply.volts_nominal)} V" if regulation else ""
+    row = context.ledger.values["battery-float-greatest"]
+    start = f"{number(most)} V (its battery full, {row.written} a cell){rise}"
+    at = f"{number(idle)} V at {supply.subject} without load" if rise else f"at {supply.subject}"
+    return (f"{start} = {at}" if rise else f"{start} {at}", f"{row.written} a cell assumed: {row.source}")
 
 
 def _feed_ohms(total: bool, context: Context, sheet: Feed) -> Lines:
@@ -340,6 +378,26 @@ def _run_amps(context: Context, sheet: Run) -> Lines:
     return (f"{number(sheet.amps_night)} A, that of {sheet.owner} by night",)
 
 
+def _run_limit(device: bool, context: Context, sheet: Run) -> Lines:
+    """The figure at 30 °C and its factors; the device where a code names one."""
+    group, name, way, _, index = sheet.pointer
+    hop: Hop = getattr(getattr(context.loaded.site, str(group))[name], str(way)).over[index]
+    limits = conductor_limits(context.part(sheet.cable), hop, sheet.air)
+    pairs = round(sheet.amps_max / limits.amps) if limits.amps else hop.pairs or 1
+    value = sheet.device_max if device else sheet.amps_max
+    if not limits.assumed:
+        return (f"{number(value)} A {limits.basis}" + (f", {pairs} pairs" if pairs > 1 else ""),)
+    first, *factors = limits.terms
+    shown = "".join(f" x {number(factor)} ({word})" for factor, word in factors)
+    carried = math.prod(factor for factor, _ in limits.terms)
+    lines = [f"{number(first[0])} A ({first[1]}){shown} = {number(carried)} A"]
+    if not math.isclose(value, carried * pairs):
+        lines.append(f"no more than {number(value / pairs)} A {'before it' if device else 'for hours'}, by the code")
+    if pairs > 1:
+        lines.append(f"{number(value / pairs)} A x {pairs} (pairs) = {number(value)} A")
+    return (*lines, limits.basis)
+
+
 POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("camera", "watts_day"): partial(_camera_watts, False),
     ("camera", "watts_night"): partial(_camera_watts, True),
@@ -368,5 +426,7 @@ POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("supply", "watts_night"): _supply_watts,
     ("supply", "margin_night"): _supply_margin,
     ("run", "amps_night"): _run_amps,
+    ("run", "amps_max"): partial(_run_limit, False),
+    ("run", "device_max"): partial(_run_limit, True),
 }
 """By kind of sheet and field."""

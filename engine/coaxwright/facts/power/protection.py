@@ -24,9 +24,7 @@ Device = tuple[float | None, tuple[str, ...]]
 def bind_protection(
     tree: SupplyTree, runs: Sequence[PowerRun], outputs: Mapping[int, Output], junctions: Mapping[str, Junction]
 ) -> None:
-    """The least protective device before every run whose cable states how much it may carry."""
-    if not any(run.known("amps_max") is not None for each in runs for run in each.runs):
-        return
+    """The least protective device before every run."""
     before: list[Device] = []
     for index, parent in enumerate(tree.parents):
         if parent < 0:
@@ -42,11 +40,20 @@ def bind_protection(
 
 
 def _of_output(output: Output) -> Device:
-    """What stands in a supply's output; an output without a device of its own protects nothing."""
-    missing = output.missing("protection") if output.known("protection") is None else ()
-    if output.known("amps_max") is None or missing:
-        return None, (*missing, *(() if output.known("amps_max") is not None else output.missing("amps_max")))
-    return (math.inf if output.protection == "none" else output.amps_max), ()
+    """What stands in a supply's output; an output without a device of its own protects nothing.
+
+    The only output of a supply is limited as its supply is rated.
+    """
+    supply = output.supply
+    lacking = [output.missing("protection")] if output.known("protection") is None else []
+    rated = output.known("amps_max")
+    if rated is None and supply.known("outputs") == 1:
+        rated = supply.known("amps_max")
+    if rated is None:
+        lacking.append(output.missing("amps_max"))
+    if lacking:
+        return None, tuple(each for missing in lacking for each in missing)
+    return (math.inf if output.protection == "none" else rated), ()
 
 
 def _lesser(before: Device, junction: Junction) -> Device:

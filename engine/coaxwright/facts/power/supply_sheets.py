@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from coaxwright.facts.physics.battery import float_volts
 from coaxwright.facts.sheets import Supply
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.reading.table_rows import Table
-from coaxwright.reading.tables import load_table
+from coaxwright.reading.tables import load_assumptions, load_table
 
 _STATED = {
     "trim_min": "trim_min",
@@ -28,7 +29,12 @@ def make_supply(name: str, model: SupplyModel, part: SupplyPart) -> Supply:
     sheet.name, sheet.part = name, model.part
     sheet.gives, sheet.volts_nominal = part.gives, part.volts
     sheet.trimmed = model.trim is not None
-    sheet.volts = part.volts if model.trim is None else model.trim
+    sheet.volts, most = on_mains(model, part)
+    if keeps_battery(model, part):
+        sheet.volts_float = most
+        least = battery_float(part)
+        if least > part.volts or part.float_volts is None:
+            sheet.float_least = least
     for field, stated in _STATED.items():
         value = getattr(part, stated)
         if value is None:
@@ -49,10 +55,54 @@ def make_supply(name: str, model: SupplyModel, part: SupplyPart) -> Supply:
     return sheet
 
 
+def battery_float(part: SupplyPart) -> float:
+    """Least volts that keep its battery charged: stated, else what floats a lead-acid battery."""
+    if part.float_volts is not None:
+        return part.float_volts
+    return float_volts(part.volts, load_assumptions()["battery-float-least"].value)
+
+
+def keeps_battery(model: SupplyModel, part: SupplyPart) -> bool:
+    """It gives direct current and has a battery, which it keeps charged while there is mains."""
+    return part.gives == "dc" and _has_battery(model, part)
+
+
+def on_mains(model: SupplyModel, part: SupplyPart) -> tuple[float, float]:
+    """Least and greatest volts that it gives on mains, at full load: the trim written, else the float voltage that
+    its part states, else what floats a lead-acid battery where there is one (both ends of the assumed range), else
+    nominal.
+    """
+    if model.trim is not None:
+        return model.trim, model.trim
+    if not keeps_battery(model, part):
+        return part.volts, part.volts
+    if part.float_volts is not None:
+        return part.float_volts, part.float_volts
+    named = load_assumptions()
+    least, most = (float_volts(part.volts, named[name].value) for name in FLOAT_RANGE)
+    return least, most
+
+
+FLOAT_RANGE = ("battery-float-least", "battery-float-greatest")
+"""Assumptions about the volts of a cell that is kept charged."""
+
+
+def volts_assumed(model: SupplyModel, part: SupplyPart) -> tuple[str, ...]:
+    """Names of the assumptions that `on_mains` rests on."""
+    if model.trim is not None:
+        return ()
+    if not keeps_battery(model, part):
+        return ("supply-trim",)
+    return FLOAT_RANGE if part.float_volts is None else ()
+
+
+def _has_battery(model: SupplyModel, part: SupplyPart) -> bool:
+    return model.battery is not None or part.battery is not None or part.battery_backed is True
+
+
 def _bind_backup(sheet: Supply, model: SupplyModel, part: SupplyPart) -> None:
     """Whether there is a battery, and how long it is wanted to last."""
-    stated = model.battery is not None or part.battery is not None
-    sheet.has_battery = stated or part.battery_backed is True
+    sheet.has_battery = _has_battery(model, part)
     if model.autonomy is None:
         sheet.lacks("autonomy_wanted", f"{sheet.subject}/autonomy")
     else:

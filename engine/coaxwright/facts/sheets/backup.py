@@ -20,6 +20,7 @@ class Battery(Sheet):
     temperature_max: float = fact("Warmest air where it stands, where that is written.", "degC")
     amps: float = fact("Current by night while it feeds the loads, at its nominal voltage.", "A")
     hours: float = fact("How long it lasts at that current.", "h")
+    hours_most: float = fact("Usable capacity over that current: what it never outlasts.", "h")
     wanted: float = fact("How long it is wanted to last.", "h")
     volts_end: float = fact("Terminal voltage when it is empty.", "V")
     charge_amps: float = fact("Current left to charge it: the charger's, or what the loads leave of the supply.", "A")

@@ -18,7 +18,13 @@ class Supply(Sheet):
     part: str = fact("Catalogue id.")
     gives: str = fact("Direct or alternating current.", choices=("dc", "ac"))
     volts_nominal: float = fact("Nominal output.", "V")
-    volts: float = fact("Output as trimmed.", "V")
+    volts: float = fact(
+        "Output on mains: as trimmed, else at the least float voltage where it keeps a battery charged, else nominal.", "V"
+    )
+    volts_float: float = fact("Greatest output while it keeps its battery charged, where it has one.", "V")
+    float_least: float = fact(
+        "Least voltage that keeps its battery charged, where the battery hangs on its outputs.", "V"
+    )
     trim_min: float = fact("Lowest trim.", "V")
     trim_max: float = fact("Highest trim.", "V")
     trimmed: bool = fact("A trim is written for it.")
@@ -88,7 +94,7 @@ class Feed(Sheet):
     temperature: float = fact("Conductor temperature used.", "degC")
     volts_day: float = fact("Voltage at the camera by day.", "V")
     volts_night: float = fact("Voltage at the camera by night; 0 where it collapses.", "V")
-    volts_idle: float = fact("Voltage at the camera with no load on the network.", "V")
+    volts_idle: float = fact("Greatest voltage at the camera: no load on the network, the battery full.", "V")
     drop_night: float = fact("Voltage lost from the source to the camera by night.", "V")
     amps_day: float = fact("Current of the camera by day.", "A")
     amps_night: float = fact("Current of the camera by night.", "A")
@@ -112,7 +118,7 @@ class DeviceFeed(Sheet):
     volts_max: float = fact("Greatest voltage that it withstands.", "V")
     volts_day: float = fact("Voltage at it by day.", "V")
     volts_night: float = fact("Voltage at it by night; 0 where it collapses.", "V")
-    volts_idle: float = fact("Voltage at it with no load on the network.", "V")
+    volts_idle: float = fact("Greatest voltage at it: no load on the network, the battery full.", "V")
     amps_day: float = fact("Current of it by day.", "A")
     amps_night: float = fact("Current of it by night.", "A")
     watts_night: float = fact("Power that it draws by night.", "W")

@@ -193,7 +193,13 @@ class Run(Sheet):
         "Material of the power conductors.",
         choices=("copper", "copper-clad-aluminium", "copper-clad-steel", "aluminium"),
     )
-    amps_max: float = fact("Largest continuous current stated for the conductors, all pairs in use together.", "A")
+    amps_max: float = fact(
+        "Largest continuous current of the conductors, all pairs in use together: as stated, else from the tables.", "A"
+    )
+    amps_basis: str = fact("Where that current is from, in words.")
+    device_max: float = fact("Greatest protective device for the conductors, all pairs in use together.", "A")
+    air: float = fact("Air around it, for which its largest current holds.", "degC")
+    temperature: float = fact("Conductor temperature used.", "degC")
     amps_night: float = fact("Current by night.", "A")
     amps_protective: float = fact(
         "Rated current of the least protective device before it, or what a powered network port gives.", "A"

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from coaxwright.facts.binding import SUPPLY
+from coaxwright.facts.power.supply_sheets import on_mains
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, MOVE, SETTING, Bench, Candidate, Want, entries_of
 from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, with_run
 from coaxwright.fixes.components import Entry
@@ -32,7 +33,7 @@ def _trims(bench: Bench, want: Want, sign: int) -> Iterator[Candidate]:
     for name in entries_of(want.sheets, "supply"):
         supply = bench.entry("supplies", name)
         part = bench.part(supply.part)
-        now = part.volts if supply.trim is None else supply.trim
+        now = on_mains(supply, part)[0 if sign > 0 else 1]
         for volts in trims(part, now, sign):
             written = bench.write(("supplies", name, "trim"), f"{volts:g} V")
             word = "raise" if sign > 0 else "lower"
