@@ -35,7 +35,7 @@ from coaxwright.topology.wiring import build_topology
 
 __all__ = [
     "FactShown", "LoadedSite", "Rulebook", "Telling", "check", "check_many", "explain_subject", "facts_of",
-    "load_rulebook", "load_site", "report_of", "rules_in_force",
+    "load_rulebook", "load_site", "report_of", "rule_infos", "rules_in_force",
 ]  # fmt: skip
 
 
@@ -191,7 +191,7 @@ def check_many(
         results = [_check_or_problems(path, rules, day) for path in pace.counted(paths, "sites")]
     sites = tuple(result for result in results if isinstance(result, SiteReport))
     unread = tuple(problem for result in results if isinstance(result, tuple) for problem in result)
-    return Report(__version__, rules.digest, _rule_infos(rules), sites, unread, day.isoformat())
+    return Report(__version__, rules.digest, rule_infos(rules), sites, unread, day.isoformat())
 
 
 def _check_or_problems(
@@ -252,7 +252,8 @@ def _check_in_worker(path: str | Path, today: datetime.date) -> SiteReport | tup
     return replace(result, facts=dict(result.facts) if _worker["facts"] else {})
 
 
-def _rule_infos(rulebook: Rulebook) -> tuple[RuleInfo, ...]:
+def rule_infos(rulebook: Rulebook) -> tuple[RuleInfo, ...]:
+    """What reports tell of every rule of a rulebook, and of those that every one has."""
     infos = [
         RuleInfo(
             rule.id,

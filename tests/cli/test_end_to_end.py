@@ -200,8 +200,25 @@ def test_wrong_rule_folder_is_status_2(tmp_path: Path, capfd: Capture, rules: st
     assert rules in err
 
 
-def test_demo_checks_an_example(coaxwright: Run) -> None:
+def test_demo_shows_three_faults_of_different_kinds_in_one_screen(coaxwright: Run) -> None:
+    """A screen is 50 lines of 104 signs at most: common practice for a terminal window on a laptop."""
     done = coaxwright("demo")
+    assert done.returncode == 0
+    assert done.stderr == b""
+    lines = done.stdout.decode().splitlines()
+    assert str(ROOT) not in done.stdout.decode()
+    assert len(lines) <= 50
+    assert max(map(len, lines)) <= 104
+    faults = [line.split()[-1] for line in lines if line.startswith("ERROR")]
+    assert len({rule.partition("/")[0] for rule in faults}) == len(faults) == 3
+    for word in ("  found ", "  why ", "  working ", "  change "):
+        assert sum(line.startswith(word) for line in lines) == 3
+    assert done.stdout.decode().count("proven;") == 3
+    assert "coaxwright desk" in done.stdout.decode()
+
+
+def test_demo_of_a_name_checks_that_example(coaxwright: Run) -> None:
+    done = coaxwright("demo", "boatyard")
     assert done.returncode == 0
     assert done.stderr == b""
     text = done.stdout.decode()

@@ -29,6 +29,13 @@ def test_the_sound_site_has_neither_errors_nor_warnings() -> None:
     assert (summary["error"], summary["warning"], summary["open"]) == (0, 0, 0)
 
 
+def test_the_first_site_has_three_faults_and_nothing_else_to_mend() -> None:
+    told = _expected("plant-nursery")
+    failed = [each["rule"] for each in told["findings"] if each["level"] != "note"]
+    assert sorted(rule.split("/")[0] for rule in failed) == ["cable", "power", "storage"]
+    assert told["summary"]["open"] == 0
+
+
 def test_the_mixed_site_fails_in_every_topic() -> None:
     findings = _expected("cider-press")["findings"]
     assert {each["rule"].split("/")[0] for each in findings if each["kind"] == "fail"} >= TOPICS

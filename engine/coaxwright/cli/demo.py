@@ -1,4 +1,4 @@
-"""`coaxwright demo`: the example that comes with the program, checked or copied for trying changes."""
+"""`coaxwright demo`: in one screen what the program does, on the example that comes with it; or a copy to try changes."""
 
 from __future__ import annotations
 
@@ -20,14 +20,15 @@ from coaxwright.reporting.formats import Setting, render
 from coaxwright.reporting.painter import ColourChoice
 from coaxwright.resources import data_root
 
-_FIRST = "boatyard"
+_FIRST = "plant-nursery"
+_TRIES = 60
 
 
 @click.command(
     cls=Exampled,
-    examples=("coaxwright demo", "coaxwright demo --copy try", "coaxwright check try"),
+    examples=("coaxwright demo", "coaxwright demo --copy try", "coaxwright desk try", "coaxwright demo boatyard"),
 )
-@click.argument("name", default=_FIRST)
+@click.argument("name", default="")
 @click.option("--list", "listing", is_flag=True, help="List the examples.")
 @click.option(
     "--copy",
@@ -37,7 +38,9 @@ _FIRST = "boatyard"
 )
 @colour_option
 def demo(name: str, listing: bool, copy: Path | None, colour: ColourChoice) -> int:
-    """Check the example called NAME; boatyard unless given.
+    """Show in one screen what this program does: a small site with three faults, why, and a change proven for each.
+
+    With NAME, the whole check of that example (--list tells the names).
 
     Exit status 0 when it could be checked, whatever was found.
     """
@@ -45,12 +48,12 @@ def demo(name: str, listing: bool, copy: Path | None, colour: ColourChoice) -> i
     if listing:
         deliver("".join(f"{each}\n" for each in sorted(examples)))
         return 0
-    folder = _example(name, examples)
+    folder = _example(name or _FIRST, examples)
     if copy is not None:
         _copy_new(folder, copy)
-        complain(f"copied; next: coaxwright check {copy}")
+        complain(f"copied; next: coaxwright desk {copy}, or coaxwright check {copy}")
         return 0
-    return _show(folder, colour)
+    return _show(folder, colour) if name else _first(folder, colour)
 
 
 def _example(name: str, examples: dict[str, Traversable]) -> Traversable:
@@ -58,6 +61,29 @@ def _example(name: str, examples: dict[str, Traversable]) -> Traversable:
         right = f"there are: {', '.join(sorted(examples))}" if examples else ""
         raise Refusal([Problem(name, "is no example of the program", right)])
     return examples[name]
+
+
+_NEXT = (
+    "Each change was made on a copy of the site and judged again. To try it yourself:",
+    "  coaxwright demo --copy nursery      puts this site into a folder of yours",
+    "  coaxwright desk nursery             opens it as a page: change a cable, see what follows, undo, save",
+    "  coaxwright check nursery            tells everything as text",
+)
+
+
+def _first(folder: Traversable, colour: ColourChoice) -> int:
+    """Whether the example holds, what fails and why, and the best proven change for each fault."""
+    from coaxwright.checking import load_rulebook, load_site
+    from coaxwright.fixes.advice import advise
+    from coaxwright.fixes.rejudging import start
+    from coaxwright.reporting.first_look import first_look
+
+    with as_file(folder) as path:
+        state = start(load_site(next(iter(sorted(path.glob("*.site.yaml"))))), rulebook=load_rulebook())
+        found = [(each.finding, next(iter(each.fixes), None)) for each in advise(state, tries=_TRIES)]
+        report = _relative_site(state.report(), f"{path.parent.as_posix()}/")
+    deliver(first_look(report, found, painter(colour), _NEXT))
+    return 0
 
 
 def _show(folder: Traversable, colour: ColourChoice) -> int:

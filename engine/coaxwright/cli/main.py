@@ -26,6 +26,7 @@ _COMMANDS = {
     "what-if": ("coaxwright.cli.what_if:what_if", "What would change if something were set otherwise."),
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
     "kit": ("coaxwright.cli.kit:kit", "Prove that a kit works as a system, and up to which run length."),
+    "desk": ("coaxwright.cli.desk:desk", "The page on this machine: a site to edit, with its verdict."),
     "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),
     "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
     "schedule": ("coaxwright.cli.schedule:schedule", "Camera schedules from spreadsheets, and back."),

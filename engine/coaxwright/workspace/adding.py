@@ -16,14 +16,17 @@ _ENDING = re.compile(r"[-_ ]?[0-9]+$")
 _USED = {each.name: each for each in CAMERAS}
 
 
-def addition(value: dict[str, Any], catalogue: Catalogue, group: str, name: str = "", part: str = "") -> tuple[str, Any]:
+def addition(
+    value: dict[str, Any], catalogue: Catalogue, group: str, name: str = "", part: str = ""
+) -> tuple[str, Any]:
     """The name of a new entry of a group, and the operation that adds it. Raises Refusal where no part can be had."""
     entries = value.get(group) or {}
     kind = KINDS_OF_GROUPS[group]
     last = next(reversed(entries.values()), None) if entries else None
     part = part or (last or {}).get("part") or next(iter(catalogue.ids(kind)), "")
     if not part:
-        raise Refusal([Problem("", f"the part files hold no {kind}", "add a part file under `parts`, as text")])
+        right = f"put a part file with a {kind} into the folder parts/ beside the site, and name it there: parts: [parts/*.yaml]"
+        raise Refusal([Problem("", f"no part file of this site holds a {kind}", right)])
     name = name or _free_name(entries, kind)
     entry: dict[str, Any] = {"part": part}
     if group == "cameras":
@@ -37,7 +40,9 @@ def _free_name(entries: Iterable[str], kind: str) -> str:
     """`camera-5`, or the next number of the names that there are."""
     names = list(entries)
     stem = _ENDING.sub("", names[-1]) if names and _ENDING.search(names[-1]) else kind
-    return next(name for number in range(len(names) + 1, 2 * len(names) + 3) if (name := f"{stem}-{number}") not in names)
+    return next(
+        name for number in range(len(names) + 1, 2 * len(names) + 3) if (name := f"{stem}-{number}") not in names
+    )
 
 
 def _joined(value: dict[str, Any], catalogue: Catalogue, name: str, last: dict[str, Any]) -> dict[str, Any]:

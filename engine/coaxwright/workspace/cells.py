@@ -13,7 +13,7 @@ from typing import Any
 from coaxwright.fixes.patching import MISSING, has_path, pointer, pointer_steps, value_at
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import KINDS, QuantityError, quoted
-from coaxwright.workspace.columns import ALL, CABLES, DISKS, GROUPS, SITE, Column, Steps
+from coaxwright.workspace.columns import ALL, CABLES, DISKS, GROUPS, PLACES, SITE, Column, Steps
 
 _NUMBER = re.compile(r"[+\-−]?[0-9]+(?:\.[0-9]+)?")
 _PORT_NUMBER = re.compile(r"[a-z]*[0-9]+")
@@ -60,10 +60,17 @@ def rows(value: Mapping[str, Any], sheet: str) -> list[Row]:
         return list(_disk_rows(value))
     if sheet == "site":
         return [Row("site", each.name, each.at, (_cell(value, (), each),)) for each in SITE]
-    entries = value.get(sheet)
+    if sheet == "places":
+        return [row for group in GROUPS for row in _entries(value, group, PLACES)]
+    return _entries(value, sheet, GROUPS[sheet])
+
+
+def _entries(value: Mapping[str, Any], group: str, columns: tuple[Column, ...]) -> list[Row]:
+    """The entries of a group as rows."""
+    entries = value.get(group)
     names = entries if isinstance(entries, dict) else {}
     return [
-        Row(f"{sheet}/{name}", name, (sheet, name), tuple(_cell(value, (sheet, name), each) for each in GROUPS[sheet]))
+        Row(f"{group}/{name}", name, (group, name), tuple(_cell(value, (group, name), each) for each in columns))
         for name in names
     ]
 
@@ -147,7 +154,8 @@ def _disk_rows(value: Mapping[str, Any]) -> Iterator[Row]:
 
 def column_at(path: Steps) -> Column:
     """The column that the value at a path belongs to. Wrong where no sheet has it."""
-    for columns, length in ((GROUPS.get(str(path[0])) if path else None, 2), (SITE, 0)):
+    group = GROUPS.get(str(path[0])) if path else None
+    for columns, length in ((group, 2), (PLACES if group else None, 2), (SITE, 0)):
         for column in columns or ():
             if path[length:] == column.at:
                 return column
@@ -165,7 +173,8 @@ def typed_steps(text: str) -> Steps:
     steps = pointer_steps(text)
     lists = ("over", "disks")
     return tuple(
-        int(step) if place and steps[place - 1] in lists and step.isdecimal() else step for place, step in enumerate(steps)
+        int(step) if place and steps[place - 1] in lists and step.isdecimal() else step
+        for place, step in enumerate(steps)
     )
 
 

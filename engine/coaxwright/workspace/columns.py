@@ -28,7 +28,6 @@ class Column:
 
 
 _SETTINGS = ("indoor", "sheltered", "outdoor")
-_PART = "part:{}"
 
 CAMERAS = (
     Column("part", ("part",), "part:camera", needed=True),
@@ -39,7 +38,6 @@ CAMERAS = (
     Column("power cable", ("power", "over", 0, "cable"), "part:cable"),
     Column("power length", ("power", "over", 0, "length"), "length", "m", hint="such as 45 m"),
     Column("rate wanted", ("wants", "rate"), "frame_rate", "fps", hint="such as 12 fps"),
-    Column("stands", ("place", "setting"), "choice", choices=_SETTINGS),
 )
 RECORDERS = (
     Column("part", ("part",), "part:recorder", needed=True),
@@ -47,14 +45,12 @@ RECORDERS = (
     Column("records", ("record", "schedule"), "choice", choices=("continuous", "motion", "sorted-motion")),
     Column("disk group", ("redundancy",), "choice", choices=("none", "raid0", "raid1", "raid5", "raid6", "raid10")),
     Column("network cameras", ("network_cameras",), "count"),
-    Column("stands", ("place", "setting"), "choice", choices=_SETTINGS),
 )
 SUPPLIES = (
     Column("part", ("part",), "part:supply", needed=True),
     Column("set to", ("trim",), "volts", "V", hint="such as 12.6 V"),
     Column("battery", ("battery",), "amp_hours", "Ah", hint="such as 7 Ah"),
     Column("runs without mains", ("autonomy",), "hours", "h", hint="such as 2 h"),
-    Column("stands", ("place", "setting"), "choice", choices=_SETTINGS),
 )
 CABLES = (
     Column("cable", ("cable",), "part:cable"),
@@ -62,6 +58,14 @@ CABLES = (
     Column("joints", ("joints",), "count"),
     Column("lies", ("setting",), "choice", choices=_SETTINGS),
     Column("conductor warmth", ("temperature",), "celsius", "°C", hint="such as 50 °C"),
+)
+PLACES = (
+    Column("stands", ("place", "setting"), "choice", choices=_SETTINGS),
+    Column("building", ("place", "building"), "text", hint="such as office"),
+    Column("within reach", ("place", "reach"), "choice", choices=("out-of-reach", "tool", "hand")),
+    Column("coldest air", ("place", "ambient_min"), "celsius", "°C", hint="such as -10 °C"),
+    Column("warmest air", ("place", "ambient_max"), "celsius", "°C", hint="such as 35 °C"),
+    Column("height", ("place", "height"), "length", "m", hint="such as 3 m"),
 )
 DISKS = (Column("disk", (), "part:disk"),)
 SITE = (
@@ -78,4 +82,4 @@ SITE = (
 GROUPS: dict[str, tuple[Column, ...]] = {"cameras": CAMERAS, "recorders": RECORDERS, "supplies": SUPPLIES}
 """Sheets whose rows are the entries of a group of the site file."""
 KINDS_OF_GROUPS = {"cameras": "camera", "recorders": "recorder", "supplies": "supply"}
-ALL: dict[str, tuple[Column, ...]] = {**GROUPS, "cables": CABLES, "disks": DISKS, "site": SITE}
+ALL: dict[str, tuple[Column, ...]] = {**GROUPS, "cables": CABLES, "disks": DISKS, "places": PLACES, "site": SITE}

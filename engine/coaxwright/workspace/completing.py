@@ -76,7 +76,9 @@ def _near(names: list[str], typed: str) -> list[str]:
     words = [each for each in re.split(r"[\s/]+", typed.lower()) if each]
     whole = typed.strip().lower()
     held = [name for name in names if all(word in name.lower() for word in words)]
-    held.sort(key=lambda name: not any(piece.startswith(whole) for piece in (name.lower(), name.lower().partition("/")[2])))
+    held.sort(
+        key=lambda name: not any(piece.startswith(whole) for piece in (name.lower(), name.lower().partition("/")[2]))
+    )
     return held or _alike(names, words)
 
 
@@ -84,7 +86,9 @@ def _alike(names: list[str], words: list[str]) -> list[str]:
     """Names that have a piece spelled like each word."""
     pieces = {piece for name in names for piece in name.lower().split("/")}
     like = [nearest(word, pieces, 3) for word in words]
-    return [name for name in names if like and all(any(each in name.lower().split("/") for each in near) for near in like)]
+    return [
+        name for name in names if like and all(any(each in name.lower().split("/") for each in near) for near in like)
+    ]
 
 
 def _ports(catalogue: Catalogue, value: dict[str, Any], use: str, path: Steps) -> Iterator[Option]:

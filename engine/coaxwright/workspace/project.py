@@ -203,7 +203,9 @@ class Workspace:
         """Make one of the proven changes for a finding (1 is the best); returns its title."""
         fixes = acting.actions(self.site, rule, subject).fixes
         if not 1 <= number <= len(fixes):
-            raise Refusal([Problem(self.site.name, f"there is no change {number} for it now", "look at the finding again")])
+            raise Refusal(
+                [Problem(self.site.name, f"there is no change {number} for it now", "look at the finding again")]
+            )
         fix = fixes[number - 1]
         self.site.patch(fix.patch, fix.title)
         return fix.title
@@ -236,7 +238,9 @@ class Workspace:
     def rows(self, sheet: str) -> list[cells.Row]:
         """The rows of one sheet."""
         if sheet not in cells.sheets():
-            raise Refusal([Problem(self.site.name, f"there is no sheet `{sheet}`", f"one of: {', '.join(cells.sheets())}")])
+            raise Refusal(
+                [Problem(self.site.name, f"there is no sheet `{sheet}`", f"one of: {', '.join(cells.sheets())}")]
+            )
         return cells.rows(value_of(self.site), sheet)
 
 
@@ -257,5 +261,3 @@ def _told(place: str) -> str:
         return " ".join(steps).replace("_", " ")
     told = [step for step in steps[2:] if step not in ("over", "0")]
     return f"{steps[1]}, {' '.join(told).replace('_', ' ')}" if told else steps[1]
-
-

@@ -153,7 +153,13 @@ def _judge(work: Workspace, request: Asked) -> Any:
 
 def _explain(work: Workspace, request: Asked) -> Any:
     return [
-        {"name": each.name, "value": plain(each.value), "unit": each.unit, "doc": each.doc, "working": list(each.working)}
+        {
+            "name": each.name,
+            "value": plain(each.value),
+            "unit": each.unit,
+            "doc": each.doc,
+            "working": list(each.working),
+        }
         for each in work.explain(text_of(request, "subject"))
     ]
 

@@ -23,7 +23,9 @@ def renamed(document: Document, group: str, name: str, to: str) -> str:
     if not _NAME.fullmatch(to):
         raise Refusal([Problem(document.file, f"{quoted(to)} is no name", "use letters, digits, `-`, `_` and `.`")])
     if name not in (document.value.get(group) or {}):
-        raise Refusal([Problem(document.file, f"there is no {quoted(name)} under `{group}`", "look at the sheet again")])
+        raise Refusal(
+            [Problem(document.file, f"there is no {quoted(name)} under `{group}`", "look at the sheet again")]
+        )
     if to in (document.value.get(group) or {}):
         raise Refusal([Problem(document.file, f"there is a `{to}` already", "choose another name")])
     spans = [(document.key_span((group, name)), flow(to))]

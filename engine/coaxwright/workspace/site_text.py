@@ -36,7 +36,9 @@ class OpenSite:
     `problems`, of the last text that could be judged (None where there never was one).
     """
 
-    def __init__(self, name: str, data: bytes, root: Path, rulebook: Rulebook, today: datetime.date | None = None) -> None:
+    def __init__(
+        self, name: str, data: bytes, root: Path, rulebook: Rulebook, today: datetime.date | None = None
+    ) -> None:
         """Raises Refusal where the bytes are no text in UTF-8, or too many."""
         if len(data) > MOST:
             raise Refusal([Problem(name, f"is larger than {MOST >> 20} MiB", "check it by the command line")])

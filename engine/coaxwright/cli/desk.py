@@ -1,0 +1,76 @@
+"""`coaxwright desk`: the page on this machine, for who would rather not type commands."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from coaxwright.cli.groups import Exampled
+from coaxwright.cli.options import rules_option
+from coaxwright.cli.output import complain, deliver
+from coaxwright.errors import Problem, Refusal
+
+
+@click.command(
+    cls=Exampled,
+    examples=("coaxwright desk", "coaxwright desk yard.site.yaml", "coaxwright desk sites/ --no-browser --port 8500"),
+)
+@click.argument("place", metavar="[SITE|FOLDER]", default=".", type=click.Path(path_type=Path))
+@click.option(
+    "--port",
+    metavar="N",
+    type=click.IntRange(0, 65535),
+    default=0,
+    help="The port to answer on; a free one unless given.",
+)
+@click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
+@rules_option
+def desk(place: Path, port: int, no_browser: bool, extra_rules: tuple[Path, ...]) -> int:
+    """Open SITE, or the sites of FOLDER, on a page of your own browser.
+
+    It answers this machine only and sends nothing anywhere. Ctrl+C ends it. Exit status 0 when it was ended, 2 when it
+    could not be opened.
+    """
+    from coaxwright.checking import load_rulebook
+    from coaxwright.desk.serving import Desk
+    from coaxwright.desk.session import Session
+    from coaxwright.workspace.project import Workspace
+    from coaxwright.workspace.store import FolderStore
+
+    folder, name = _place(place)
+    store = FolderStore(folder)
+    work = Workspace(store, load_rulebook(extra_rules))
+    name = name or _only(store.names())
+    if name:
+        work.open(name)
+    running = Desk(Session(work), port)
+    deliver(f"The desk is open at {running.address}\nIt answers this machine only. Ctrl+C ends it.\n")
+    if not no_browser:
+        _show(running.address)
+    running.run()
+    complain("The desk is closed.")
+    return 0
+
+
+def _place(place: Path) -> tuple[Path, str]:
+    """The folder to open, and the site of it where one was named."""
+    if place.is_dir():
+        return place, ""
+    if place.is_file():
+        return place.parent, place.name
+    raise Refusal([Problem(str(place), "there is no such file or folder", "name a site file or a folder")])
+
+
+def _only(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else ""
+
+
+def _show(address: str) -> None:
+    """Open the browser; where there is none, the address stands in the terminal."""
+    import webbrowser
+
+    try:
+        webbrowser.open(address)
+    except (OSError, webbrowser.Error):
+        complain("No browser could be opened: open the address yourself.")

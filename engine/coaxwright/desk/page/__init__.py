@@ -1,0 +1,1 @@
+"""What the browser is given: a frame, a script, a stylesheet, an icon."""

@@ -1,0 +1,83 @@
+"""The desk over loopback: four files of the page, and one address to ask."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from functools import partial
+
+from anyio import Lock
+from anyio.to_thread import run_sync
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import Response
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from coaxwright.desk.assets import asset
+from coaxwright.desk.guard import ANSWER_HEADERS, ASK, MOST_BYTES, PAGES, Guard
+from coaxwright.desk.session import Session
+
+BODY_SECONDS = 20.0
+"""How long the body of a request may take to arrive."""
+
+
+def application(session: Session, guard: Guard, body_seconds: float = BODY_SECONDS) -> ASGIApp:
+    """The ASGI application of one session."""
+    lock = Lock()
+
+    async def app(scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "lifespan":
+            await _lifespan(receive, send)
+            return
+        if scope["type"] != "http":
+            return
+        response = await _answered(Request(scope, receive), session, guard, lock, body_seconds)
+        await response(scope, receive, send)
+
+    return app
+
+
+async def _answered(request: Request, session: Session, guard: Guard, lock: Lock, seconds: float) -> Response:
+    path = request.scope["path"]
+    refused = guard.refusal(request.method, path, request.headers.raw)
+    if refused is not None:
+        return _response(f"{refused.why}\n".encode(), "text/plain; charset=utf-8", refused.status, close=True)
+    if path != ASK:
+        return _response(asset(path), PAGES[path])
+    try:
+        body = await asyncio.wait_for(_body(request), seconds)
+    except TimeoutError:
+        return _response(b"the request took too long\n", "text/plain; charset=utf-8", 408, close=True)
+    except (ClientDisconnect, OverflowError):
+        return _response(b"this is too long\n", "text/plain; charset=utf-8", 413, close=True)
+    return _response(await _in_turn(lock, partial(session.replied, body)), "application/json")
+
+
+async def _in_turn(lock: Lock, work: Callable[[], bytes]) -> bytes:
+    """One piece of work at a time, beside the loop so that the page's files are served meanwhile."""
+    async with lock:
+        return await run_sync(work)
+
+
+async def _body(request: Request) -> bytes:
+    """The body, never more of it than may be. Raises OverflowError."""
+    pieces, size = [], 0
+    async for piece in request.stream():
+        size += len(piece)
+        if size > MOST_BYTES:
+            raise OverflowError
+        pieces.append(piece)
+    return b"".join(pieces)
+
+
+def _response(body: bytes, kind: str, status: int = 200, *, close: bool = False) -> Response:
+    headers = {**ANSWER_HEADERS, "Content-Type": kind, **({"Connection": "close"} if close else {})}
+    return Response(body, status, headers)
+
+
+async def _lifespan(receive: Receive, send: Send) -> None:
+    """Nothing is to be made ready, nothing to be put away; `ask` has no part in it."""
+    while True:
+        message = await receive()
+        await send({"type": f"{message['type']}.complete"})
+        if message["type"] == "lifespan.shutdown":
+            return

@@ -1,0 +1,214 @@
+"""One workspace behind one page: requests of the protocol, and fragments of what changed on the page.
+
+A request with `view` gets, besides the reply of the protocol, the fragments whose hash is not the one that the page
+has. What only the page needs (`DESK`) is answered here. One request at a time: the caller sees to that.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from coaxwright.desk import downloads, example
+from coaxwright.desk.views import compare, drawing, grid, more, notice, start, todo, top
+from coaxwright.desk.views.look import FILES, Look, look_of
+from coaxwright.errors import Problem, Refusal
+from coaxwright.findings import Summary
+from coaxwright.reporting.json_report import unread_data
+from coaxwright.reporting.page.markup import NOTHING, Markup
+from coaxwright.workspace.acting import Actions
+from coaxwright.workspace.project import Workspace
+from coaxwright.workspace.protocol import BadRequest, reply, text_of, to_bytes
+
+Answer = dict[str, Any]
+NO_COUNTS = Summary()
+
+
+class Session:
+    """A page's other half. `nothing_open` shows the list of files even while a site is open."""
+
+    def __init__(self, work: Workspace) -> None:
+        self.work = work
+        self._found: dict[tuple[str, str], Actions] = {}
+        self._found_for = (-1, "")
+
+    def replied(self, request: bytes) -> bytes:
+        """The answer to the bytes of a request. Never raises for what a request can hold."""
+        try:
+            asked = json.loads(request)
+        except (ValueError, RecursionError):
+            asked = None
+        if not isinstance(asked, dict):
+            return to_bytes(
+                {"id": None, "ok": False, "problems": [unread_data(Problem("", "a request is a JSON object"))]}
+            )
+        return to_bytes(self.answer(asked))
+
+    def answer(self, request: Mapping[str, Any]) -> Answer:
+        """The answer to one request, with fragments where it states a view."""
+        before = self._counts()
+        do = request.get("do")
+        own = DESK.get(do) if isinstance(do, str) else None
+        answer = self._own(own, request) if own else reply(self.work, request)
+        if "view" in request:
+            answer |= self._page(request, answer, before)
+        return answer
+
+    def _own(self, own: Callable[[Session, Mapping[str, Any]], Any], request: Mapping[str, Any]) -> Answer:
+        """What only the page asks, with the standing that every reply has."""
+        standing = reply(self.work, {"do": "disk", "id": request.get("id")})
+        try:
+            return {**standing, "ok": True, "result": own(self, request)}
+        except BadRequest as error:
+            return {**standing, "ok": False, "problems": [unread_data(Problem("", str(error)))]}
+        except Refusal as refusal:
+            return {**standing, "ok": False, "problems": [unread_data(each) for each in refusal.problems]}
+
+    def _counts(self) -> Summary:
+        site = self.work.site if self.work.is_open else None
+        return site.report.summary if site is not None and site.report is not None else NO_COUNTS
+
+    # The page.
+
+    def _page(self, request: Mapping[str, Any], answer: Answer, before: Summary) -> Answer:
+        look = look_of(request.get("view"))
+        fragments = {}
+        for name, made in self._fragments(look):
+            digest = hashlib.sha256(made.encode()).hexdigest()[:16]
+            fragments[name] = {"hash": digest} if look.have.get(name) == digest else {"hash": digest, "html": made}
+        told = self._notice(request, answer, before)
+        page: Answer = {
+            "fragments": fragments,
+            "spoken": top.spoken(self.work) if self.work.is_open else "",
+            "title": self._title(),
+        }
+        if told is not None:
+            page["notice"] = told
+        if self.work.is_open:
+            site = self.work.site
+            page["place"] = hashlib.sha256(f"{self.work.store.root}\n{site.name}".encode()).hexdigest()[:16]
+            if look.text_version != site.version:
+                page["text"] = site.text
+        return page
+
+    def _title(self) -> str:
+        if not self.work.is_open:
+            return "Coaxwright desk"
+        site = self.work.site
+        name = site.report.site if site.report is not None else site.name
+        return f"{name}: {top.spoken(self.work)} Coaxwright desk"
+
+    def _fragments(self, look: Look) -> Iterator[tuple[str, Markup]]:
+        """Every region of the page; empty where there is nothing to show."""
+        work = self.work
+        if not work.is_open or look.sheet == FILES:
+            yield "start", start.start(work)
+            yield from ((name, NOTHING) for name in ("bar", "verdict", "site", "todo", "drawing", "more"))
+            return
+        yield "start", NOTHING
+        yield "bar", top.bar(work) or NOTHING
+        yield "verdict", top.judged(work) or NOTHING
+        yield "site", grid.site(work, look)
+        yield "todo", todo.todo(work, look, self._actions(look)) or NOTHING
+        yield "drawing", drawing.drawn(work) or NOTHING
+        yield "more", more.more(work) or NOTHING
+
+    def _actions(self, look: Look) -> Actions | None:
+        """What can be done about the open finding: looked for when the page asks for it, then kept for this text."""
+        site = self.work.site
+        if self._found_for != (site.version, site.name):
+            self._found_for = (site.version, site.name)
+            self._found.clear()
+        if look.finding not in self._found and look.changes:
+            try:
+                self._found[look.finding] = self.work.actions(*look.finding)
+            except Refusal:
+                return None
+        return self._found.get(look.finding)
+
+    def _notice(self, request: Mapping[str, Any], answer: Answer, before: Summary) -> str | None:
+        """The notice on what was asked; empty takes an old one away, None leaves it."""
+        do = request.get("do")
+        result: Any = answer.get("result")
+        if answer.get("disk") in ("changed", "gone"):
+            return notice.disk_changed(self.work.site.unsaved_steps, answer["disk"] == "gone")
+        if not answer["ok"]:
+            return notice.said("err", "Not done.", " ".join(_told(each) for each in answer["problems"][:4]))
+        if do == "disk" and result["disk"] in ("changed", "gone"):
+            return notice.disk_changed(self.work.site.unsaved_steps, result["disk"] == "gone")
+        if do == "apply":
+            return notice.applied(result["title"], before, self._counts())
+        if do == "set":
+            refused = [(each["path"], each["what"], each["right"]) for each in result["refused"]]
+            asked = len(request["cells"])
+            return (
+                notice.refused(refused, asked - len(refused))
+                if refused and asked > 1
+                else NOTHING
+                if not refused
+                else None
+            )
+        if do == "theirs":
+            return notice.kept(result["left"])
+        return _DONE[do](self, request) if do in _DONE else None
+
+    def saved(self, request: Mapping[str, Any]) -> str:
+        """What a save wrote."""
+        name = request.get("name") or self.work.site.name
+        return notice.said("done", "Saved.", f"{name}; comments and layout kept.")
+
+
+def _told(problem: Mapping[str, Any]) -> str:
+    what, right = problem["what"], problem["right"]
+    return f"{what[:1].upper()}{what[1:]}{f'; {right}' if right else ''}."
+
+
+def _nothing(session: Session, request: Mapping[str, Any]) -> str:
+    return NOTHING
+
+
+_DONE: dict[Any, Callable[[Session, Mapping[str, Any]], str]] = {
+    "save": Session.saved, "undo": _nothing, "redo": _nothing, "open": _nothing, "begin": _nothing, "example": _nothing,
+    "text": _nothing, "add": _nothing, "remove": _nothing, "rename": _nothing, "dismiss": _nothing,
+}  # fmt: skip
+
+
+def _look(session: Session, request: Mapping[str, Any]) -> Any:
+    """Nothing but the page as it is."""
+
+
+def _compare(session: Session, request: Mapping[str, Any]) -> Any:
+    return {"html": compare.comparison(session.work.compared())}
+
+
+def _download(session: Session, request: Mapping[str, Any]) -> Any:
+    kind = text_of(request, "kind")
+    if kind not in downloads.KINDS:
+        raise BadRequest(f"`kind` is one of: {', '.join(downloads.KINDS)}")
+    made = downloads.KINDS[kind](session.work)
+    return {"name": made.name, "type": made.type, "base64": base64.b64encode(made.data).decode()}
+
+
+def _example(session: Session, request: Mapping[str, Any]) -> Any:
+    name = example.copied(session.work.store.root)
+    session.work.open(name)
+    return {"name": name}
+
+
+def _begin(session: Session, request: Mapping[str, Any]) -> Any:
+    """A new site; with `sample`, beside the invented parts of the example."""
+    if request.get("sample") is True:
+        example.sample_parts(session.work.store.root)
+    made = reply(session.work, {**request, "do": "create"})
+    if not made["ok"]:
+        raise Refusal([Problem(each["file"], each["what"], each["right"]) for each in made["problems"]])
+
+
+DESK: dict[str, Callable[[Session, Mapping[str, Any]], Any]] = {
+    "look": _look, "dismiss": _look, "compare-page": _compare, "download": _download, "example": _example,
+    "begin": _begin,
+}  # fmt: skip
+"""What the page asks besides the protocol."""

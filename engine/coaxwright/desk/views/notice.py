@@ -1,0 +1,81 @@
+"""What was just done, or stands in the way: in words, with what can be done about it. Never gone by time."""
+
+from __future__ import annotations
+
+from coaxwright.desk.views.pieces import button
+from coaxwright.findings import Summary
+from coaxwright.reporting.page.figures import count
+from coaxwright.reporting.page.markup import Child, Markup, join, tag
+
+
+def said(kind: str, strong: str, rest: Child = "", *acts: Child) -> Markup:
+    """One notice; `kind` is `done`, `warn` or `err`."""
+    words = tag("p", tag("b", strong, id="said", tabindex="-1"), " ", rest)
+    close = button("dismiss", "Close", class_="plain")
+    return tag("div", words, tag("div", acts, close, class_="acts"), class_=f"say {kind}")
+
+
+def applied(title: str, before: Summary, after: Summary) -> Markup:
+    """A proven change that was made, and what it did to the counts."""
+    return said("done", f"Applied: {title}.", moved(before, after), button("undo", "Undo this", class_="main-act"))
+
+
+def moved(before: Summary, after: Summary) -> str:
+    """The counts that changed, before and after."""
+    names = (("error", "Errors"), ("warning", "Warnings"), ("note", "Notes"), ("open", "Open"))
+    told = [f"{words} {getattr(before, name)} → {getattr(after, name)}" for name, words in names
+            if getattr(before, name) != getattr(after, name)]  # fmt: skip
+    return ", ".join(told) + "." if told else "The counts are as before."
+
+
+def refused(cells: list[tuple[str, str, str]], taken: int) -> Markup:
+    """Cells of a pasted block that could not be taken."""
+    items = [
+        tag("li", f"{_place(path)}: {what}{f'. {right[:1].upper()}{right[1:]}' if right else ''}.")
+        for path, what, right in cells[:8]
+    ]
+    more = tag("p", f"{len(cells) - 8} more.") if len(cells) > 8 else None
+    told = f"{count(taken, 'cell')} taken, {count(len(cells), 'cell')} refused."
+    return said("warn", told, join([tag("ul", items), more]))
+
+
+def _place(path: str) -> str:
+    steps = [step for step in path.split("/")[2:] if step not in ("over", "0")]
+    return " ".join(steps).replace("_", " ")
+
+
+def disk_changed(unsaved: int, gone: bool) -> Markup:
+    """Somebody else wrote the file: saving is held until one of three ways is chosen."""
+    mine = (
+        f"You have {count(unsaved, 'change')} here that are not in it."
+        if unsaved
+        else "You have no change here that is not saved."
+    )
+    if gone:
+        return said(
+            "warn",
+            "The file is no longer there.",
+            "Save writes it anew.",
+            button("save", "Save"),
+            button("copy", "Save as a copy"),
+        )
+    return said(
+        "warn", "The file changed on disk.", f"{mine} Saving is held until you choose.",
+        button("theirs", "Load theirs"), button("theirs", "Load theirs, put mine on top", keep="yes") if unsaved else None,
+        button("copy", "Keep mine as a copy"),
+    )  # fmt: skip
+
+
+def kept(left: list[str]) -> Markup:
+    """Theirs was taken and mine put on top; what no longer fits is told."""
+    if not left:
+        return said(
+            "done", "Loaded.", "Your changes are on top of it. Undo takes it back.", button("undo", "Undo this")
+        )
+    items = tag("ul", [tag("li", _place(path) or path) for path in left])
+    return said(
+        "warn",
+        f"{count(len(left), 'change')} of yours no longer fit.",
+        join([items, "Undo brings them back."]),
+        button("undo", "Undo this"),
+    )

@@ -1,0 +1,71 @@
+"""Before a site is open: the files of the folder, a new site from a few questions, the example."""
+
+from __future__ import annotations
+
+from coaxwright.desk.views.pieces import button
+from coaxwright.reporting.page.figures import count
+from coaxwright.reporting.page.markup import Child, Markup, tag
+from coaxwright.workspace.project import Workspace
+
+_MOST = 200
+_EXAMPLE = "A small site with three faults, each with a proven change. It is copied into this folder, so that you may change it."
+_RATES = (("25", "50 Hz, 25 frames"), ("30", "60 Hz, 30 frames"))
+
+
+def start(work: Workspace) -> Markup:
+    """What do you want to check?"""
+    names = work.store.names()
+    items = [tag("li", button("open", name, name=name, class_="plain")) for name in names[:_MOST]]
+    more = tag("p", f"{len(names) - _MOST} more are not shown.", class_="quiet") if len(names) > _MOST else None
+    told = f"{count(len(names), 'site')} in this folder." if names else "There is no site in this folder yet."
+    back = button("back", "Back to the open site") if work.is_open else None
+    return tag(
+        "div",
+        tag("h1", "What do you want to check?", id="h1", tabindex="-1"),
+        tag("p", "Everything stays on this machine. Nothing is sent anywhere.", class_="quiet"),
+        back,
+        tag(
+            "div",
+            _part("open", "Open a site", tag("p", told), tag("ul", items, class_="files") if items else None, more),
+            _part("new", "Start a new site", _new(_without_parts(work))),
+            _part("example", "See how it works", tag("p", _EXAMPLE), _acts(button("example", "Open the example"))),
+            class_="starts",
+        ),
+    )  # fmt: skip
+
+
+def _part(name: str, words: str, *content: Child) -> Markup:
+    return tag("section", tag("h2", words, id=f"h-{name}"), content, aria_labelledby=f"h-{name}")
+
+
+def _acts(button: Markup) -> Markup:
+    return tag("div", button, class_="acts")
+
+
+def _without_parts(work: Workspace) -> bool:
+    return not any(each.is_file() for each in work.store.root.glob("parts/*.yaml"))
+
+
+def _new(sample: bool) -> Markup:
+    return tag(
+        "form",
+        _field("new-name", "Name of the site", required=True, maxlength="200"),
+        tag("label", "Mains and frame family", for_="new-rate"),
+        tag("select", [tag("option", words, value=rate) for rate, words in _RATES], id="new-rate"),
+        _field("new-days", "Keep recordings", value="30 days", maxlength="40"),
+        _field("new-file", "File name", placeholder="taken from the name", maxlength="120"),
+        _sample() if sample else None,
+        _acts(tag("button", "Start", type="submit")),
+        data_do="create",
+    )  # fmt: skip
+
+
+def _sample() -> Markup:
+    """No part file lies here: without one there is no camera to choose."""
+    box = tag("input", type="checkbox", id="new-sample", checked=True)
+    return tag("label", box, " Put sample parts beside it: invented, to try with. There is no part file here yet.", class_="tick")
+
+
+def _field(anchor: str, words: str, **rest: Child | bool) -> Markup:
+    field = tag("input", type="text", id=anchor, autocomplete="off", **rest)
+    return tag("div", tag("label", words, for_=anchor), field)

@@ -1,0 +1,59 @@
+"""A site in one screen: whether it holds, what fails and why, and one proven change for each."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from coaxwright.findings import Finding, Fix, SiteReport
+from coaxwright.reporting.consequences import consequence, in_order
+from coaxwright.reporting.page.sections.opening import verdict
+from coaxwright.reporting.page.survey import Survey
+from coaxwright.reporting.painter import Painter, Style, visible
+from coaxwright.reporting.wording import margin
+
+_WIDTH = 96
+_LEFT = 11
+
+
+def first_look(
+    report: SiteReport, fixes: Sequence[tuple[Finding, Fix | None]], painter: Painter, next_: Sequence[str]
+) -> str:
+    """The screen; `fixes` has the best proven change of each finding that is told, `next_` are the closing lines."""
+    survey = Survey(report)
+    best = {finding.key: fix for finding, fix in fixes}
+    told = [each for group in in_order(survey.groups) for each in group if each.key in best]
+    lines = [f"{visible(report.site)} ({visible(report.file)})", visible(verdict(survey)), ""]
+    for finding in told:
+        lines += [*_finding(finding, best[finding.key], painter), ""]
+    return "\n".join([*lines, *next_]) + "\n"
+
+
+def _finding(finding: Finding, fix: Fix | None, painter: Painter) -> Iterator[str]:
+    yield f"{painter.paint(finding.level.upper(), _style(finding))}  {consequence(finding)[1]}. {finding.rule}"
+    yield from _row("found", finding.message)
+    yield from _row("why", f"{finding.why.split('. ')[0].rstrip('.')}.")
+    if finding.working:
+        yield from _row("working", finding.working[0])
+    yield from _row("change", _change(fix) if fix is not None else "no single change was proven to clear it")
+
+
+def _style(finding: Finding) -> Style:
+    return finding.level
+
+
+def _change(fix: Fix) -> str:
+    """What was proven of a change, in a sentence."""
+    room = margin(fix.margin)
+    cost = "no parts to buy" if fix.cost == 0 else f"{fix.cost:g} {fix.currency or ''}".rstrip() if fix.cost else ""
+    worse = [*fix.introduces, *fix.opens, *(f"{each.rule} on {each.subject}" for each in fix.worsens)]
+    told = [f"then {room}" if room else "", cost, f"gets worse: {', '.join(worse)}" if worse else "nothing gets worse"]
+    gives = [f"gives up {each}" for each in fix.gives_up] + [f"loses {each}" for each in fix.loses]
+    return f"{fix.title}: proven; {'; '.join(filter(None, [*told, *gives]))}"
+
+
+def _row(name: str, text: str) -> list[str]:
+    return textwrap.wrap(
+        visible(text), _WIDTH, initial_indent=f"  {name:{_LEFT - 2}}", subsequent_indent=" " * _LEFT,
+        break_on_hyphens=False, break_long_words=False,
+    )  # fmt: skip

@@ -1,0 +1,158 @@
+"""A running desk on a copy of an example, a real browser to look at it, and an accessibility checker.
+
+The browser is Debian's Chromium; without it, or without the package that drives it, the tests that need it are skipped
+and say so. `.ci/run` installs both, and axe-core and typescript, so there nothing is skipped.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from coaxwright.desk.serving import Desk
+from coaxwright.desk.session import Session
+from coaxwright.workspace.project import Workspace
+from coaxwright.workspace.store import FolderStore
+
+ROOT = Path(__file__).resolve().parents[2]
+LAUNCH = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+TOOLS = ROOT / ".venv" / "axe" / "node_modules"
+
+
+class Running:
+    """A desk on a folder of its own, with the site that is open there."""
+
+    def __init__(self, folder: Path, **limits: float) -> None:
+        self.folder = folder
+        self.work = Workspace(FolderStore(folder))
+        names = self.work.store.names()
+        if len(names) == 1:
+            self.work.open(names[0])
+        self.desk = Desk(Session(self.work), _free(), **limits)
+        self.desk.start()
+
+    @property
+    def site(self) -> Path:
+        """The open site's file."""
+        return self.folder / self.work.site.name
+
+
+def _free() -> int:
+    import socket
+
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+Start = Callable[..., Running]
+
+
+@pytest.fixture
+def start(tmp_path: Path) -> Iterator[Start]:
+    """Start a desk on a copy of an example (on an empty folder where none is named)."""
+    started: list[Running] = []
+
+    def begin(example: str = "plant-nursery", **limits: float) -> Running:
+        folder = tmp_path / f"folder{len(started)}"
+        if example:
+            shutil.copytree(ROOT / "examples" / example, folder)
+        else:
+            folder.mkdir()
+        started.append(Running(folder, **limits))
+        return started[-1]
+
+    yield begin
+    for each in started:
+        each.desk.stop()
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    """One desk for tests that change nothing."""
+    folder = tmp_path_factory.mktemp("desk") / "folder"
+    shutil.copytree(ROOT / "examples" / "plant-nursery", folder)
+    running = Running(folder)
+    yield running
+    running.desk.stop()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    executable = shutil.which("chromium")
+    if executable is None:
+        pytest.skip("no chromium here: apt-get install chromium")
+    driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
+    with driver.sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=executable, args=LAUNCH)
+        yield launched
+        launched.close()
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The source of axe-core; never part of the desk."""
+    places = [os.environ.get("COAXWRIGHT_AXE", ""), str(TOOLS / "axe-core" / "axe.min.js")]
+    found = next((Path(place) for place in places if place and Path(place).is_file()), None)
+    if found is None:
+        pytest.skip("no axe-core here: npm install --prefix .venv/axe axe-core@4.14.1")
+    return found.read_text(encoding="utf-8")
+
+
+class Tab:
+    """One page of the desk that notes every request, console message, error and dialog."""
+
+    def __init__(self, browser: Any, running: Running, **context: Any) -> None:
+        self.running = running
+        self.context = browser.new_context(**{"viewport": {"width": 1300, "height": 900}, **context})
+        self.page = self.context.new_page()
+        self.heard: list[str] = []
+        own = running.desk.origin
+        self.page.on("request", lambda each: None if each.url.startswith((own, "blob:")) else self.heard.append(each.url))
+        self.page.on("console", lambda message: self.heard.append(f"console: {message.text}"))
+        self.page.on("pageerror", lambda error: self.heard.append(f"error: {error}"))
+        self.page.on("dialog", lambda dialog: self._dialog(dialog))
+        self.page.set_default_timeout(20_000)
+
+    def _dialog(self, dialog: Any) -> None:
+        self.heard.append(f"dialog: {dialog.message}")
+        dialog.dismiss()
+
+    def open(self, until: str = "#grid") -> Any:
+        self.page.goto(self.running.desk.address)
+        self.page.wait_for_selector(until)
+        return self.page
+
+    def cell(self, path: str) -> Any:
+        return self.page.locator(f'[id="c{path}"]')
+
+    def version(self, at_least: int) -> None:
+        """Wait until the desk has gone on to a version, and the page shows it."""
+        self.page.wait_for_function("() => !document.body.classList.contains('judging')")
+        for _ in range(400):
+            if self.running.work.site.version >= at_least:
+                break
+            self.page.wait_for_timeout(25)
+        assert self.running.work.site.version >= at_least
+        self.page.wait_for_timeout(150)
+
+
+@pytest.fixture
+def tab(browser: Any) -> Iterator[Callable[..., Tab]]:
+    made: list[Tab] = []
+
+    def opened(running: Running, **context: Any) -> Tab:
+        made.append(Tab(browser, running, **context))
+        return made[-1]
+
+    yield opened
+    for each in made:
+        each.context.close()

@@ -1,0 +1,232 @@
+"""The desk for everybody: WCAG 2.2 AA by axe in every view and state, narrow screens, large text, print, hostile names."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import shutil
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+Start = Callable[..., Any]
+Open = Callable[..., Any]
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+GATE = "/cameras/gate/power/over/0/length"
+
+
+def violations(page: Any, axe: str) -> list[str]:
+    """What axe finds. The script is run in the page's own world by the driver: the policy of the page stays in force."""
+    if not page.evaluate("Boolean(window.axe)"):
+        page.evaluate(axe)
+    found = page.evaluate("tags => axe.run(document, {runOnly: {type: 'tag', values: tags}})", TAGS)
+    nodes = [(each["id"], node) for each in found["violations"] for node in each["nodes"]]
+    return [f"{name}: {node['html'][:160]} {node['failureSummary'][:300]}" for name, node in nodes]
+
+
+SHEETS = ["Recorders", "Supplies", "Cables", "Disks", "Places", "Site", "File as text"]
+
+
+@pytest.mark.parametrize(("scheme", "wide"), [("light", 1300), ("dark", 320)])
+def test_axe_finds_nothing_in_any_view(start: Start, tab: Open, axe: str, scheme: str, wide: int) -> None:
+    running = start("cider-press")
+    at = tab(running, color_scheme=scheme, viewport={"width": wide, "height": 800})
+    page = at.open()
+    assert violations(page, axe) == []
+    for name in SHEETS:
+        page.get_by_role("tab", name=name).click()
+        page.wait_for_selector(f'[role=tab][aria-selected=true]:has-text("{name}")')
+        assert violations(page, axe) == [], name
+    page.get_by_role("tab", name="Cameras").click()
+    page.wait_for_selector("#grid.cameras")
+    page.locator(".todo h3 button").first.click()
+    page.wait_for_selector(".change")
+    assert violations(page, axe) == [], "an open finding"
+    page.locator("#menu summary").click()
+    assert violations(page, axe) == [], "the menu"
+    page.get_by_role("button", name="Keys").click()
+    assert violations(page, axe) == [], "the keys"
+    page.keyboard.press("Escape")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_in_any_state(start: Start, tab: Open, axe: str, scheme: str) -> None:
+    running = start()
+    at = tab(running, color_scheme=scheme)
+    page = at.open()
+    at.cell("/cameras/gate/power/over/0/cable").focus()
+    page.keyboard.type("dc-1")
+    page.wait_for_selector("#pick [role=option]")
+    page.keyboard.press("ArrowDown")
+    assert violations(page, axe) == [], "a list of parts"
+    page.keyboard.press("Escape")
+    page.keyboard.press("Escape")
+    at.cell(GATE).focus()
+    page.keyboard.type("70 n")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#refusal")
+    assert violations(page, axe) == [], "a refused value"
+    page.keyboard.press("Escape")
+    page.locator(".todo h3 button").first.click()
+    page.wait_for_selector(".change")
+    page.locator("[data-do=apply]").first.click()
+    page.wait_for_selector("text=Applied:")
+    assert violations(page, axe) == [], "a change applied"
+    page.locator("#menu summary").click()
+    page.get_by_role("button", name="Compare with the saved file").first.click()
+    page.wait_for_selector("#dialog-body pre")
+    assert violations(page, axe) == [], "the comparison"
+    page.keyboard.press("Escape")
+    running.site.write_text(running.site.read_text() + "# theirs\n")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("text=The file changed on disk.")
+    assert violations(page, axe) == [], "changed on disk"
+    page.get_by_role("tab", name="File as text").click()
+    page.locator("#file-text").fill("site: [")
+    page.wait_for_selector("text=This file cannot be read yet")
+    assert violations(page, axe) == [], "a broken file"
+    running.desk.stop()
+    page.locator("#file-text").fill("site: {")
+    page.wait_for_selector("text=The desk has stopped answering.")
+    assert violations(page, axe) == [], "no answer"
+
+
+def test_axe_finds_nothing_before_a_site_is_open(start: Start, tab: Open, axe: str) -> None:
+    at = tab(start(""))
+    page = at.open("text=What do you want to check?")
+    assert violations(page, axe) == []
+    page.get_by_label("Name of the site").fill("New")
+    page.get_by_role("button", name="Start").click()
+    page.wait_for_selector("text=No cameras yet, so there is no verdict.")
+    assert violations(page, axe) == [], "an empty site"
+
+
+@pytest.mark.parametrize("wide", [320, 390, 768, 1280])
+def test_nothing_scrolls_sideways_but_in_its_frame(start: Start, tab: Open, wide: int) -> None:
+    """WCAG 2.2, 1.4.10 Reflow: 320 px is 1280 px at 400 % zoom."""
+    at = tab(start("cider-press"), viewport={"width": wide, "height": 700})
+    page = at.open()
+    page.locator(".todo h3 button").first.click()
+    page.wait_for_selector("#h-changes")
+    for name in ("Cameras", *SHEETS):
+        page.get_by_role("tab", name=name).click()
+        page.wait_for_selector(f'[role=tab][aria-selected=true]:has-text("{name}")')
+        assert page.evaluate("document.documentElement.scrollWidth") <= wide, name
+
+
+def test_targets_are_large_enough(start: Start, tab: Open) -> None:
+    """WCAG 2.2, 2.5.8 Target Size (Minimum): 24 px; 44 px for buttons on a phone, common practice."""
+    script = """least => [...document.querySelectorAll('button, summary, a.btn, input[type=text]')]
+      .map(each => [each.outerHTML.slice(0, 90), each.getBoundingClientRect()])
+      .filter(([, box]) => box.height && box.height < least).map(([html]) => html)"""
+    for wide, least in ((1300, 24), (390, 44)):
+        page = tab(start("cider-press"), viewport={"width": wide, "height": 800}).open()
+        small = [each for each in page.evaluate(script, least) if "summary" not in each or wide == 1300]
+        assert small == [], wide
+
+
+def test_one_heading_of_each_page_and_none_skipped(start: Start, tab: Open) -> None:
+    page = tab(start("cider-press")).open()
+    script = "[...document.querySelectorAll('h1,h2,h3,h4')].filter(e => e.checkVisibility()).map(e => Number(e.tagName[1]))"
+    levels = page.evaluate(script)
+    assert levels.count(1) == 1
+    assert all(after - before <= 1 for before, after in itertools.pairwise(levels))
+    assert page.locator("main").count() == 1
+
+
+def test_it_prints_without_its_buttons(start: Start, tab: Open, tmp_path: Path) -> None:
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    page = tab(start()).open()
+    page.pdf(path=tmp_path / "desk.pdf", format="A4")
+    call = ["pdftotext", "-layout", tmp_path / "desk.pdf", "-"]
+    text = subprocess.run(call, capture_output=True, text=True, check=True).stdout
+    assert "Rowan Bank plant nursery" in text
+    assert "gate gets 9.31 V at night" in text
+    assert "File and downloads" not in text
+
+
+PAYLOADS = [
+    "<img src=x onerror=alert(1)>", "<script>alert(1)</script>", '"><svg onload=alert(1)>', "'-alert(1)-'", "javascript:alert(1)",
+    "</textarea><script>alert(1)</script>", "<iframe src=//attacker.example>", "<a href=javascript:alert(1)>x</a>",
+    "{{constructor.constructor('alert(1)')()}}", "${alert(1)}", "<style>@import'//attacker.example'</style>",
+    "<link rel=stylesheet href=//attacker.example>", "<base href=//attacker.example>",
+    "<meta http-equiv=refresh content='0;url=//a.example'>",
+    "<form action=//attacker.example><input type=submit>", "<object data=//attacker.example>", "<embed src=//attacker.example>",
+    "<video src=x onerror=alert(1)>", "<math><mtext><img src=x onerror=alert(1)>",
+    "&lt;img src=x onerror=alert(1)&gt;",
+    "&#60;script&#62;alert(1)", "\\u003cscript\\u003ealert(1)", "<!--<img src=x onerror=alert(1)>-->",
+    "]]><script>alert(1)</script>",
+    "<svg><a xlink:href=javascript:alert(1)><text y=9>x", "<details open ontoggle=alert(1)>", "<body onload=alert(1)>",
+    "<input autofocus onfocus=alert(1)>", "<x onclick=alert(1)>x",
+    "<template><img src=x onerror=alert(1)></template>",
+    "=cmd|' /C calc'!A0", "=HYPERLINK(\"//attacker.example\")", "../../etc/passwd", "%0d%0aSet-Cookie: a=b", "a\tb", "`alert(1)`",
+    "<noscript><p title='</noscript><img src=x onerror=alert(1)>'>", "<img src='//attacker.example/x.png'>",
+    "data:text/html,<script>alert(1)</script>",
+    "onmouseover=alert(1) x=",
+]  # fmt: skip
+
+
+def test_payloads_in_every_text_of_a_file_do_nothing(start: Start, tab: Open) -> None:
+    assert len(PAYLOADS) == 40
+    running = start()
+    name = _quoted(" ".join(PAYLOADS[:6]))
+    lines = running.site.read_text().replace("site: Rowan Bank plant nursery", f"site: {name}")
+    for place, payload in enumerate(PAYLOADS):
+        lines += f"  p{place}:\n    label: {_quoted(payload)}\n    part: tarnwell/dome-2\n    area: a{place}\n"
+    line = "  - {{rule: practice/labels-missing, on: {0}, reason: {0}, by: {0}}}\n"
+    waivers = [line.format(_quoted(each)) for each in PAYLOADS]
+    running.site.write_text(f"{lines}waivers:\n{''.join(waivers)}notes: {_quoted(' '.join(PAYLOADS))}\n")
+    running.work.open(running.site.name)
+    assert running.work.site.problems == ()
+    at = tab(running)
+    page = at.open()
+    for name in ("Site", "Places", "File as text", "Cameras"):
+        page.get_by_role("tab", name=name).click()
+        page.wait_for_selector(f'[role=tab][aria-selected=true]:has-text("{name}")')
+    page.locator(".todo h3 button").first.click()
+    page.wait_for_selector("#h-changes")
+    page.wait_for_timeout(300)
+    assert at.heard == []
+    assert page.locator("main img, main iframe, main object, main embed, main script, main base, main link").count() == 0
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text)
+
+
+def test_payloads_typed_into_every_kind_of_field_do_nothing(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    cells = ["/cameras/gate#", "/cameras/gate/part", "/cameras/gate/video/into", GATE, "/cameras/gate/wants/rate"]
+    for place, payload in enumerate(PAYLOADS):
+        at.cell(cells[place % len(cells)]).focus()
+        page.keyboard.press("F2")
+        page.locator("#grid [data-editing] input").fill(payload.replace("\t", " "))
+        page.keyboard.press("Enter")
+        page.wait_for_timeout(60)
+        page.keyboard.press("Escape")
+        page.keyboard.press("Escape")
+    page.get_by_role("tab", name="Site").click()
+    page.wait_for_selector("#grid.site")
+    for payload in PAYLOADS[:12]:
+        at.cell("/site").focus()
+        page.keyboard.press("F2")
+        page.locator("#grid [data-editing] input").fill(payload)
+        page.keyboard.press("Enter")
+        page.wait_for_timeout(60)
+    page.get_by_role("tab", name="File as text").click()
+    page.locator("#file-text").fill("\n".join(f"x{place}: {each}" for place, each in enumerate(PAYLOADS)))
+    page.wait_for_selector("text=This file cannot be read yet")
+    page.locator("#menu summary").click()
+    page.get_by_role("button", name="Save as a copy").click()
+    page.locator("#copy-name").fill('<img src=x onerror=alert(1)>.site.yaml')
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=Not done.")
+    assert at.heard == []
+    assert sorted(each.name for each in running.folder.glob("*.site.yaml")) == ["rowan-bank.site.yaml"]

@@ -1,0 +1,401 @@
+"""A newcomer at the desk, in a real browser: what is typed, what follows, and that the file ends as the command line has it."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from coaxwright.checking import load_rulebook
+from coaxwright.fixes.advice import advise
+from coaxwright.fixes.rejudging import start as judged
+from coaxwright.fixes.what_if import operations
+from coaxwright.fixes.yaml_edits import edited
+from coaxwright.reading.site_reader import read_site
+
+Start = Callable[..., Any]
+Open = Callable[..., Any]
+GATE = "/cameras/gate/power/over/0/length"
+
+
+def verdict(page: Any) -> str:
+    return str(page.locator("#f-verdict .verdict").inner_text())
+
+
+def test_the_newcomers_journey(start: Start, tab: Open) -> None:
+    running = start()
+    opened = running.site.read_bytes()
+    at = tab(running)
+    page = at.open()
+    assert "2 cameras of 5 and 1 recorder have errors" in verdict(page)
+    drawing = page.locator("#f-drawing svg.plan").last.inner_html()
+
+    at.cell(GATE).click()
+    page.keyboard.type("30")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.querySelector('.verdict').innerText.includes('1 camera of 5')")
+    assert at.cell(GATE).inner_text() == "30 m"
+    assert page.locator("#f-drawing svg.plan").last.inner_html() != drawing
+    assert "1 change not saved" in page.locator("#stands").inner_text()
+
+    page.get_by_role("button", name="The way from glasshouse").click()
+    page.get_by_role("button", name=re.compile("^Apply")).first.click()
+    page.wait_for_selector("text=Applied:")
+    assert "Errors 2 → 1" in page.locator("#notice").inner_text()
+    assert page.evaluate("document.activeElement.innerText") == "Undo this"
+    applied = running.work.site.text
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.querySelector('.verdict').innerText.includes('1 camera of 5')")
+    page.keyboard.press("Control+y")
+    page.wait_for_function("() => !document.querySelector('.verdict').innerText.includes('1 camera of 5')")
+    assert running.work.site.text == applied
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("text=Saved.")
+    assert running.site.read_bytes() == _by_command(running.folder, opened)
+    assert at.heard == []
+
+
+def _by_command(folder: Path, opened: bytes) -> bytes:
+    """The same two changes as the command line makes them: `what-if --set`, then the best of `fix --on`."""
+    path = folder / "by-command.site.yaml"
+    path.write_bytes(opened)
+    state = judged(read_site(path), rulebook=load_rulebook())
+    path.write_text(edited(state.basis.loaded.document, operations(state, [f"{GATE[1:]}=30 m"], ())).text)
+    state = judged(read_site(path), rulebook=load_rulebook())
+    (advice,) = advise(state, on="cable/loss-beyond-limit", tries=60)
+    text = edited(state.basis.loaded.document, advice.fixes[0].patch).text
+    path.unlink()
+    return text.encode()
+
+
+def test_by_keyboard_alone(start: Start, tab: Open) -> None:
+    """Open a finding from its cell, apply, undo, save: no mouse."""
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell("/cameras/gate#").focus()
+    page.keyboard.press("F8")
+    first = page.evaluate("document.activeElement.id")
+    page.keyboard.press("F8")
+    assert page.evaluate("document.activeElement.id") != first
+    page.keyboard.press("Shift+F8")
+    assert page.evaluate("document.activeElement.id") == first
+    page.keyboard.press("Alt+Enter")
+    page.wait_for_selector(".change")
+    assert page.evaluate("document.activeElement.getAttribute('aria-expanded')") == "true"
+    for _ in range(12):
+        if page.evaluate("document.activeElement.dataset.do") == "apply":
+            break
+        page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=Applied:")
+    page.keyboard.press("Control+z")
+    page.wait_for_function("() => document.getElementById('stands').innerText === 'No changes yet'")
+    assert running.work.site.text.encode() == running.site.read_bytes()
+    assert at.heard == []
+
+
+def test_the_grid_is_one_stop_and_moves_by_arrows(start: Start, tab: Open) -> None:
+    """W3C ARIA Authoring Practices, grid pattern."""
+    at = tab(start())
+    page = at.open()
+    assert page.locator('#grid [tabindex="0"]').count() == 1
+    at.cell("/cameras/gate#").focus()
+    for _ in range(14):
+        page.keyboard.press("ArrowRight")
+    row = page.evaluate("[...document.activeElement.parentElement.cells].indexOf(document.activeElement)")
+    assert row == page.evaluate("document.activeElement.parentElement.cells.length - 1")
+    page.keyboard.press("Home")
+    assert page.evaluate("document.activeElement.id") == "c/cameras/gate#"
+    page.keyboard.press("Control+End")
+    assert page.evaluate("document.activeElement.parentElement.rowIndex") == page.locator("#grid tbody tr").count()
+    page.keyboard.press("Control+Home")
+    page.keyboard.press("PageDown")
+    assert page.evaluate("document.activeElement.parentElement.rowIndex") == page.locator("#grid tbody tr").count()
+    assert page.locator('#grid [tabindex="0"]').count() == 1
+
+
+def test_escape_puts_back_and_tab_keeps_and_leaves(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell(GATE).focus()
+    page.keyboard.press("F2")
+    assert page.evaluate("getSelection().toString() || document.activeElement.value") == "70 m"
+    page.keyboard.type("99")
+    page.keyboard.press("Escape")
+    assert page.evaluate("document.activeElement.id") == f"c{GATE}"
+    assert (at.cell(GATE).inner_text(), running.work.site.version) == ("70 m", 0)
+    page.keyboard.type("31")
+    page.keyboard.press("Tab")
+    at.version(1)
+    assert page.evaluate("document.activeElement.closest('#grid')") is None
+    assert at.cell(GATE).inner_text() == "31 m"
+
+
+def test_focus_stays_in_its_cell_when_the_verdict_comes(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell(GATE).focus()
+    page.keyboard.type("12")
+    page.keyboard.press("Enter")
+    page.keyboard.type("dc-9")
+    at.version(1)
+    page.wait_for_timeout(300)
+    assert page.evaluate("document.activeElement.value") == "dc-9"
+    assert page.evaluate("document.activeElement.selectionStart") == 4
+    assert page.locator(f'[id="c{GATE}"]').inner_text() == "12 m"
+
+
+def test_the_last_of_two_quick_edits_stands_and_is_spoken_once(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    page.wait_for_timeout(900)
+    page.evaluate(
+        "() => { const live = document.getElementById('live'); window.told = [];"
+        " new MutationObserver(() => window.told.push(live.textContent)).observe(live, {childList: true}); }"
+    )
+    for number in ("60", "30"):
+        at.cell(GATE).focus()
+        page.keyboard.type(number)
+        page.keyboard.press("Enter")
+    at.version(2)
+    page.wait_for_timeout(1200)
+    assert at.cell(GATE).inner_text() == "30 m"
+    assert page.evaluate("window.told") == ["2 errors."]
+
+
+REFUSED = [("70 n", "`n` is not a unit of a length"), ("ca. 40", "is not one number with a unit")]
+
+
+@pytest.mark.parametrize(("typed", "says"), REFUSED)
+def test_a_refused_value_stays_to_be_mended(start: Start, tab: Open, typed: str, says: str) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell(GATE).focus()
+    page.keyboard.type(typed)
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#refusal")
+    assert says in page.locator("#refusal").inner_text()
+    field = page.evaluate("[document.activeElement.value, document.activeElement.getAttribute('aria-invalid')]")
+    assert field == [typed, "true"]
+    page.keyboard.press("Control+a")
+    page.keyboard.type("70 ft")
+    page.keyboard.press("Enter")
+    at.version(1)
+    assert at.cell(GATE).inner_text() == "70 ft"
+    assert page.locator("#refusal").count() == 0
+
+
+def test_names_are_completed_with_their_figures(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    cable = "/cameras/gate/power/over/0/cable"
+    at.cell(cable).focus()
+    page.keyboard.type("dc-1.5mm2-o")
+    page.wait_for_selector("#pick [role=option]")
+    assert "13.3 ohm/km" in page.locator("#pick [role=option]").first.inner_text()
+    page.keyboard.press("ArrowDown")
+    assert page.locator("#pick [aria-selected=true]").inner_text().startswith("dc-1.5mm2-outdoor")
+    page.keyboard.press("Enter")
+    at.version(1)
+    assert "dc-1.5mm2-outdoor, length: 70 m" in running.work.site.text
+
+
+def test_a_block_from_a_spreadsheet_adds_rows_in_one_step(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    before = running.work.site.text
+    at.cell("/cameras/gate#").focus()
+    head = "camera\tpart\tinput\tvideo cable\tvideo length\n"
+    rows = 'dock\ttarnwell/dome-2\t6\trg59-copper\t48\nramp\ttarnwell/dome-2\trec1/7\trg59-copper\t"31 m"\n'
+    _paste(page, head + rows)
+    at.version(1)
+    value = running.work.site.document.value["cameras"]
+    assert value["dock"]["video"] == {"into": "rec1/6", "over": [{"cable": "rg59-copper", "length": "48 m"}]}
+    assert value["ramp"]["video"]["over"] == [{"cable": "rg59-copper", "length": "31 m"}]
+    assert running.work.site.unsaved_steps == 1
+    page.keyboard.press("Control+z")
+    at.version(2)
+    assert running.work.site.text == before
+    at.cell(GATE).focus()
+    _paste(page, "11\n12\nca. 40\n14")
+    page.wait_for_selector("text=3 cells taken, 1 cell refused.")
+    assert running.work.site.unsaved_steps == 1
+
+
+def _paste(page: Any, text: str) -> None:
+    page.evaluate(
+        "text => { const data = new DataTransfer(); data.setData('text/plain', text);"
+        " const event = new ClipboardEvent('paste', {clipboardData: data, bubbles: true, cancelable: true});"
+        " document.activeElement.dispatchEvent(event); }",
+        text,
+    )
+
+
+def test_a_block_is_copied_and_cleared(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell("/cameras/gate/video/over/0/length").focus()
+    page.keyboard.press("Shift+ArrowDown")
+    assert page.locator("#grid [aria-selected=true]").count() == 2
+    copied = page.evaluate(
+        "() => { const data = new DataTransfer();"
+        " const event = new ClipboardEvent('copy', {clipboardData: data, bubbles: true, cancelable: true});"
+        " document.activeElement.dispatchEvent(event);"
+        " return data.getData('text/plain'); }"
+    )
+    assert copied == "70 m\n270 m"
+    page.keyboard.press("Delete")
+    at.version(1)
+    assert running.work.site.unsaved_steps == 1
+    assert "2 open" in page.locator("#f-verdict").inner_text() or "open" in page.locator("#f-todo").inner_text()
+
+
+def test_the_file_as_text_is_one_more_view_of_the_same(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    page.get_by_role("tab", name="File as text").click()
+    field = page.locator("#file-text")
+    assert field.input_value() == running.site.read_text()
+    field.fill(field.input_value().replace("part: tarnwell/hybrid-8", "part: tarnwell/hybrid-9"))
+    page.wait_for_selector("text=This file cannot be read yet")
+    assert "tarnwell/hybrid-8" in page.locator(".problems").inner_text()
+    assert page.locator("#f-todo .todo > li").count() > 0
+    page.keyboard.press("Control+z")
+    page.wait_for_function("() => document.querySelector('.verdict').innerText.startsWith('Does not work')")
+    assert field.input_value() == running.site.read_text()
+
+
+def test_a_file_that_changed_on_disk_is_noticed_and_nothing_is_lost(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell(GATE).focus()
+    page.keyboard.type("30")
+    page.keyboard.press("Enter")
+    at.version(1)
+    theirs = running.site.read_text().replace("retention: 30 days", "retention: 12 days")
+    running.site.write_text(theirs)
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("text=The file changed on disk.")
+    assert running.site.read_text() == theirs
+    page.get_by_role("button", name="Keep mine as a copy").click()
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=Saved.")
+    copy = running.site.with_name("rowan-bank.copy.site.yaml")
+    assert copy.read_text() == running.work.site.text
+    page.keyboard.press("Control+s")
+    page.get_by_role("button", name="Load theirs, put mine on top").click()
+    page.wait_for_selector("text=Loaded.")
+    assert running.work.site.text == theirs.replace("dc-0.5mm2-outdoor, length: 70 m", "dc-0.5mm2-outdoor, length: 30 m")
+
+
+def test_a_desk_that_ends_leaves_the_text_in_the_page(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell(GATE).focus()
+    page.keyboard.type("30")
+    page.keyboard.press("Enter")
+    at.version(1)
+    running.desk.stop()
+    at.cell(GATE).focus()
+    page.keyboard.type("25")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=The desk has stopped answering.")
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Download a copy").click()
+    assert Path(download.value.path()).read_text() == running.work.site.text
+
+
+def test_two_windows_do_not_write_over_each_other(start: Start, tab: Open) -> None:
+    running = start()
+    one, two = tab(running), tab(running)
+    one.open(), two.open()
+    one.cell(GATE).focus()
+    one.page.keyboard.type("30")
+    one.page.keyboard.press("Enter")
+    one.version(1)
+    two.cell("/cameras/yard/video/over/0/length").focus()
+    two.page.keyboard.type("41")
+    two.page.keyboard.press("Enter")
+    two.page.wait_for_selector("text=The site was changed elsewhere meanwhile")
+    two.page.wait_for_function(f"() => document.getElementById('c{GATE}').innerText === '30 m'")
+    assert "length: 41 m" not in running.work.site.text
+
+
+def test_a_site_from_nothing(start: Start, tab: Open) -> None:
+    running = start("")
+    at = tab(running)
+    page = at.open("text=What do you want to check?")
+    page.get_by_label("Name of the site").fill("Elder Lane: school #2")
+    page.get_by_role("button", name="Start").click()
+    page.wait_for_selector("text=No cameras yet, so there is no verdict.")
+    assert (running.folder / "elder-lane-school-2.site.yaml").exists()
+    page.get_by_role("tab", name="Recorders").click()
+    page.get_by_role("button", name="Add a recorder").click()
+    page.wait_for_selector('[id="c/recorders/recorder-1#"]')
+    assert "recorder-1" in running.work.site.text
+
+
+def test_the_example_is_opened_as_a_copy(start: Start, tab: Open) -> None:
+    running = start("")
+    at = tab(running)
+    page = at.open("text=What do you want to check?")
+    page.get_by_role("button", name="Open the example").click()
+    page.wait_for_selector("#grid")
+    assert running.work.site.name == "plant-nursery/rowan-bank.site.yaml"
+    assert at.heard == []
+
+
+def test_downloads_are_what_the_command_line_writes(start: Start, tab: Open) -> None:
+    from coaxwright.checking import check_many
+    from coaxwright.reporting.formats import Setting
+    from coaxwright.reporting.html import render
+
+    running = start()
+    at = tab(running)
+    page = at.open()
+    for name, wanted in (("The file itself", running.site.read_bytes()), ("Report as a page", None)):
+        page.locator("#menu summary").click()
+        with page.expect_download() as download:
+            page.get_by_role("button", name=name).click()
+        got = Path(download.value.path()).read_bytes()
+        wanted = wanted or render(check_many([running.site]), Setting()).replace(f"{running.folder}/", "").encode()
+        assert got == wanted
+
+
+def test_the_page_of_an_earlier_start_says_so(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    at.page.goto(f"{running.desk.origin}/#k=old")
+    at.page.wait_for_selector("text=This page belongs to an earlier start of the desk.")
+    assert "Rowan" not in at.page.content()
+
+
+def test_the_token_is_not_left_in_the_address_and_reload_keeps_the_work(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    assert running.desk.token not in page.url
+    at.cell(GATE).focus()
+    page.keyboard.type("30")
+    page.keyboard.press("Enter")
+    at.version(1)
+    page.reload()
+    page.wait_for_selector("#grid")
+    assert at.cell(GATE).inner_text() == "30 m"
+    assert page.context.cookies() == []
+    assert json.loads(page.evaluate("JSON.stringify(Object.keys(sessionStorage))")) == ["token"]
