@@ -34,7 +34,9 @@ def errors_of(loaded, value, rulebook, day):
 def keeps_the_promise(loaded, value, rulebook, day):
     """Whether the edited site has no error, and none of the whole set's harms is an error."""
     try:
-        reports = [check(with_value(loaded, each), rulebook=rulebook, today=day) for each in (loaded.document.value, value)]
+        reports = [
+            check(with_value(loaded, each), rulebook=rulebook, today=day) for each in (loaded.document.value, value)
+        ]
     except Refusal:
         return False
     was, now = map(promise.by_key, reports)

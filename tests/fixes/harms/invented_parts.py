@@ -48,7 +48,9 @@ def within(draw: Random, gaps: float, **fields: Any) -> Part:
 
 def catalogue(draw: Random, gaps: float) -> dict[str, Part]:
     """A few parts of every kind, by id."""
-    parts: dict[str, Part] = {}
+    parts: dict[str, Part] = {
+        "sallow/camera-0": {"kind": "camera", "source": "invented datasheet", **coax_camera(draw, gaps)}
+    }
     for kind, count in (
         ("camera", draw.randint(4, 8)),
         ("recorder", draw.randint(2, 4)),
@@ -74,6 +76,10 @@ def priced(draw: Random, most: int) -> int | None:
 def camera(draw: Random, gaps: float) -> Part:
     if draw.random() < 0.18:
         return network_camera(draw, gaps)
+    return coax_camera(draw, gaps)
+
+
+def coax_camera(draw: Random, gaps: float) -> Part:
     sizes = draw.sample([8, 5, 4, 2, 2, 1, 0], draw.randint(1, 3))
     modes = list(dict.fromkeys(mode for size in sizes for mode in draw.sample(MODES[size], 1) if size))
     families = draw.sample(HD, draw.randint(1, 3))

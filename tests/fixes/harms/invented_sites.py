@@ -286,6 +286,8 @@ def fits(offered: tuple[str, float], power: Part) -> bool:
 def camera(draft: Draft, number: int, site: dict[str, Any]) -> dict[str, Any]:
     draw = draft.draw
     part = draft.some("camera")
+    if "network" in draft.parts[part] and draft.shape != "mixed" and draft.chance(0.8):
+        part = next(name for name, each in draft.parts.items() if "emits" in each)
     about = draft.parts[part]
     found: dict[str, Any] = {"part": part}
     if "network" in about:

@@ -71,7 +71,7 @@ def gives_up(change: Data) -> bool:
 def named_worse(change: Data) -> set[str]:
     """Keys that a change says to be new, worse or open after it, as `RULE on SUBJECT`."""
     found = {f"{each['rule']} on {each['subject']}" for each in said(change, "worsens")}
-    found |= {str(each).rpartition(" (")[0] for each in said(change, "introduces")}
+    found |= {str(each).rpartition(" (")[0] for each in said(change, "introduces", "opens")}
     return found | set(map(str, said(change, "stays_open")))
 
 
