@@ -100,12 +100,12 @@ def why_none(state: SiteState, judgement: Judgement, tries: int, harmful: Sequen
     return f"no single change within the catalogue clears it; tried: {', '.join(words)}"
 
 
-def with_fixes(
-    report: Report, rule_folders: Sequence[Path], tries: int, today: datetime.date | None = None
-) -> Report:
+def with_fixes(report: Report, rule_folders: Sequence[Path], tries: int, today: datetime.date | None = None) -> Report:
     """The report with proven fixes in place of those that rules declare; the site files are read again."""
     rulebook = load_rulebook(rule_folders)
-    sites = tuple(_fixed(site, start(load_site(site.file), rulebook=rulebook, today=today), tries) for site in report.sites)
+    sites = tuple(
+        _fixed(site, start(load_site(site.file), rulebook=rulebook, today=today), tries) for site in report.sites
+    )
     return replace(report, sites=sites)
 
 

@@ -100,7 +100,17 @@ def _fallen(was: Any, now: Any, field: str, unit: str, who: str, words: tuple[st
 def _link(was: Any, now: Any) -> Iterator[Loss]:
     if now.known("outcome") == "reduced-width" and was.known("outcome") in ("full", "asked-down"):
         yield was.camera.name, "reaches the recorder at reduced width"
+    yield from _arriving(was, now)
     yield from _fallen(was, now, "acquired_fps", "fps", was.camera.name, ("comes in at", "it came in at"))
+
+
+def _arriving(was: Any, now: Any) -> Iterator[Loss]:
+    """The picture that an input takes, where what is recorded of it does not tell of the loss."""
+    one, other = (_size(sheet.known("width"), sheet.known("height")) for sheet in (was, now))
+    recorded = [_size(sheet.known("recorded_width"), sheet.known("recorded_height")) for sheet in (was, now)]
+    told = recorded[0] is not None and (recorded[1] is None or _area(recorded[1]) < _area(recorded[0]))
+    if one is not None and other is not None and not told and _area(other) < _area(one):
+        yield was.camera.name, f"a picture of {_times(other)} comes in where {_times(one)} came in"
 
 
 def _view(was: Any, now: Any) -> Iterator[Loss]:
