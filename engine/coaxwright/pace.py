@@ -76,6 +76,15 @@ def within(limit: TimeLimit) -> Iterator[TimeLimit]:
         _limit.reset(before)
 
 
+STOPPED = "stopped by time"
+
+
+def stopped() -> str:
+    """`stopped by time` where a search within this limit was; else nothing."""
+    limit = _limit.get()
+    return STOPPED if limit is not None and limit.stopped else ""
+
+
 def out_of_time() -> bool:
     """Whether a search has to stop with what it has."""
     limit = _limit.get()

@@ -162,7 +162,10 @@ def test_output_file_holds_what_would_be_printed(
     printed = capfd.readouterr().out
     target = tmp_path / "report"
     target.write_text("old", encoding="utf-8")
-    assert main_module.run(["check", "x", "--format", form, "--output", str(target)]) == 1
+    assert main_module.run(["check", "x", "--format", form, "--output", str(target)]) == 2
+    assert capfd.readouterr().err == f"{target}: exists already; name a new file, or add --replace\n"
+    assert target.read_text(encoding="utf-8") == "old"
+    assert main_module.run(["check", "x", "--format", form, "--output", str(target), "--replace"]) == 1
     assert capfd.readouterr().out == ""
     assert target.read_text(encoding="utf-8") == printed
 

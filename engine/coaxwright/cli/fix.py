@@ -11,8 +11,9 @@ import click
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, rules_option, today_option
+from coaxwright.cli.options import format_option, output_option, rules_option, time_limit_option, today_option
 from coaxwright.cli.output import complain, deliver
+from coaxwright.pace import TimeLimit, within
 
 
 @click.command(
@@ -33,6 +34,7 @@ from coaxwright.cli.output import complain, deliver
               help="With --all: the fewest changes, or the least cost.")
 @click.option("--budget", metavar="N", type=click.IntRange(1, 1_000_000),
               help="Changes to try at most: for each finding (400), or with --all altogether (2000).")
+@time_limit_option
 @click.option("--diff", is_flag=True, help="Show what would change in the file, and nothing else.")
 @click.option("--write", is_flag=True, help="Write the changes into the file: the best of each finding, or with --all the set.")
 @click.option("--undo", is_flag=True, help="Take back the last --write, byte for byte.")
@@ -41,7 +43,8 @@ from coaxwright.cli.output import complain, deliver
 @rules_option
 @output_option
 def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, form: str,
-        today: datetime.date | None, extra_rules: tuple[Path, ...], output: Path | None, **how: Any) -> int:  # fmt: skip
+        today: datetime.date | None, time_limit: float | None, extra_rules: tuple[Path, ...], output: Path | None,
+        **how: Any) -> int:  # fmt: skip
     """Show changes to SITE that were tried on a copy and clear what fails there.
 
     Each tells what it clears, what it newly breaks, what it costs and how much room is left then. Exit
@@ -55,13 +58,14 @@ def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, f
     from coaxwright.checking import load_rulebook, load_site
     from coaxwright.fixes.rejudging import start
 
-    state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
-    tell_of_site(state.basis.loaded)
-    if whole:
-        return _whole(state, site, form, output, diff, write, **how)
-    if diff or write:
-        return _best(state, site, output, write, on, **how)
-    return _each(state, form, output, on, **how)
+    with within(TimeLimit(time_limit)):
+        state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
+        tell_of_site(state.basis.loaded)
+        if whole:
+            return _whole(state, site, form, output, diff, write, **how)
+        if diff or write:
+            return _best(state, site, output, write, on, **how)
+        return _each(state, form, output, on, **how)
 
 
 def _each(state: Any, form: str, output: Path | None, on: str, level: str, budget: int | None, prefer: str) -> int:

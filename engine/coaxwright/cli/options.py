@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 import click
 
 from coaxwright.cli.exits import FAIL_ON, FailOn
+from coaxwright.errors import Problem, Refusal
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -36,15 +37,58 @@ def parts_option(function: Decorated) -> Decorated:
     )(function)
 
 
+_REPLACE = "coaxwright.replace"
+_TO_FILE = "Write to FILE, as a whole or not at all, and not to standard output."
+
+
 def output_option(function: Decorated) -> Decorated:
     """`--output FILE`: write there, as a whole or not at all."""
-    return click.option(
-        "--output",
-        "-o",
-        metavar="FILE",
-        type=click.Path(path_type=Path),
-        help="Write to FILE, as a whole or not at all, and not to standard output.",
-    )(function)
+    return new_output_option("--output", "-o", metavar="FILE", help=_TO_FILE)(function)
+
+
+def output_option_beside_replace(function: Decorated) -> Decorated:
+    """The same for a command whose `--replace` says something else: there it is `--replace-file`."""
+    return new_output_option("--output", "-o", metavar="FILE", help=_TO_FILE, flag="--replace-file")(function)
+
+
+def new_output_option(*names: str, flag: str = "--replace", **more: Any) -> Callable[[Decorated], Decorated]:
+    """`--output`, which has to be new before any work is done, and `--replace`, with which it need not be."""
+
+    def decorate(function: Decorated) -> Decorated:
+        option = click.option(*names, type=click.Path(path_type=Path), callback=_is_free(flag), **more)
+        replace = click.option(
+            flag, "_replace_file", is_flag=True, is_eager=True, expose_value=False, callback=_may_replace,
+            help="Write to --output although there is a file, or a folder that is not empty.",
+        )  # fmt: skip
+        return option(replace(function))
+
+    return decorate
+
+
+def _may_replace(context: click.Context, option: click.Parameter, value: bool) -> None:
+    context.meta[_REPLACE] = value
+
+
+def may_replace() -> bool:
+    """Whether the call said that what is there may be replaced."""
+    return bool(click.get_current_context().meta.get(_REPLACE))
+
+
+def _is_free(flag: str) -> Callable[[click.Context, click.Parameter, Path | None], Path | None]:
+    """Let a name through under which nothing would be lost. Raises Refusal."""
+
+    def check(context: click.Context, option: click.Parameter, output: Path | None) -> Path | None:
+        if output is None or context.meta.get(_REPLACE):
+            return output
+        if output.is_file():
+            if output.resolve().name.endswith(".site.yaml"):
+                raise Refusal([Problem(str(output), "is a site file", "name another file for the report")])
+            raise Refusal([Problem(str(output), "exists already", f"name a new file, or add {flag}")])
+        if output.is_dir() and next(output.iterdir(), None) is not None:
+            raise Refusal([Problem(str(output), "is a folder that is not empty", f"name a new folder, or add {flag}")])
+        return output
+
+    return check
 
 
 def format_option(*names: str) -> Callable[[Decorated], Decorated]:
@@ -90,6 +134,16 @@ def today_option(function: Decorated) -> Decorated:
         type=click.DateTime(["%Y-%m-%d"]),
         callback=lambda context, option, value: None if value is None else value.date(),
         help="The day by which waivers are judged, as in 2026-12-01; today in UTC unless given.",
+    )(function)
+
+
+def time_limit_option(function: Decorated) -> Decorated:
+    """`--time-limit S`: a search stops then and gives what it has."""
+    return click.option(
+        "--time-limit",
+        metavar="SECONDS",
+        type=click.FloatRange(0, 1_000_000),
+        help="Stop searching after so many seconds; the result then says that it was stopped by time.",
     )(function)
 
 

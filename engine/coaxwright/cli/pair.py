@@ -8,7 +8,13 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, parts_option, rules_option, video_rate_option
+from coaxwright.cli.options import (
+    format_option,
+    output_option_beside_replace,
+    parts_option,
+    rules_option,
+    video_rate_option,
+)
 from coaxwright.cli.output import deliver
 
 _FORMS = ("text", "json", "csv", "md", "html")
@@ -60,7 +66,7 @@ _FORMS = ("text", "json", "csv", "md", "html")
 )
 @format_option(*_FORMS)
 @rules_option
-@output_option
+@output_option_beside_replace
 def pair(
     camera: str,
     recorder: str,

@@ -9,7 +9,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.options import format_option, may_replace, new_output_option, output_option, rules_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
 
@@ -35,8 +35,6 @@ def new_part(kind: str, part_id: str | None, output: Path | None) -> int:
 
         right = did_you_mean(kind, PART_KINDS) or f"there are: {', '.join(PART_KINDS)}"
         raise Refusal([Problem(kind, "is no kind of part", right)])
-    if output is not None and output.exists():
-        raise Refusal([Problem(str(output), "exists already", "name a new file")])
     deliver(skeleton(kind, part_id or f"maker/{kind}-name"), output)
     return CLEAN
 
@@ -108,9 +106,7 @@ def _told(found: list[Any], form: str) -> str:
 @click.option(
     "--preview", is_flag=True, help="Tell how the columns are understood and show the entries; write nothing."
 )
-@click.option(
-    "--output", metavar="FILE", type=click.Path(path_type=Path), help="The new part file; else standard output."
-)
+@new_output_option("--output", "-o", metavar="FILE", help="The new part file; else standard output.")
 def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **asked: Any) -> int:
     """Read a table of parts (.csv or .xlsx) as a part file. All bad cells are listed, and then nothing is written."""
     from coaxwright.reading.spreadsheet import column_letters
@@ -129,6 +125,6 @@ def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **as
     if output is None or preview:
         deliver(table.text)
         return CLEAN
-    write_parts(output, table)
+    write_parts(output, table, may_replace())
     complain(f"{output}: written; next: coaxwright parts check {output}")
     return CLEAN

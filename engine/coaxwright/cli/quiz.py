@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, write_examples
-from coaxwright.cli.options import format_option, output_option, rules_option
+from coaxwright.cli.options import format_option, new_output_option, output_option, rules_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
 
@@ -65,9 +65,7 @@ def quiz() -> None:
 @click.option("--minutes", type=click.IntRange(0, 600), default=0, help="Time to be printed on the paper, in minutes.")
 @format_option("md", "html", "json", "qti", "qti3", "gift", "csv")
 @rules_option
-@click.option(
-    "--output", metavar="DIR", type=click.Path(path_type=Path), help="Write papers and keys as files into DIR."
-)
+@new_output_option("--output", metavar="DIR", help="Write papers and keys as files into DIR.")
 def make(site: Path | None, form: str, output: Path | None, show_key: bool, **ordered: Any) -> int:
     """Make papers from generated plans, or from SITE, which has to be sound.
 

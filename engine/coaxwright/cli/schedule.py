@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, LazyGroup
-from coaxwright.cli.options import parts_option
+from coaxwright.cli.options import new_output_option, parts_option
 from coaxwright.cli.output import complain, deliver
 
 _TABLE = {
@@ -175,12 +175,8 @@ def _visible(text: str) -> str:
     ),
 )
 @click.argument("site", metavar="SITE", type=click.Path(path_type=Path))
-@click.option(
-    "--output",
-    metavar="FILE.xlsx|FOLDER",
-    required=True,
-    type=click.Path(path_type=Path),
-    help="A workbook, or a folder for CSV files.",
+@new_output_option(
+    "--output", "-o", metavar="FILE.xlsx|FOLDER", required=True, help="A workbook, or a folder for CSV files."
 )
 def export_schedule(site: Path, output: Path) -> int:
     """Write SITE as schedules of cameras, recorders, supplies, cables, power, disks, and a bill of materials.

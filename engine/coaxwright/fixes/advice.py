@@ -84,6 +84,8 @@ def advice_on(state: SiteState, finding: Finding, judgement: Judgement, tries: i
 
 def why_none(state: SiteState, judgement: Judgement, tries: int, harmful: Sequence[Proof] = ()) -> str:
     """Why no fix is shown for a finding, in words. `harmful` are changes that clear it and harm as much elsewhere."""
+    if pace.stopped():
+        return f"{pace.STOPPED} before a change was found (`--time-limit`)"
     words = dict.fromkeys(each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ()))
     if not words:
         return "nothing to be changed: its rule tells something to be known"

@@ -20,6 +20,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from coaxwright import pace
 from coaxwright.errors import Refusal
 from coaxwright.findings import Fix, Worsened
 from coaxwright.fixes.candidates.bench import NEED, Bench, Candidate
@@ -242,7 +243,7 @@ def proofs_and_harmful(state: SiteState, judgement: Judgement, tries: int) -> tu
     found: list[Proof] = []
     harmful: list[Proof] = []
     for order, candidate in enumerate(candidates(Bench(state), judgement)):
-        if order >= tries:
+        if order >= tries or pace.out_of_time():
             break
         proof = prove(state, candidate, order)
         if proof is not None and proof.clears(key):

@@ -29,6 +29,7 @@ from coaxwright.rulebook.judging import Judgement, margin
 Prefer = Literal["fewest", "cheapest"]
 BUDGET = 2000
 """Trials of a whole-site repair unless another budget is given."""
+_RAN_OUT = "the budget of trials ran out before a change was found"
 _NEAR = 4
 """Changes that improve a finding without clearing it, on top of which others are tried."""
 _KEPT = 256
@@ -302,7 +303,7 @@ class Search:
     def _why(self, state: SiteState, judgement: Judgement) -> str:
         """Why a finding is left: in words."""
         if self.spent:
-            return "the budget of trials ran out before a change was found"
+            return _RAN_OUT if not pace.stopped() else f"{pace.STOPPED} before a change was found"
         found, harmful = proofs_and_harmful(state, judgement, TRIES)
         needs = [proof for proof in found if proof.gives_up]
         if needs:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from coaxwright import pace
 from coaxwright.findings import Fix
 from coaxwright.fixes.advice import Advice
 from coaxwright.fixes.proving import change_of, harm_words
@@ -91,6 +92,7 @@ def advice_data(state: SiteState, found: Sequence[Advice]) -> str:
             }
             for advice in found
         ],
+        "stopped": pace.stopped() or None,
     }
     return to_json(data)
 
@@ -124,12 +126,17 @@ def _notes(plan: Plan) -> Iterator[str]:
 def _quality(plan: Plan, level: str) -> str:
     """How good the plan is known to be."""
     if plan.in_the_way:
-        return f"No set of changes that clears every finding was found ({plan.trials} trials)."
+        return f"No set of changes that clears every finding was found ({plan.trials} trials{_stopped()})."
     if not plan.steps:
         return f"Nothing to mend at level {level}."
     if plan.best:
         return f"No better set exists among the changes that the rules propose ({plan.trials} trials)."
-    return f"The best set found within {plan.trials} trials; a better one may exist (`--budget` looks longer)."
+    longer = "--time-limit" if pace.stopped() else "--budget"
+    return f"The best set found within {plan.trials} trials{_stopped()}; a better one may exist (`{longer}` looks longer)."
+
+
+def _stopped() -> str:
+    return f", {pace.STOPPED}" if pace.stopped() else ""
 
 
 def plan_data(state: SiteState, plan: Plan, level: str) -> str:
@@ -149,6 +156,7 @@ def plan_data(state: SiteState, plan: Plan, level: str) -> str:
         "best": plan.best,
         "optimal": plan.best,
         "bound": plan.bound,
+        "stopped": pace.stopped() or None,
         **_harms_data(plan),
         "dropped": [{"title": step.title, "because": harm_words(harm)} for step, harm in plan.dropped],
     }

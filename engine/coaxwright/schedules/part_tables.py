@@ -154,9 +154,9 @@ def _at_cell(problem: Problem, read: Entries, kind: str, rows: Mapping[str, str]
     return Problem(problem.file, problem.what, problem.right, None, problem.path)
 
 
-def write_parts(path: str | os.PathLike[str], table: PartTable) -> None:
-    """Write the part file; one that is there is never replaced. Raises Refusal."""
-    if Path(path).exists():
+def write_parts(path: str | os.PathLike[str], table: PartTable, replace: bool = False) -> None:
+    """Write the part file; one that is there is replaced only where the call says so. Raises Refusal."""
+    if Path(path).exists() and not replace:
         raise Refusal([Problem(os.fspath(path), "exists already", "name a new file")])
     try:
         write_atomically(path, table.text)
