@@ -242,10 +242,9 @@ def _unreadable_number(kind: Kind, text: str, shown: str) -> QuantityError:
 
 def _comma_advice(text: str) -> str:
     """`1,5 m` -> write 1.5 m; `1,000 m` -> both readings."""
-    decimal = text.strip().replace(",", ".", 1)
     if re.search(r",[0-9]{3}(?![0-9])", text) or text.count(",") > 1:
         return f"write {text.strip().replace(',', '')} if thousands are meant, or a decimal point"
-    return f"write {decimal}"
+    return f"write {text.strip().replace(',', '.', 1)}"
 
 
 def _wrong_unit(kind: Kind, text: str, number: str, spelling: str) -> QuantityError:
@@ -256,8 +255,7 @@ def _wrong_unit(kind: Kind, text: str, number: str, spelling: str) -> QuantityEr
     if spelling in kind.advice:
         what = f"{shown} cannot be used: {kind.advice[spelling]}"
         return QuantityError(what, _advised(kind, number, spelling))
-    pieces = spelling.split()
-    if len(pieces) > 1 and all(piece in kind.units for piece in pieces):
+    if len(pieces := spelling.split()) > 1 and all(piece in kind.units for piece in pieces):
         return QuantityError(f"{shown} has {len(pieces)} units behind one number", f"write {number} {pieces[0]}")
     near = _nearest_unit(kind, spelling)
     other = next((other for other in KINDS.values() if spelling in other.units), None)
@@ -270,8 +268,7 @@ def _wrong_unit(kind: Kind, text: str, number: str, spelling: str) -> QuantityEr
 def _advised(kind: Kind, number: str, spelling: str) -> str:
     if kind.advice[spelling] == _BITS:
         bits = spelling.replace("KB", "kB").replace("Bps", "B/s").replace("B", "b")
-        eightfold = format_quantity(float(number) * 8, "1")
-        return f"write {eightfold} {bits} if bytes are meant, {number} {bits} if bits"
+        return f"write {format_quantity(float(number) * 8, '1')} {bits} if bytes are meant, {number} {bits} if bits"
     return f"write {kind.written}"
 
 
