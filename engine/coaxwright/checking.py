@@ -19,6 +19,8 @@ from coaxwright import __version__, pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.facts.contradictions import contradictions_of
+from coaxwright.facts.provenance import Provenance
+from coaxwright.facts.provenance import provenance as whence
 from coaxwright.facts.sheets import Sheet
 from coaxwright.findings import Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
 from coaxwright.immutable import immutable
@@ -288,10 +290,14 @@ class FactShown:
     doc: str
     working: tuple[str, ...]
     source: str | None
+    provenance: Provenance | None = None
 
 
-def explain_subject(site: LoadedSite, subject: str) -> list[FactShown]:
-    """Every fact of one subject, known or not. Raises Refusal where the site has no such subject."""
+def explain_subject(site: LoadedSite, subject: str, *, provenance: bool = False) -> list[FactShown]:
+    """Every fact of one subject, known or not. Raises Refusal where the site has no such subject.
+
+    With `provenance` each tells what it rests on too, which takes some hundred small computations.
+    """
     facts = facts_of(site)
     sheets = facts.of(subject)
     if not sheets:
@@ -301,16 +307,18 @@ def explain_subject(site: LoadedSite, subject: str) -> list[FactShown]:
             did_you_mean(subject, facts.subjects()) or f"`coaxwright explain {site.file}` lists its subjects"
         )
         raise Refusal([Problem(site.file, f"there is no `{subject}` here", right)])
-    return [shown for sheet in sheets for shown in _shown(facts, sheet)]
+    rests = whence(site, facts, subject) if provenance else {}
+    return [shown for sheet in sheets for shown in _shown(facts, sheet, rests)]
 
 
-def _shown(facts: Facts, sheet: Sheet) -> Iterator[FactShown]:
+def _shown(facts: Facts, sheet: Sheet, rests: Mapping[tuple[str, str], Provenance]) -> Iterator[FactShown]:
     for entry in fields(sheet):  # type: ignore[arg-type]
         about = entry.metadata
         steps = facts.working(sheet, entry.name)
         yield FactShown(
-            f"{sheet.kind}.{entry.name}", _named(sheet.known(entry.name)), about["unit"], about["doc"], steps, None
-        )
+            f"{sheet.kind}.{entry.name}", _named(sheet.known(entry.name)), about["unit"], about["doc"], steps, None,
+            rests.get((sheet.kind, entry.name)),
+        )  # fmt: skip
 
 
 def _named(value: Any) -> Any:

@@ -73,7 +73,7 @@ def _facts(site: str, subject: str, form: str) -> str:
     from coaxwright.checking import explain_subject, load_site
     from coaxwright.reporting.plain_data import plain
 
-    facts = explain_subject(load_site(site), subject)
+    facts = explain_subject(load_site(site), subject, provenance=True)
     if form == "json":
         return _as_json(plain(facts))
     lines = [visible(subject), ""]
@@ -83,10 +83,13 @@ def _facts(site: str, subject: str, form: str) -> str:
 
 
 def _fact(fact: Any) -> list[str]:
-    """A fact, what it means, how it came about and where its figures are from."""
+    """A fact, what it means, how it came about, where its figures are from, and what it rests on."""
+    from coaxwright.facts.provenance import words
+
     lines = [f"{visible(fact.name)}: {value_words(fact.value, fact.unit)}", f"  {visible(fact.doc)}"]
     lines += [f"  - {visible(step)}" for step in fact.working]
     lines += [f"  source: {visible(fact.source)}"] if fact.source else []
+    lines += [f"  {visible(line)}" for line in words(fact.provenance)] if fact.provenance else []
     return [*lines, ""]
 
 

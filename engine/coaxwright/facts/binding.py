@@ -7,7 +7,7 @@ compute no more than the components that it touches. What is computed stands in 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
@@ -29,6 +29,7 @@ from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.model.site import NetworkPath
 from coaxwright.reading.collector import collector_off
+from coaxwright.reading.tables import Assumption
 from coaxwright.topology.source import SiteSource
 from coaxwright.topology.wiring import Topology
 
@@ -98,15 +99,22 @@ class Facts:
         self.ledgers[component] = ledger
 
 
-def compute_facts(loaded: SiteSource, topology: Topology, memo: dict[Any, Any] | None = None) -> Facts:
+def compute_facts(
+    loaded: SiteSource,
+    topology: Topology,
+    memo: dict[Any, Any] | None = None,
+    *,
+    values: Mapping[str, Assumption] | None = None,
+) -> Facts:
     """Every fact of a site that was read and wired. Missing data open the fields that need them; nothing is
     raised.
 
     `memo` (of an earlier context) saves working out again what follows from parts alone; it must come from
-    a site with the same catalogue and the same `assume`.
+    a site with the same catalogue and the same `assume`. `values` stand in the place of what may be assumed
+    on the site (see `assumable`).
     """
     with collector_off():
-        context = _context(loaded, topology, {} if memo is None else memo)
+        context = _context(loaded, topology, {} if memo is None else memo, values)
         facts = Facts(context)
         power = [_bound(facts, *work) for work in _power_work(context)]
         recorders = [_bound(facts, *work) for work in _picture_work(context)]
@@ -154,7 +162,9 @@ def _network(facts: Facts) -> NetworkSheets:
     return made
 
 
-def _context(loaded: SiteSource, topology: Topology, memo: dict[Any, Any]) -> Context:
+def _context(
+    loaded: SiteSource, topology: Topology, memo: dict[Any, Any], values: Mapping[str, Assumption] | None
+) -> Context:
     """The sheets that exist before any component is bound."""
     model, site = loaded.site, Site()
     part = loaded.catalogue.part
@@ -163,7 +173,7 @@ def _context(loaded: SiteSource, topology: Topology, memo: dict[Any, Any]) -> Co
     supplies = {name: make_supply(name, supply, part(supply.part)) for name, supply in model.supplies.items()}
     _fill_site(site, loaded, cameras, recorders, supplies)
     junctions = {name: _junction(name) for name in model.junctions}
-    ledger = Ledger(assumable(model.assume))
+    ledger = Ledger(assumable(model.assume) if values is None else values)
     return Context(loaded, topology, site, cameras, recorders, supplies, junctions, ledger, memo)
 
 
