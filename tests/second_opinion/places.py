@@ -82,7 +82,8 @@ def _exposure(opinion, group, device, name, entry, place):
     part = opinion.parts[entry["part"]]
     housing = part.get("housing") or {}
     stated = housing if device == "camera" else part
-    facts = {each: yes(place.get(each)) is True for each in ("hazardous", "coastal", "damp", "washed", "sun")}
+    facts = {each: yes(place.get(each)) is True for each in ("coastal", "damp", "washed", "sun")}
+    facts["hazardous"] = yes(place.get("hazardous"))
     facts.update(
         device=device, name=name, part=entry["part"], setting=place.get("setting"), height=num(place.get("height")),
         ambient_max=num(place.get("ambient_max")), temperature_max=num(stated.get("temperature_max")),

@@ -21,6 +21,13 @@ from . import comparing
 Path = tuple[Any, ...]
 NAMED = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "conduits", "sheaths")
 """Groups of a site file whose keys are ids."""
+PLAN = {
+    "video", "power", "sound", "control", "network", "over", "set", "joints", "sheath", "box", "disks", "redundancy",
+    "network_cameras", "viewers", "viewed", "playback", "network_address", "battery", "label", "area", "terminated",
+    "address", "wiring", "screen", "autonomy", "retention", "retention_max", "wants", "uplink",
+}  # fmt: skip
+"""Words of a plan that say what there is and what is wanted: what a plan does not draw is not there, and a wish that nobody
+wrote is none. To leave one out is another plan, and no gap in this one."""
 NUMBER = re.compile(r"^(-?[0-9]+(?:\.[0-9]+)?)( .+)?$")
 
 
@@ -171,7 +178,8 @@ def places(whole: Any, known: dict[Path, list[Any]]) -> list[Path]:
                     continue
                 shape = shape_of(here, whole["parts"]) if here else ()
                 for name in by_holder.get(shape, ()):
-                    if isinstance(name, str) and name != "*":
+                    drawn = here[:1] != ("parts",) and name in PLAN
+                    if isinstance(name, str) and name != "*" and not drawn:
                         found[(*here, name)] = True
     return list(found)
 

@@ -71,7 +71,7 @@ def device_outdoors(exposure):
 
 
 def hazardous_area(exposure):
-    return judged(not exposure["hazardous"])
+    return judged(exposure["hazardous"] is not True, exposure["hazardous"] is not None)
 
 
 def mast_without_arrester(exposure):

@@ -49,6 +49,9 @@ def _exposure(context: Context, group: str, device: str, name: str) -> Exposure:
     sheet.device, sheet.name, sheet.part = device, name, entry.part
     for field in _ASKED:
         setattr(sheet, field, getattr(place, field) is True)
+    if "hazardous" not in place.model_fields_set:
+        del sheet.hazardous
+        sheet.lacks("hazardous", f"{sheet.subject}/place/hazardous")
     for field in ("setting", "height", "ambient_max"):
         _put(sheet, field, getattr(place, field), f"{sheet.subject}/place/{field}")
     _bind_housing(sheet, part.housing)

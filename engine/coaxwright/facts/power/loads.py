@@ -58,6 +58,8 @@ def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = No
     kind: str = power.load or ledger.values["load-kind"].value
     if power.load is None:
         assumed.append("load-kind")
+    if "kind" not in power.model_fields_set:
+        assumed.append("power-kind")
     day = _terms(power, (("watts_day", power.watts_day),), heater=False)
     night = _night(part, power, assumed, bool(heater))
     nominal = () if kind == CONSTANT_POWER or power.volts is not None else ("volts",)

@@ -171,6 +171,7 @@ class _RecorderBinder:
             also = self.memory.over_coax(self.desk, number, entry.part, sends)
             bind_best(link, settled, way, also.control)
             bind_over_coax(camera, link, settled, way, also)
+            self._count_makers(camera)
             if camera.wants_talk_back:
                 devices = (entry.part, self.memory.part_of(entry.part), sends.family, self.desk.part_id, self.desk.part)
                 bind_talk_back(camera, link, settled, way, coax_talk_back(*devices, sends.lacking))
@@ -183,6 +184,13 @@ class _RecorderBinder:
         bind_talents(camera, entry.part, sends, self.memory)
         self._keep(name, camera, link, way)
         return Channel(camera, link, number, settled, entry.record)
+
+    def _count_makers(self, camera: Camera) -> None:
+        """Sound and control that work since the recorder's part names no maker for them."""
+        for what, stated in (("sound", self.desk.part.sound), ("control", self.desk.part.control)):
+            drawn = getattr(camera, f"{what}_by") == "coax" and camera.known(f"{what}_works")
+            if drawn and stated is not None and "coax_maker" not in stated.model_fields_set:
+                self.context.ledger.take("coax-maker")
 
     def _new_link(self, path: CablePath, camera: Camera, number: int) -> Link:
         link = Link()
