@@ -99,6 +99,8 @@ class Work:
                 place[each] = write.odd(0.8)
         if write.odd(0.05):
             place["hazardous"] = True
+        elif place and len(place) % 2:
+            place["hazardous"] = False
         if write.odd(0.4):
             place["ambient_min"] = self.draw.choice(["-30 °C", "0 °C", "15 °C"])
         if write.odd(0.4):
