@@ -306,6 +306,7 @@ def change_of(proof: Proof) -> Fix:
         introduces=tuple(f"{' on '.join(key)} ({level})" for key, level in proof.introduced.items()),
         worsens=tuple(worsened(harm) for harm in proof.harms if harm.how == "less-room"),
         opens=tuple(f"{' on '.join(harm.key)} ({harm.level})" for harm in proof.harms if harm.how == "open"),
+        stays_open=tuple(" on ".join(key) for key in proof.opened),
         gives_up=proof.gives_up,
         loses=proof.loses,
         hides=proof.candidate.disruption == NEED or bool(proof.gives_up),

@@ -14,10 +14,10 @@ from typing import Any
 from coaxwright.fixes.components import GROUPS
 from coaxwright.fixes.part_losses import part_losses
 from coaxwright.fixes.rejudging import SiteState, Trial
-from coaxwright.model.quantities import format_quantity
+from coaxwright.model.quantities import format_pair, format_quantity
 
-_LEAST = 0.001
-"""A fall by less than a thousandth is rounding, not a loss."""
+_LEAST = 1e-9
+"""A fall by less than this share is rounding, not a loss."""
 _WORKS = {
     "sound_works": "sound",
     "talk_back_works": "talk-back",
@@ -94,7 +94,8 @@ def _fallen(was: Any, now: Any, field: str, unit: str, who: str, words: tuple[st
     if other is None:
         yield who, f"{words[0]} nobody knows how much ({words[1]} {format_quantity(one, unit)})"
     elif other < one * (1.0 - _LEAST):
-        yield who, f"{words[0]} {format_quantity(other, unit)} where {words[1]} {format_quantity(one, unit)}"
+        less, more = format_pair(other, one, unit)
+        yield who, f"{words[0]} {less} where {words[1]} {more}"
 
 
 def _link(was: Any, now: Any) -> Iterator[Loss]:

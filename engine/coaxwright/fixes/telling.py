@@ -166,4 +166,6 @@ def plan_data(state: SiteState, plan: Plan, level: str) -> str:
 def _harms_data(plan: Plan) -> dict[str, Any]:
     """What the whole set harms, gives up and loses, under the keys of a single change."""
     told = fix_data(change_of(plan.proof) if plan.proof is not None else Fix(""))
-    return {name: told[name] for name in ("clears", "introduces", "opens", "worsens", "gives_up", "loses")}
+    return {
+        name: told[name] for name in ("clears", "introduces", "opens", "stays_open", "worsens", "gives_up", "loses")
+    }
