@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
-from functools import partial
 
-from anyio import Lock
-from anyio.to_thread import run_sync
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
@@ -22,7 +19,7 @@ BODY_SECONDS = 20.0
 
 def application(session: Session, guard: Guard, body_seconds: float = BODY_SECONDS) -> ASGIApp:
     """The ASGI application of one session."""
-    lock = Lock()
+    lock = asyncio.Lock()
 
     async def app(scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "lifespan":
@@ -36,7 +33,7 @@ def application(session: Session, guard: Guard, body_seconds: float = BODY_SECON
     return app
 
 
-async def _answered(request: Request, session: Session, guard: Guard, lock: Lock, seconds: float) -> Response:
+async def _answered(request: Request, session: Session, guard: Guard, lock: asyncio.Lock, seconds: float) -> Response:
     path = request.scope["path"]
     refused = guard.refusal(request.method, path, request.headers.raw)
     if refused is not None:
@@ -49,13 +46,17 @@ async def _answered(request: Request, session: Session, guard: Guard, lock: Lock
         return _response(b"the request took too long\n", "text/plain; charset=utf-8", 408, close=True)
     except (ClientDisconnect, OverflowError):
         return _response(b"this is too long\n", "text/plain; charset=utf-8", 413, close=True)
-    return _response(await _in_turn(lock, partial(session.replied, body)), "application/json")
+    return _response(await _in_turn(lock, session, body), "application/json")
 
 
-async def _in_turn(lock: Lock, work: Callable[[], bytes]) -> bytes:
-    """One piece of work at a time, beside the loop so that the page's files are served meanwhile."""
-    async with lock:
-        return await run_sync(work)
+async def _in_turn(lock: asyncio.Lock, session: Session, body: bytes) -> bytes:
+    """One request at a time, beside the loop so that the page's files are served meanwhile."""
+    session.waiting += 1
+    try:
+        async with lock:
+            return await run_in_threadpool(session.replied, body)
+    finally:
+        session.waiting -= 1
 
 
 async def _body(request: Request) -> bytes:

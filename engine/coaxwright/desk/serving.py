@@ -9,7 +9,6 @@ import threading
 from typing import Any
 
 import uvicorn
-from h11 import IDLE
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from coaxwright.desk.guard import Guard
@@ -84,7 +83,7 @@ def _protocol(seconds: float) -> type[H11Protocol]:
 
         def data_received(self, data: bytes) -> None:
             super().data_received(data)
-            if self.conn.their_state is not IDLE:
+            if str(self.conn.their_state) != "IDLE":
                 self._done()
             elif self._late is None:
                 self._wait()

@@ -12,6 +12,7 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from coaxwright import pace
 from coaxwright.desk import downloads, example
 from coaxwright.desk.views import compare, drawing, grid, more, notice, start, todo, top
 from coaxwright.desk.views.look import FILES, Look, look_of
@@ -27,11 +28,25 @@ Answer = dict[str, Any]
 NO_COUNTS = Summary()
 
 
+class GiveWay(pace.TimeLimit):
+    """A search for changes never makes anything newer wait: it stops, and is begun again when the page is idle."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(None)
+        self._session = session
+
+    def over(self) -> bool:
+        """Whether something newer was asked."""
+        self.stopped = self.stopped or self._session.waiting > 1
+        return self.stopped
+
+
 class Session:
-    """A page's other half. `nothing_open` shows the list of files even while a site is open."""
+    """A page's other half. `waiting` is the number of requests that came and are not answered; the server counts them."""
 
     def __init__(self, work: Workspace) -> None:
         self.work = work
+        self.waiting = 0
         self._found: dict[tuple[str, str], Actions] = {}
         self._found_for = (-1, "")
 
@@ -124,9 +139,13 @@ class Session:
             self._found.clear()
         if look.finding not in self._found and look.changes:
             try:
-                self._found[look.finding] = self.work.actions(*look.finding)
+                with pace.within(GiveWay(self)) as limit:
+                    found = self.work.actions(*look.finding)
             except Refusal:
                 return None
+            if limit.stopped:
+                return None
+            self._found[look.finding] = found
         return self._found.get(look.finding)
 
     def _notice(self, request: Mapping[str, Any], answer: Answer, before: Summary) -> str | None:

@@ -39,6 +39,10 @@ _HIDDEN = re.compile(
 )
 _PLAIN_BYTES = bytes([9, 10, 13, *range(32, 127)])
 
+_READING = os.O_RDONLY
+for _flag in ("O_NONBLOCK", "O_CLOEXEC", "O_BINARY"):  # each where the system has it
+    _READING |= getattr(os, _flag, 0)
+
 Steps = Sequence[str | int]
 
 
@@ -148,7 +152,7 @@ def _build(text: str, file: str, positions: Positions) -> tuple[dict[str, Any], 
 def read_bytes(path: str | os.PathLike[str], name: str, most: int = MAX_BYTES) -> bytes:
     """The bytes of a regular file, at most `most`. Raises Refusal; never waits for a pipe or a device."""
     try:
-        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
+        handle = os.open(path, _READING)
     except (OSError, ValueError) as error:
         raise Refusal([Problem(name, *_unopened(error, Path(path)))]) from error
     try:

@@ -86,10 +86,10 @@
 
   /** @param {string} what @param {object} rest @returns {Promise<Answer|undefined>} */
   async function send(what, rest) {
-    const view = { sheet: state.sheet, finding: state.finding, have: state.have, text: state.textVersion, changes: what === "changes" };
+    const view = { sheet: state.sheet, finding: state.finding, have: state.have, text: state.textVersion };
     const slow = setTimeout(() => document.body.classList.add("judging"), 300);
     try {
-      const answer = await call(what === "changes" ? "look" : what, { view, ...rest });
+      const answer = await call(what, { view, ...rest });
       state.version = answer.version;
       if (waiting <= 1 || !answer.ok) show(answer);
       if (answer.behind) waiting <= 1 && queueMicrotask(() => ask("look"));
@@ -125,6 +125,7 @@
 
   /** @param {Answer} answer */
   function show(answer) {
+    shown += 1;
     const focused = document.activeElement;
     const id = focused instanceof HTMLElement || focused instanceof SVGElement ? focused.id : "";
     const region = focused ? focused.closest("section, #f-bar, #notice, #f-start") : null;
@@ -564,7 +565,7 @@
     box.setAttribute("role", "alert");
     box.textContent = sentence(refused);
     input.setAttribute("aria-describedby", "refusal");
-    document.body.append(box);
+    at("main").append(box);
     settle(box, input);
   }
 
@@ -714,7 +715,7 @@
       : `↓ chooses, Enter takes, Esc closes.${left > 0 ? ` ${left} more: type on.` : ""}`;
     if (found.count === 0) list.setAttribute("role", "presentation");
     list.append(foot);
-    document.body.append(list);
+    at("main").append(list);
     settle(list, now.input);
     now.list = list;
     now.chosen = -1;
@@ -854,9 +855,23 @@
     ask("look");
   }
 
-  /** Once a finding is open, changes for it are looked for. */
-  function wantChanges() {
-    if (seek("looking") && waiting <= 1) queueMicrotask(() => ask("changes"));
+  let looking = false;
+  let shown = 0;
+  /** Once a finding is open, changes for it are looked for, beside everything else: what is newer goes before it. */
+  async function wantChanges() {
+    if (looking || !seek("looking") || state.lost) return;
+    looking = true;
+    const mark = shown;
+    const { sheet: name, finding, have, textVersion } = state;
+    try {
+      const answer = await call("look", { view: { sheet: name, finding, have, text: textVersion, changes: true } });
+      if (shown === mark && !waiting && finding === state.finding) show(answer);
+    } catch (error) {
+      lost(error instanceof Error ? error.message : "");
+    } finally {
+      looking = false;
+      if (seek("looking") && !state.lost) setTimeout(wantChanges, waiting ? 300 : 30);
+    }
   }
 
   /** @param {string} name @param {string} type @param {Uint8Array} data */
