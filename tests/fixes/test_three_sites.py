@@ -23,7 +23,6 @@ PARTS = yaml.safe_load((FOLDER / "parts.yaml").read_text(encoding="utf-8"))["par
 PLANTED = {
     "shop": {
         "power/supply-overloaded on supplies/plug",
-        "power/output-overloaded on supplies/plug/1",
         "view/density-low on cameras/till",
         "picture/rate-below-wanted on cameras/till",
         "picture/rate-below-wanted on cameras/far-shed",
