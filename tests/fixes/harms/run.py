@@ -69,7 +69,7 @@ class OneSite:
             return self.outcome
         draw = Random(self.made.name)
         level = draw.choice(["error", "error", "error", "warning", "note"])
-        budget = draw.choice([6, 12, 12, 40])
+        budget = draw.choice([4, 4, 4, 8, 8, 30])
         subjects = sorted({subject for (_, subject), (own, _) in self.before.fails.items() if own == level})
         on = draw.choice(subjects) if subjects and draw.random() < 0.75 else ""
         self.single(level, budget, on)
