@@ -115,8 +115,10 @@ def _hours(context: Context, sheet: Battery, amps: float | None, missing: tuple[
             sheet.lacks(field, *lacking)
         return
     sheet.hours_most = 0.0 if not sheet.usable else sheet.usable / amps if amps else math.inf
-    exponent = context.ledger.take("peukert-exponent")
-    sheet.hours = standby_hours(sheet.usable, sheet.rated_hours, amps, exponent) if sheet.usable else 0.0
+    sheet.hours = sheet.hours_most
+    if 0.0 < sheet.hours_most < sheet.rated_hours:
+        exponent = context.ledger.take("peukert-exponent")
+        sheet.hours = standby_hours(sheet.usable, sheet.rated_hours, amps, exponent)
 
 
 def _recharge(context: Context, sheet: Battery, part: SupplyPart) -> None:

@@ -20,6 +20,10 @@ from coaxwright.reading.tables import load_table
 ALLOWED = 10.0
 """K above reference air in the assumed temperature of a conductor (common practice: table assumptions)."""
 
+_NEVER = 0.4
+"""Share of the current to 70 °C up to which no conductor of 70 °C or less rises by more than is allowed for: 0.16 of
+40 K, times what resistance has grown (IEC 60364-5-52 annex D form)."""
+
 _SETTLED = 1e-7
 """K within which the temperatures of two rounds agree: far below what moves a printed figure (common practice)."""
 _ROUNDS = 60
@@ -37,6 +41,8 @@ class HeatedRun(NamedTuple):
 
     def extra(self, amps: float) -> float:
         """K beyond what is allowed for, at `amps`; no further than the limit of PVC."""
+        if amps <= _NEVER * self.amps and self.degc <= PVC_LIMIT:
+            return 0.0
         rise = current_rise(amps, self.amps, self.degc - ALLOWED, alpha=self.alpha)
         return max(0.0, min(rise, PVC_LIMIT - REFERENCE_AIR) - ALLOWED)
 
@@ -47,14 +53,22 @@ class HeatedRun(NamedTuple):
 
 
 def heated_run(
-    hop: Hop, figures: ConductorOhms, ohms: float | None, degc: float, conductor: Conductor | None
+    hop: Hop, figures: ConductorOhms, ohms: float | None, degc: float, full: float | None
 ) -> HeatedRun | None:
-    """The run as far as its own heat goes; None where its temperature is written or too little is known of it."""
-    if hop.temperature is not None or ohms is None or conductor is None or conductor.size is None:
+    """The run as far as its own heat goes, `full` being `full_amps` of its conductors; None where its temperature is
+    written or too little is known of it.
+    """
+    if hop.temperature is not None or ohms is None or full is None:
+        return None
+    return HeatedRun(ohms, degc, figures.alpha, full * (hop.pairs or 1))
+
+
+def full_amps(conductor: Conductor | None) -> float | None:
+    """Current that brings one conductor from 30 to 70 °C; None where its size is not stated."""
+    if conductor is None or conductor.size is None:
         return None
     metal = load_table("conductor-materials").row(conductor.material or "copper")
-    amps = thermal_amps(conductor.size, metal["factor"]) * (hop.pairs or 1)
-    return HeatedRun(ohms, degc, figures.alpha, amps)
+    return thermal_amps(conductor.size, metal["factor"])
 
 
 def lasting_amps(

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from coaxwright.facts.context import Context
 from coaxwright.facts.power.cable_ohms import ConductorOhms, HopOhms, box_ohms, conductor_ohms, hop_ohms
 from coaxwright.facts.power.conductor_limits import Limits, conductor_limits
-from coaxwright.facts.power.own_heat import HeatedRun, heated_run
+from coaxwright.facts.power.own_heat import HeatedRun, full_amps, heated_run
 from coaxwright.facts.sheets import Run
 from coaxwright.model.site import Hop, Place
 from coaxwright.model.wiring_parts import CablePart
@@ -49,6 +49,7 @@ class _CableFacts(NamedTuple):
     absent: dict[str, tuple[str, ...]]
     size: float | None
     missing_size: tuple[str, ...]
+    full_amps: float | None
 
 
 class PowerRuns:
@@ -108,7 +109,7 @@ class PowerRuns:
         self._limit(sheet, hop, cable, degc if hop.temperature is not None else air_at(place, degc))
         self._place(run, sheet, hop, None if place is None else place.setting)
         run.runs.append(sheet)
-        heated = heated_run(hop, facts.ohms, ohms.ohms, degc, context.part(cable).conductor)
+        heated = heated_run(hop, facts.ohms, ohms.ohms, degc, facts.full_amps)
         if heated is not None:
             run.heated.append((heated, sheet))
 
@@ -182,4 +183,4 @@ def _cable_facts(cable: str, part: CablePart) -> _CableFacts:
     }
     size = conductor.size if conductor else None
     missing = () if size is not None else (f"parts/{cable}/conductor/size",)
-    return _CableFacts(conductor_ohms(part), tuple(stated), absent, size, missing)
+    return _CableFacts(conductor_ohms(part), tuple(stated), absent, size, missing, full_amps(conductor))

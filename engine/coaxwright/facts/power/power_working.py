@@ -16,7 +16,7 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.power.cable_ohms import ConductorOhms, conductor_ohms
 from coaxwright.facts.power.conductor_limits import conductor_limits
 from coaxwright.facts.power.loads import CONSTANT_POWER, Load, load_of
-from coaxwright.facts.power.own_heat import ALLOWED, heated_run, lasting_amps
+from coaxwright.facts.power.own_heat import ALLOWED, full_amps, heated_run, lasting_amps
 from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
 from coaxwright.model.site import Hop
 from coaxwright.topology.records import CablePath
@@ -85,7 +85,7 @@ class Way:
         if sheet is None:
             return 0.0
         figures, conductor = self.conductor(hop), self.context.part(hop.cable or "").conductor
-        heated = heated_run(hop, figures, 0.0, self.degrees(hop), conductor)
+        heated = heated_run(hop, figures, 0.0, self.degrees(hop), full_amps(conductor))
         fields = ("volts_day", "amps_day", "volts_night", "amps_night")
         return 0.0 if heated is None else heated.extra(lasting_amps(*(sheet.known(each) for each in fields)))
 
