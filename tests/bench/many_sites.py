@@ -23,7 +23,7 @@ def seconds(folder: Path, jobs: int) -> float:
     """Wall seconds of one whole `check` process."""
     start = time.perf_counter()
     command = [sys.executable, "-m", "coaxwright", "check", str(folder), "--format", "jsonl", "--jobs", str(jobs)]
-    done = subprocess.run([*command, "--output", str(folder / "out.jsonl")], capture_output=True, check=False)
+    done = subprocess.run([*command, "--replace", "--output", str(folder / "out.jsonl")], capture_output=True, check=False)
     if done.returncode not in (0, 1):
         raise SystemExit(done.stderr.decode())
     return time.perf_counter() - start
