@@ -49,11 +49,11 @@ LOST = [
     ("camera", {"housing": {"rated": "outdoor"}}, {"housing": {"rated": "indoor"}},
      "rating: indoor in place of outdoor"),
     ("camera", {"housing": {"rated": "outdoor"}}, {}, "rating not known (was outdoor)"),
-    ("camera", {"housing": {"ik": "IK10"}}, {"housing": {"ik": "IK08"}}, "impact rating IK 8 in place of 10"),
+    ("camera", {"housing": {"ik": "IK10"}}, {"housing": {"ik": "IK08"}}, "impact rating (IK) 8 in place of 10"),
     ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP67"}}, JETS),
     ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP54"}}, JETS),
     ("camera", {"housing": {"ip": "IP66"}}, {"housing": {"ip": "IP56"}},
-     "dust protection IP first digit 5 in place of 6"),
+     "dust protection (first IP digit) 5 in place of 6"),
     ("camera", {"optics": {"focal_min": "2.8 mm", "focal_max": "12 mm"}}, {"optics": {"focal_min": "3.6 mm"}},
      "lens fixed 3.6 mm in place of varifocal 2.8 to 12 mm"),
     ("camera", {"sound": {"microphone": True}}, {"sound": {"microphone": False}}, "no microphone"),
@@ -160,7 +160,7 @@ def test_a_part_of_another_kind_is_no_replacement():
 def test_what_the_old_part_does_not_state_is_listed():
     known = part("camera", control={"moves": False}, night={"lamp": "none"}, housing={"rated": "outdoor"})
     assert unstated(known) == (
-        "impact rating IK",
+        "impact rating (IK)",
         "lens",
         "microphone",
         "supply voltage",

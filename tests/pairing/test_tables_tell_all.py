@@ -151,7 +151,9 @@ def test_sound_on_one_of_four_inputs(hand: Clerk) -> None:
 def test_the_only_input_with_sound_is_found_wherever_it_is(tmp_path: Path) -> None:
     """Sound on input 4 alone: the best input to ask about is 4, not the first of its group."""
     path = tmp_path / "last.yaml"
-    text = counter.TEXT.replace("coax_channels: 1,", "coax_channels: 4,").replace("sorted_motion: 1-2", "sorted_motion: 1-4")
+    text = counter.TEXT.replace("coax_channels: 1,", "coax_channels: 4,").replace(
+        "sorted_motion: 1-2", "sorted_motion: 1-4"
+    )
     path.write_text(text, encoding="utf-8")
     told = answer(Clerk(build_catalogue([(path, "last.yaml")])), "os/five", "nv/h4", Question())
     assert (told.number, told.features["sound"].answer) == (4, "yes")
@@ -178,7 +180,9 @@ def test_a_camera_that_does_not_say_how_it_is_switched(tmp_path: Path) -> None:
     path = tmp_path / "silent.yaml"
     path.write_text(counter.TEXT.replace("    switched_by: [menu-over-coax]\n", ""), encoding="utf-8")
     told = answer(Clerk(build_catalogue([(path, "s.yaml")])), "mm/c8", "nv/h4", Question())
+    assert told.conditions
     assert all(each.words.startswith("if it can be done") for each in told.conditions)
+    assert "parts/mm/c8/switched_by" in told.supply
 
 
 def test_without_a_picture_no_reach_and_no_rate(hand: Clerk) -> None:
@@ -288,7 +292,13 @@ def test_a_contradiction_is_told_by_check_once_for_many_sites(
         told = capsys.readouterr()
         assert told.err.count("input 4 stands in two groups") == 1, form
         assert (told.out.count("input 4 stands in two groups") == 3) is (form != "text")
-    for command in (["fix"], ["limits", "cameras/eye"], ["report"], ["what-if", "--set", "cameras/eye/part=os/five"]):
+    for command in (
+        ["fix"],
+        ["limits", "cameras/eye"],
+        ["report"],
+        ["explain", "cameras/eye"],
+        ["what-if", "--set", "cameras/eye/part=os/five"],
+    ):
         run([command[0], str(tmp_path / "0.site.yaml"), *command[1:]])
         assert "input 4 stands in two groups" in capsys.readouterr().err, command
 

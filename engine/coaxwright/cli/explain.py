@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver, value_words
@@ -73,7 +74,9 @@ def _facts(site: str, subject: str, form: str) -> str:
     from coaxwright.checking import explain_subject, load_site
     from coaxwright.reporting.plain_data import plain
 
-    facts = explain_subject(load_site(site), subject, provenance=True)
+    loaded = load_site(site)
+    tell_of_site(loaded)
+    facts = explain_subject(loaded, subject, provenance=True)
     if form == "json":
         return _as_json(plain(facts))
     lines = [visible(subject), ""]

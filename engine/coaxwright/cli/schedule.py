@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import new_output_option, parts_option
 from coaxwright.cli.output import complain, deliver
@@ -189,6 +190,7 @@ def export_schedule(site: Path, output: Path) -> int:
     from coaxwright.schedules.workbook import write_csv_folder, write_workbook
 
     loaded = load_site(site)
+    tell_of_site(loaded)
     schedules = [*site_schedules(loaded.document.value), *derived_schedules(loaded, facts_of(loaded))]
     if output.suffix.lower() == ".xlsx":
         write_workbook(output, schedules)

@@ -30,8 +30,8 @@ _TEMPERATURES = (
 )
 _HOUSING = (
     ranked("rating", field("housing.rated"), ("indoor", "outdoor")),
-    more("impact rating IK", lambda part: _digits(field("housing.ik")(part))),
-    more("dust protection IP first digit", ip_digit),
+    more("impact rating (IK)", lambda part: _digits(field("housing.ik")(part))),
+    more("dust protection (first IP digit)", ip_digit),
     WATER,
     fewer("lowest temperature", field("housing.temperature_min"), "degC"),
     more("highest temperature", field("housing.temperature_max"), "degC"),
@@ -226,7 +226,7 @@ def losses(old: Any, new: Any) -> tuple[Loss, ...]:
 
 
 _ASKED: dict[str, tuple[str, ...]] = {
-    "camera": ("movement", "lamp", "rating", "impact rating IK", "lens", "microphone", "supply voltage",
+    "camera": ("movement", "lamp", "rating", "impact rating (IK)", "lens", "microphone", "supply voltage",
                "lowest temperature", "highest temperature"),
     "recorder": ("bays", "line inputs for sound", "monitor outputs", "supply voltage"),
 }  # fmt: skip

@@ -109,6 +109,8 @@ def answer(clerk: Clerk, camera: str, recorder: str, question: Question, ruleboo
     }
     used = [camera, recorder, *([question.cable] if question.cable else [])]
     failing = tuple(each for each in asked if each.kind == "fail")
+    conditions = by_hand(clerk, camera, recorder, question, number)
+    unsure = [f"parts/{camera}/switched_by"] if _unstated_switching(clerk, camera, conditions) else []
     return Answer(
         camera, recorder, question, number, facts["settled"], facts, _lost(facts),
         Rates(1, facts.get("acquired_fps"), facts.get("recorded_fps"), facts.get("limited_by")),
@@ -116,7 +118,7 @@ def answer(clerk: Clerk, camera: str, recorder: str, question: Question, ruleboo
         cell,
         features,
         _line_sound(catalogue, camera, recorder),
-        by_hand(clerk, camera, recorder, question, number),
+        conditions,
         reaches(catalogue, camera, recorder, question, number) if cell.width else (),
         needs(catalogue.part(camera)),
         own_maker(clerk, camera, recorder, question),
@@ -125,7 +127,7 @@ def answer(clerk: Clerk, camera: str, recorder: str, question: Question, ruleboo
         remarks,
         contradictions_of(catalogue, used),
         tuple(sold(catalogue, name) for name in (camera, recorder)),
-        _supply(report, features, asked),
+        _supply(report, features, asked, unsure),
         _sources(catalogue, camera, recorder, (*failing, *remarks)),
         cautions,
     )  # fmt: skip
@@ -294,11 +296,18 @@ def span(numbers: list[int]) -> str:
 # What is open, and where it is from
 
 
-def _supply(report: SiteReport, features: Mapping[str, Feature], findings: Iterable[Finding]) -> tuple[str, ...]:
+def _unstated_switching(clerk: Clerk, camera: str, conditions: Iterable[ByHand]) -> bool:
+    """Something would be gained by switching, and the part does not say how that is done."""
+    return clerk.catalogue.part(camera).switched_by is None and any(not each.sure for each in conditions)
+
+
+def _supply(
+    report: SiteReport, features: Mapping[str, Feature], findings: Iterable[Finding], more: Iterable[str]
+) -> tuple[str, ...]:
     """What would have to be given, features' fields first; nothing twice. Places are not asked of a pair."""
     wanted = [path for each in features.values() for path in each.supply]
     wanted += [path for each in findings if each.kind == "open" for path in each.missing]
-    named = dict.fromkeys(_named(path) for path in wanted)
+    named = dict.fromkeys(_named(path) for path in (*wanted, *more))
     return tuple(each for each in named if each.startswith(("parts/", "tables/", "--")))
 
 

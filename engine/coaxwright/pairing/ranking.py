@@ -158,7 +158,7 @@ class Replacement:
 
 
 _HEAVY = (
-    "movement", "largest picture", "lamp", "rating", "impact rating IK", "lens", "microphone", "supply voltage",
+    "movement", "largest picture", "lamp", "rating", "impact rating (IK)", "lens", "microphone", "supply voltage",
     "inputs", "largest picture taken at full width", "bays", "inputs with sound over the coax",
 )  # fmt: skip
 """What weighs most of what can be lost: what a camera or recorder was most likely chosen for."""
