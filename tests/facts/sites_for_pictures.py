@@ -56,7 +56,7 @@ PARTS: dict[str, Any] = {
         "kind": "box", "source": "invented", "does": "isolator", "loss": "0.5 dB",
         "passes_sound": False, "passes_control": True, "passes_firmware": True,
     },
-    "hollin/p": {"kind": "pickup", "source": "invented", "reach": "50 m"},
+    "hollin/p": {"kind": "pickup", "source": "invented", "reach": "50 m", "output": "line"},
 }  # fmt: skip
 
 

@@ -44,7 +44,8 @@ def _line(opinion, sheet, entry, sound):
     metres = None if over is None else summed(num(hop.get("length")) for hop in over if "cable" in hop)
     if "reach" in pickup:
         answers.append(None if metres is None else metres <= num(pickup["reach"]))
-    sheet["sound_works"], sheet["line_level"] = chain(answers), pickup.get("output", "line") == "line"
+    level = None if "output" not in pickup else pickup["output"] == "line"
+    sheet["sound_works"], sheet["line_level"] = chain(answers), level
 
 
 def serial(camera, recorder, control):
@@ -78,6 +79,12 @@ def buses(opinion):
             _bus(opinion, name, recorder, on_it)
 
 
+def agreed(written, word, count, most):
+    """A count of differences; not known where one of several says nothing and the others agree."""
+    silent = len(written) > 1 and any(word not in each for each in written)
+    return None if silent and count <= most else count
+
+
 def _bus(opinion, name, recorder, on_it):
     written = [entry["control"] for entry in on_it.values()]
     addresses = [int(each["address"]) for each in written if "address" in each]
@@ -89,9 +96,9 @@ def _bus(opinion, name, recorder, on_it):
     ends = [yes(each.get("terminated")) for each in written]
     opinion.put("serial_bus", f"recorders/{name}/rs485", {
         "name": name, "devices": len(on_it), "addresses": len(addresses),
-        "addresses_shared": sum(addresses.count(each) > 1 for each in set(addresses)),
-        "speeds": len({each["speed"] for each in written if "speed" in each}),
-        "protocols": len({each["protocol"] for each in written if "protocol" in each}),
+        "addresses_shared": agreed(written, "address", sum(addresses.count(each) > 1 for each in set(addresses)), 0),
+        "speeds": agreed(written, "speed", len({each["speed"] for each in written if "speed" in each}), 1),
+        "protocols": agreed(written, "protocol", len({each["protocol"] for each in written if "protocol" in each}), 1),
         "metres": summed(lengths), "stars": sum(each.get("wiring") == "star" for each in written),
         "unit_loads": summed(num(below(part, "control", "serial", "unit_load")) for part in parts),
         "terminated_least": ends.count(True), "terminated": None if None in ends else ends.count(True),

@@ -24,7 +24,8 @@ NAMED = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "
 PLAN = {
     "video", "power", "sound", "control", "network", "over", "set", "joints", "sheath", "box", "disks", "redundancy",
     "network_cameras", "viewers", "viewed", "playback", "network_address", "battery", "label", "area", "terminated",
-    "address", "wiring", "screen", "autonomy", "retention", "retention_max", "wants", "uplink",
+    "wiring", "screen", "autonomy", "retention", "retention_max", "wants", "uplink", "family", "mode", "record", "rate",
+    "second_stream", "pickup", "from", "pairs", "assume", "schedule",
 }  # fmt: skip
 """Words of a plan that say what there is and what is wanted: what a plan does not draw is not there, and a wish that nobody
 wrote is none. To leave one out is another plan, and no gap in this one."""
@@ -58,10 +59,15 @@ def passes(state: Judged, rulebook: Any, key: tuple[str, str]) -> bool:
     return sheet is not None and judge_exactly(rule, sheet, frame_of(rule, state.facts)).kind == "pass"
 
 
-def newly_assumed(without: Judged, given: Judged) -> bool:
-    """Whether leaving the field out adds to what reports list as assumed."""
+COVERED = {"laid": "conductor-current", "bunched": "conductor-current", "ambient_max": "conductor-current"}
+"""Assumptions that a report lists whether or not a field is written, and that say what is taken where it is not."""
+
+
+def newly_assumed(without: Judged, given: Judged, field: str) -> bool:
+    """Whether leaving the field out adds to what reports list as assumed, or they list what stands for it."""
     before = {used.assumption.name: used.count for used in given.facts.assumed}
-    return any(used.count > before.get(used.assumption.name, 0) for used in without.facts.assumed)
+    listed = {used.assumption.name: used.count for used in without.facts.assumed}
+    return COVERED.get(field) in listed or any(count > before.get(name, 0) for name, count in listed.items())
 
 
 # Fields
@@ -156,7 +162,7 @@ def guesses(whole: Any, path: Path, values: list[Any], rulebook: Any) -> list[Gu
     for value in values:
         given = state(changed(whole, path, value))
         for key, kind in () if given is None else given.found.items():
-            if kind != "fail" or key in without.found or key in found or newly_assumed(without, given):
+            if kind != "fail" or key in without.found or key in found or newly_assumed(without, given, str(path[-1])):
                 continue
             if passes(without, rulebook, key):
                 found[key] = Guess(*key, shape_of(path, whole["parts"]), value)

@@ -37,18 +37,39 @@ def bind_serial_bus(context: Context, recorder: Recorder) -> SerialBus | None:
 
 
 def _bind_words(bus: SerialBus, written: Mapping[str, ControlPath]) -> None:
-    """Addresses, speeds and protocols as written, with the cameras that have them."""
+    """Addresses, speeds and protocols as written, with the cameras that have them.
+
+    Whether they agree is open where one of several cameras says nothing and those that do agree.
+    """
     addresses = _by_value({name: each.address for name, each in written.items()})
     shared = {value: names for value, names in addresses.items() if len(names) > 1}
-    bus.addresses, bus.addresses_shared = sum(map(len, addresses.values())), len(shared)
-    bus.shared_words = _words(shared)
+    bus.addresses = sum(map(len, addresses.values()))
+    unsaid = _unsaid(written, "address")
+    if unsaid and not shared:
+        lack(bus, ("addresses_shared", "shared_words"), unsaid)
+    else:
+        bus.addresses_shared, bus.shared_words = len(shared), _words(shared)
     speeds = _by_value({name: each.speed for name, each in written.items()})
-    bus.speeds = len(speeds)
-    bus.speeds_words = _words({format_quantity(value, "baud"): names for value, names in speeds.items()})
+    unsaid = _unsaid(written, "speed")
+    if unsaid and len(speeds) < 2:
+        lack(bus, ("speeds", "speeds_words"), unsaid)
+    else:
+        bus.speeds = len(speeds)
+        bus.speeds_words = _words({format_quantity(value, "baud"): names for value, names in speeds.items()})
     protocols = _by_value({name: each.protocol for name, each in written.items()})
-    bus.protocols, bus.protocols_words = len(protocols), _words(protocols)
+    unsaid = _unsaid(written, "protocol")
+    if unsaid and len(protocols) < 2:
+        lack(bus, ("protocols", "protocols_words"), unsaid)
+    else:
+        bus.protocols, bus.protocols_words = len(protocols), _words(protocols)
     stars = [name for name, each in written.items() if each.wiring == "star"]
     bus.stars, bus.stars_words = len(stars), ", ".join(stars)
+
+
+def _unsaid(written: Mapping[str, ControlPath], field: str) -> tuple[str, ...]:
+    """Where to write a field that one of several cameras leaves out; a camera alone agrees with itself."""
+    missing = [name for name, each in written.items() if getattr(each, field) is None]
+    return tuple(f"cameras/{name}/control/{field}" for name in missing) if len(written) > 1 else ()
 
 
 def _by_value(values: Mapping[str, Any]) -> dict[Any, list[str]]:

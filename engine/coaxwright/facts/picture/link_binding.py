@@ -342,7 +342,8 @@ def _bind_line_sound(
     put_verdict(sheet, "sound", verdict)
     level = line_level(camera, pickup[1] if pickup else None)
     if level is None:
-        lack(sheet, ("line_level",), (f"{sheet.subject}/sound/pickup",))
+        source = f"{sheet.subject}/sound/pickup" if pickup_id is None else f"parts/{pickup_id}/output"
+        lack(sheet, ("line_level",), (source,))
     else:
         sheet.line_level = level
 

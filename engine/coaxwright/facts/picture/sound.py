@@ -137,5 +137,5 @@ def _pickup_checks(
 def line_level(camera: CameraPart, pickup: PickupPart | None) -> bool | None:
     """Whether the line carries line level rather than microphone level; None where nobody says."""
     if pickup is not None:
-        return pickup.output == "line"
+        return pickup.output == "line" if "output" in pickup.model_fields_set else None
     return True if camera.sound and camera.sound.line_output else None

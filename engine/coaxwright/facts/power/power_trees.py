@@ -66,6 +66,8 @@ def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -
     """
     for name in volts_assumed(model, part):
         ledger.take(name)
+    if "gives" not in part.model_fields_set:
+        ledger.take("power-kind")
     volts, most = on_mains(model, part)
     if part.regulation is None:
         return Source(volts, float(ledger.take("source-resistance")), (), most)
