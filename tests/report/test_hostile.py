@@ -121,13 +121,13 @@ def _poisoned(report: Report, words: str) -> Report:
     sites = tuple(
         dataclasses.replace(
             site, site=words, file=words, findings=tuple(_finding(each, words) for each in site.findings),
-            assumed=tuple(Assumed(words, words, words, each.count) for each in site.assumed),
+            assumed=tuple(Assumed(words, words, words, each.count) for each in site.assumed), contradictions=(words,),
         )
         for site in report.sites
     )  # fmt: skip
     source = Source(words, words, words, words)
     rules = tuple(RuleInfo(words, words, words, each.level, words, (source,), words, 1) for each in report.rules)
-    return Report(words, words, rules, sites, (Problem(words, words, words),))
+    return Report(words, words, rules, sites, (Problem(words, words, words),), today=words)
 
 
 def _finding(finding: Finding, words: str) -> Finding:
@@ -174,8 +174,8 @@ def test_every_record_is_poisoned() -> None:
     assert texts["Assumed"] == {"what", "value", "source"}
     assert texts["Source"] == {"title", "clause", "edition", "basis"}
     assert texts["RuleInfo"] == {"id", "topic", "title", "why", "caution"}
-    assert texts["SiteReport"] == {"site", "file", "text", "facts"}
-    assert texts["Report"] == {"version", "rulebook"}
+    assert texts["SiteReport"] == {"site", "file", "text", "facts", "contradictions"}
+    assert texts["Report"] == {"version", "rulebook", "today"}
 
 
 def test_hostile_words_stay_words(tmp_path: Path, watched: Callable[..., Any]) -> None:
