@@ -76,6 +76,10 @@ def test_axe_finds_nothing_in_any_state(start: Start, tab: Open, axe: str, schem
     page.locator("[data-do=apply]").first.click()
     page.wait_for_selector("text=Applied:")
     assert violations(page, axe) == [], "a change applied"
+    page.get_by_role("button", name="How far can it move?").click()
+    page.wait_for_selector(".lim")
+    assert violations(page, axe) == [], "limits"
+    page.keyboard.press("Escape")
     page.locator("#menu summary").click()
     page.get_by_role("button", name="Compare with the saved file").first.click()
     page.wait_for_selector("#dialog-body pre")

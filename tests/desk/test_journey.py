@@ -399,3 +399,28 @@ def test_the_token_is_not_left_in_the_address_and_reload_keeps_the_work(start: S
     assert at.cell(GATE).inner_text() == "30 m"
     assert page.context.cookies() == []
     assert json.loads(page.evaluate("JSON.stringify(Object.keys(sessionStorage))")) == ["token"]
+
+
+def test_a_trial_changes_nothing_until_it_is_used(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell("/cameras/gate#").focus()
+    page.get_by_role("button", name="How far can it move?").click()
+    page.wait_for_selector(".lim")
+    slider = page.get_by_role("slider", name=re.compile("^Power length"))
+    assert "holds from 44 m down to 1 m" in page.locator(".lim").last.inner_text()
+    slider.focus()
+    page.keyboard.press("Home")
+    page.wait_for_selector("text=Mends: gate gets 9.31 V at night")
+    assert (running.work.site.version, running.work.site.text.encode()) == (0, running.site.read_bytes())
+    use = page.get_by_role("button", name=re.compile("^Use [0-9]+ m")).last
+    told = use.inner_text().removeprefix("Use ")
+    use.click()
+    at.version(1)
+    assert at.cell(GATE).inner_text() == told
+    assert running.work.site.unsaved_steps == 1
+    page.keyboard.press("Control+z")
+    at.version(2)
+    assert running.work.site.text.encode() == running.site.read_bytes()
+    assert at.heard == []

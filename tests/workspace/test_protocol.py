@@ -36,6 +36,8 @@ JOURNEY = [
     {"do": "judge", "facts": True},
     {"do": "explain", "subject": "cameras/yard"},
     {"do": "compare"},
+    {"do": "limits", "subject": "cameras/yard"},
+    {"do": "try", "subject": "cameras/yard", "path": "/cameras/yard/power/over/0/length", "value": 20},
     {"do": "undo", "version": 2},
     {"do": "redo", "version": 3},
     {"do": "text", "version": 4, "text": "site: [\n"},
@@ -64,8 +66,8 @@ def test_an_exchange_gives_the_same_bytes_again(folder: Path, tmp_path: Path) ->
     assert (folder / PRESS).read_bytes() == (again / PRESS).read_bytes()
     answers = [json.loads(each) for each in first[1::2]]
     assert [answer["id"] for answer in answers] == list(range(len(JOURNEY)))
-    assert [answer["ok"] for answer in answers] == [True] * 18 + [False, False]
-    assert answers[18]["behind"] is True
+    assert [answer["ok"] for answer in answers] == [True] * 20 + [False, False]
+    assert answers[20]["behind"] is True
     assert answers[4]["result"]["refused"]
 
 
@@ -128,6 +130,20 @@ def test_typing_on_is_one_step(ask: Ask, work: Workspace) -> None:
     assert work.site.unsaved_steps == 1
     ask("undo")
     assert work.site.text == before
+
+
+def test_a_trial_writes_nothing_and_its_patch_does_what_it_said(ask: Ask, work: Workspace) -> None:
+    before = work.site.text
+    asked = {"subject": "cameras/yard", "path": "/cameras/yard/power/over/0/length"}
+    told = ask("try", **asked, value=20)["result"]
+    assert (work.site.text, work.site.version, told["told"]) == (before, 0, "20 m")
+    gone = {(each["rule"], each["subject"]) for each in told["gone"]}
+    assert ("power/undervoltage", "cameras/yard") in gone
+    assert ask("patch", patch=told["patch"], name="power length")["ok"]
+    left = {each.key for each in work.site.report.findings}  # type: ignore[union-attr]
+    assert not gone & left
+    assert not ask("try", **{**asked, "path": "/cameras/yard/label"}, value=20)["ok"]
+    assert not ask("try", **asked, value="20")["ok"]
 
 
 WRONG = [

@@ -52,54 +52,17 @@ def limits(
 
 
 def _text(subject: str, found: list[Any], sizes: list[Any]) -> str:
+    from coaxwright.fixes.limit_words import limit_words
     from coaxwright.reporting.painter import visible
 
     lines = [visible(subject), ""]
-    lines += [f"{limit.number.name}: {limit.number.told(limit.number.value)}; {_told(limit)}" for limit in found]
+    lines += [f"{limit.number.name}: {limit.number.told(limit.number.value)}; {limit_words(limit)}" for limit in found]
     if not found:
         lines.append("The site file writes no number for it that could move.")
     for size in sizes:
         same = " (as now)" if size.part == size.now else f" (now {size.now})"
         lines.append(f"smallest {size.name} that holds: {size.size}, {size.part}{same}")
     return "\n".join(lines) + "\n"
-
-
-def _told(limit: Any) -> str:
-    """How a number stands now, then how far it may move."""
-    words = [f"fails now: {_rules(limit.now)}"] if limit.now else []
-    words += [f"open now: {_rules(limit.open_now)}"] if limit.open_now else []
-    words += [f"waived now: {_rules(limit.waived_now)}"] if limit.waived_now else []
-    return "; ".join([*(words or ["holds now"]), _range(limit)])
-
-
-def _range(limit: Any) -> str:
-    """Both ends of a range in words."""
-    number = limit.number
-    apart = "apart from what is open it " if limit.open_now else ""
-    if limit.now:
-        ends = [end for end in (limit.down, limit.up) if end.holds is not None]
-        where = " or ".join(_from(number, end) for end in ends)
-        return apart + where if where else "no value of it alone mends that"
-    return apart + "; ".join((_end(number, limit.up, "up"), _end(number, limit.down, "down")))
-
-
-def _from(number: Any, end: Any) -> str:
-    """From where on it holds, and how far then."""
-    way = "up" if end.holds > number.value else "down"
-    beyond = f" {_end(number, end.beyond, way).removeprefix('holds ')}" if end.beyond.holds != end.holds else ""
-    return f"holds from {number.told(end.holds)}{beyond or ' alone'}"
-
-
-def _end(number: Any, end: Any, way: str) -> str:
-    if end.fails is None:
-        return f"holds {way} to {number.told(end.holds)} at least"
-    again = f" (holds again at {number.told(end.again)})" if end.again is not None else ""
-    first = f"{_rules(end.rules)} fails" if end.rules else f"{_rules(end.opens)} is open"
-    return f"holds {way} to {number.told(end.holds)}; {first} first{again}"
-
-
-def _rules(keys: Any) -> str:
-    return ", ".join(dict.fromkeys(rule for rule, _ in keys))
 
 
 def _data(subject: str, found: list[Any], sizes: list[Any]) -> str:

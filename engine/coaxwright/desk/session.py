@@ -14,12 +14,13 @@ from typing import Any
 
 from coaxwright import pace
 from coaxwright.desk import downloads, example
-from coaxwright.desk.views import compare, drawing, grid, more, notice, start, todo, top
+from coaxwright.desk.views import compare, drawing, grid, limits, more, notice, start, todo, top
 from coaxwright.desk.views.look import FILES, Look, look_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Summary
 from coaxwright.reporting.json_report import unread_data
 from coaxwright.reporting.page.markup import NOTHING, Markup
+from coaxwright.reporting.plain_data import plain
 from coaxwright.workspace.acting import Actions
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.protocol import BadRequest, reply, text_of, to_bytes
@@ -191,7 +192,7 @@ def _nothing(session: Session, request: Mapping[str, Any]) -> str:
 
 _DONE: dict[Any, Callable[[Session, Mapping[str, Any]], str]] = {
     "save": Session.saved, "undo": _nothing, "redo": _nothing, "open": _nothing, "begin": _nothing, "example": _nothing,
-    "text": _nothing, "add": _nothing, "remove": _nothing, "rename": _nothing, "dismiss": _nothing,
+    "text": _nothing, "patch": _nothing, "add": _nothing, "remove": _nothing, "rename": _nothing, "dismiss": _nothing,
 }  # fmt: skip
 
 
@@ -201,6 +202,22 @@ def _look(session: Session, request: Mapping[str, Any]) -> Any:
 
 def _compare(session: Session, request: Mapping[str, Any]) -> Any:
     return {"html": compare.comparison(session.work.compared())}
+
+
+def _limits(session: Session, request: Mapping[str, Any]) -> Any:
+    subject = text_of(request, "subject")
+    return {"html": limits.limits(subject, *session.work.limits(subject))}
+
+
+def _trial(session: Session, request: Mapping[str, Any]) -> Any:
+    """A trial value in words: what would fail, what would be mended."""
+    value = request.get("value")
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        raise BadRequest("`value` has to be a number")
+    found = session.work.trial(text_of(request, "subject"), text_of(request, "path"), float(value))
+    changes = found.changes
+    told = [*(f"Mends: {each.message}" for each in changes.gone[:3]), *(f"New: {each.message}" for each in changes.new[:3])]
+    return {"told": found.told, "says": " ".join(told) or "No finding comes or goes.", "patch": plain(found.patch)}
 
 
 def _download(session: Session, request: Mapping[str, Any]) -> Any:
@@ -228,6 +245,6 @@ def _begin(session: Session, request: Mapping[str, Any]) -> Any:
 
 DESK: dict[str, Callable[[Session, Mapping[str, Any]], Any]] = {
     "look": _look, "dismiss": _look, "compare-page": _compare, "download": _download, "example": _example,
-    "begin": _begin,
+    "begin": _begin, "limits-page": _limits, "trial": _trial,
 }  # fmt: skip
 """What the page asks besides the protocol."""

@@ -37,7 +37,7 @@ CAMERAS = (
     Column("fed from", ("power", "from"), "port:power", hint="such as psu1/4"),
     Column("power cable", ("power", "over", 0, "cable"), "part:cable"),
     Column("power length", ("power", "over", 0, "length"), "length", "m", hint="such as 45 m"),
-    Column("rate wanted", ("wants", "rate"), "frame_rate", "fps", hint="such as 12 fps"),
+    Column("wanted", ("wants", "rate"), "frame_rate", "fps", hint="such as 12 fps"),
 )
 RECORDERS = (
     Column("part", ("part",), "part:recorder", needed=True),

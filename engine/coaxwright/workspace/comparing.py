@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coaxwright.findings import Finding
+from coaxwright.findings import Finding, SiteReport
 from coaxwright.fixes.writing import text_diff
 from coaxwright.immutable import immutable
 from coaxwright.workspace.site_text import OpenSite
@@ -26,16 +26,18 @@ class Comparison:
 
 def compared(site: OpenSite) -> Comparison:
     """The open site against its saved text. Raises Refusal where the saved text cannot be judged."""
-    before = {each.key: each for each in site.saved_state().report().findings}
-    after = {each.key: each for each in (site.report.findings if site.report is not None else ())}
-    both = [(before[key], after[key]) for key in before if key in after]
-    return Comparison(
-        text_diff(site.name, site.saved_text, site.text),
-        tuple(each for key, each in after.items() if key not in before),
-        tuple(each for key, each in before.items() if key not in after),
-        _moved(both, -1),
-        _moved(both, 1),
-    )
+    diff = text_diff(site.name, site.saved_text, site.text)
+    before = site.saved_state().report()
+    return between(before, site.report or before, diff)
+
+
+def between(before: SiteReport, after: SiteReport, diff: str = "") -> Comparison:
+    """What differs between the findings of two reports on one site."""
+    old, new = ({each.key: each for each in report.findings} for report in (before, after))
+    both = [(old[key], new[key]) for key in old if key in new]
+    came = tuple(each for key, each in new.items() if key not in old)
+    went = tuple(each for key, each in old.items() if key not in new)
+    return Comparison(diff, came, went, _moved(both, -1), _moved(both, 1))
 
 
 def _moved(both: Sequence[tuple[Finding, Finding]], way: int) -> tuple[tuple[Finding, Finding], ...]:

@@ -12,10 +12,11 @@ from typing import Any
 
 from coaxwright.checking import FactShown, Rulebook, explain_subject, load_rulebook
 from coaxwright.errors import Problem, Refusal
+from coaxwright.fixes.limits import Limit, Smallest
 from coaxwright.fixes.patching import Patch, PatchError, applied, difference, pointer, pointer_steps
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.yaml_source import decode
-from coaxwright.workspace import acting, adding, cells, comparing, completing, renaming
+from coaxwright.workspace import acting, adding, cells, comparing, completing, moving, renaming
 from coaxwright.workspace.cells import Wrong
 from coaxwright.workspace.columns import GROUPS
 from coaxwright.workspace.site_text import OpenSite, digest_of, value_of
@@ -219,6 +220,14 @@ class Workspace:
     def compared(self) -> comparing.Comparison:
         """The site as it is beside the site as saved."""
         return comparing.compared(self.site)
+
+    def limits(self, subject: str) -> tuple[list[Limit], list[Smallest]]:
+        """How far each number of a subject may move before a rule fails at level error."""
+        return moving.limits(self.site, subject)
+
+    def trial(self, subject: str, path: str, value: float) -> moving.Moved:
+        """What another value of a number (in its base unit) would change; nothing is written."""
+        return moving.trial(self.site, subject, path, value)
 
     def explain(self, subject: str) -> list[FactShown]:
         """Every fact of a subject with its working."""

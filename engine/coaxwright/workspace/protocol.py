@@ -14,10 +14,12 @@ from typing import Any
 
 from coaxwright import __version__
 from coaxwright.errors import Problem, Refusal
+from coaxwright.fixes.limit_words import limit_words
 from coaxwright.fixes.patching import PatchError, difference, pointer
 from coaxwright.reporting.json_report import finding_data, fix_data, site_data, unread_data
 from coaxwright.reporting.plain_data import plain
 from coaxwright.workspace import adding
+from coaxwright.workspace.comparing import Comparison
 from coaxwright.workspace.edits import Edit
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.site_text import value_of
@@ -164,6 +166,27 @@ def _explain(work: Workspace, request: Asked) -> Any:
     ]
 
 
+def _limits(work: Workspace, request: Asked) -> Any:
+    found, sizes = work.limits(text_of(request, "subject"))
+    return {
+        "limits": [
+            {"name": each.number.name, "path": pointer(each.number.path), "value": each.number.value, "unit": each.number.unit,
+             "step": each.number.step, "least": each.number.least, "most": each.number.most, "of_part": each.number.of_part,
+             "told": limit_words(each)}
+            for each in found
+        ],
+        "smallest": plain(sizes),
+    }  # fmt: skip
+
+
+def _try(work: Workspace, request: Asked) -> Any:
+    value = request.get("value")
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        raise BadRequest("`value` has to be a number")
+    found = work.trial(text_of(request, "subject"), text_of(request, "path"), float(value))
+    return {"told": found.told, "patch": plain(found.patch), **_differences(found.changes)}
+
+
 def _complete(work: Workspace, request: Asked) -> Any:
     found = work.complete(text_of(request, "path"), text_of(request, "text", ""))
     return {"count": found.count, "options": [{"value": each.value, "figures": each.figures} for each in found.shown]}
@@ -180,9 +203,12 @@ def _rows(work: Workspace, request: Asked) -> Any:
 
 def _compare(work: Workspace, request: Asked) -> Any:
     found = work.compared()
+    return {"diff": found.diff, **_differences(found)}
+
+
+def _differences(found: Comparison) -> dict[str, Any]:
     moved = [("worse", found.worse), ("better", found.better)]
     return {
-        "diff": found.diff,
         "new": [finding_data(each) for each in found.new],
         "gone": [finding_data(each) for each in found.gone],
         **{name: [[finding_data(one), finding_data(other)] for one, other in pairs] for name, pairs in moved},
@@ -208,10 +234,10 @@ def _theirs(work: Workspace, request: Asked) -> Any:
 
 
 ASKED: dict[str, Callable[[Workspace, Asked], Any]] = {
-    "hello": _hello, "open": _open, "create": _create, "disk": _disk, "rows": _rows, "judge": _judge, "explain": _explain,
-    "complete": _complete, "actions": _actions, "compare": _compare, "set": _set, "text": _text, "patch": _patch,
-    "undo": _undo, "redo": _redo, "add": _add, "remove": _remove, "rename": _rename, "apply": _apply, "save": _save,
-    "theirs": _theirs,
+    "hello": _hello, "open": _open, "create": _create, "disk": _disk, "rows": _rows, "judge": _judge,
+    "explain": _explain, "limits": _limits, "try": _try, "complete": _complete, "actions": _actions,
+    "compare": _compare, "set": _set, "text": _text, "patch": _patch, "undo": _undo, "redo": _redo, "add": _add,
+    "remove": _remove, "rename": _rename, "apply": _apply, "save": _save, "theirs": _theirs,
 }  # fmt: skip
 CHANGES = frozenset({"set", "text", "patch", "undo", "redo", "add", "remove", "rename", "apply", "save", "theirs"})
 """What needs the version that the asker saw."""

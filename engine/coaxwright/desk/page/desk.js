@@ -900,7 +900,7 @@
     at("dialog-title").textContent = title;
     at("dialog-body").replaceChildren(content);
     if (box instanceof HTMLDialogElement && !box.open) box.showModal();
-    const field = box.querySelector("input") ?? at("dialog-title");
+    const field = box.querySelector("input[type=text]") ?? at("dialog-title");
     if (field instanceof HTMLElement) field.focus();
   }
 
@@ -997,6 +997,8 @@
     example: () => openSite("example", {}),
     files: () => showFiles(true),
     back: () => showFiles(false),
+    limits: () => limitsPage(),
+    use: (data) => useTrial(data.slider ?? ""),
     copy: () => copyDialog(),
     download: (data) => download(data.kind ?? "report"),
     compare: () => comparePage(),
@@ -1067,6 +1069,61 @@
     const box = document.createElement("div");
     box.append(parsed(answer.result.html));
     dialog("Compared with the saved file", box);
+  }
+
+  // ---- How far can it move? A trial writes nothing until it is used ------------------------------------------------
+
+  /** @type {Map<string, object[]>} */
+  const trials = new Map();
+  let trying = 0;
+
+  async function limitsPage() {
+    const row = seek(state.cell)?.parentElement;
+    const subject = row?.firstElementChild instanceof HTMLElement ? (row.firstElementChild.dataset.row ?? "").slice(1) : "";
+    const shownName = subject.split("/")[1] ?? "";
+    trials.clear();
+    const wait = document.createElement("p");
+    wait.textContent = "Looking how far each number can move.";
+    dialog(`How far can ${shownName} move?`, wait);
+    const answer = await call("limits-page", { subject });
+    const box = document.createElement("div");
+    if (answer.ok) box.append(parsed(answer.result.html));
+    else box.textContent = (answer.problems ?? []).map(sentence).join(" ");
+    dialog(`How far can ${shownName} move?`, box);
+  }
+
+  /** @param {HTMLInputElement} slider */
+  function trialMoved(slider) {
+    clearTimeout(trying);
+    trying = setTimeout(() => tryValue(slider), 120);
+  }
+
+  /** @param {HTMLInputElement} slider */
+  async function tryValue(slider) {
+    const { subject, path } = slider.dataset;
+    const value = slider.valueAsNumber;
+    const answer = await call("trial", { subject, path, value });
+    if (!slider.isConnected || slider.valueAsNumber !== value) return;
+    const words = answer.ok ? answer.result.says : (answer.problems ?? []).map(sentence).join(" ");
+    const told = answer.ok ? answer.result.told : slider.value;
+    at(`${slider.id}-now`).textContent = told;
+    at(`${slider.id}-trial`).textContent = words;
+    slider.setAttribute("aria-valuetext", `${told}. ${words}`);
+    const use = document.querySelector(`[data-slider="${slider.id}"]`);
+    if (!(use instanceof HTMLElement) || !answer.ok || !answer.result.patch) return;
+    trials.set(slider.id, answer.result.patch);
+    use.removeAttribute("aria-disabled");
+    use.textContent = `Use ${told}`;
+  }
+
+  /** @param {string} id */
+  async function useTrial(id) {
+    const patch = trials.get(id);
+    const label = document.querySelector(`label[for="${id}"]`)?.textContent ?? "a number";
+    if (!patch) return;
+    closeDialog();
+    const answer = await ask("patch", { patch, name: label });
+    say(answer?.ok ? "Used." : "Not done.");
   }
 
   function takeDraft() {
@@ -1175,6 +1232,7 @@
       if (editing.input.hasAttribute("role")) complete();
     }
     if (event.target instanceof HTMLTextAreaElement && event.target.id === "file-text") textTyped(event.target);
+    if (event.target instanceof HTMLInputElement && event.target.type === "range") trialMoved(event.target);
   });
 
   document.addEventListener("submit", (event) => {

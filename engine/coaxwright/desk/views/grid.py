@@ -47,7 +47,8 @@ def _acts(work: Workspace, sheet: str) -> list[Child]:
     if sheet in GROUPS:
         kind = _NAMES[sheet]
         remove = button("remove-row", f"Remove this {kind}", class_="quiet-act") if work.rows(sheet) else None
-        return [button("add", f"Add a {kind}", group=sheet), remove]
+        far = button("limits", "How far can it move?", class_="quiet-act") if work.rows(sheet) else None
+        return [button("add", f"Add a {kind}", group=sheet), remove, far]
     if sheet == "disks":
         recorders = [row.name for row in work.rows("recorders")][:4]
         return [button("add", f"Add a disk to {name}", group="disks", recorder=name) for name in recorders]
