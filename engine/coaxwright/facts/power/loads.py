@@ -60,6 +60,8 @@ def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = No
         assumed.append("load-kind")
     if "kind" not in power.model_fields_set:
         assumed.append("power-kind")
+    if power.watts_motor is None and getattr(getattr(part, "control", None), "moves", None) is True:
+        assumed.append("motor-power")
     day = _terms(power, (("watts_day", power.watts_day),), heater=False)
     night = _night(part, power, assumed, bool(heater))
     nominal = () if kind == CONSTANT_POWER or power.volts is not None else ("volts",)
