@@ -26,7 +26,8 @@ def render(report: Report, setting: Setting) -> str:
     summary = ordering.total(site.summary for site in report.sites)
     unread = f"; {len(report.unread)} not read" if report.unread else ""
     counted = f"**{escaped(wording.counts(summary) + unread)}.**"
-    closing = f"{counted}{wording.judged_as_of(report)} Next: {_next(report)}."
+    day = wording.judged_as_of(report)
+    closing = f"{counted}{f' {escaped(day)}' if day else ''} Next: {_next(report)}."
     return "\n".join([*lines, "", closing]) + "\n"
 
 

@@ -229,5 +229,5 @@ def _closing(report: Report, painter: Painter) -> str:
     unread = f"; {len(report.unread)} not read" if report.unread else ""
     return (
         painter.paint(f"{sites}{wording.counts(summary)}{unread}.", style)
-        + f"{wording.judged_as_of(report)} Next: {wording.next_step(report)}."
+        + f"{visible(wording.judged_as_of(report))} Next: {wording.next_step(report)}."
     )
