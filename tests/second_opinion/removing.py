@@ -25,7 +25,7 @@ PLAN = {
     "video", "power", "sound", "control", "network", "over", "set", "joints", "sheath", "box", "disks", "redundancy",
     "network_cameras", "viewers", "viewed", "playback", "network_address", "battery", "label", "area", "terminated",
     "wiring", "screen", "autonomy", "retention", "retention_max", "wants", "uplink", "family", "mode", "record", "rate",
-    "second_stream", "pickup", "from", "pairs", "assume", "schedule",
+    "second_stream", "pickup", "from", "into", "bitrate", "pairs", "assume", "schedule",
 }  # fmt: skip
 """Words of a plan that say what there is and what is wanted: what a plan does not draw is not there, and a wish that nobody
 wrote is none. To leave one out is another plan, and no gap in this one."""

@@ -31,6 +31,7 @@ FORMAT = {
     ("part", "recorder", "inputs", "#", "accepts", "#", "maker"): "a row holds for all cameras unless it names a maker",
     ("part", "recorder", "inputs", "#", "accepts", "#", "after"): "a row waits for no setting unless it names one",
     ("part", "recorder", "inputs", "#", "accepts", "#", "width"): "a row is of full width unless it says reduced",
+    ("part", "camera", "emits", "#", "only"): "a mode of `emits` is one that it can be switched to unless it says otherwise",
     ("part", "recorder", "encodes", "#", "width"): "a row is of full width unless it says reduced",
     ("part", "recorder", "encodes", "#", "channels"): "a row is of all channels unless it names some",
 }  # fmt: skip
