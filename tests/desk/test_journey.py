@@ -424,3 +424,30 @@ def test_a_trial_changes_nothing_until_it_is_used(start: Start, tab: Open) -> No
     at.version(2)
     assert running.work.site.text.encode() == running.site.read_bytes()
     assert at.heard == []
+
+
+def test_a_schedule_is_imported_as_one_step(start: Start, tab: Open) -> None:
+    running = start()
+    at = tab(running)
+    page = at.open()
+    before = running.work.site.text
+    rows = "Camera,Model,Recorder,Input,Cable,Length (m)\ndock,tarnwell/dome-2,rec1,6,rg59-copper,48\n"
+    rows += "gate,tarnwell/turret-5,rec1,1,rg59-copper-outdoor,75\n"
+    page.locator("#menu summary").click()
+    with page.expect_file_chooser() as chooser:
+        page.get_by_role("button", name="Import a schedule").click()
+    chooser.value.set_files({"name": "cameras.csv", "mimeType": "text/csv", "buffer": rows.encode()})
+    page.wait_for_selector("text=Imported, as one step.")
+    cameras = running.work.site.document.value["cameras"]
+    assert cameras["dock"]["video"]["into"] == "rec1/6"
+    assert cameras["gate"]["video"]["over"][0]["length"] == "75 m"
+    assert running.work.site.unsaved_steps == 1
+    page.get_by_role("button", name="Undo this").click()
+    at.version(2)
+    assert running.work.site.text == before
+    page.locator("#menu summary").click()
+    with page.expect_file_chooser() as chooser:
+        page.get_by_role("button", name="Import a schedule").click()
+    chooser.value.set_files({"name": "x.csv", "mimeType": "text/csv", "buffer": b"no,such\nheadings,here\n"})
+    page.wait_for_selector("text=Not done.")
+    assert at.heard == []

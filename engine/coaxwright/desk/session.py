@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from coaxwright import pace
-from coaxwright.desk import downloads, example
+from coaxwright.desk import downloads, example, taking_in
 from coaxwright.desk.views import compare, drawing, grid, limits, more, notice, start, todo, top
 from coaxwright.desk.views.look import FILES, Look, look_of
 from coaxwright.errors import Problem, Refusal
@@ -23,7 +23,7 @@ from coaxwright.reporting.page.markup import NOTHING, Markup
 from coaxwright.reporting.plain_data import plain
 from coaxwright.workspace.acting import Actions
 from coaxwright.workspace.project import Workspace
-from coaxwright.workspace.protocol import BadRequest, reply, text_of, to_bytes
+from coaxwright.workspace.protocol import BadRequest, reply, standing, text_of, to_bytes
 
 Answer = dict[str, Any]
 NO_COUNTS = Summary()
@@ -75,13 +75,15 @@ class Session:
 
     def _own(self, own: Callable[[Session, Mapping[str, Any]], Any], request: Mapping[str, Any]) -> Answer:
         """What only the page asks, with the standing that every reply has."""
-        standing = reply(self.work, {"do": "disk", "id": request.get("id")})
+        asker = request.get("id")
+        answer: Answer = {"id": asker if isinstance(asker, int | str) else None}
         try:
-            return {**standing, "ok": True, "result": own(self, request)}
+            answer |= {"ok": True, "result": own(self, request)}
         except BadRequest as error:
-            return {**standing, "ok": False, "problems": [unread_data(Problem("", str(error)))]}
+            answer |= {"ok": False, "problems": [unread_data(Problem("", str(error)))]}
         except Refusal as refusal:
-            return {**standing, "ok": False, "problems": [unread_data(each) for each in refusal.problems]}
+            answer |= {"ok": False, "problems": [unread_data(each) for each in refusal.problems]}
+        return answer | standing(self.work)
 
     def _counts(self) -> Summary:
         site = self.work.site if self.work.is_open else None
@@ -171,6 +173,8 @@ class Session:
                 if not refused
                 else None
             )
+        if do == "import":
+            return notice.taken_in(result["told"], before, self._counts())
         if do == "theirs":
             return notice.kept(result["left"])
         return _DONE[do](self, request) if do in _DONE else None
@@ -202,6 +206,12 @@ def _look(session: Session, request: Mapping[str, Any]) -> Any:
 
 def _compare(session: Session, request: Mapping[str, Any]) -> Any:
     return {"html": compare.comparison(session.work.compared())}
+
+
+def _import(session: Session, request: Mapping[str, Any]) -> Any:
+    if request.get("version") != session.work.site.version:
+        raise BadRequest("the site was changed elsewhere meanwhile: choose the file again")
+    return {"told": taking_in.taken_in(session.work, text_of(request, "name"), text_of(request, "base64"))}
 
 
 def _limits(session: Session, request: Mapping[str, Any]) -> Any:
@@ -245,6 +255,6 @@ def _begin(session: Session, request: Mapping[str, Any]) -> Any:
 
 DESK: dict[str, Callable[[Session, Mapping[str, Any]], Any]] = {
     "look": _look, "dismiss": _look, "compare-page": _compare, "download": _download, "example": _example,
-    "begin": _begin, "limits-page": _limits, "trial": _trial,
+    "begin": _begin, "limits-page": _limits, "trial": _trial, "import": _import,
 }  # fmt: skip
 """What the page asks besides the protocol."""

@@ -894,6 +894,22 @@
     say(`${name} is downloaded.`);
   }
 
+  function chooseSchedule() {
+    const field = document.createElement("input");
+    field.type = "file";
+    field.accept = ".csv,.txt,.tsv,.xlsx,.xlsm,.ods,.xls";
+    field.addEventListener("change", () => field.files?.[0] && takeIn(field.files[0]));
+    field.click();
+  }
+
+  /** @param {File} file */
+  async function takeIn(file) {
+    let text = "";
+    for (const byte of new Uint8Array(await file.arrayBuffer())) text += String.fromCharCode(byte);
+    const answer = await ask("import", { name: file.name, base64: btoa(text) });
+    say(answer?.ok ? "Imported." : "Not imported.");
+  }
+
   /** @param {string} title @param {Node} content */
   function dialog(title, content) {
     const box = at("dialog");
@@ -1000,6 +1016,7 @@
     limits: () => limitsPage(),
     use: (data) => useTrial(data.slider ?? ""),
     copy: () => copyDialog(),
+    import: () => chooseSchedule(),
     download: (data) => download(data.kind ?? "report"),
     compare: () => comparePage(),
     keys: () => keysDialog(),

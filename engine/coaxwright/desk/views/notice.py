@@ -10,7 +10,7 @@ from coaxwright.reporting.page.markup import Child, Markup, join, tag
 
 def said(kind: str, strong: str, rest: Child = "", *acts: Child) -> Markup:
     """One notice; `kind` is `done`, `warn` or `err`."""
-    words = tag("p", tag("b", strong, id="said", tabindex="-1"), " ", rest)
+    words = tag("div", tag("b", strong, id="said", tabindex="-1"), " ", rest, class_="words")
     close = button("dismiss", "Close", class_="plain")
     return tag("div", words, tag("div", acts, close, class_="acts"), class_=f"say {kind}")
 
@@ -18,6 +18,12 @@ def said(kind: str, strong: str, rest: Child = "", *acts: Child) -> Markup:
 def applied(title: str, before: Summary, after: Summary) -> Markup:
     """A proven change that was made, and what it did to the counts."""
     return said("done", f"Applied: {title}.", moved(before, after), button("undo", "Undo this", class_="main-act"))
+
+
+def taken_in(told: str, before: Summary, after: Summary) -> Markup:
+    """How a schedule was understood, and what it did to the counts."""
+    details = tag("details", tag("summary", "How it was understood"), tag("pre", told))
+    return said("done", "Imported, as one step.", join([moved(before, after), details]), button("undo", "Undo this"))
 
 
 def moved(before: Summary, after: Summary) -> str:

@@ -39,6 +39,7 @@ def _menu() -> Markup:
     items = [
         button("files", "Open another site"),
         button("copy", "Save as a copy"),
+        button("import", "Import a schedule from a spreadsheet"),
         button("download", "Report as a page", kind="report"),
         button("download", "Schedule as a workbook", kind="schedule"),
         button("download", "The file itself", kind="file"),
