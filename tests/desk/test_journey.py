@@ -451,3 +451,61 @@ def test_a_schedule_is_imported_as_one_step(start: Start, tab: Open) -> None:
     chooser.value.set_files({"name": "x.csv", "mimeType": "text/csv", "buffer": b"no,such\nheadings,here\n"})
     page.wait_for_selector("text=Not done.")
     assert at.heard == []
+
+
+def test_back_leads_to_the_sheet_before(start: Start, tab: Open) -> None:
+    at = tab(start())
+    page = at.open()
+    for name, sheet in (("Cables", "cables"), ("Disks", "disks")):
+        page.get_by_role("tab", name=name).click()
+        page.wait_for_selector(f"#grid.{sheet}")
+    page.go_back()
+    page.wait_for_selector("#grid.cables")
+    page.go_back()
+    page.wait_for_selector("#grid.cameras")
+    page.go_forward()
+    page.wait_for_selector("#grid.cables")
+    page.reload()
+    page.wait_for_selector("#grid.cables")
+    assert at.heard == []
+
+
+def test_changes_of_a_desk_that_ended_are_offered_again(start: Start, tab: Open) -> None:
+    from coaxwright.desk.serving import Desk
+    from coaxwright.desk.session import Session
+    from coaxwright.workspace.project import Workspace
+    from coaxwright.workspace.store import FolderStore
+
+    running = start()
+    at = tab(running)
+    page = at.open()
+    at.cell(GATE).focus()
+    page.keyboard.type("30")
+    page.keyboard.press("Enter")
+    at.version(1)
+    mine, port = running.work.site.text, running.desk.port
+    running.desk.stop()
+    work = Workspace(FolderStore(running.folder))
+    work.open(running.work.site.name)
+    running.work, running.desk = work, Desk(Session(work), port)
+    running.desk.start()
+    page.goto("about:blank")
+    page = at.open()
+    page.get_by_role("button", name="Take them up again").click()
+    at.version(1)
+    assert work.site.text == mine
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("text=Saved.")
+    page.reload()
+    page.wait_for_selector("#grid")
+    assert page.get_by_role("button", name="Take them up again").count() == 0
+
+
+def test_every_device_of_the_drawing_leads_to_its_row(start: Start, tab: Open) -> None:
+    at = tab(start())
+    page = at.open()
+    page.locator("#f-drawing svg.plan a[href='#at-supplies-psu2']").first.click()
+    page.wait_for_selector("#grid.supplies")
+    page.wait_for_function("() => document.activeElement.id === 'c/supplies/psu2#'")
+    page.get_by_role("link", name="The same as a table").click()
+    assert page.locator("#f-drawing table.lines").is_visible()

@@ -66,9 +66,11 @@ def _parts(catalogue: Catalogue, kind: str, use: str) -> list[tuple[str, Any]]:
     return sorted(found, key=_order) if kind == "cable" else found
 
 
-def _order(found: tuple[str, Any]) -> tuple[float, str]:
-    conductor = found[1].conductor
-    return (conductor.size if conductor is not None and conductor.size else 0.0, found[0])
+def _order(found: tuple[str, Any]) -> tuple[int, float, str]:
+    """Cables made for one use before those for several, smaller conductors first."""
+    name, part = found
+    size = part.conductor.size if part.conductor is not None and part.conductor.size else 0.0
+    return len(part.carries), size, name
 
 
 def _near(names: list[str], typed: str) -> list[str]:

@@ -843,7 +843,7 @@
     if (state.sheet !== name) {
       state.sheet = name;
       state.anchor = "";
-      history.replaceState(null, "", `#/site/${name}`);
+      if (location.hash !== `#/site/${name}`) history.pushState(null, "", `#/site/${name}`);
     }
     await ask("look");
   }
@@ -986,7 +986,7 @@
     if (!seek(id) && group) await sheet(group);
     const target = seek(id);
     if (!target) return;
-    target.closest("details")?.setAttribute("open", "");
+    (target.closest("details") ?? target.querySelector("details"))?.setAttribute("open", "");
     const cell = target instanceof HTMLTableRowElement ? target.cells[0] : cellOf(target);
     if (cell) return go(cell);
     const press = target.querySelector("h3 button") ?? target.querySelector("[tabindex], button, a, summary") ?? target;
@@ -1325,7 +1325,7 @@
     paste(text, cell);
   });
 
-  window.addEventListener("hashchange", () => {
+  window.addEventListener("popstate", () => {
     const name = location.hash.replace(/^#\/site\//, "");
     if (SHEETS.includes(name) && name !== state.sheet) sheet(name);
   });
