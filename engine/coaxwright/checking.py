@@ -32,12 +32,13 @@ from coaxwright.rulebook.judging import Verdict
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.settings import SiteSettings, WaiverBook, day_of_today, read_settings
+from coaxwright.rulebook.subjects import subjects
 from coaxwright.telling import LEVEL_RANK, Telling, in_order, sources_of
 from coaxwright.topology.wiring import build_topology
 
 __all__ = [
-    "FactShown", "LoadedSite", "Rulebook", "Telling", "check", "check_many", "explain_subject", "facts_of",
-    "load_rulebook", "load_site", "report_of", "rule_infos", "rules_in_force",
+    "FactShown", "LoadedSite", "Rulebook", "SilenceShown", "Telling", "check", "check_many", "explain_subject", "facts_of",
+    "load_rulebook", "load_site", "report_of", "rule_infos", "rules_in_force", "silent_about",
 ]  # fmt: skip
 
 
@@ -279,6 +280,15 @@ def rule_infos(rulebook: Rulebook) -> tuple[RuleInfo, ...]:
 
 
 @immutable
+class SilenceShown:
+    """A rule that says nothing of a subject, the rule that fails there instead, and why nothing is left to ask."""
+
+    rule: str
+    silenced_by: str
+    because: str
+
+
+@immutable
 class FactShown:
     """One fact as `explain` shows it: `value` in base unit `unit` (None where it is not known), how it came
     about.
@@ -309,6 +319,23 @@ def explain_subject(site: LoadedSite, subject: str, *, provenance: bool = False)
         raise Refusal([Problem(site.file, f"there is no `{subject}` here", right)])
     rests = whence(site, facts, subject) if provenance else {}
     return [shown for sheet in sheets for shown in _shown(facts, sheet, rests)]
+
+
+def silent_about(site: LoadedSite, subject: str, rulebook: Rulebook | None = None) -> list[SilenceShown]:
+    """Rules that say nothing of a subject because another one fails there, each with that one and the reason.
+
+    In order of id. Raises Refusal when the rules or the settings of the site cannot be used.
+    """
+    rules = rulebook or load_rulebook()
+    settings, facts = read_settings(rules, site.site, site.document, site.file), facts_of(site)
+    found: list[SilenceShown] = []
+    for rule in rules_in_force(rules, settings):
+        if rule.silences:
+            frame = judging.frame_of(rule, facts, settings.limits.get(rule.id))
+            mine = [each for each in subjects(rule.scope, facts) if each.subject == subject]
+            silences = (judging.silence_of(judging.judge_exactly(rule, each, frame)) for each in mine)
+            found += [SilenceShown(rule.id, each.rule, each.because) for each in silences if each is not None]
+    return found
 
 
 def _shown(facts: Facts, sheet: Sheet, rests: Mapping[tuple[str, str], Provenance]) -> Iterator[FactShown]:

@@ -21,16 +21,10 @@ from . import enriched, invented, plain
 from .judged import RULES
 from .opinion import Opinion
 
-LOOSE = {"margin_night": 1e-5}
-AFTER_COLLAPSE = 4e-3
-"""Currents of a network that collapses are those at the last loading that works, up to 10^-6 below the limit: volts and
-currents go with the root of that, each of the two that are compared by up to twice 10^-3."""
-WHAT_IS_LEFT = 3e-2
-"""What such a current leaves of a supply's: a small difference of two large figures."""
-OF_CURRENTS = {
-    **dict.fromkeys(("amps", "watts", "hours"), AFTER_COLLAPSE), **dict.fromkeys(("charge", "recharge"), WHAT_IS_LEFT),
-}  # fmt: skip
+LOOSE = dict.fromkeys(("margin_night", "margin_least", "margin_working"), 1e-5)
 NEARLY = 1e-6
+FAR_OFF = 1000
+"""A margin beyond which the naive search, whose steps double, is no longer taken at its word."""
 WORDS = {
     "because", "sound_broken_by", "control_broken_by", "firmware_broken_by", "talk_back_broken_by", "settings_unknown",
     "owners", "shared_words", "speeds_words", "protocols_words", "stars_words", "uses", "subject",
@@ -82,11 +76,15 @@ def naive_facts(site, parts):
     return Opinion(site, {**plain.generic(), **parts})
 
 
-def alike(name, ours, theirs, collapsed):
+def alike(name, ours, theirs):
     if isinstance(ours, bool) or isinstance(theirs, bool) or ours is None or theirs is None or isinstance(ours, str):
         return ours == theirs and (ours is None) == (theirs is None)
-    loose = OF_CURRENTS.get(name.split("_")[0], NEARLY) if collapsed else NEARLY
-    return math.isclose(ours, theirs, rel_tol=LOOSE.get(name, loose), abs_tol=1e-7)
+    if isinstance(ours, list):
+        return ours == theirs
+    loose = LOOSE.get(name, NEARLY)
+    if name in LOOSE and min(ours, theirs) > FAR_OFF:
+        loose = 1e-2
+    return math.isclose(ours, theirs, rel_tol=loose, abs_tol=1e-7)
 
 
 def too_near(opinion):
@@ -117,7 +115,7 @@ def differences(opinion, facts):
         for name in own_fields(kind):
             ours, theirs = fields.get(name), sheet.known(name)
             compared += 1
-            if not alike(name, ours, theirs, opinion.collapsed):
+            if not alike(name, ours, theirs):
                 found.append(f"{kind}.{name} of {subject}: {ours!r} against {theirs!r}")
     return found, compared
 

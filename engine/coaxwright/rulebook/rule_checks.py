@@ -93,7 +93,19 @@ def _clashes(documents: Sequence[tuple[Document, Record]]) -> list[Problem]:
             problems.append(
                 Problem(document.file, f"there is no rule `{successor}`", "", span, ("replaced_by",))
             )
-    return problems
+    return [*problems, *_silenced_by_none(documents, owners)]
+
+
+def _silenced_by_none(
+    documents: Sequence[tuple[Document, Record]], owners: Mapping[str, Document]
+) -> Iterable[Problem]:
+    """Rules named under `silent_when` that nobody has."""
+    for document, record in documents:
+        for place, silence in enumerate(record["rule"].get("silent_when", ())):
+            if silence["rule"] not in owners:
+                path = ("silent_when", place, "rule")
+                what = f"there is no rule `{silence['rule']}`"
+                yield Problem(document.file, what, "name the rule that fails there", document.span(path), path)
 
 
 def _names(rule: Mapping[str, Any]) -> list[tuple[PathInFile, str]]:
@@ -164,7 +176,9 @@ class RuleCheck:
             "file": self.file.name,
             "rule": self.plain,
             "limits": [_row(limit) for limit in limits.values()],
-            "when": self._expression("when", environment, Bool()),
+            "when": self._whole_guard(environment),
+            "applies": self._expression("when", environment, Bool()) if self.plain.get("silent_when") else None,
+            "silences": self._silences(environment),
             "require": self._expression("require", environment, Bool()),
             "margin": self._expression("margin", environment, Num()),
             "says": self._sentence(("says",), wide),
@@ -179,6 +193,31 @@ class RuleCheck:
             return None
         checked = self._guarded((name,), lambda text: self._check(text, environment, expect))
         return None if checked is None else to_plain(checked)
+
+    def _silences(self, environment: Environment) -> list[Any]:
+        """Of each rule whose failing silences this one: its id, the condition under which, and why."""
+        found = []
+        for place, silence in enumerate(self.plain.get("silent_when", ())):
+            path = ("silent_when", place)
+            if silence["rule"] in (self.plain["id"], *self.plain.get("aliases", ())):
+                self.complain((*path, "rule"), "a rule cannot silence itself", "put the condition under `when`")
+            checked = self._guarded((*path, "while"), lambda text: self._check(text, environment, Bool()))
+            if checked is not None:
+                found.append([silence["rule"], to_plain(checked), silence["because"]])
+        return found
+
+    def _whole_guard(self, environment: Environment) -> Any:
+        """What judging asks: that the rule applies, and that nothing silences it; None where neither is stated."""
+        when = [f"({self.plain['when']}\n)"] if "when" in self.plain else []
+        silent = [f"!({silence['while']}\n)" for silence in self.plain.get("silent_when", ())]
+        if not silent:
+            return self._expression("when", environment, Bool())
+        from coaxwright.rulebook.typing_check import check_expression
+
+        try:
+            return to_plain(check_expression(" && ".join([*when, *silent]), environment, Bool()))
+        except Refusal:  # the parts are checked by themselves, where their places in the file are known
+            return None
 
     def _sentence(self, path: PathInFile, environment: Environment) -> Any:
         template = self._guarded(path, lambda text: check_template(text, environment, self._check))

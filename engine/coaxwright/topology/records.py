@@ -95,3 +95,18 @@ class Lists:
     network_into: dict[str, list[CablePath]] = field(default_factory=dict)
     box_uses: dict[str, list[CablePath]] = field(default_factory=dict)
     sheaths: dict[str, list[tuple[CablePath, int]]] = field(default_factory=dict)
+
+    def is_network_cable(self, path: CablePath) -> bool:
+        """Whether a power path runs over the cable of its device's network path: into one port, over the same pieces,
+        written once under `network` or `into` and once under `power`.
+        """
+        if path.use != "power" or path.target is None:
+            return False
+        other = {"camera": self.network, "switch": self.uplinks}.get(path.owner_kind, {}).get(path.owner)
+        if other is None or other.target is None:
+            return False
+        one, two = other.target, path.target
+        if (one.device, one.number) != (two.device, two.number) or (one.device_kind == "recorder" and one.kind != two.kind):
+            return False
+        pieces, others = ([(hop.cable, hop.length) for hop in each.hops or ()] for each in (path, other))
+        return pieces in (others, others[::-1])

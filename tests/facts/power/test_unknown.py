@@ -180,7 +180,8 @@ def test_a_camera_without_lamps_draws_by_night_what_it_draws_by_day(build: Build
 def test_day_power_that_nobody_gave_leaves_the_night_known(build: Build, kit: Any) -> None:
     camera, facts = _night(build, kit, kit.camera_part(None, watts_night=6))
     assert camera.missing("watts_day") == ("parts/fennick/it/power/watts_day",)
-    assert _known(kit.feed(facts, "c"), "volts_night", "collapsed", "margin_night")
+    assert _known(kit.feed(facts, "c"), "volts_night", "collapsed_by_night", "margin_night")
+    assert kit.feed(facts, "c").missing("collapsed") == camera.missing("watts_day")
     assert kit.feed(facts, "c").missing("volts_day") == camera.missing("watts_day")
 
 

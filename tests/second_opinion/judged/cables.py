@@ -48,7 +48,8 @@ def only_picture_cables(link):
 
 
 def pictured(link):
-    return every(link["input"]["exists"], no(is_(link["outcome"], "no-picture", "needs-setting")))
+    taken = link["family_taken"] is not False
+    return every(link["input"]["exists"], taken, no(is_(link["outcome"], "no-picture", "needs-setting")))
 
 
 def clad_steel_centre(link):
@@ -99,7 +100,7 @@ def sheath_of_two_cables(sheath):
 
 
 def indoor_cable_outdoors(run):
-    return judged(no(is_(run["rated"], "indoor")), is_(run["setting"], "outdoor"))
+    return judged(no(is_(run["rated"], "indoor")), every(is_(run["setting"], "outdoor"), not run["told_above"]))
 
 
 def not_for_this_use(run):
@@ -108,19 +109,21 @@ def not_for_this_use(run):
 
 def beside_mains(laying):
     far = laying["beside_mains"]
-    return judged(at_least(far, 0.05 if laying["screened"] else 0.2), known(far))
+    return judged(at_least(far, 0.05 if laying["screened"] else 0.2), known(far) and not laying["told_above"])
 
 
 def fire_class_not_stated(laying):
-    return judged(known(laying["fire_class"]), known(laying["space"]) and laying["space"] != "general")
+    when = known(laying["space"]) and laying["space"] != "general" and not laying["told_above"]
+    return judged(known(laying["fire_class"]), when)
 
 
 def fire_class_review(laying):
-    return judged(laying["space"] == "general", known(laying["space"]) and known(laying["fire_class"]))
+    told = known(laying["fire_class"]) or laying["space"] == "general"
+    return judged(laying["space"] == "general", known(laying["space"]) and told and not laying["told_above"])
 
 
 def not_for_burial(laying):
-    return judged(is_(laying["rated"], "burial"), laying["buried"])
+    return judged(is_(laying["rated"], "burial"), laying["buried"] and not laying["told_above"])
 
 
 RULES = {

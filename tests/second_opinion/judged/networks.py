@@ -75,8 +75,7 @@ def budget_overdrawn(source):
 
 
 def channel_resistance(port):
-    when = every(port["takes_poe"], at_least(port["volts_night"], port["volts_min"]))
-    return judged(at_most(port["ohms"], port["ohms_max"]), when)
+    return judged(at_most(port["ohms"], port["ohms_max"]), port["takes_poe"])
 
 
 def class_above_port(port):

@@ -11,6 +11,11 @@ def sent(link):
     return every(link["input"]["exists"], link["emits_set_mode"])
 
 
+def whole(link):
+    """A picture that arrives at full width."""
+    return every(pictured(link), no(is_(link["outcome"], "reduced-width")))
+
+
 def alone(link):
     """The rate that a channel would have if no other shared the encoder."""
     return least_of(link["acquired_fps"], link["channel_ceiling"])
@@ -46,7 +51,9 @@ def rate_below_wanted(camera):
     if wanted is None or not camera["has_video"]:
         return judged(None, False)
     link = camera["link"]
-    own_doing = some(no(is_(link["limited_by"], "shared-budget")), under(alone(link), wanted))
+    own_doing = some(
+        no(is_(link["limited_by"], "shared-budget")), under(alone(link), wanted), at_least(camera["recorded_fps"], wanted)
+    )
     enough = every(at_least(alone(link), wanted), at_least(camera["recorded_fps"], wanted))
     return judged(enough, every(sent_into(camera), pictured(link), own_doing))
 
@@ -66,7 +73,7 @@ def shared_budget_below_wanted(recorder):
 def stored_at_half_width(link):
     if link["camera"]["wants_full_width"]:
         return judged(None, False)
-    return judged(no(link["recorded_reduced"]), every(sent(link), is_(link["outcome"], "full", "asked-down")))
+    return judged(no(link["recorded_reduced"]), every(sent(link), whole(link)))
 
 
 # Settled
@@ -77,7 +84,7 @@ def asked_down(link):
 
 
 def better_mode_attainable(link):
-    when = every(sent(link), is_(link["outcome"], "full", "asked-down"))
+    when = every(sent(link), whole(link))
     return judged(at_least(link["pixels"], link["best_pixels"]), when)
 
 

@@ -12,24 +12,16 @@ def below_class(device):
     return every(at_least(cold, 0), at_least(warm, 0))
 
 
-def wrongly_outdoors(camera):
-    """Rated for indoors and standing elsewhere: another rule says that."""
-    return camera["rated"] == "indoor" and camera["setting"] in ("sheltered", "outdoor")
-
-
 def camera_below_class(camera):
-    when = (camera["ambient_min_assumed"] or camera["ambient_max_assumed"]) and not wrongly_outdoors(camera)
-    return judged(below_class(camera), when)
+    return judged(below_class(camera), camera["ambient_min_assumed"] or camera["ambient_max_assumed"])
 
 
 def camera_too_cold(camera):
-    when = not camera["ambient_min_assumed"] and not wrongly_outdoors(camera)
-    return judged(at_least(camera["ambient_min"], camera["temperature_min"]), when)
+    return judged(at_least(camera["ambient_min"], camera["temperature_min"]), not camera["ambient_min_assumed"])
 
 
 def camera_too_hot(camera):
-    when = not camera["ambient_max_assumed"] and not wrongly_outdoors(camera)
-    return judged(at_most(camera["ambient_max"], camera["temperature_max"]), when)
+    return judged(at_most(camera["ambient_max"], camera["temperature_max"]), not camera["ambient_max_assumed"])
 
 
 def recorder_below_class(recorder):
@@ -93,9 +85,26 @@ def wash_down(exposure):
     return judged(exposure["jets_met"], exposure["washed"])
 
 
+def fed_by(link):
+    """The direct-current supply that the camera of a link hangs on; None where there is none, or nobody says."""
+    feed = link["camera"]["feed"]
+    source = None if feed is None else feed["source"]
+    return source if source is not None and source["gives"] == "dc" else None
+
+
+def joined_by_minus(recorder, link):
+    """Past the isolator: one supply for the camera and the recorder, or a camera whose coax has none."""
+    supply = fed_by(link)
+    if supply is None:
+        return False
+    near = [no(other["isolated"]) for other in recorder["links"] if other is not link and fed_by(other) is supply]
+    return some(recorder["name"] in supply["recorders_fed"], *near)
+
+
 def earths_differ(recorder):
-    apart = [link["isolated"] for link in recorder["links"] if link["other_earth"]]
-    return judged(every(*apart), bool(apart))
+    apart = [link for link in recorder["links"] if link["other_earth"]]
+    parted = [every(link["isolated"], no(joined_by_minus(recorder, link))) for link in apart]
+    return judged(every(*parted), bool(apart))
 
 
 def disks_too_hot(disks):

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from ..threes import at_least, at_most, every, is_, judged, known, no, over, same, some, times, under
+from ..threes import at_least, at_most, every, is_, judged, known, no, same, some, times, under
 
 
 def fed(feed):
-    """Current of the right kind, and a working voltage."""
-    return every(feed["kinds_meet"], no(feed["collapsed"]))
+    """Current of the right kind, and a working voltage at night."""
+    return every(feed["kinds_meet"], no(feed["collapsed_by_night"]))
 
 
 def held_at_night(feed):
@@ -19,16 +19,8 @@ def camera_unpowered(camera):
 
 
 def collapse(feed):
-    """Told once a network: at the farthest of those that go dark with one margin."""
-    if feed["source"] is None:
-        return judged(no(feed["collapsed"]), feed["kinds_meet"])
-    farther = []
-    for output in feed["source"]["members"]:
-        for other in output["feeds"]:
-            if other["collapsed"]:
-                together = same(other["margin_night"], feed["margin_night"])
-                farther.append(every(together, over(other["ohms_total"], feed["ohms_total"])))
-    return judged(no(feed["collapsed"]), every(feed["kinds_meet"], no(every(feed["collapsed"], some(*farther)))))
+    """Told once for all that go dark together."""
+    return judged(no(feed["collapsed"]), every(feed["kinds_meet"], feed["speaks_for_collapse"]))
 
 
 def kinds_do_not_meet(feed):
@@ -36,7 +28,9 @@ def kinds_do_not_meet(feed):
 
 
 def overvoltage(feed):
-    return judged(at_most(feed["volts_idle"], feed["load"]["volts_max"]), feed["kinds_meet"])
+    """Too much is too much of any kind; within the figure says nothing of another kind."""
+    within = at_most(feed["volts_idle"], feed["load"]["volts_max"])
+    return judged(within, some(feed["kinds_meet"], no(within)))
 
 
 def plug_does_not_fit(feed):
@@ -65,7 +59,8 @@ def undervoltage(feed):
 
 
 def undervoltage_by_day(feed):
-    when = every(known(feed["volts_day"]), held_at_night(feed), under(feed["volts_day"], feed["volts_night"]))
+    works = every(feed["kinds_meet"], no(some(feed["collapsed_by_day"], feed["collapsed_by_night"])))
+    when = every(known(feed["volts_day"]), works, under(feed["volts_day"], feed["volts_night"]))
     return judged(at_least(feed["volts_day"], feed["load"]["volts_min"]), when)
 
 
@@ -87,30 +82,33 @@ def device_kinds_do_not_meet(feed):
 
 
 def device_overvoltage(feed):
-    return judged(at_most(feed["volts_idle"], feed["volts_max"]), feed["kinds_meet"])
+    within = at_most(feed["volts_idle"], feed["volts_max"])
+    return judged(within, some(feed["kinds_meet"], no(within)))
 
 
 def device_undervoltage(feed):
-    return judged(at_least(feed["volts_night"], feed["volts_min"]), feed["kinds_meet"])
+    return judged(at_least(feed["volts_night"], feed["volts_min"]), every(feed["kinds_meet"], feed["speaks_for_collapse"]))
 
 
 # Runs and junctions
 
 
 def of_power(run):
-    return run["use"] == "power" and run["fits_use"]
+    return run["use"] == "power"
 
 
 def clad_conductor(run):
-    return judged(is_(run["conductor_material"], "copper"), of_power(run))
+    return judged(is_(run["conductor_material"], "copper"), of_power(run) and run["fits_use"])
 
 
 def conductor_overloaded(run):
-    return judged(at_most(run["amps_night"], run["amps_max"]), of_power(run))
+    """A cable that is not for power is judged too, where somebody says what it carries."""
+    return judged(at_most(run["amps_night"], run["amps_max"]), of_power(run) and (run["fits_use"] or known(run["amps_max"])))
 
 
 def conductor_unprotected(run):
-    return judged(at_most(run["amps_protective"], run["device_max"]), of_power(run))
+    asked = of_power(run) and (run["fits_use"] or known(run["device_max"]))
+    return judged(at_most(run["amps_protective"], run["device_max"]), asked)
 
 
 def junction_feeds_nothing(junction):

@@ -5,9 +5,8 @@ from __future__ import annotations
 from ..threes import at_least, at_most, every, is_, judged, known, less, no, over, some, sum_of, times, under
 
 
-def loaded(supply):
-    """Feeds a camera, at a working voltage."""
-    return every(supply["cameras"] > 0, no(supply["collapsed"]))
+def in_use(supply):
+    return supply["outputs_used"] > 0
 
 
 def coded(supply, iec):
@@ -28,24 +27,28 @@ def class2_not_stated(supply):
 
 
 def collapse_near(supply):
-    """Not told where a camera is below its voltage anyway."""
+    """Not told where nothing works at night, nor where what is nearest is below its voltage anyway."""
     feeds = [feed for output in supply["members"] for feed in output["feeds"]]
-    low = [under(feed["volts_night"], feed["load"]["volts_min"]) for feed in feeds if known(feed["load"]["volts_min"])]
-    return judged(at_least(supply["margin_night"], 1.5), every(loaded(supply), no(some(*low))))
+    dark = every(*(feed["collapsed_by_night"] for feed in feeds))
+    low = [
+        every(at_most(feed["margin_night"], supply["margin_working"]), under(feed["volts_night"], feed["load"]["volts_min"]))
+        for feed in feeds if known(feed["load"]["volts_min"])
+    ]  # fmt: skip
+    return judged(at_least(supply["margin_working"], 1.5), every(supply["cameras"] > 0, no(dark), no(some(*low))))
 
 
 def start_too_heavy(supply):
-    when = supply["cameras"] > 0 and supply["inrush_stated"] > 0 and known(supply["amps_start_max"])
+    when = supply["inrush_stated"] > 0 and known(supply["amps_start_max"])
     return judged(at_most(supply["amps_start"], supply["amps_start_max"]), when)
 
 
 def supply_headroom(supply):
     amps, most = supply["amps_night"], supply["amps_max"]
-    return judged(at_most(amps, times(most, 0.8)), every(loaded(supply), at_most(amps, most)))
+    return judged(at_most(amps, times(most, 0.8)), every(in_use(supply), at_most(amps, most)))
 
 
 def supply_overloaded(supply):
-    return judged(at_most(supply["amps_night"], supply["amps_max"]), loaded(supply))
+    return judged(at_most(supply["amps_night"], supply["amps_max"]), in_use(supply))
 
 
 def supply_unused(supply):
@@ -67,8 +70,11 @@ def no_spare_output(supply):
 # Outputs
 
 
-def dark(output):
-    return any(feed["collapsed"] for feed in output["feeds"])
+def own_limit(output):
+    """A limit that is not simply the supply's: one of several outputs, or less than the supply gives."""
+    outputs, most = output["supply"]["outputs"], output["supply"]["amps_max"]
+    several = None if outputs is None else outputs != 1
+    return some(several, every(known(most), under(output["amps_max"], most)))
 
 
 def class2_output_above_limit(output):
@@ -89,12 +95,12 @@ def no_such_output(output):
 
 def output_continuous(output):
     amps, most = output["amps_night"], output["amps_max"]
-    when = every(known(amps) and known(most), output["exists"], at_most(amps, most), not dark(output))
+    when = every(known(amps) and known(most), output["exists"], at_most(amps, most), own_limit(output))
     return judged(at_most(amps, times(most, 0.8)), when)
 
 
 def output_overloaded(output):
-    return judged(at_most(output["amps_night"], output["amps_max"]), every(output["exists"], not dark(output)))
+    return judged(at_most(output["amps_night"], output["amps_max"]), every(output["exists"], own_limit(output)))
 
 
 def output_shared(output):

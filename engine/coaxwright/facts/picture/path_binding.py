@@ -216,6 +216,7 @@ def _run(path: CablePath, hop: HopEntry, cable: str, at: _At, setting: str | Non
     sheet = Run()
     sheet.subject, sheet.pointer = at
     sheet.owner, sheet.use, sheet.cable = path.subject, path.use, cable
+    sheet.told_above = False
     for name, value in words.known:
         setattr(sheet, name, value)
     if words.absent:

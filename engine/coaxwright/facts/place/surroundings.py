@@ -125,6 +125,7 @@ def _laying(context: Context, path: CablePath, index: int, hop: Hop) -> Laying:
     sheet.pointer = (*path.pointer, "over", index)
     sheet.subject = "/".join(map(str, sheet.pointer))
     sheet.owner, sheet.use, sheet.cable, sheet.buried = path.subject, path.use, str(hop.cable), hop.buried
+    sheet.told_above = context.topology.lists.is_network_cable(path)
     sheet.screened = "coax" in part.carries or part.screened is True
     for field, value in (("metres", hop.length), ("beside_mains", hop.beside_mains), ("space", hop.space)):
         name = "length" if field == "metres" else field

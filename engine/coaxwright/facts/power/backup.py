@@ -90,14 +90,14 @@ def _discharge(
     end = part.battery_volts_end
     nominal = battery_volts(part.volts)
     sheet.volts_end = nominal * context.ledger.take("battery-end") if end is None else end
-    emptied = solve_network(replace(network, source_volts=sheet.volts_end))
+    emptied = solve_network(replace(network, source_volts=sheet.volts_end, stated_volts=None))
     for index, feed in feeds.items():
         volts = emptied[index].volts_night
         if volts is None:
             feed.lacks("volts_battery", *emptied[index].missing_night)
         else:
             feed.volts_battery = volts
-    states = solve_network(replace(network, source_volts=nominal))
+    states = solve_network(replace(network, source_volts=nominal, stated_volts=None))
     roots = [state for state, parent in zip(states, network.parents, strict=True) if parent < 0]
     amps, missing = total_amps(roots, True)
     if amps is None:

@@ -133,6 +133,7 @@ class PowerRuns:
         sheet = Run()
         sheet.subject, sheet.pointer = "/".join(map(str, pointer)), pointer
         sheet.owner, sheet.use, sheet.cable = run.path.subject, "power", cable
+        sheet.told_above = self._context.topology.lists.is_network_cable(run.path)
         sheet.absent = facts.absent.copy()
         for name, value in facts.stated:
             setattr(sheet, name, value)

@@ -76,14 +76,59 @@ def fill_feed(feed: Feed, volts: float, idle: float, state: State) -> None:
         feed.lacks("drop_night", *state.missing_night)
     else:
         feed.drop_night = volts - state.volts_night
+    _fill_limit(feed, state)
+
+
+def _fill_limit(feed: Feed, state: State) -> None:
+    """Collapse and margin of a feed; which of those that collapse together speaks is settled when all are filled."""
     if state.collapsed is None:
-        feed.lacks("collapsed", *state.missing_night)
+        feed.lacks("collapsed", *state.missing_collapsed)
+        feed.lacks("speaks_for_collapse", *state.missing_collapsed)
     else:
         feed.collapsed = state.collapsed
+        feed.speaks_for_collapse = not state.collapsed
+    for field, collapsed, missing in (
+        ("collapsed_by_day", state.collapsed_day, state.missing_day),
+        ("collapsed_by_night", state.collapsed_night, state.missing_night),
+    ):
+        if collapsed is None:
+            feed.lacks(field, *missing)
+        else:
+            setattr(feed, field, collapsed)
     if state.margin is None:
         feed.lacks("margin_night", *state.missing_margin)
     else:
         feed.margin_night = state.margin
+    if state.margin_least is None or state.collapsed is None or (state.margin is None and not state.collapsed):
+        feed.lacks("margin_least", *dict.fromkeys((*state.missing_margin, *state.missing_collapsed)))
+    else:
+        feed.margin_least = state.margin_least
+
+
+def name_collapse(feeds: Sequence[tuple[Feed, int]], devices: Sequence[tuple[DeviceFeed, int]]) -> None:
+    """Of all that goes dark together, who tells it: the camera farthest in resistance, of equals the first.
+
+    `feeds` are those of cameras in the order of the site file, each with the number of its group. A camera on the wrong
+    kind of current tells nothing while another can. A device tells for itself only where no camera does.
+    """
+    told: dict[int, Feed] = {}
+    for feed, group in feeds:
+        if feed.known("collapsed") and feed.known("kinds_meet") is not False:
+            first = told.setdefault(group, feed)
+            if _rank(feed) > _rank(first):
+                told[group] = feed
+    for feed in told.values():
+        feed.speaks_for_collapse = True
+    for device, group in devices:
+        if device.known("volts_night") is None:
+            device.lacks("speaks_for_collapse", *device.missing("volts_night"))
+        else:
+            device.speaks_for_collapse = device.volts_night > 0.0 or group not in told
+
+
+def _rank(feed: Feed) -> tuple[bool, float]:
+    """A camera whose kind of current is known to be right comes before one of which nobody knows it."""
+    return feed.known("kinds_meet") is True, feed.known("ohms_total") or 0.0
 
 
 _OF_DEVICE = {"power_kind": "kind", "volts_min": "volts_min", "volts_max": "volts_max"}
@@ -155,10 +200,14 @@ def fill_output(
         output.lacks("exists", f"parts/{supply.part}/outputs")
     else:
         output.exists = number <= part.outputs
-    if part.amps_per_output is None:
-        output.lacks("amps_max", f"parts/{supply.part}/amps_per_output")
-    else:
+    if part.amps_per_output is not None:
         output.amps_max = part.amps_per_output
+    elif part.outputs != 1:
+        output.lacks("amps_max", f"parts/{supply.part}/amps_per_output")
+    elif part.amps is None:
+        output.lacks("amps_max", f"parts/{supply.part}/amps")
+    else:
+        output.amps_max = part.amps  # a supply with one output gives all it has there
     if part.output_protection is None:
         output.lacks("protection", f"parts/{supply.part}/output_protection")
     else:
@@ -183,13 +232,19 @@ def fill_supply_loads(supply: Supply, outputs: list[Output], roots: Sequence[Sta
     supply.cameras = sum(output.cameras for output in outputs)
     _put_amps(supply, roots)
     missing = tuple(dict.fromkeys(each for state in states for each in state.missing_margin))
+    unsure = tuple(dict.fromkeys(each for state in states for each in state.missing_collapsed))
     if any(state.collapsed for state in states):
         supply.collapsed = True
-    elif missing:
-        supply.lacks("collapsed", *missing)
+    elif unsure:
+        supply.lacks("collapsed", *unsure)
     else:
         supply.collapsed = False
     if missing:
         supply.lacks("margin_night", *missing)
     else:
         supply.margin_night = min((state.margin for state in states if state.margin is not None), default=float("inf"))
+    if missing or unsure:
+        supply.lacks("margin_working", *dict.fromkeys((*missing, *unsure)))
+    else:
+        working = [state.margin_least for state in states if not state.collapsed and state.margin_least is not None]
+        supply.margin_working = min(working, default=float("inf"))

@@ -19,10 +19,6 @@ from coaxwright.facts.physics.single_run import constant_power_volts, most_watts
 from coaxwright.facts.power.loads import CONSTANT_POWER, Load
 from coaxwright.immutable import immutable
 
-_BELOW_LIMIT = (1.0e-9, 1.0e-8, 1.0e-7, 1.0e-6)
-"""How far below the limit, as shares of it, the currents of a collapsed network are taken: the first that settles, for
-an alternating network may miss its operating point within the accuracy of the limit."""
-
 
 @immutable
 class Network:
@@ -30,7 +26,8 @@ class Network:
 
     `ohms`: loop ohm of the run to each node, None where not known, and then `ohms_missing` says what supplies
     it. `loads`: None at a junction. `source_volts` is without load. `power_factor` is that assumed for loads
-    that state none; `alternating` tells which physics holds.
+    that state none; `alternating` tells which physics holds. `stated_volts` are those at which what has no working
+    voltage is asked for the watts stated; None: those without load.
     """
 
     parents: Sequence[int]
@@ -42,19 +39,30 @@ class Network:
     source_missing: tuple[str, ...] = ()
     alternating: bool = False
     power_factor: float = 1.0
+    stated_volts: float | None = None
+
+    @property
+    def volts_asked(self) -> float:
+        """Volts at which what has no working voltage is asked for the watts stated."""
+        return self.source_volts if self.stated_volts is None else self.stated_volts
 
 
 class State:
     """What one node settles on; None where not known, and then the `missing_...` say what would supply it.
 
-    Where the network collapses, volts are 0 and amps those at the last loading that has an operating point.
+    Where the network collapses, volts are 0 and amps those that the watts stated take at the volts of the source: what
+    is asked of it, although nothing settles. `group` tells the nodes that depend on each other, -1 at the source.
+    `margin` is that by night, `margin_least` the least of both seasons.
     """
 
     __slots__ = (
         "amps_day",
         "amps_night",
-        "collapsed",
+        "collapsed_day",
+        "collapsed_night",
+        "group",
         "margin",
+        "margin_least",
         "missing_day",
         "missing_margin",
         "missing_night",
@@ -67,8 +75,11 @@ class State:
         self.volts_night: float | None = None
         self.amps_day: float | None = None
         self.amps_night: float | None = None
-        self.collapsed: bool | None = None
+        self.collapsed_day: bool | None = None
+        self.collapsed_night: bool | None = None
+        self.group = -1
         self.margin: float | None = None
+        self.margin_least: float | None = None
         self.missing_day: tuple[str, ...] = ()
         self.missing_night: tuple[str, ...] = ()
         self.missing_margin: tuple[str, ...] = ()
@@ -79,6 +90,28 @@ class State:
             self.volts_night, self.amps_night = volts, amps
         else:
             self.volts_day, self.amps_day = volts, amps
+
+    @property
+    def collapsed(self) -> bool | None:
+        """Whether no working voltage exists in one season or the other."""
+        both = (self.collapsed_night, self.collapsed_day)
+        return True if True in both else None if None in both else False
+
+    @property
+    def missing_collapsed(self) -> tuple[str, ...]:
+        """What would tell whether it collapses."""
+        night = self.missing_night if self.collapsed_night is None else ()
+        day = self.missing_day if self.collapsed_day is None else ()
+        return tuple(dict.fromkeys((*night, *day)))
+
+    def put_limit(self, night: bool, collapsed: bool, margin: float | None) -> None:
+        """Set whether one season collapses, and its margin where that was worked out."""
+        if night:
+            self.collapsed_night, self.margin = collapsed, margin
+        else:
+            self.collapsed_day = collapsed
+        if margin is not None and (self.margin_least is None or margin < self.margin_least):
+            self.margin_least = margin
 
     def amps(self, night: bool) -> float | None:
         """Amps of one season."""
@@ -96,7 +129,9 @@ def solve_network(network: Network) -> list[State]:
     """The state of every node, in the order of the network's lists."""
     states = [State() for _ in network.parents]
     at_source, groups = _groups(network)
-    for group in groups:
+    for number, group in enumerate(groups):
+        for index in group:
+            states[index].group = number
         if len(group) > 1 or not _solve_single(network, group[0], states[group[0]]):
             for night in (False, True):
                 _Group(network, group, states, night).solve()
@@ -142,7 +177,8 @@ def _at_source(network: Network, index: int, states: list[State]) -> None:
             state.lacks(night, missing)
         else:
             state.put(night, volts, amps)
-    state.collapsed, state.margin, state.missing_margin = False, math.inf, ()
+    state.collapsed_day = state.collapsed_night = False
+    state.margin, state.margin_least, state.missing_margin = math.inf, math.inf, ()
 
 
 def _amps_at(network: Network, load: Load, night: bool, volts: float) -> float | None:
@@ -201,13 +237,8 @@ def _solve_single(network: Network, index: int, state: State) -> bool:
             state.lacks(night, load.missing(night))
             continue
         volts = constant_power_volts(source, ohm, watts)
-        if volts is None:
-            state.put(night, 0.0, source / (2.0 * ohm))
-        else:
-            state.put(night, volts, watts / volts)
-    if load.night is not None:
-        state.margin = limit / load.night if load.night > 0.0 else math.inf
-        state.collapsed = state.volts_night == 0.0
+        state.put(night, volts or 0.0, watts / (volts or network.volts_asked))
+        state.put_limit(night, volts is None, limit / watts if watts > 0.0 else math.inf)
     return True
 
 
@@ -335,20 +366,35 @@ class _Group:
 
     def _solve_known(self, arrays: _Arrays, missing: tuple[str, ...]) -> None:
         volts, amps, collapsed = self._operation(arrays, 1.0)
-        margin = self._margin(arrays) if collapsed or (self.night and not missing) else None
-        if collapsed and margin is not None:
-            amps = self._last_amps(arrays, margin)
+        margin = self._margin(arrays) if collapsed or (not missing and self._decides(arrays)) else None
+        if collapsed:
+            amps = self._asked(arrays)
         for place, index in enumerate(arrays.nodes):
             if index >= 0:
                 state = self.states[index]
                 state.put(self.night, volts[place] if volts else 0.0, amps[place] if amps else 0.0)
+                state.put_limit(self.night, collapsed, margin)
                 if self.night:
-                    state.collapsed, state.margin, state.missing_margin = collapsed, margin, missing
+                    state.missing_margin = missing
 
-    def _last_amps(self, arrays: _Arrays, margin: float) -> Sequence[float]:
-        """Branch amps at the last loading that has an operating point."""
-        tried = (self._operation(arrays, margin * (1.0 - below)) for below in _BELOW_LIMIT)
-        return next((amps for _, amps, gone in tried if not gone), ())
+    def _decides(self, arrays: _Arrays) -> bool:
+        """Whether the margin of this season may be the least: that of the night, and of a day on which some load draws
+        more than by night.
+        """
+        loads = (self.network.loads[index] for index in arrays.nodes if index >= 0)
+        return self.night or any((each.day or 0.0) > (each.night or 0.0) for each in loads if each is not None)
+
+    def _asked(self, arrays: _Arrays) -> list[float]:
+        """Branch amps that the watts stated would take at the volts of the source; nothing lost on the way is in them,
+        and on alternating current they are magnitudes added up.
+        """
+        volts = self.network.volts_asked
+        figures = zip(arrays.watts, arrays.amps, arrays.siemens, strict=True)
+        amps = [power / volts + current + siemens * volts for power, current, siemens in figures]
+        for place in range(len(amps) - 1, -1, -1):
+            if arrays.parents[place] >= 0:
+                amps[arrays.parents[place]] += amps[place]
+        return amps
 
     def _operation(self, arrays: _Arrays, factor: float) -> tuple[Sequence[float], Sequence[float], bool]:
         """Volts, branch amps, and whether there is no operating point, with all loads times `factor`."""

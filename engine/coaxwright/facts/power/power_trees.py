@@ -24,6 +24,7 @@ from coaxwright.facts.power.power_sheets import (
     fill_output,
     fill_protective_device,
     fill_supply_loads,
+    name_collapse,
 )
 from coaxwright.facts.power.power_solving import Network, State
 from coaxwright.facts.power.protection import bind_protection, bind_start
@@ -56,6 +57,8 @@ class Source(NamedTuple):
     ohm: float | None
     missing: tuple[str, ...]
     idle: float
+    volts_full: float | None = None
+    """Volts at full load, where they are others."""
 
 
 def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -> Source:
@@ -73,8 +76,8 @@ def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -
         return Source(volts, float(ledger.take("source-resistance")), (), most)
     rise = part.regulation * part.volts
     if part.amps is None and rise:
-        return Source(volts + rise, None, (f"parts/{part_id}/amps",), most + rise)
-    return Source(volts + rise, rise / part.amps if part.amps else 0.0, (), most + rise)
+        return Source(volts + rise, None, (f"parts/{part_id}/amps",), most + rise, volts)
+    return Source(volts + rise, rise / part.amps if part.amps else 0.0, (), most + rise, volts)
 
 
 def bind_supply(context: Context, name: str) -> PowerSheets:
@@ -202,6 +205,7 @@ class _Tree:
             source.missing,
             alternating,
             factor,
+            source.volts_full,
         )
 
     def _heat(self, network: Network) -> tuple[Network, list[State]]:
@@ -215,6 +219,7 @@ class _Tree:
         return network, states
 
     def _fill(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
+        supply.recorders_fed = sorted(path.owner for path in self.tree.paths if path.owner_kind == "recorder")
         totals = _Totals(self.tree.parents, self.runs)
         outputs = self._outputs(supply, totals, states)
         for index, (path, state) in enumerate(zip(self.tree.paths, states, strict=True)):
@@ -232,6 +237,7 @@ class _Tree:
                     run.lacks("amps_night", *state.missing_night)
                 else:
                     run.amps_night = state.amps_night
+        self._name_collapse(states)
         self.made.outputs = list(dict.fromkeys(outputs.values()))
         bind_protection(self.tree, self.runs, outputs, self.context.loaded.site.junctions)
         bind_start(self.tree, self.runs, self.loads, outputs, supply, source.volts, source.ohm)
@@ -239,14 +245,27 @@ class _Tree:
         fill_supply_loads(supply, self.made.outputs, roots, states)
         self._watts(supply, source, states)
 
+    def _name_collapse(self, states: Sequence[State]) -> None:
+        """Who tells of each collapse: looked for only where something goes dark."""
+        dark = any(state.collapsed for state in states)
+        if not dark and not self.made.device_feeds:
+            return
+        groups = {path.subject: state.group for path, state in zip(self.tree.paths, states, strict=True)}
+        devices = [(feed, groups[feed.subject]) for feed in self.made.device_feeds]
+        made, site = self.made, self.context.loaded.site
+        cameras = [made.feeds[name] for name in site.cameras if name in made.feeds]
+        name_collapse([(feed, groups[feed.subject]) for feed in cameras], devices)
+
     def _watts(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
         """Power by night: terminal volts times amps; on alternating current the loads' power and what runs
-        lose.
+        lose. Where something has no working voltage: what is asked for, times the volts that it is asked at.
         """
         amps = supply.known("amps_night")
         if amps is None or source.ohm is None:
             supply.lacks("watts_night", *supply.missing("amps_night"))
-        elif supply.gives == "ac" and not supply.known("collapsed"):
+        elif any(state.collapsed_night for state in states):
+            supply.watts_night = supply.volts * amps
+        elif supply.gives == "ac":
             drawn = sum(load.night or 0.0 for load in self.loads if load is not None)
             lost = sum((run.ohms or 0.0) * (s.amps_night or 0.0) ** 2 for run, s in zip(self.runs, states, strict=True))
             supply.watts_night = drawn + lost
@@ -349,7 +368,8 @@ def _lack_all(sheet: Feed | Junction, fields: Iterable[str], missing: str) -> No
 
 _UNFED_JUNCTION = ("source", "volts_day", "volts_night", "amps_day", "amps_night")
 _UNFED = (
-    *_UNFED_JUNCTION, "output", "volts_idle", "drop_night", "collapsed", "margin_night", "kinds_meet",
+    *_UNFED_JUNCTION, "output", "volts_idle", "drop_night", "collapsed", "collapsed_by_day", "collapsed_by_night",
+    "speaks_for_collapse", "margin_night", "margin_least", "kinds_meet",
 )  # fmt: skip
 
 

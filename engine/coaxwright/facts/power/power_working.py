@@ -272,9 +272,16 @@ def _feed_drop(context: Context, sheet: Feed) -> Lines:
 
 def _feed_amps(night: bool, context: Context, sheet: Feed) -> Lines:
     volts = sheet.known("volts_night" if night else "volts_day")
+    if volts == 0.0:
+        return (_load_line(context, sheet.load, night, sheet.source.volts), *_asked(sheet))
     if not volts:
-        return tuple(_collapse(context, sheet, night)) if volts == 0.0 else ()
+        return ()
     return (_load_line(context, sheet.load, night, volts),)
+
+
+def _asked(sheet: Feed) -> Lines:
+    """Why a current stands where there is no voltage."""
+    return (f"no working voltage: the watts stated, at the {number(sheet.source.volts)} V of {sheet.source.subject}",)
 
 
 def _idle(context: Context, sheet: Feed) -> Lines:
@@ -312,8 +319,30 @@ def _metres(total: bool, context: Context, sheet: Feed | Junction) -> Lines:
 
 def _collapsed(context: Context, sheet: Feed) -> Lines:
     if sheet.collapsed:
-        return tuple(_collapse(context, sheet, True))
-    return ("a working voltage exists by night for all that shares these cables",)
+        seasons = ((True, sheet.known("collapsed_by_night")), (False, sheet.known("collapsed_by_day")))
+        return tuple(line for night, dark in seasons if dark for line in _collapse(context, sheet, night))
+    return ("a working voltage exists by day and by night for all that shares these cables",)
+
+
+def _collapsed_by(night: bool, context: Context, sheet: Feed) -> Lines:
+    if sheet.collapsed_by_night if night else sheet.collapsed_by_day:
+        return tuple(_collapse(context, sheet, night))
+    return (f"a working voltage exists by {_season(night)} for all that shares these cables",)
+
+
+def _speaks(context: Context, sheet: Feed) -> Lines:
+    if not sheet.collapsed:
+        return ("it has a working voltage",)
+    if sheet.speaks_for_collapse:
+        return (f"{number(sheet.ohms_total)} ohm from the supply, the most of those that go dark with it",)
+    return ("another camera that goes dark with it has more resistance before it, or as much and comes first",)
+
+
+def _least(context: Context, sheet: Feed) -> Lines:
+    night = sheet.known("margin_night")
+    if night is not None and night <= sheet.margin_least:
+        return (f"{number(night)} by night, which is the lesser",)
+    return (f"all loads by day that share these cables, times {number(sheet.margin_least)}, is the last with a working voltage",)
 
 
 def _junction_amps(night: bool, context: Context, sheet: Junction) -> Lines:
@@ -350,6 +379,9 @@ def _supply_watts_max(context: Context, sheet: Supply) -> Lines:
 
 
 def _supply_watts(context: Context, sheet: Supply) -> Lines:
+    if any(feed.known("collapsed_by_night") for output in sheet.members for feed in output.feeds):
+        product = f"{number(sheet.volts)} V x {number(sheet.amps_night)} A = {number(sheet.watts_night)} W"
+        return (f"{product} asked of {sheet.subject}, what has no working voltage counted as stated",)
     if sheet.gives == "ac":
         return (f"{number(sheet.watts_night)} W: power of all loads and what the cables lose",)
     volts = number(_terminal(context, sheet, True))
@@ -361,6 +393,14 @@ def _supply_margin(context: Context, sheet: Supply) -> Lines:
     if not margins or math.isinf(sheet.margin_night):
         return ("nothing on it could bring the voltage down: no limit",)
     return (f"the least of {len(margins)} feeds: {number(sheet.margin_night)} times the loads",)
+
+
+def _supply_working(context: Context, sheet: Supply) -> Lines:
+    feeds = [feed for output in sheet.members for feed in output.feeds]
+    working = [feed for feed in feeds if not feed.collapsed]
+    if math.isinf(sheet.margin_working):
+        return ("nothing that works on it could bring the voltage down: no limit",)
+    return (f"the least of {len(working)} feeds that work: {number(sheet.margin_working)} times the loads",)
 
 
 def _camera_watts(night: bool, context: Context, sheet: Camera) -> Lines:
@@ -412,7 +452,11 @@ POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("feed", "metres"): partial(_metres, False),
     ("feed", "metres_total"): partial(_metres, True),
     ("feed", "collapsed"): _collapsed,
+    ("feed", "collapsed_by_day"): partial(_collapsed_by, False),
+    ("feed", "collapsed_by_night"): partial(_collapsed_by, True),
+    ("feed", "speaks_for_collapse"): _speaks,
     ("feed", "margin_night"): _margin,
+    ("feed", "margin_least"): _least,
     ("junction", "volts_day"): partial(_volts, False),
     ("junction", "volts_night"): partial(_volts, True),
     ("junction", "amps_day"): partial(_junction_amps, False),
@@ -425,6 +469,7 @@ POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("supply", "watts_max"): _supply_watts_max,
     ("supply", "watts_night"): _supply_watts,
     ("supply", "margin_night"): _supply_margin,
+    ("supply", "margin_working"): _supply_working,
     ("run", "amps_night"): _run_amps,
     ("run", "amps_max"): partial(_run_limit, False),
     ("run", "device_max"): partial(_run_limit, True),

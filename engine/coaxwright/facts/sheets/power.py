@@ -36,9 +36,13 @@ class Supply(Sheet):
     outputs: int = fact("Outputs that it has.")
     outputs_used: int = fact("Outputs in use.")
     cameras: int = fact("Cameras that hang on it, through junctions too.")
-    collapsed: bool = fact("Some load on it has no working voltage by night.")
+    collapsed: bool = fact("Some load on it has no working voltage by day or by night.")
     margin_night: float = fact("Factor by which all its loads could grow before the voltage collapses.")
+    margin_working: float = fact(
+        "The least factor, by day or night, by which loads that have a working voltage could grow before it collapses."
+    )
     members: list[Any] = fact("Its outputs in use.", many="output")
+    recorders_fed: list[str] = fact("Ids of the recorders that hang on it.")
     setting: str = fact("Where it stands.", choices=("indoor", "sheltered", "outdoor"))
     building: str = fact("Building it stands in.")
     inrush_stated: int = fact("Devices on it whose parts state an inrush current.")
@@ -96,10 +100,17 @@ class Feed(Sheet):
     volts_night: float = fact("Voltage at the camera by night; 0 where it collapses.", "V")
     volts_idle: float = fact("Greatest voltage at the camera: no load on the network, the battery full.", "V")
     drop_night: float = fact("Voltage lost from the source to the camera by night.", "V")
-    amps_day: float = fact("Current of the camera by day.", "A")
-    amps_night: float = fact("Current of the camera by night.", "A")
-    collapsed: bool = fact("No working voltage exists by night.")
+    amps_day: float = fact("Current of the camera by day; where it collapses, as stated at the supply's voltage.", "A")
+    amps_night: float = fact("Current of the camera by night; where it collapses, as stated at the supply's voltage.", "A")
+    collapsed: bool = fact("No working voltage exists by day or by night.")
+    collapsed_by_day: bool = fact("No working voltage exists by day.")
+    collapsed_by_night: bool = fact("No working voltage exists by night.")
+    speaks_for_collapse: bool = fact(
+        "It has a working voltage; or of the cameras that have none together it is the one farthest in resistance, of "
+        "equals the first in the site file."
+    )
     margin_night: float = fact("Factor by which the source's loads could grow before the voltage collapses.")
+    margin_least: float = fact("The lesser of that factor by night and by day.")
     volts_battery: float = fact(
         "Voltage at the camera by night from a battery that is nearly empty; 0 where it collapses.", "V"
     )
@@ -122,6 +133,7 @@ class DeviceFeed(Sheet):
     amps_day: float = fact("Current of it by day.", "A")
     amps_night: float = fact("Current of it by night.", "A")
     watts_night: float = fact("Power that it draws by night.", "W")
+    speaks_for_collapse: bool = fact("It has a working voltage by night, or no camera tells that they have none together.")
     metres_total: float = fact("Length from it back to the supply.", "m")
     ohms_total: float = fact("Loop resistance from it back to the supply.", "ohm")
 

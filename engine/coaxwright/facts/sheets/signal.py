@@ -186,6 +186,7 @@ class Run(Sheet):
     setting: str = fact("Where it lies.", choices=SETTINGS)
     rated: str = fact("Where the cable may lie.", choices=("indoor", "outdoor", "burial"))
     fits_use: bool = fact("The cable is made for this use.")
+    told_above: bool = fact("It is the cable of its device's network path, written a second time for the power over it.")
     impedance: float = fact("Characteristic impedance.", "ohm")
     centre: str = fact("Centre conductor.", choices=("copper", "copper-clad-steel", "copper-clad-aluminium"))
     conductor_size: float = fact("Cross-section of one power conductor.", "mm2")

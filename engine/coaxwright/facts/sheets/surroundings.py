@@ -46,6 +46,7 @@ class Laying(Sheet):
     use: str = fact("What it is used for.", choices=("video", "power", "sound", "control", "network", "monitor"))
     cable: str = fact("Cable part.")
     metres: float = fact("Length.", "m")
+    told_above: bool = fact("It is the cable of its device's network path, written a second time for the power over it.")
     buried: bool = fact("It lies in the ground.")
     rated: str = fact("Where the cable may lie.", choices=("indoor", "outdoor", "burial"))
     beside_mains: float = fact("How far from mains cables it lies.", "m")
