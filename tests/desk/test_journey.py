@@ -38,7 +38,7 @@ def test_the_newcomers_journey(start: Start, tab: Open) -> None:
     page.keyboard.type("30")
     page.keyboard.press("Enter")
     page.wait_for_function("() => document.querySelector('.verdict').innerText.includes('1 camera of 5')")
-    assert at.cell(GATE).inner_text() == "30 m"
+    assert at.cell(GATE).get_attribute("data-text") == "30 m"
     assert page.locator("#f-drawing svg.plan").last.inner_html() != drawing
     assert "1 change not saved" in page.locator("#stands").inner_text()
 
@@ -129,12 +129,12 @@ def test_escape_puts_back_and_tab_keeps_and_leaves(start: Start, tab: Open) -> N
     page.keyboard.type("99")
     page.keyboard.press("Escape")
     assert page.evaluate("document.activeElement.id") == f"c{GATE}"
-    assert (at.cell(GATE).inner_text(), running.work.site.version) == ("70 m", 0)
+    assert (at.cell(GATE).get_attribute("data-text"), running.work.site.version) == ("70 m", 0)
     page.keyboard.type("31")
     page.keyboard.press("Tab")
     at.version(1)
     assert page.evaluate("document.activeElement.closest('#grid')") is None
-    assert at.cell(GATE).inner_text() == "31 m"
+    assert at.cell(GATE).get_attribute("data-text") == "31 m"
 
 
 def test_focus_stays_in_its_cell_when_the_verdict_comes(start: Start, tab: Open) -> None:
@@ -149,7 +149,7 @@ def test_focus_stays_in_its_cell_when_the_verdict_comes(start: Start, tab: Open)
     page.wait_for_timeout(300)
     assert page.evaluate("document.activeElement.value") == "dc-9"
     assert page.evaluate("document.activeElement.selectionStart") == 4
-    assert page.locator(f'[id="c{GATE}"]').inner_text() == "12 m"
+    assert at.cell(GATE).get_attribute("data-text") == "12 m"
 
 
 def test_the_last_of_two_quick_edits_stands_and_is_spoken_once(start: Start, tab: Open) -> None:
@@ -167,7 +167,7 @@ def test_the_last_of_two_quick_edits_stands_and_is_spoken_once(start: Start, tab
         page.keyboard.press("Enter")
     at.version(2)
     page.wait_for_timeout(1200)
-    assert at.cell(GATE).inner_text() == "30 m"
+    assert at.cell(GATE).get_attribute("data-text") == "30 m"
     assert page.evaluate("window.told") == ["2 errors."]
 
 
@@ -190,7 +190,7 @@ def test_a_refused_value_stays_to_be_mended(start: Start, tab: Open, typed: str,
     page.keyboard.type("70 ft")
     page.keyboard.press("Enter")
     at.version(1)
-    assert at.cell(GATE).inner_text() == "70 ft"
+    assert at.cell(GATE).get_attribute("data-text") == "70 ft"
     assert page.locator("#refusal").count() == 0
 
 
@@ -332,7 +332,7 @@ def test_two_windows_do_not_write_over_each_other(start: Start, tab: Open) -> No
     two.page.keyboard.type("41")
     two.page.keyboard.press("Enter")
     two.page.wait_for_selector("text=The site was changed elsewhere meanwhile")
-    two.page.wait_for_function(f"() => document.getElementById('c{GATE}').innerText === '30 m'")
+    two.page.wait_for_function(f"() => document.getElementById('c{GATE}').dataset.text === '30 m'")
     assert "length: 41 m" not in running.work.site.text
 
 
@@ -396,7 +396,7 @@ def test_the_token_is_not_left_in_the_address_and_reload_keeps_the_work(start: S
     at.version(1)
     page.reload()
     page.wait_for_selector("#grid")
-    assert at.cell(GATE).inner_text() == "30 m"
+    assert at.cell(GATE).get_attribute("data-text") == "30 m"
     assert page.context.cookies() == []
     assert json.loads(page.evaluate("JSON.stringify(Object.keys(sessionStorage))")) == ["token"]
 
@@ -418,7 +418,7 @@ def test_a_trial_changes_nothing_until_it_is_used(start: Start, tab: Open) -> No
     told = use.inner_text().removeprefix("Use ")
     use.click()
     at.version(1)
-    assert at.cell(GATE).inner_text() == told
+    assert at.cell(GATE).get_attribute("data-text") == told
     assert running.work.site.unsaved_steps == 1
     page.keyboard.press("Control+z")
     at.version(2)
@@ -509,3 +509,23 @@ def test_every_device_of_the_drawing_leads_to_its_row(start: Start, tab: Open) -
     page.wait_for_function("() => document.activeElement.id === 'c/supplies/psu2#'")
     page.get_by_role("link", name="The same as a table").click()
     assert page.locator("#f-drawing table.lines").is_visible()
+
+
+def test_a_changed_cell_says_what_it_was_and_every_figure_has_its_working(start: Start, tab: Open) -> None:
+    at = tab(start())
+    page = at.open()
+    at.cell(GATE).focus()
+    page.keyboard.type("30")
+    page.keyboard.press("Enter")
+    at.version(1)
+    assert at.cell(GATE).inner_text().split("\n") == ["30 m", "was 70 m"]
+    at.cell("/cameras/gate#").focus()
+    page.get_by_role("button", name="Every figure").click()
+    page.wait_for_selector("#dialog-body .working")
+    # By hand: 30 m of 0.5 mm2 at 40 °C are 2.524 ohm; 6.3 + sqrt(6.3 x 6.3 - 5.2 x 2.524) = 11.454 V.
+    assert "11.45" in page.locator("#dialog-body").inner_text()
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("text=Saved.")
+    assert at.cell(GATE).inner_text() == "30 m"
+    assert at.heard == []

@@ -98,3 +98,16 @@ def test_a_search_gives_way_to_what_is_newer(tmp_path: Path) -> None:
     assert "Looking for changes" in session.answer({"do": "look", "view": view})["fragments"]["todo"]["html"]
     session.waiting = 1
     assert "Apply" in session.answer({"do": "look", "view": view})["fragments"]["todo"]["html"]
+
+
+def test_a_fault_of_the_program_is_told_and_nothing_is_lost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from coaxwright.desk.views import grid
+
+    session = session_on(tmp_path, "site: X\n")
+    session.answer({"do": "text", "version": 0, "text": "site: Y\n", "view": {}})
+    monkeypatch.setattr(grid, "site", lambda *_: 1 / 0)
+    answer = json.loads(session.replied(b'{"id": 7, "do": "look", "view": {}}'))
+    assert (answer["ok"], answer["version"], answer["unsaved"]) == (False, 1, 1)
+    assert "ZeroDivisionError" in answer["problems"][0]["what"]
+    monkeypatch.undo()
+    assert session.answer({"do": "look", "view": {}})["text"] == "site: Y\n"

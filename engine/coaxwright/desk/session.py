@@ -9,12 +9,13 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import os
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from coaxwright import pace
 from coaxwright.desk import downloads, example, taking_in
-from coaxwright.desk.views import compare, drawing, grid, limits, more, notice, start, todo, top
+from coaxwright.desk.views import compare, drawing, every_figure, grid, limits, more, notice, start, todo, top
 from coaxwright.desk.views.look import FILES, Look, look_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Summary
@@ -61,7 +62,19 @@ class Session:
             return to_bytes(
                 {"id": None, "ok": False, "problems": [unread_data(Problem("", "a request is a JSON object"))]}
             )
-        return to_bytes(self.answer(asked))
+        try:
+            return to_bytes(self.answer(asked))
+        except Exception as error:  # noqa: BLE001 - whatever is left is our fault; the site and its history stay
+            return to_bytes(self._confession(error))
+
+    def _confession(self, error: Exception) -> Answer:
+        """A fault of the program itself, told in one line; the traceback only for who asks for it."""
+        if os.environ.get("COAXWRIGHT_TRACEBACK"):
+            import traceback
+
+            traceback.print_exc()
+        what = f"a fault in the program itself ({type(error).__name__}: {error}); your changes are kept"
+        return {"id": None, "ok": False, "problems": [unread_data(Problem("", what))]} | standing(self.work)
 
     def answer(self, request: Mapping[str, Any]) -> Answer:
         """The answer to one request, with fragments where it states a view."""
@@ -219,6 +232,10 @@ def _limits(session: Session, request: Mapping[str, Any]) -> Any:
     return {"html": limits.limits(subject, *session.work.limits(subject))}
 
 
+def _figures(session: Session, request: Mapping[str, Any]) -> Any:
+    return {"html": every_figure.every_figure(session.work.explain(text_of(request, "subject")))}
+
+
 def _trial(session: Session, request: Mapping[str, Any]) -> Any:
     """A trial value in words: what would fail, what would be mended."""
     value = request.get("value")
@@ -255,6 +272,6 @@ def _begin(session: Session, request: Mapping[str, Any]) -> Any:
 
 DESK: dict[str, Callable[[Session, Mapping[str, Any]], Any]] = {
     "look": _look, "dismiss": _look, "compare-page": _compare, "download": _download, "example": _example,
-    "begin": _begin, "limits-page": _limits, "trial": _trial, "import": _import,
+    "begin": _begin, "figures": _figures, "limits-page": _limits, "trial": _trial, "import": _import,
 }  # fmt: skip
 """What the page asks besides the protocol."""

@@ -50,6 +50,7 @@ class OpenSite:
         self.state: SiteState | None = None
         self.report: SiteReport | None = None
         self.problems: tuple[Problem, ...] = ()
+        self._saved_value: tuple[str, dict[str, Any]] | None = None
         self._judge()
 
     @property
@@ -136,6 +137,17 @@ class OpenSite:
     def was_saved(self, data: bytes) -> None:
         """Note that the file now holds this text."""
         self.saved, self.saved_text, self.saved_mark = digest_of(data), self.text, self.history.mark
+
+    @property
+    def saved_value(self) -> dict[str, Any]:
+        """The plain value of the saved text; empty where that cannot be read."""
+        if self._saved_value is None or self._saved_value[0] != self.saved_text:
+            try:
+                found = parse_document(self.saved_text, self.shown).value
+            except Refusal:
+                found = {}
+            self._saved_value = (self.saved_text, found)
+        return self._saved_value[1]
 
     def saved_state(self) -> SiteState:
         """The saved text, judged. Raises Refusal."""

@@ -135,6 +135,7 @@
     if (answer.place) state.place = answer.place;
     for (const [name, fragment] of Object.entries(answer.fragments ?? {})) put(name, fragment);
     if (answer.notice !== undefined) morph(at("notice"), parsed(answer.notice));
+    else if (!answer.ok) at("notice").replaceChildren(told((answer.problems ?? []).map(sentence).join(" ")));
     if (answer.title) document.title = answer.title;
     if (answer.text !== undefined) takeText(answer.text, answer.version);
     fillText();
@@ -613,7 +614,9 @@
       return;
     }
     cell.textContent = text;
+    cell.classList.add("pending");
     const answer = await ask("set", { cells: [{ path, text }] });
+    cell.classList.remove("pending");
     const refused = answer?.result?.refused?.[0];
     if (answer && (!answer.ok || refused)) putBack(cell);
     if (!refused) return;
@@ -1013,7 +1016,8 @@
     example: () => openSite("example", {}),
     files: () => showFiles(true),
     back: () => showFiles(false),
-    limits: () => limitsPage(),
+    limits: () => rowPage("limits-page", (name) => `How far can ${name} move?`),
+    figures: () => rowPage("figures", (name) => `Every figure of ${name}`),
     use: (data) => useTrial(data.slider ?? ""),
     copy: () => copyDialog(),
     import: () => chooseSchedule(),
@@ -1094,19 +1098,20 @@
   const trials = new Map();
   let trying = 0;
 
-  async function limitsPage() {
+  /** A page about the row that was last in focus. @param {string} what @param {(name: string) => string} title */
+  async function rowPage(what, title) {
     const row = seek(state.cell)?.parentElement;
     const subject = row?.firstElementChild instanceof HTMLElement ? (row.firstElementChild.dataset.row ?? "").slice(1) : "";
-    const shownName = subject.split("/")[1] ?? "";
+    const heading = title(subject.split("/")[1] ?? "");
     trials.clear();
     const wait = document.createElement("p");
-    wait.textContent = "Looking how far each number can move.";
-    dialog(`How far can ${shownName} move?`, wait);
-    const answer = await call("limits-page", { subject });
+    wait.textContent = "Being worked out.";
+    dialog(heading, wait);
+    const answer = await call(what, { subject });
     const box = document.createElement("div");
     if (answer.ok) box.append(parsed(answer.result.html));
     else box.textContent = (answer.problems ?? []).map(sentence).join(" ");
-    dialog(`How far can ${shownName} move?`, box);
+    dialog(heading, box);
   }
 
   /** @param {HTMLInputElement} slider */

@@ -7,17 +7,18 @@ values that a judgement waits for say that they are not given.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from coaxwright.desk.views.figures_of import Out, worked_out
 from coaxwright.desk.views.look import SHEETS, TEXT, Look
 from coaxwright.desk.views.pieces import button, cell_id, head, survey_of
 from coaxwright.findings import Finding
-from coaxwright.fixes.patching import pointer
+from coaxwright.fixes.patching import has_path, pointer, value_at
 from coaxwright.reporting.page.figures import count
 from coaxwright.reporting.page.markup import Child, Markup, join, tag
 from coaxwright.reporting.page.pieces import mark
 from coaxwright.reporting.page.survey import Survey, worst
-from coaxwright.workspace.cells import Cell, Row
+from coaxwright.workspace.cells import Cell, Row, written
 from coaxwright.workspace.columns import GROUPS, Column
 from coaxwright.workspace.project import Workspace
 
@@ -47,8 +48,9 @@ def _acts(work: Workspace, sheet: str) -> list[Child]:
     if sheet in GROUPS:
         kind = _NAMES[sheet]
         remove = button("remove-row", f"Remove this {kind}", class_="quiet-act") if work.rows(sheet) else None
-        far = button("limits", "How far can it move?", class_="quiet-act") if work.rows(sheet) else None
-        return [button("add", f"Add a {kind}", group=sheet), remove, far]
+        asks = (("limits", "How far can it move?"), ("figures", "Every figure")) if work.rows(sheet) else ()
+        told = [button(do, words, class_="quiet-act") for do, words in asks]
+        return [button("add", f"Add a {kind}", group=sheet), remove, *told]
     if sheet == "disks":
         recorders = [row.name for row in work.rows("recorders")][:4]
         return [button("add", f"Add a disk to {name}", group="disks", recorder=name) for name in recorders]
@@ -79,7 +81,7 @@ def _sheet(work: Workspace, sheet: str) -> Markup:
     rows, survey = work.rows(sheet), survey_of(work)
     if not rows:
         return _empty(sheet)
-    marks = _Marks(survey)
+    marks = _Marks(survey, work.site.saved_value)
     out = worked_out(survey, sheet)
     columns = [cell.column for cell in rows[0].cells] if sheet != "site" else [Column("value", (), "text")]
     heads = [_heading(column) for column in columns] + [_out_heading(name) for name in out.names]
@@ -113,9 +115,10 @@ def _out_heading(name: str) -> Markup:
 
 
 class _Marks:
-    """Which findings and which missing facts a cell has."""
+    """Which findings and which missing facts a cell has, and what it held when the file was saved."""
 
-    def __init__(self, survey: Survey | None) -> None:
+    def __init__(self, survey: Survey | None, saved: Mapping[str, Any]) -> None:
+        self.saved = saved
         self.survey = survey
         failed = [each for group in survey.groups for each in group] if survey is not None else []
         opened = [each for found in survey.open_by_device.values() for each in found] if survey is not None else []
@@ -125,6 +128,13 @@ class _Marks:
         self.failing: dict[str, list[Finding]] = {}
         for each in failed:
             self.failing.setdefault(each.pointer, []).append(each)
+
+    def was(self, cell: Cell) -> str:
+        """What a changed cell held in the saved file, in words; empty where it has not changed."""
+        if cell.locked or len(cell.path) < 2 or not has_path(self.saved, cell.path[:2]):
+            return ""
+        old = written(value_at(self.saved, cell.path)) if has_path(self.saved, cell.path) else ""
+        return "" if old == cell.text else f"was {old}" if old else "was empty"
 
     def anchor(self, subject: str) -> str:
         """The id that the drawing's links lead to."""
@@ -195,16 +205,17 @@ def _cell(row: Row, cell: Cell, found: Sequence[Finding], marks: _Marks) -> Mark
     place = pointer(cell.path)
     gap = not cell.text and place in marks.missing
     level = worst(found)
+    was = marks.was(cell)
     classes = [
         "n" if cell.column.holds in _NUMBERS else "", "gap" if gap else "", f"bad {level}" if level else "",
-        "out" if cell.locked else "",
+        "out" if cell.locked else "", "was" if was else "",
     ]  # fmt: skip
     why = tag("span", f" ({level}: {found[0].message})", class_="ears") if found else None
     shown: Child = cell.text or (tag("span", "not given") if gap else "")
     if cell.column.holds.startswith("part:"):
         shown = _broken(cell.text)
     return tag(
-        "td", shown, why,
+        "td", shown, tag("small", was) if was else None, why,
         role="gridcell", tabindex="-1", id=cell_id(place), data_path=place, data_holds=cell.column.holds,
         data_text=cell.text, data_label=cell.column.name, data_hint=cell.column.hint or None,
         data_find=_key(found), aria_readonly="true" if cell.locked else None, title=cell.locked or None,
