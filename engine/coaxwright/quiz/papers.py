@@ -173,16 +173,25 @@ def _fresh(bank: Bank, order: Order, made: Sequence[Item], wanted: Wanted) -> It
     """A question that no other of the paper equals; another pattern of the topic where its own gives none."""
     problems: list[Problem] = []
     known = {_wording(item) for item in made}
-    for pattern in (order.pattern, *_others(bank, order, wanted)):
+    others = [replace(order, pattern=pattern) for pattern in _others(bank, order, wanted)]
+    for tried in (order, *_elsewhere(order), *others):
         for again in range(MOST_SWAPS):
             try:
-                item = make_item(bank, replace(order, pattern=pattern, seed=f"{order.seed}/{again}"))
+                item = make_item(bank, replace(tried, seed=f"{order.seed}/{again}"))
             except Refusal as refusal:
                 problems += refusal.problems
                 break
             if _wording(item) not in known:
                 return item
     raise Refusal(problems or [Problem("quiz", "no further question can be made that differs", "ask for fewer")])
+
+
+def _elsewhere(order: Order) -> list[Order]:
+    """The same with the key in other places, where a difficulty is wanted: which wrong results stand beside the key, and so
+    how near they are, hangs on its place.
+    """
+    ways = _ways(order.pattern) if order.band else 0
+    return [replace(order, place=(order.place + step) % ways) for step in range(1, ways)]
 
 
 def _others(bank: Bank, order: Order, wanted: Wanted) -> list[LoadedPattern]:
