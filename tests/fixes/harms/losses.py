@@ -21,7 +21,7 @@ WORDS = {
     "control_works": ("control",),
     "talk_back_works": ("talk", "speak"),
     "firmware_works": ("firmware",),
-    "sorted_motion_works": ("motion",),
+    "sorted_motion_works": ("motion", "sorted"),
     "moves": ("mov", "pan", "tilt"),
     "microphone": ("microphone",),
     "lamp": ("lamp",),
