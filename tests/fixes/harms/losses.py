@@ -138,7 +138,7 @@ def of_camera(part: Data) -> dict[str, float]:
         "water": float(housing["ip"][-1]) if "ip" in housing else None,
         "cold": -(number(housing.get("temperature_min")) or 0) if "temperature_min" in housing else None,
         "warm": number(housing.get("temperature_max")),
-        "long lens": number(optics.get("focal_max")),
+        "long lens": number(optics.get("focal_max", optics.get("focal_min"))),  # one figure alone is a fixed lens
         "pixels": most_pixels(part),
     }
     return {name: value for name, value in found.items() if value is not None}
