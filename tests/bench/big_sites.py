@@ -72,7 +72,8 @@ parts:
     trim_max: 14 V
     amps: 20 A
     outputs: 16
-    amps_per_output: 6 A
+    amps_per_output: 5 A
+    output_protection: resettable
   bench/disk-10tb:
     kind: disk
     source: invented for benchmarks
