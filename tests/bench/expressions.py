@@ -11,11 +11,11 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "engine"))
 
-from coaxwright.rulebook.checked import Checked, from_plain, to_plain
-from coaxwright.rulebook.compiling import compile_expression, evaluator
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.sweeping import bind_sweep, compile_sweep, sweep_code
-from coaxwright.rulebook.types import (
+from coaxwright.language.checked import Checked, from_plain, to_plain
+from coaxwright.language.compiling import compile_expression, evaluator
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.sweeping import bind_sweep, compile_sweep, sweep_code
+from coaxwright.language.types import (
     Environment,
     FieldSpec,
     Int,
@@ -27,7 +27,7 @@ from coaxwright.rulebook.types import (
     Type,
     Unit,
 )
-from coaxwright.rulebook.typing_check import check_expression
+from coaxwright.language.typing_check import check_expression
 
 SUBJECTS = 10_000
 VOLTS = Num(Unit.parse("V"))

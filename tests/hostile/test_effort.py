@@ -7,7 +7,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaxwright.rulebook.evaluating import _weight
+from coaxwright.language.evaluating import _weight
 
 TYPED = st.recursive(
     st.lists(st.integers(), max_size=4) | st.lists(st.text(max_size=9), max_size=4),

@@ -15,14 +15,14 @@ from typing import Any
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.language.checked import Fault, Unknown
+from coaxwright.language.effort import Steps
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.typing_check import check_expression
 from coaxwright.rulebook.builtin import BUILT_IN
-from coaxwright.rulebook.checked import Fault, Unknown
-from coaxwright.rulebook.effort import Steps
 from coaxwright.rulebook.environment import fact_kinds, rule_environment
-from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.scope import kind_scope
-from coaxwright.rulebook.typing_check import check_expression
 
 SECONDS = float(os.environ.get("COAXWRIGHT_FUZZ", "0"))
 MOST = 100_000 if os.environ.get("COAXWRIGHT_FULL") == "1" else 2_000

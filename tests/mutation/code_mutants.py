@@ -37,7 +37,7 @@ from . import touching
 from .code_changes import ENGINE, Mutant, changed, mutants, path_of
 from .touching import ROOT, Touching
 
-JUDGING = ("checking", "findings", "rulebook.judging", "rulebook.sweeping")
+JUDGING = ("checking", "findings", "rulebook.judging", "language.sweeping")
 LONGEST = 24.0  # s of tests for one mutant, as measured: with coverage on, about four times as long as without
 LONGEST_AFRESH = 20.0
 SLOWER, BEFORE = 3.0, 8.0  # a mutant may take that many times as long, and so many s more
@@ -53,7 +53,8 @@ def room_of(module: str) -> str:
 def modules() -> list[str]:
     """All modules that are mutated."""
     base = ENGINE / "coaxwright"
-    files = [*(base / "facts").rglob("*.py"), *(base / "rulebook").rglob("*.py"), base / "checking.py", base / "findings.py"]
+    folders = (base / name for name in ("facts", "language", "rulebook"))
+    files = [*(file for each in folders for file in each.rglob("*.py")), base / "checking.py", base / "findings.py"]
     names = [path.relative_to(base).with_suffix("").as_posix().replace("/", ".") for path in files]
     return sorted(name for name in names if not name.endswith("__init__"))
 

@@ -27,6 +27,8 @@ import yaml
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.language.parsing import parse_expression
+from coaxwright.language.syntax import Binary, Has, Literal, Logic, Node, Unary, walk
 from coaxwright.model.rules import Case, CaseFile
 from coaxwright.reading.site_reader import LoadedSite, read_site
 from coaxwright.reading.validation import validated
@@ -35,11 +37,9 @@ from coaxwright.rulebook import case_checks
 from coaxwright.rulebook.cases import case_site, load_bases
 from coaxwright.rulebook.judging import judge_rule
 from coaxwright.rulebook.library import LoadedRule, Rulebook
-from coaxwright.rulebook.parsing import parse_expression
 from coaxwright.rulebook.rule_checks import check_rule_files
 from coaxwright.rulebook.rule_files import RuleFile, find_rule_files
 from coaxwright.rulebook.settings import read_settings
-from coaxwright.rulebook.syntax import Binary, Has, Literal, Logic, Node, Unary, walk
 from coaxwright.topology.wiring import build_topology
 
 TURNED = {

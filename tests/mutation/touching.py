@@ -18,10 +18,10 @@ from typing import Any
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-FOLDERS = ("facts", "physics", "rulebook", "rules", "network", "checking", "tables", "topology", "examples",
+FOLDERS = ("facts", "physics", "language", "rulebook", "rules", "network", "checking", "tables", "topology", "examples",
            "second_opinion")  # fmt: skip
 PLAIN = ("-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:randomly", "--hypothesis-seed=0", "--capture=no")
-PACKAGES = ("coaxwright.facts", "coaxwright.rulebook", "coaxwright.checking", "coaxwright.findings")
+PACKAGES = ("coaxwright.facts", "coaxwright.language", "coaxwright.rulebook", "coaxwright.checking", "coaxwright.findings")
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Measure:
 
     def pytest_collection_finish(self) -> None:
         # the grammar of expressions is data, and slow to build
-        self.caches = [each for each in emptied_caches() if each.__module__ != "coaxwright.rulebook.parsing"]
+        self.caches = [each for each in emptied_caches() if each.__module__ != "coaxwright.language.parsing"]
 
     def pytest_runtest_logreport(self, report: Any) -> None:
         if report.failed:

@@ -99,7 +99,7 @@ def test_first_run_checks_no_rule_again(installed: Path, tmp_path: Path) -> None
     program = (
         "import sys; from coaxwright.rulebook.loading import load_rulebook; from coaxwright.reading.tables import *\n"
         "print(load_rulebook().digest); load_generic_parts(); list(iterate_tables())\n"
-        "print(sorted({'lark', 'coaxwright.rulebook.typing_check', 'coaxwright.reading.table_files'} & set(sys.modules)))"
+        "print(sorted({'lark', 'coaxwright.language.typing_check', 'coaxwright.reading.table_files'} & set(sys.modules)))"
     )
     env = {**_bare(), "XDG_CACHE_HOME": str(tmp_path / "cache")}
     ran = _run(installed / "python", "-c", program, cwd=tmp_path, env=env)

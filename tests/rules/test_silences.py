@@ -13,11 +13,11 @@ import pytest
 import yaml
 
 from coaxwright.checking import check, facts_of
+from coaxwright.language.evaluating import evaluate
 from coaxwright.model.rules import Case, CaseFile
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import read_document
 from coaxwright.rulebook.cases import case_site, load_bases
-from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.judging import frame_of, judge_exactly, judge_rule
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.subjects import subjects

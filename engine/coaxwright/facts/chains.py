@@ -1,6 +1,6 @@
 """Chains of conditions that must all hold, judged without guessing: yes, no with the first reason, or open.
 
-Not for expressions of rules, which follow the same logic in `rulebook`.
+Not for expressions of rules, which follow the same logic in `language`.
 """
 
 from __future__ import annotations

@@ -11,9 +11,9 @@ from coaxwright.fixes.components import GROUPS, Entry, named_elsewhere
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
 from coaxwright.immutable import immutable
-from coaxwright.rulebook.evaluating import evaluate
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.syntax import Logic
 from coaxwright.rulebook.judging import Judgement
-from coaxwright.rulebook.syntax import Logic
 
 
 @immutable

@@ -11,8 +11,8 @@ from typing import Any
 
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.immutable import immutable
+from coaxwright.language.templates import Placeholder
 from coaxwright.rulebook.library import LoadedRule
-from coaxwright.rulebook.templates import Placeholder
 
 _SIDES = {
     **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view"), "picture"),

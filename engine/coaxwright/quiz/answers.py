@@ -14,15 +14,15 @@ from typing import Any
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts
 from coaxwright.immutable import immutable
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.templates import NOT_KNOWN, fill
 from coaxwright.model.quantities import KINDS
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit, Search, Shown, Slip, SlipUsed
 from coaxwright.quiz.plans import NoSuchPlace, Plan, Steps, edited, put_at
 from coaxwright.rulebook import judging
-from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.judging import Judgement
 from coaxwright.rulebook.subjects import bindings, subjects
-from coaxwright.rulebook.templates import NOT_KNOWN, fill
 
 TRUE, FALSE, OPEN = "The statement is true", "The statement is false", "A needed fact is missing"
 _VERDICTS: Mapping[str, str] = {"pass": TRUE, "fail": FALSE, "open": OPEN}

@@ -14,6 +14,9 @@ from pathlib import Path
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.language.checked import Checked
+from coaxwright.language.templates import Template, check_template
+from coaxwright.language.types import Bool, Environment, Type
 from coaxwright.quiz.forms import (
     CaseGround,
     Fault,
@@ -30,12 +33,9 @@ from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import Document, read_document
 from coaxwright.resources import data_root
-from coaxwright.rulebook.checked import Checked
 from coaxwright.rulebook.environment import rule_environment
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.scope import Scope, kind_scope
-from coaxwright.rulebook.templates import Template, check_template
-from coaxwright.rulebook.types import Bool, Environment, Type
 
 CASES = ".cases.yaml"
 FAULTS = "rules/quiz/faults.yaml"
@@ -73,7 +73,7 @@ class LoadedPattern:
 
 @lru_cache(maxsize=4096)
 def _checked(text: str, about: str, file: str, expect: Type | None) -> Checked:
-    from coaxwright.rulebook.typing_check import check_expression
+    from coaxwright.language.typing_check import check_expression
 
     try:
         return check_expression(text, rule_environment(kind_scope(about), {}), expect)
@@ -88,7 +88,7 @@ def condition(fault: Fault) -> Checked | None:
 
 @lru_cache(maxsize=4096)
 def _sentence(text: str, about: str, file: str) -> Template:
-    from coaxwright.rulebook.typing_check import check_expression
+    from coaxwright.language.typing_check import check_expression
 
     try:
         return check_template(text, rule_environment(kind_scope(about), {}), check_expression)

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from coaxwright.facts.binding import Facts
 from coaxwright.immutable import immutable
+from coaxwright.language.templates import NOT_KNOWN
 from coaxwright.quiz import answers
 from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern
@@ -17,7 +18,6 @@ from coaxwright.quiz.forms import Edit
 from coaxwright.quiz.items import Posed, Wrong
 from coaxwright.quiz.plans import Plan, edited, put_at
 from coaxwright.rulebook.judging import told
-from coaxwright.rulebook.templates import NOT_KNOWN
 
 
 @immutable

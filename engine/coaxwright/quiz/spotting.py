@@ -14,6 +14,8 @@ from itertools import combinations
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts
 from coaxwright.fixes.comparing import harms, standing_of
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.templates import NOT_KNOWN
 from coaxwright.quiz import answers
 from coaxwright.quiz.answers import Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern, condition
@@ -22,11 +24,9 @@ from coaxwright.quiz.items import Posed, Wrong
 from coaxwright.quiz.plans import NoSuchPlace, Plan, edited
 from coaxwright.quiz.posing import Ground, asked_of, sources
 from coaxwright.rulebook import judging
-from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.judging import Judgement, told
 from coaxwright.rulebook.scope import kind_scope
 from coaxwright.rulebook.subjects import bindings, subjects
-from coaxwright.rulebook.templates import NOT_KNOWN
 
 SOUND = "whole plan: It holds as it is drawn"
 Place = tuple[str, str]

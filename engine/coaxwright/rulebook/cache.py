@@ -26,7 +26,7 @@ _TOLD = ("says", "working", "fixes")
 """Parts of a record that only a rule with something to tell needs: kept as text inside, read when asked for."""
 _NEEDED = frozenset({"rule", "file", "limits", "when", "require", "margin", "told"})
 MAX_KEPT = 8
-_CODE = ("rulebook", "facts/sheets", "model")
+_CODE = ("language", "rulebook", "facts/sheets", "model")
 
 
 class Kept(NamedTuple):

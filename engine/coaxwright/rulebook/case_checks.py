@@ -12,17 +12,17 @@ from typing import Any
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.sheets import Sheet
+from coaxwright.language.checked import Checked, Fault, Unknown
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.syntax import Binary, Macro, Node, children, walk
+from coaxwright.language.templates import NOT_KNOWN
+from coaxwright.language.types import Num
 from coaxwright.model.quantities import format_quantity
 from coaxwright.model.rules import Case, CaseFile, ExpectedFail, ExpectedOpen
-from coaxwright.rulebook.checked import Checked, Fault, Unknown
 from coaxwright.rulebook.environment import rule_environment
-from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.judging import Frame, Judgement, Verdict, judge_exactly, told
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.subjects import FactSource, subjects
-from coaxwright.rulebook.syntax import Binary, Macro, Node, children, walk
-from coaxwright.rulebook.templates import NOT_KNOWN
-from coaxwright.rulebook.types import Num
 
 _ORDER = frozenset({"less", "less_equal", "greater", "greater_equal"})
 
@@ -74,7 +74,7 @@ def _value_problems(rule: LoadedRule, expected: ExpectedFail, judgement: Judgeme
 
 
 def _checked(rule: LoadedRule, text: str) -> Checked:
-    from coaxwright.rulebook.typing_check import check_expression
+    from coaxwright.language.typing_check import check_expression
 
     return check_expression(text, rule_environment(rule.scope, rule.limits))
 

@@ -12,9 +12,7 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
 from coaxwright.facts.sheets import SHEETS, Sheet
-from coaxwright.rulebook.limits import LimitValue
-from coaxwright.rulebook.scope import Scope
-from coaxwright.rulebook.types import (
+from coaxwright.language.types import (
     Bool,
     Environment,
     FieldSpec,
@@ -27,6 +25,8 @@ from coaxwright.rulebook.types import (
     Type,
     Unit,
 )
+from coaxwright.rulebook.limits import LimitValue
+from coaxwright.rulebook.scope import Scope
 
 LIMIT = "limit"
 SITE = "site"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from coaxwright.language.types import FieldSpec, KindSpec, ListOf, Num, Ref, Text, Type
 from coaxwright.rulebook.environment import fact_kinds
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.pages import all_pages
-from coaxwright.rulebook.types import FieldSpec, KindSpec, ListOf, Num, Ref, Text, Type
 
 _HEAD = """\
 <!-- Made from the fact sheets by `coaxwright rules docs`; edit engine/coaxwright/facts/sheets, not this page. -->

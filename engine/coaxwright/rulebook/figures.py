@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from coaxwright.errors import Problem
-from coaxwright.rulebook.checked import Checked
+from coaxwright.language.checked import Checked
+from coaxwright.language.parsing import problem_in
+from coaxwright.language.syntax import Literal, walk
 from coaxwright.rulebook.environment import LIMIT
-from coaxwright.rulebook.parsing import problem_in
-from coaxwright.rulebook.syntax import Literal, walk
 
 ALLOWED = frozenset({0, 1, 2, 100})
 

@@ -16,15 +16,15 @@ from typing import Any, Literal
 
 from coaxwright.facts.sheets import SHEETS, Sheet, Site
 from coaxwright.immutable import immutable
-from coaxwright.rulebook.checked import Checked, Fault, Unknown
-from coaxwright.rulebook.effort import MOST_UNCOUNTED, Steps, for_subjects
-from coaxwright.rulebook.evaluating import evaluate
+from coaxwright.language.checked import Checked, Fault, Unknown
+from coaxwright.language.effort import MOST_UNCOUNTED, Steps, for_subjects
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.sweeping import Sweep, bind_sweep
+from coaxwright.language.syntax import Macro, walk
+from coaxwright.language.templates import Template, fill
 from coaxwright.rulebook.library import LoadedRule, Silence
 from coaxwright.rulebook.limits import Limits, LimitValue
 from coaxwright.rulebook.subjects import FactSource, bindings, subjects
-from coaxwright.rulebook.sweeping import Sweep, bind_sweep
-from coaxwright.rulebook.syntax import Macro, walk
-from coaxwright.rulebook.templates import Template, fill
 
 Kind = Literal["pass", "fail", "open", "fault", "not-applicable"]
 HOP = "hop"

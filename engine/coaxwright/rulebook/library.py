@@ -12,15 +12,15 @@ from pathlib import Path
 from types import CodeType
 from typing import Any, NamedTuple
 
+from coaxwright.language.checked import Checked, from_plain
+from coaxwright.language.effort import degree, grows
+from coaxwright.language.sweeping import sweep_code
+from coaxwright.language.templates import Template, template_from_plain
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.cache import cases_of, told_of
-from coaxwright.rulebook.checked import Checked, from_plain
-from coaxwright.rulebook.effort import degree, grows
 from coaxwright.rulebook.limits import LimitValue
 from coaxwright.rulebook.scope import Scope, scope_of
 from coaxwright.rulebook.subjects import on_subject
-from coaxwright.rulebook.sweeping import sweep_code
-from coaxwright.rulebook.templates import Template, template_from_plain
 
 Record = Mapping[str, Any]
 _WORTH_COMPILING = 50

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from coaxwright.immutable import immutable
+from coaxwright.language.types import Bool, Int, Num, Text, Type, Unit
 from coaxwright.model.quantities import KINDS, Kind, QuantityError, quoted
-from coaxwright.rulebook.types import Bool, Int, Num, Text, Type, Unit
 
 Value = bool | int | float | str
 _NUMBER_THEN_UNIT = re.compile(

@@ -10,20 +10,20 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.language.checked import Checked, to_plain
+from coaxwright.language.templates import Template, check_template, template_to_plain
+from coaxwright.language.types import Bool, Environment, Num, Ref, Type
 from coaxwright.model.quantities import QuantityError
 from coaxwright.model.rules import CaseFile, Rule
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import Document, decode, parse_document
 from coaxwright.rulebook.builtin import RESERVED_TOPICS
-from coaxwright.rulebook.checked import Checked, to_plain
 from coaxwright.rulebook.environment import known_units, rule_environment
 from coaxwright.rulebook.figures import limits_read, unsourced
 from coaxwright.rulebook.limits import LimitValue, read_limit
 from coaxwright.rulebook.places import place_problem
 from coaxwright.rulebook.rule_files import RuleFile
 from coaxwright.rulebook.scope import PATH, Scope, scope_of
-from coaxwright.rulebook.templates import Template, check_template, template_to_plain
-from coaxwright.rulebook.types import Bool, Environment, Num, Ref, Type
 
 Record = dict[str, Any]
 PathInFile = tuple[str | int, ...]
@@ -212,7 +212,7 @@ class RuleCheck:
         silent = [f"!({silence['while']}\n)" for silence in self.plain.get("silent_when", ())]
         if not silent:
             return self._expression("when", environment, Bool())
-        from coaxwright.rulebook.typing_check import check_expression
+        from coaxwright.language.typing_check import check_expression
 
         try:
             return to_plain(check_expression(" && ".join([*when, *silent]), environment, Bool()))
@@ -229,7 +229,7 @@ class RuleCheck:
         return self._sentence(("fixes", place, "says"), environment) if "says" in fix else None
 
     def _sheet(self, text: str, environment: Environment) -> Template:
-        from coaxwright.rulebook.parsing import problem_in
+        from coaxwright.language.parsing import problem_in
 
         checked = self._check(text, environment)
         if not isinstance(checked.type, Ref):
@@ -239,7 +239,7 @@ class RuleCheck:
         return ()
 
     def _check(self, text: str, environment: Environment, expect: Type | None = None) -> Checked:
-        from coaxwright.rulebook.typing_check import check_expression
+        from coaxwright.language.typing_check import check_expression
 
         checked = check_expression(text, environment, expect)
         figures = list(unsourced(checked))

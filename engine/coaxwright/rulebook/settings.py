@@ -14,11 +14,11 @@ from typing import Any, Protocol
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
+from coaxwright.language.signatures import did_you_mean
 from coaxwright.model.quantities import QuantityError
 from coaxwright.model.site import RuleSetting, Site, Waiver
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.limits import LimitValue, override_limit
-from coaxwright.rulebook.signatures import did_you_mean
 
 OFF = "off"
 NO_REASON = "no reason given"

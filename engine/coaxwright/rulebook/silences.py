@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.language.syntax import Has, Macro, Name, Node, Select, children
 from coaxwright.reading.tables import load_table
 from coaxwright.rulebook.judging import frame_of, judge_exactly, judge_rule, silence_of
 from coaxwright.rulebook.library import LoadedRule, Rulebook, Silence
 from coaxwright.rulebook.limits import LimitValue
 from coaxwright.rulebook.subjects import FactSource, subjects
-from coaxwright.rulebook.syntax import Has, Macro, Name, Node, Select, children
 
 Kinds = Mapping[str, str]
 """Kinds of sheet by the name of a variable."""

@@ -11,9 +11,9 @@ from dataclasses import fields, replace
 from typing import Any, Protocol
 
 from coaxwright.facts.sheets import Hop, Path, Sheet
-from coaxwright.rulebook.checked import Checked
+from coaxwright.language.checked import Checked
+from coaxwright.language.syntax import Macro, Name, Node, Select
 from coaxwright.rulebook.scope import JOINT, Scope
-from coaxwright.rulebook.syntax import Macro, Name, Node, Select
 
 SLOTS = ("first", "second", "third")
 

@@ -12,12 +12,12 @@ from typing import Any
 import pytest
 
 from coaxwright.errors import Refusal
+from coaxwright.language.checked import Checked, Fault, Unknown
+from coaxwright.language.syntax import Literal
+from coaxwright.language.types import Num, Unit
 from coaxwright.rulebook.case_checks import agrees
 from coaxwright.rulebook.cases import CaseResult, load_bases, merged, run_cases
-from coaxwright.rulebook.checked import Checked, Fault, Unknown
 from coaxwright.rulebook.loading import load_rulebook
-from coaxwright.rulebook.syntax import Literal
-from coaxwright.rulebook.types import Num, Unit
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from handmade import rule_text

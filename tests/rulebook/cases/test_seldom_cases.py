@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from coaxwright.language.conforming import wrong_fields
+from coaxwright.language.types import FieldSpec, KindSpec, Nothing
 from coaxwright.rulebook.cases import run_cases
-from coaxwright.rulebook.conforming import wrong_fields
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.rule_files import find_rule_files
-from coaxwright.rulebook.types import FieldSpec, KindSpec, Nothing
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from handmade import make, rule_text

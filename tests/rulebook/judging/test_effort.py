@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-from coaxwright.rulebook import effort, judging
-from coaxwright.rulebook.effort import (
+from coaxwright.language import effort
+from coaxwright.language.effort import (
     FREE_STEPS,
     MAX_STEPS,
     MOST_UNCOUNTED,
@@ -22,12 +22,13 @@ from coaxwright.rulebook.effort import (
     for_subjects,
     grows,
 )
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.functions import GREATEST_INT, LEAST_INT, OPERATIONS, OperationFault, in_range
+from coaxwright.language.typing_check import check_expression
+from coaxwright.rulebook import judging
 from coaxwright.rulebook.environment import rule_environment
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.functions import GREATEST_INT, LEAST_INT, OPERATIONS, OperationFault, in_range
 from coaxwright.rulebook.judging import judge_rule
 from coaxwright.rulebook.scope import kind_scope
-from coaxwright.rulebook.typing_check import check_expression
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from handmade import Facts, make, rule

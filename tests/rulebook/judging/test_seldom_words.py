@@ -10,15 +10,15 @@ from typing import Any
 import pytest
 
 from coaxwright.errors import Refusal
+from coaxwright.language.templates import NOT_KNOWN, check_template, fill
+from coaxwright.language.types import Bool, Int, ListOf, Num, Ref, Text, Unit
+from coaxwright.language.typing_check import check_expression
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.cases import CaseResult
 from coaxwright.rulebook.environment import _type_of, known_units, rule_environment
 from coaxwright.rulebook.judging import judge_rule
 from coaxwright.rulebook.limits import read_limit
 from coaxwright.rulebook.scope import kind_scope
-from coaxwright.rulebook.templates import NOT_KNOWN, check_template, fill
-from coaxwright.rulebook.types import Bool, Int, ListOf, Num, Ref, Text, Unit
-from coaxwright.rulebook.typing_check import check_expression
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from handmade import Facts, make, rule

@@ -15,13 +15,13 @@ from pathlib import Path
 import pytest
 
 from coaxwright.errors import Refusal
+from coaxwright.language.checked import to_plain
+from coaxwright.language.types import Environment
+from coaxwright.language.typing_check import check_expression
 from coaxwright.reading import kept
 from coaxwright.rulebook import cache, rule_checks
-from coaxwright.rulebook.checked import to_plain
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.rule_files import find_rule_files, own_folder
-from coaxwright.rulebook.types import Environment
-from coaxwright.rulebook.typing_check import check_expression
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from handmade import feeds, rule_text

@@ -12,12 +12,12 @@ from typing import Any
 
 import pytest
 
-from coaxwright.rulebook.checked import Fault, Unknown
-from coaxwright.rulebook.compiling import compile_expression, evaluator
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.sweeping import compile_sweep
-from coaxwright.rulebook.types import Bool, Environment, FieldSpec, Int, KindSpec, ListOf, Ref
-from coaxwright.rulebook.typing_check import check_expression
+from coaxwright.language.checked import Fault, Unknown
+from coaxwright.language.compiling import compile_expression, evaluator
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.sweeping import compile_sweep
+from coaxwright.language.types import Bool, Environment, FieldSpec, Int, KindSpec, ListOf, Ref
+from coaxwright.language.typing_check import check_expression
 
 STATES = ("true", "false", "missing", "fault")
 FIELDS = {name: FieldSpec(name, Bool(), name) for name in "abcd"}

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from coaxwright.errors import Problem, Refusal
-from coaxwright.rulebook import signatures
-from coaxwright.rulebook.building import MACROS
-from coaxwright.rulebook.checked import Checked
-from coaxwright.rulebook.parsing import parse_expression, problem_in
-from coaxwright.rulebook.signatures import Mismatch, Path, Typed, did_you_mean
-from coaxwright.rulebook.syntax import (
+from coaxwright.language import signatures
+from coaxwright.language.building import MACROS
+from coaxwright.language.checked import Checked
+from coaxwright.language.parsing import parse_expression, problem_in
+from coaxwright.language.signatures import Mismatch, Path, Typed, did_you_mean
+from coaxwright.language.syntax import (
     Binary,
     Call,
     Choice,
@@ -29,7 +29,7 @@ from coaxwright.rulebook.syntax import (
     Select,
     Unary,
 )
-from coaxwright.rulebook.types import Bool, Environment, FieldSpec, Int, ListOf, Nothing, Num, Ref, Text, Type
+from coaxwright.language.types import Bool, Environment, FieldSpec, Int, ListOf, Nothing, Num, Ref, Text, Type
 
 Scope = Mapping[str, Typed]
 

@@ -9,16 +9,16 @@ from typing import Any
 import pytest
 
 from coaxwright.errors import Refusal
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.functions import OperationFault, divide_int, int_of_text, modulo_int
+from coaxwright.language.parsing import RESERVED, parse_expression, span_in
+from coaxwright.language.syntax import walk
+from coaxwright.language.templates import check_template, fill
+from coaxwright.language.typing_check import check_expression
 from coaxwright.rulebook.environment import rule_environment
-from coaxwright.rulebook.evaluating import evaluate
 from coaxwright.rulebook.figures import limits_read
-from coaxwright.rulebook.functions import OperationFault, divide_int, int_of_text, modulo_int
 from coaxwright.rulebook.limits import read_limit
-from coaxwright.rulebook.parsing import RESERVED, parse_expression, span_in
 from coaxwright.rulebook.scope import JOINT, joint_scope, kind_scope, path_scope
-from coaxwright.rulebook.syntax import walk
-from coaxwright.rulebook.templates import check_template, fill
-from coaxwright.rulebook.typing_check import check_expression
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from handmade import Facts, make, rule

@@ -6,8 +6,8 @@ the fast one; this finds it.
 
 from __future__ import annotations
 
-from coaxwright.rulebook.functions import GREATEST_INT, LEAST_INT
-from coaxwright.rulebook.types import Bool, Int, KindSpec, ListOf, Num, Ref, Text, Type
+from coaxwright.language.functions import GREATEST_INT, LEAST_INT
+from coaxwright.language.types import Bool, Int, KindSpec, ListOf, Num, Ref, Text, Type
 
 
 def wrong_fields(sheet: object, kind: KindSpec) -> list[str]:

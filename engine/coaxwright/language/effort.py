@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coaxwright.rulebook.syntax import Binary, ListLiteral, Literal, Macro, Node, children, walk
+from coaxwright.language.syntax import Binary, ListLiteral, Literal, Macro, Node, children, walk
 
 MAX_STEPS = 2_000_000
 """Steps of one evaluation, and of one rule on one site; where it judges many subjects, `STEPS_EACH` more for each."""

@@ -13,10 +13,10 @@ from functools import partial
 from types import CodeType, FunctionType
 from typing import Any
 
-from coaxwright.rulebook.checked import Checked
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.functions import OPERATIONS, item_at
-from coaxwright.rulebook.syntax import (
+from coaxwright.language.checked import Checked
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.functions import OPERATIONS, item_at
+from coaxwright.language.syntax import (
     Binary,
     Call,
     Choice,

@@ -11,8 +11,8 @@ import difflib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from coaxwright.immutable import immutable
-from coaxwright.rulebook.syntax import Choice, ListLiteral, Literal, Node
-from coaxwright.rulebook.types import PLAIN, Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
+from coaxwright.language.syntax import Choice, ListLiteral, Literal, Node
+from coaxwright.language.types import PLAIN, Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
 
 Path = tuple[str, ...]
 

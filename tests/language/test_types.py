@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaxwright.rulebook.checked import Checked, from_plain, to_plain
-from coaxwright.rulebook.syntax import Literal
-from coaxwright.rulebook.types import Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
+from coaxwright.language.checked import Checked, from_plain, to_plain
+from coaxwright.language.syntax import Literal
+from coaxwright.language.types import Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
 
 SYMBOLS = [
     "V",

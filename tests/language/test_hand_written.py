@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 import yaml
 
-from coaxwright.rulebook.checked import Checked, Fault, Unknown, from_plain, to_plain
-from coaxwright.rulebook.compiling import compile_expression, evaluator
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.typing_check import check_expression
+from coaxwright.language.checked import Checked, Fault, Unknown, from_plain, to_plain
+from coaxwright.language.compiling import compile_expression, evaluator
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.typing_check import check_expression
 
 HERE = Path(__file__).parent
 VARIABLES = ("feed", "bare", "limit")

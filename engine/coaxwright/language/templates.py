@@ -14,11 +14,11 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
+from coaxwright.language.checked import Checked, Fault, Unknown, from_plain, to_plain
+from coaxwright.language.effort import Steps
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.types import PLAIN, Environment, ListOf, Num, Ref, Unit
 from coaxwright.model.quantities import format_pair, format_quantity
-from coaxwright.rulebook.checked import Checked, Fault, Unknown, from_plain, to_plain
-from coaxwright.rulebook.effort import Steps
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.types import PLAIN, Environment, ListOf, Num, Ref, Unit
 
 NOT_KNOWN = "not known"
 _PIECE = re.compile(r"\{\{|\}\}|\{([^{}]*)\}|[{}]")

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from coaxwright.rulebook.syntax import (
+from coaxwright.language.syntax import (
     Binary,
     Call,
     Choice,

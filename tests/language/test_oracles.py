@@ -23,11 +23,11 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from coaxwright.rulebook.checked import Fault, Unknown
-from coaxwright.rulebook.compiling import compile_expression, evaluator
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.sweeping import compile_sweep
-from coaxwright.rulebook.types import (
+from coaxwright.language.checked import Fault, Unknown
+from coaxwright.language.compiling import compile_expression, evaluator
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.sweeping import compile_sweep
+from coaxwright.language.types import (
     Bool,
     Environment,
     FieldSpec,
@@ -39,7 +39,7 @@ from coaxwright.rulebook.types import (
     Text,
     Type,
 )
-from coaxwright.rulebook.typing_check import check_expression
+from coaxwright.language.typing_check import check_expression
 
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
 EXAMPLES = 20_000 if FULL else 500

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import ast
 
-from coaxwright.rulebook.compiling import loaded
+from coaxwright.language.compiling import loaded
 
 Statements = list[ast.stmt]
 _Loop = ast.GeneratorExp | ast.ListComp

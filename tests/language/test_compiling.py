@@ -11,12 +11,12 @@ from typing import Any
 
 import pytest
 
-from coaxwright.rulebook.checked import Checked, from_plain
-from coaxwright.rulebook.compiling import compile_expression, evaluator
-from coaxwright.rulebook.sweeping import bind_sweep, compile_sweep, sweep_code
-from coaxwright.rulebook.syntax import Call, Has, Literal, Macro, Name, Node, Select, Unary
-from coaxwright.rulebook.types import Bool
-from coaxwright.rulebook.typing_check import check_expression
+from coaxwright.language.checked import Checked, from_plain
+from coaxwright.language.compiling import compile_expression, evaluator
+from coaxwright.language.sweeping import bind_sweep, compile_sweep, sweep_code
+from coaxwright.language.syntax import Call, Has, Literal, Macro, Name, Node, Select, Unary
+from coaxwright.language.types import Bool
+from coaxwright.language.typing_check import check_expression
 
 
 def _check(text: str, world: SimpleNamespace) -> Checked:
@@ -73,11 +73,11 @@ def test_a_variable_that_is_no_parameter_is_a_mistake_of_the_caller(world: Simpl
 
 DEEP = """
 import sys
-from coaxwright.rulebook.types import Environment
-from coaxwright.rulebook.checked import from_plain, to_plain
-from coaxwright.rulebook.typing_check import check_expression
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.compiling import compile_expression
+from coaxwright.language.types import Environment
+from coaxwright.language.checked import from_plain, to_plain
+from coaxwright.language.typing_check import check_expression
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.compiling import compile_expression
 assert sys.getrecursionlimit() == 1000
 
 def at_depth(frames, work):
@@ -117,8 +117,8 @@ def test_checked_rules_need_no_parser_at_start() -> None:
     """From the plain form on, neither lark nor the type check is imported."""
     program = """
 import sys
-import coaxwright.rulebook.sweeping, coaxwright.rulebook.evaluating, coaxwright.rulebook.checked
-heavy = {"lark", "networkx", "pydantic", "jsonschema", "coaxwright.rulebook.typing_check"}
+import coaxwright.language.sweeping, coaxwright.language.evaluating, coaxwright.language.checked
+heavy = {"lark", "networkx", "pydantic", "jsonschema", "coaxwright.language.typing_check"}
 print(sorted(heavy & set(sys.modules)))
 """
     path = ":".join(entry for entry in sys.path if entry)
@@ -176,7 +176,7 @@ def test_sweep_with_a_missing_limit_settles_nothing(world: SimpleNamespace, shee
     "name", ["subjects", "passed", "failed", "unsettled", "not_applicable", "lambda", "from", "Sweep"]
 )
 def test_any_variable_name_will_do(name: str, world: SimpleNamespace, sheet_class: Any) -> None:
-    from coaxwright.rulebook.types import Ref
+    from coaxwright.language.types import Ref
 
     environment = world.environment.with_variables({name: Ref("feed")})
     text = f"{name}.hops.all({name}, {name}.loss > 0.0) && {name}.volts > 0.0"
@@ -187,7 +187,7 @@ def test_any_variable_name_will_do(name: str, world: SimpleNamespace, sheet_clas
 
 
 def test_plain_form_keeps_meaning(world: SimpleNamespace) -> None:
-    from coaxwright.rulebook.checked import to_plain
+    from coaxwright.language.checked import to_plain
 
     checked = from_plain(to_plain(_check(EVERYTHING, world)))
     assert compile_expression(checked, ["feed", "limit"])(world.sheets["feed"], world.sheets["limit"]) is True

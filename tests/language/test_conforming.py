@@ -9,14 +9,14 @@ from typing import Any
 
 import pytest
 
-from coaxwright.rulebook import parsing
-from coaxwright.rulebook.building import MACROS
-from coaxwright.rulebook.conforming import wrong_fields
-from coaxwright.rulebook.evaluating import MAX_STEPS
-from coaxwright.rulebook.types import STANDARD_FUNCTIONS, Bool, FieldSpec, KindSpec
-from coaxwright.rulebook.typing_check import check_expression
+from coaxwright.language import parsing
+from coaxwright.language.building import MACROS
+from coaxwright.language.conforming import wrong_fields
+from coaxwright.language.evaluating import MAX_STEPS
+from coaxwright.language.types import STANDARD_FUNCTIONS, Bool, FieldSpec, KindSpec
+from coaxwright.language.typing_check import check_expression
 
-DOCUMENT = (Path(__file__).parents[3] / "docs" / "rule-language.md").read_text(encoding="utf-8")
+DOCUMENT = (Path(__file__).parents[2] / "docs" / "rule-language.md").read_text(encoding="utf-8")
 
 
 def test_the_sheets_of_these_tests_conform(world: SimpleNamespace) -> None:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from typing import Any
 
 from coaxwright.immutable import immutable
-from coaxwright.rulebook.syntax import Node, node_from_plain, node_to_plain
-from coaxwright.rulebook.types import Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
+from coaxwright.language.syntax import Node, node_from_plain, node_to_plain
+from coaxwright.language.types import Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
 
 PLAIN_FORMAT = 1
 """Raise when the plain form or the meaning of an operation changes, so that old caches are not read."""

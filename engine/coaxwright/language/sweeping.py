@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import CodeType
 
-from coaxwright.rulebook.checked import Checked
-from coaxwright.rulebook.compiling import bound, emit, function_code, loaded, parameter_name
-from coaxwright.rulebook.unrolling import branch
+from coaxwright.language.checked import Checked
+from coaxwright.language.compiling import bound, emit, function_code, loaded, parameter_name
+from coaxwright.language.unrolling import branch
 
 
 @dataclass(slots=True, eq=False, repr=False)

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from coaxwright.rulebook.types import (
+from coaxwright.language.types import (
     Bool,
     Environment,
     FieldSpec,

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from coaxwright.rulebook.evaluating import _Exhausted, _Run, _weight
-from coaxwright.rulebook.functions import equal_list
+from coaxwright.language.evaluating import _Exhausted, _Run, _weight
+from coaxwright.language.functions import equal_list
 
 TWICE = ["ab", "cdef"]
 

@@ -11,8 +11,8 @@ from functools import lru_cache
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal, Span
-from coaxwright.rulebook.building import GREATEST_INT, BadSyntax, TreeBuilder
-from coaxwright.rulebook.syntax import (
+from coaxwright.language.building import GREATEST_INT, BadSyntax, TreeBuilder
+from coaxwright.language.syntax import (
     Binary,
     Call,
     Has,
@@ -99,7 +99,7 @@ def _place_of(token: Any, text: str) -> int:
 def _parser() -> Any:
     import lark
 
-    from coaxwright.rulebook.grammar import GRAMMAR
+    from coaxwright.language.grammar import GRAMMAR
 
     return lark.Lark(GRAMMAR, parser="lalr", transformer=TreeBuilder(), maybe_placeholders=False)
 

@@ -9,8 +9,8 @@ import pytest
 import yaml
 
 from coaxwright.errors import Refusal
-from coaxwright.rulebook.types import Bool, Int, ListOf, Num, Text, Type, Unit
-from coaxwright.rulebook.typing_check import check_expression
+from coaxwright.language.types import Bool, Int, ListOf, Num, Text, Type, Unit
+from coaxwright.language.typing_check import check_expression
 
 CASES = yaml.safe_load((Path(__file__).parent / "refusals.yaml").read_text(encoding="utf-8"))
 
@@ -93,8 +93,8 @@ AT_LIMIT = {
 
 @pytest.mark.parametrize("name", AT_LIMIT)
 def test_at_limit_is_accepted_and_evaluated(name: str, world: SimpleNamespace) -> None:
-    from coaxwright.rulebook.compiling import compile_expression
-    from coaxwright.rulebook.evaluating import evaluate
+    from coaxwright.language.compiling import compile_expression
+    from coaxwright.language.evaluating import evaluate
 
     text, value = AT_LIMIT[name]
     checked = check_expression(text, world.environment)

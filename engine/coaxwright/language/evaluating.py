@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from coaxwright.rulebook.checked import Checked, Fault, Unknown
-from coaxwright.rulebook.effort import MAX_STEPS, WALKING, Steps
-from coaxwright.rulebook.functions import OPERATIONS, OperationFault, item_at
-from coaxwright.rulebook.syntax import (
+from coaxwright.language.checked import Checked, Fault, Unknown
+from coaxwright.language.effort import MAX_STEPS, WALKING, Steps
+from coaxwright.language.functions import OPERATIONS, OperationFault, item_at
+from coaxwright.language.syntax import (
     Binary,
     Call,
     Choice,

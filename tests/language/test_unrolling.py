@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaxwright.rulebook.checked import Checked
-from coaxwright.rulebook.compiling import emit
-from coaxwright.rulebook.evaluating import evaluate
-from coaxwright.rulebook.sweeping import compile_sweep
-from coaxwright.rulebook.types import Bool
-from coaxwright.rulebook.typing_check import check_expression
-from coaxwright.rulebook.unrolling import branch
+from coaxwright.language.checked import Checked
+from coaxwright.language.compiling import emit
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.sweeping import compile_sweep
+from coaxwright.language.types import Bool
+from coaxwright.language.typing_check import check_expression
+from coaxwright.language.unrolling import branch
 
 ATOMS = [
     "feed.live",
