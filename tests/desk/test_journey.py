@@ -201,7 +201,7 @@ def test_names_are_completed_with_their_figures(start: Start, tab: Open) -> None
     cable = "/cameras/gate/power/over/0/cable"
     at.cell(cable).focus()
     page.keyboard.type("dc-1.5mm2-o")
-    page.wait_for_selector("#pick [role=option]")
+    page.wait_for_function("() => document.querySelector('#pick li')?.dataset.value === 'dc-1.5mm2-outdoor'")
     assert "13.3 ohm/km" in page.locator("#pick [role=option]").first.inner_text()
     page.keyboard.press("ArrowDown")
     assert page.locator("#pick [aria-selected=true]").inner_text().startswith("dc-1.5mm2-outdoor")

@@ -25,13 +25,34 @@ from coaxwright.errors import Problem, Refusal
     help="The port to answer on; a free one unless given.",
 )
 @click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
+@click.option(
+    "--single-file",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Write the whole desk into FILE (HTML) instead.",
+)
+@click.option(
+    "--runtime",
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    default="runtime",
+    show_default=True,
+    help="With --single-file: the folder with what npm and pip brought; what is missing is told.",
+)
 @rules_option
-def desk(place: Path, port: int, no_browser: bool, extra_rules: tuple[Path, ...]) -> int:
+def desk(
+    place: Path, port: int, no_browser: bool, single_file: Path | None, runtime: Path, extra_rules: tuple[Path, ...]
+) -> int:
     """Open SITE, or the sites of FOLDER, on a page of your own browser.
 
     It answers this machine only and sends nothing anywhere. Ctrl+C ends it. Exit status 0 when it was ended, 2 when it
     could not be opened.
     """
+    if single_file is not None:
+        from coaxwright.desk.single_file import page
+
+        deliver(page(runtime), single_file)
+        return 0
     from coaxwright.checking import load_rulebook
     from coaxwright.desk.serving import Desk
     from coaxwright.desk.session import Session

@@ -5,12 +5,12 @@ from __future__ import annotations
 from functools import cache
 from importlib.resources import files
 
-_FILES = {"/": "desk.html", "/desk.js": "desk.js", "/icon.svg": "icon.svg"}
+_FILES = {"/": "desk.html", "/desk.js": "desk.js", "/host.js": "host.js", "/icon.svg": "icon.svg"}
 
 
 @cache
 def asset(path: str) -> bytes:
-    """What stands at an address of `guard.PAGES`."""
+    """What stands at an address of `guard.PAGES`; and `/host.js`, which only the single file has."""
     if path == "/desk.css":
         return f"{_text('desk.css')}\n{drawing_rules()}".encode()
     return _text(_FILES[path]).encode()

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from coaxwright import pace
-from coaxwright.desk import downloads, example, taking_in
+from coaxwright.desk import bringing, downloads, example, taking_in
 from coaxwright.desk.views import compare, drawing, every_figure, grid, limits, more, notice, start, todo, top
 from coaxwright.desk.views.look import FILES, Look, look_of
 from coaxwright.errors import Problem, Refusal
@@ -92,6 +92,9 @@ class Session:
         answer: Answer = {"id": asker if isinstance(asker, int | str) else None}
         try:
             answer |= {"ok": True, "result": own(self, request)}
+        except ImportError:
+            more = Problem("", "this needs more than the single file holds", "use `coaxwright desk` for it")
+            answer |= {"ok": False, "problems": [unread_data(more)]}
         except BadRequest as error:
             answer |= {"ok": False, "problems": [unread_data(Problem("", str(error)))]}
         except Refusal as refusal:
@@ -208,7 +211,8 @@ def _nothing(session: Session, request: Mapping[str, Any]) -> str:
 
 
 _DONE: dict[Any, Callable[[Session, Mapping[str, Any]], str]] = {
-    "save": Session.saved, "undo": _nothing, "redo": _nothing, "open": _nothing, "begin": _nothing, "example": _nothing,
+    "save": Session.saved, "undo": _nothing, "redo": _nothing, "open": _nothing, "begin": _nothing, "bring": _nothing,
+    "example": _nothing,
     "text": _nothing, "patch": _nothing, "add": _nothing, "remove": _nothing, "rename": _nothing, "dismiss": _nothing,
 }  # fmt: skip
 
@@ -219,6 +223,18 @@ def _look(session: Session, request: Mapping[str, Any]) -> Any:
 
 def _compare(session: Session, request: Mapping[str, Any]) -> Any:
     return {"html": compare.comparison(session.work.compared())}
+
+
+def _bring(session: Session, request: Mapping[str, Any]) -> Any:
+    """Files from elsewhere; the first site among them is opened."""
+    sites = bringing.brought(session.work, request.get("files"), replace=request.get("replace") is True)
+    if sites and request.get("replace") is not True:
+        session.work.open(sites[0])
+    return {"sites": sites}
+
+
+def _folder(session: Session, request: Mapping[str, Any]) -> Any:
+    return {"files": bringing.kept(session.work)}
 
 
 def _import(session: Session, request: Mapping[str, Any]) -> Any:
@@ -272,6 +288,7 @@ def _begin(session: Session, request: Mapping[str, Any]) -> Any:
 
 DESK: dict[str, Callable[[Session, Mapping[str, Any]], Any]] = {
     "look": _look, "dismiss": _look, "compare-page": _compare, "download": _download, "example": _example,
-    "begin": _begin, "figures": _figures, "limits-page": _limits, "trial": _trial, "import": _import,
+    "begin": _begin, "figures": _figures, "limits-page": _limits, "trial": _trial, "import": _import, "bring": _bring,
+    "folder": _folder,
 }  # fmt: skip
 """What the page asks besides the protocol."""

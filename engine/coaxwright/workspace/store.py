@@ -104,7 +104,7 @@ class FolderStore:
 
     def path(self, name: str) -> Path:
         """The file of that name below the folder. Raises Refusal for a name that leads anywhere else."""
-        what = _wrong_name(name)
+        what = wrong_name(name)
         if what:
             raise Refusal([Problem(quoted(name), what, f"write a name such as yard{SITE_SUFFIX}")])
         path = self._root.joinpath(*PurePosixPath(name).parts)
@@ -118,8 +118,8 @@ _RESERVED = {"con", "prn", "aux", "nul", *(f"{word}{digit}" for word in ("com", 
 """Names that stand for devices on some systems, whatever their ending."""
 
 
-def _wrong_name(name: str) -> str:
-    """What is wrong with a name, by its text alone; empty for nothing."""
+def wrong_name(name: str) -> str:
+    """What is wrong with the name of a site file, by its text alone; empty for nothing."""
     parts = name.split("/")
     if not name.endswith(SITE_SUFFIX) or parts[-1] == SITE_SUFFIX:
         return f"is no name of a site file: these end in {SITE_SUFFIX}"

@@ -6,22 +6,9 @@
   /** @typedef {{path: string, what: string, right: string}} RefusedCell */
   /** @typedef {{what: string, right: string}} Problem */
   /** @typedef {{hash: string, html?: string}} Fragment */
-  /**
-   * @typedef {object} Answer
-   * @property {boolean} ok
-   * @property {any} [result]
-   * @property {Problem[]} [problems]
-   * @property {boolean} [behind]
-   * @property {number} version
-   * @property {string|null} open
-   * @property {number} [unsaved]
-   * @property {string} [place]
-   * @property {Record<string, Fragment>} [fragments]
-   * @property {string} [notice]
-   * @property {string} [spoken]
-   * @property {string} [title]
-   * @property {string} [text]
-   */
+  /** @typedef {{ok: boolean, result?: any, problems?: Problem[], behind?: boolean, version: number, open: string|null, unsaved?: number}} Reply */
+  /** @typedef {{place?: string, fragments?: Record<string, Fragment>, notice?: string, spoken?: string, title?: string, text?: string}} Shown */
+  /** @typedef {Reply & Shown} Answer */
 
   const SHEETS = ["cameras", "recorders", "supplies", "cables", "disks", "places", "site", "text"];
   const PAGE_ROWS = 10;
@@ -61,9 +48,13 @@
 
   // ---- Asking -------------------------------------------------------------------------------------------------
 
+  /** The engine in this very page, where there is no server. */
+  const host = () => /** @type {any} */ (window).coaxwrightHost;
+
   /** One request, outside of the order of edits. @param {string} what @param {object} rest @returns {Promise<Answer>} */
   async function call(what, rest = {}) {
     const body = JSON.stringify({ id: ++count, do: what, version: state.version, ...rest });
+    if (host()) return JSON.parse(await host().ask(body));
     const reply = await fetch("/ask", {
       method: "POST",
       headers: { "Content-Type": "application/json", Authorization: `Bearer ${state.token}` },
@@ -138,6 +129,7 @@
     else if (!answer.ok) at("notice").replaceChildren(told((answer.problems ?? []).map(sentence).join(" ")));
     if (answer.title) document.title = answer.title;
     if (answer.text !== undefined) takeText(answer.text, answer.version);
+    if (host()) keepFolder();
     fillText();
     rove();
     speak(answer.spoken ?? "");
@@ -267,16 +259,9 @@
     const words = old
       ? "This page belongs to an earlier start of the desk. Open the address that it printed now."
       : "The desk has stopped answering. Your changes are kept in this page. Start it again with `coaxwright desk`.";
-    const box = document.createElement("div");
-    box.className = "say err";
+    const acts = [...(old ? [] : [pressed("Try again", "again")]), ...(state.text ? [pressed("Download a copy", "rescue")] : [])];
+    const box = noticed(words, "err", ...acts);
     box.setAttribute("role", "alert");
-    const text = document.createElement("p");
-    text.textContent = words;
-    const acts = document.createElement("div");
-    acts.className = "acts";
-    if (!old) acts.append(pressed("Try again", "again"));
-    if (state.text) acts.append(pressed("Download a copy", "rescue"));
-    box.append(text, acts);
     at("notice").replaceChildren(box);
   }
 
@@ -288,9 +273,7 @@
   /** @param {string} words @param {string} what */
   function pressed(words, what) {
     const button = document.createElement("button");
-    button.type = "button";
-    button.dataset.do = what;
-    button.textContent = words;
+    Object.assign(button, { type: "button", textContent: words }).dataset.do = what;
     return button;
   }
 
@@ -314,6 +297,30 @@
     }
   }
 
+  let keeping = 0;
+  /** Without a server the browser keeps the folder, so that a reload loses nothing. */
+  function keepFolder() {
+    clearTimeout(keeping);
+    keeping = setTimeout(async () => {
+      const answer = await call("folder");
+      try {
+        localStorage.setItem("folder", JSON.stringify(answer.result.files));
+      } catch {
+        /* No room, or no storage: saving gives a file all the same. */
+      }
+    }, 800);
+  }
+
+  /** What the browser kept of the folder, laid out again. */
+  async function restoreFolder() {
+    try {
+      const files = Object.entries(JSON.parse(localStorage.getItem("folder") ?? "{}"));
+      if (files.length) await call("bring", { replace: true, files: files.map(([name, base64]) => ({ name, base64 })) });
+    } catch {
+      /* Nothing was kept that can be used. */
+    }
+  }
+
   function offerDraft() {
     let draft = null;
     try {
@@ -322,17 +329,9 @@
       draft = null;
     }
     if (!draft || typeof draft.text !== "string" || draft.text === state.text || state.unsaved > 0) return;
-    const box = document.createElement("div");
-    box.className = "say warn";
-    const text = document.createElement("p");
-    text.textContent = `Changes of yours from ${new Date(draft.at).toLocaleString()} were not saved.`;
-    const acts = document.createElement("div");
-    acts.className = "acts";
-    const take = pressed("Take them up again", "take-draft");
-    const forget = pressed("Forget them", "forget-draft");
-    acts.append(take, forget);
-    box.append(text, acts);
-    at("notice").replaceChildren(box);
+    const words = `Changes of yours from ${new Date(draft.at).toLocaleString()} were not saved.`;
+    const acts = [pressed("Take them up again", "take-draft"), pressed("Forget them", "forget-draft")];
+    at("notice").replaceChildren(noticed(words, "warn", ...acts));
   }
 
   // ---- The file as text ------------------------------------------------------------------------------------------
@@ -633,14 +632,17 @@
   }
 
   /** @param {string} words */
-  function told(words) {
+  const told = (words) => noticed(words, "warn", pressed("Close", "dismiss"));
+
+  /** A notice that the page makes itself: words and buttons. @param {string} words @param {string} kind @param {HTMLElement[]} buttons */
+  function noticed(words, kind, ...buttons) {
     const box = document.createElement("div");
-    box.className = "say warn";
+    box.className = `say ${kind}`;
     const text = document.createElement("p");
     text.textContent = words;
     const acts = document.createElement("div");
     acts.className = "acts";
-    acts.append(pressed("Close", "dismiss"));
+    acts.append(...buttons);
     box.append(text, acts);
     return box;
   }
@@ -897,21 +899,28 @@
     say(`${name} is downloaded.`);
   }
 
-  function chooseSchedule() {
-    const field = document.createElement("input");
-    field.type = "file";
-    field.accept = ".csv,.txt,.tsv,.xlsx,.xlsm,.ods,.xls";
-    field.addEventListener("change", () => field.files?.[0] && takeIn(field.files[0]));
+  /** @param {string} accept @param {boolean} many @param {(files: {name: string, base64: string}[]) => unknown} then */
+  function chooseFiles(accept, many, then) {
+    const field = Object.assign(document.createElement("input"), { type: "file", accept, multiple: many });
+    field.addEventListener("change", async () => then(await Promise.all([...(field.files ?? [])].map(encoded))));
     field.click();
   }
 
   /** @param {File} file */
-  async function takeIn(file) {
+  async function encoded(file) {
     let text = "";
     for (const byte of new Uint8Array(await file.arrayBuffer())) text += String.fromCharCode(byte);
-    const answer = await ask("import", { name: file.name, base64: btoa(text) });
+    return { name: file.name, base64: btoa(text) };
+  }
+
+  /** @param {{name: string, base64: string}[]} files */
+  async function takeIn(files) {
+    const answer = files[0] && await ask("import", files[0]);
     say(answer?.ok ? "Imported." : "Not imported.");
   }
+
+  /** @param {{name: string, base64: string}[]} files */
+  const bring = (files) => openSite("bring", { files });
 
   /** @param {string} title @param {Node} content */
   function dialog(title, content) {
@@ -923,10 +932,7 @@
     if (field instanceof HTMLElement) field.focus();
   }
 
-  function closeDialog() {
-    const box = at("dialog");
-    if (box instanceof HTMLDialogElement) box.close();
-  }
+  const closeDialog = () => /** @type {HTMLDialogElement} */ (at("dialog")).close();
 
   function copyDialog() {
     const form = document.createElement("form");
@@ -940,10 +946,7 @@
     field.value = (state.open ?? "").replace(/(\.copy)?\.site\.yaml$/, ".copy.site.yaml");
     const acts = document.createElement("div");
     acts.className = "acts";
-    const save = document.createElement("button");
-    save.type = "submit";
-    save.className = "main-act";
-    save.textContent = "Save the copy";
+    const save = Object.assign(document.createElement("button"), { type: "submit", className: "main-act", textContent: "Save the copy" });
     acts.append(save);
     form.append(words, field, acts);
     dialog("Save as a copy", form);
@@ -1020,7 +1023,8 @@
     figures: () => rowPage("figures", (name) => `Every figure of ${name}`),
     use: (data) => useTrial(data.slider ?? ""),
     copy: () => copyDialog(),
-    import: () => chooseSchedule(),
+    import: () => chooseFiles(".csv,.txt,.tsv,.xlsx,.xlsm,.ods,.xls", false, takeIn),
+    bring: () => chooseFiles(".yaml,.yml", true, bring),
     download: (data) => download(data.kind ?? "report"),
     compare: () => comparePage(),
     keys: () => keysDialog(),
@@ -1039,6 +1043,7 @@
     if (!answer) return;
     say(answer.ok ? "Saved." : "Not saved.");
     if (answer.ok) state.disk = "same";
+    if (answer.ok && host()) ACTS.rescue({}, document.body);
     keepDraft();
   }
 
@@ -1087,9 +1092,7 @@
   async function comparePage() {
     const answer = await ask("compare-page");
     if (!answer?.ok) return;
-    const box = document.createElement("div");
-    box.append(parsed(answer.result.html));
-    dialog("Compared with the saved file", box);
+    dialog("Compared with the saved file", parsed(answer.result.html));
   }
 
   // ---- How far can it move? A trial writes nothing until it is used ------------------------------------------------
@@ -1360,7 +1363,8 @@
     const name = location.hash.replace(/^#\/site\//, "");
     if (SHEETS.includes(name)) state.sheet = name;
     history.replaceState(null, "", `#/site/${state.sheet}`);
-    ask("look").then((answer) => answer?.open && offerDraft());
+    const ready = host() ? restoreFolder() : Promise.resolve();
+    ready.then(() => ask("look")).then((answer) => answer?.open && offerDraft());
     setInterval(lookAtDisk, LOOK_EVERY);
   }
 

@@ -9,6 +9,7 @@ from coaxwright.workspace.project import Workspace
 
 _MOST = 200
 _EXAMPLE = "A small site with three faults, each with a proven change. It is copied into this folder, so that you may change it."
+_BRING = "A site file together with the part files that it names. They are copied into this folder."
 _RATES = (("25", "50 Hz, 25 frames"), ("30", "60 Hz, 30 frames"))
 
 
@@ -26,7 +27,8 @@ def start(work: Workspace) -> Markup:
         back,
         tag(
             "div",
-            _part("open", "Open a site", tag("p", told), tag("ul", items, class_="files") if items else None, more),
+            _part("open", "Open a site", tag("p", told), tag("ul", items, class_="files") if items else None, more,
+                  _acts(button("bring", "Bring files from elsewhere")), tag("p", _BRING, class_="quiet")),
             _part("new", "Start a new site", _new(_without_parts(work))),
             _part("example", "See how it works", tag("p", _EXAMPLE), _acts(button("example", "Open the example"))),
             class_="starts",

@@ -1,0 +1,128 @@
+// @ts-check
+// The page without a server: the engine runs beside it in a worker, in WebAssembly. Same requests, same bytes.
+"use strict";
+(() => {
+  /** What the worker runs. */
+  function beside() {
+    const scope = /** @type {any} */ (globalThis);
+    /** @type {any} */
+    let session = null;
+    /** @type {any[]} */
+    const early = [];
+    const step = (/** @type {string} */ words) => scope.postMessage({ step: words });
+
+    /** @param {Uint8Array} packed */
+    const inflate = async (packed) =>
+      new Uint8Array(await new Response(new Blob([/** @type {any} */ (packed)]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer());
+
+    /** @param {Record<string, Uint8Array>} packed */
+    async function begin(packed) {
+      step("Unpacking the checker");
+      /** @type {Record<string, any>} */
+      const files = {};
+      for (const [name, content] of Object.entries(packed)) files[name] = await inflate(content);
+      const address = (/** @type {any} */ content) => URL.createObjectURL(new Blob([content], { type: "text/javascript" }));
+      scope.fetch = async (/** @type {any} */ wanted) => {
+        const name = String(wanted).split("/").pop() ?? "";
+        if (!files[name]) throw new Error(`nothing is fetched: ${name}`);
+        const type = name.endsWith("wasm") ? "application/wasm" : "application/octet-stream";
+        return new Response(files[name], { headers: { "content-type": type } });
+      };
+      step("Starting it");
+      const asm = JSON.stringify(address(files["pyodide.asm.mjs"]));
+      const source = new TextDecoder().decode(files["pyodide.mjs"])
+        .replace(/import\((\w+)\)/g, (_, name) => `import(String(${name}).endsWith("pyodide.asm.mjs")?${asm}:${name})`)
+        .replace(/import\(`\$\{(\w+(?:\.\w+)?)\}pyodide\.asm\.mjs`\)/g, `import(${asm})`);
+      const { loadPyodide } = await import(address(source));
+      const lock = { info: { abi_version: "2026_0", arch: "wasm32", platform: "emscripten_5_0_3", python: "3.14.2" }, packages: {} };
+      const python = await loadPyodide({
+        indexURL: "http://inside.invalid/", packageBaseUrl: "http://inside.invalid/", lockFileContents: JSON.stringify(lock),
+      });
+      python.unpackArchive(files["engine.tar"], "tar", { extractDir: "/engine" });
+      step("Loading the rules");
+      python.runPython(`
+import sys, os
+sys.path.insert(0, "/engine")
+os.makedirs("/sites", exist_ok=True)
+from coaxwright.desk.session import Session
+from coaxwright.workspace.project import Workspace
+from coaxwright.workspace.store import FolderStore
+desk = Session(Workspace(FolderStore("/sites")))
+def asked(body):
+    return desk.replied(body.encode()).decode()
+`);
+      session = python.globals.get("asked");
+      step("");
+      for (const each of early.splice(0)) answer(each);
+    }
+
+    /** @param {any} asked */
+    function answer(asked) {
+      try {
+        scope.postMessage({ id: asked.id, reply: session(asked.body) });
+      } catch (error) {
+        scope.postMessage({ id: asked.id, fault: String(error) });
+      }
+    }
+
+    scope.onmessage = (/** @type {any} */ event) => {
+      const { parts } = event.data;
+      if (parts) begin(parts).catch((error) => scope.postMessage({ broken: String(error) }));
+      else if (session) answer(event.data);
+      else early.push(event.data);
+    };
+  }
+
+  const source = `(${beside.toString()})();`;
+  const worker = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
+  /** @type {Map<number, {done: (reply: string) => void, failed: (error: Error) => void}>} */
+  const waiting = new Map();
+  let count = 0;
+  const note = document.createElement("p");
+  note.className = "say words";
+  note.setAttribute("role", "status");
+  document.getElementById("notice")?.before(note);
+
+  /** @param {string} why */
+  function broken(why) {
+    note.hidden = false;
+    note.textContent = `The checker could not be started: ${why}`;
+  }
+
+  worker.onmessage = ({ data }) => {
+    if (data.step !== undefined) {
+      note.textContent = data.step ? `Not judged yet. ${data.step}.` : "";
+      note.hidden = !data.step;
+      return;
+    }
+    if (data.broken) {
+      broken(data.broken);
+      return;
+    }
+    const found = waiting.get(data.id);
+    waiting.delete(data.id);
+    if (data.fault) found?.failed(new Error(data.fault));
+    else found?.done(data.reply);
+  };
+  worker.onerror = (event) => broken(event.message);
+
+  /** @type {Record<string, Uint8Array>} */
+  const parts = {};
+  for (const each of document.querySelectorAll("script[data-part]")) {
+    const text = atob((each.textContent ?? "").trim());
+    const bytes = new Uint8Array(text.length);
+    for (let place = 0; place < text.length; place += 1) bytes[place] = text.charCodeAt(place);
+    parts[each.getAttribute("data-part") ?? ""] = bytes;
+    each.remove();
+  }
+  worker.postMessage({ parts }, Object.values(parts).map((each) => each.buffer));
+
+  /** @type {any} */ (window).coaxwrightHost = {
+    /** @param {string} body @returns {Promise<string>} */
+    ask: (body) => new Promise((done, failed) => {
+      count += 1;
+      waiting.set(count, { done, failed });
+      worker.postMessage({ id: count, body });
+    }),
+  };
+})();

@@ -1,0 +1,131 @@
+"""The whole desk in one HTML file: page, engine and runtime folded together, opened from disk, nothing fetched.
+
+The runtime (Python for WebAssembly, from npm) and the wheels (from PyPI) are looked for in a folder; what is missing is
+told with the commands that get it. Nothing is fetched here.
+"""
+
+from __future__ import annotations
+
+import base64
+import gzip
+import hashlib
+import io
+import tarfile
+import zipfile
+from collections.abc import Iterator
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from coaxwright.desk.assets import asset
+from coaxwright.desk.example import EXAMPLE
+from coaxwright.errors import Problem, Refusal
+from coaxwright.reading.kept import to_ship
+from coaxwright.reading.tables import plain_bodies
+from coaxwright.resources import data_root
+from coaxwright.rulebook.cache import SHIPPED
+from coaxwright.rulebook.loading import checked_files, shipped_key
+from coaxwright.rulebook.rule_files import find_rule_files
+
+RUNTIME = "314.0.7"
+RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+WHEELS = ("pydantic", "pydantic_core", "annotated_types", "typing_extensions", "typing_inspection", "pyyaml", "lark")
+_PLATFORM = "--platform pyemscripten_2026_0_wasm32 --python-version 3.14 --implementation cp --abi cp314"
+COMMANDS = (
+    f"npm pack pyodide@{RUNTIME} && tar xzf pyodide-{RUNTIME}.tgz",
+    f"pip download --no-deps --only-binary :all: {_PLATFORM} pydantic-core==PIN",
+    "pip download --no-deps pydantic annotated-types typing-extensions typing-inspection lark",
+    "PYYAML_FORCE_LIBYAML=0 PYYAML_FORCE_CYTHON=0 pip wheel --no-deps --no-binary pyyaml pyyaml",
+)
+_LEFT_OUT = {
+    "cli", "quiz", "pairing", "catalogues", "estate.py", "__main__.py", "server.py", "serving.py", "guard.py",
+    "single_file.py", "__pycache__", "_kept", "_rules", "_schemas", "_examples",
+}  # fmt: skip
+
+
+def page(runtime: Path) -> str:
+    """The file's text. `runtime` is the folder with what npm and pip brought. Raises Refusal for what is missing."""
+    files = _found(runtime)
+    wheels = [files[name] for name in WHEELS]
+    parts = {name: files[name].read_bytes() for name in RUNTIME_FILES}
+    parts["engine.tar"] = _engine(wheels)
+    style, script, host = asset("/desk.css").decode(), asset("/desk.js").decode(), asset("/host.js").decode()
+    body = asset("/").decode().partition("<body>")[2].partition("</body>")[0]
+    data = "".join(_part(name, content) for name, content in parts.items())
+    policy = (
+        f"default-src 'none'; script-src '{_digest(host)}' '{_digest(script)}' blob: 'wasm-unsafe-eval'; worker-src blob:;"
+        f" connect-src blob:; style-src '{_digest(style)}'; img-src data:; base-uri 'none'; form-action 'none'"
+    )
+    head = (
+        '<meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark">'
+        f"<title>Coaxwright desk</title><style>{style}</style>"
+    )
+    scripts = f"<script>{host}</script>\n<script>{script}</script>"
+    return f'<!doctype html>\n<html lang="en">\n<head>{head}</head>\n<body>{body}{data}{scripts}</body>\n</html>\n'
+
+
+def _digest(text: str) -> str:
+    """How a policy names an inline text: by its SHA-256."""
+    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}"
+
+
+def _part(name: str, content: bytes) -> str:
+    packed = base64.b64encode(gzip.compress(content, 9, mtime=0)).decode()
+    return f'<script type="text/plain" data-part="{name}">{packed}</script>\n'
+
+
+def _found(runtime: Path) -> dict[str, Path]:
+    """The runtime's files and the wheels, by name. Raises Refusal."""
+    there = [path for path in sorted(runtime.rglob("*")) if path.is_file()] if runtime.is_dir() else []
+    found = {path.name: path for path in there if path.name in RUNTIME_FILES}
+    for path in there:
+        name = path.name.split("-")[0].lower()
+        if path.suffix == ".whl" and name in WHEELS:
+            found[name] = path
+    lacking = [name for name in (*RUNTIME_FILES, *WHEELS) if name not in found]
+    if lacking:
+        right = "get them there with: " + "; ".join(COMMANDS)
+        raise Refusal([Problem(str(runtime), f"lacks {', '.join(lacking)}", right)])
+    return found
+
+
+def _engine(wheels: list[Path]) -> bytes:
+    """The engine with its data and the wheels as one archive; the same bytes for the same content."""
+    out = io.BytesIO()
+    with tarfile.open(fileobj=out, mode="w") as archive:
+        for name, content in sorted({**dict(_wheels(wheels)), **dict(_own())}.items()):
+            entry = tarfile.TarInfo(name)
+            entry.size = len(content)
+            archive.addfile(entry, io.BytesIO(content))
+    return out.getvalue()
+
+
+def _wheels(wheels: list[Path]) -> Iterator[tuple[str, bytes]]:
+    for path in wheels:
+        with zipfile.ZipFile(path) as wheel:
+            for name in wheel.namelist():
+                if not name.endswith(("/", ".pyi", ".typed")) and ".dist-info/" not in name:
+                    yield name, wheel.read(name)
+
+
+def _own() -> Iterator[tuple[str, bytes]]:
+    """The package without what needs a terminal or a socket, its data, and what a first run would otherwise make."""
+    yield from _tree(Path(__file__).resolve().parents[1], "coaxwright")
+    for kind in ("rules", "schemas"):
+        yield from _tree(data_root(kind), f"coaxwright/_{kind}")
+    yield from _tree(data_root("examples") / EXAMPLE, f"coaxwright/_examples/{EXAMPLE}")
+    files = find_rule_files()
+    yield f"coaxwright/_kept/{SHIPPED}.json", to_ship(shipped_key(files), checked_files(files).body)
+    for name, content, body in plain_bodies():
+        yield f"coaxwright/_kept/{name}.json", to_ship(content, body)
+
+
+def _tree(folder: Traversable, name: str) -> Iterator[tuple[str, bytes]]:
+    for each in folder.iterdir():
+        if each.name in _LEFT_OUT:
+            continue
+        if each.is_dir():
+            yield from _tree(each, f"{name}/{each.name}")
+        else:
+            yield f"{name}/{each.name}", each.read_bytes()

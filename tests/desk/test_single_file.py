@@ -1,0 +1,117 @@
+"""The desk in one file: opened from disk with the network cut, it gives the bytes that the command line gives.
+
+The runtime and the wheels are looked for in COAXWRIGHT_RUNTIME or `.venv/runtime`; without them only the refusal is tested.
+"""
+
+from __future__ import annotations
+
+import base64
+import json
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from coaxwright.desk.single_file import COMMANDS, RUNTIME_FILES, WHEELS, page
+from coaxwright.errors import Refusal
+from coaxwright.workspace.project import Workspace
+from coaxwright.workspace.protocol import replied
+from coaxwright.workspace.store import FolderStore
+
+ROOT = Path(__file__).resolve().parents[2]
+RUNTIME = Path(os.environ.get("COAXWRIGHT_RUNTIME") or ROOT / ".venv" / "runtime")
+EXAMPLES = sorted((ROOT / "examples").rglob("*.site.yaml"))
+GATE = "/cameras/gate/power/over/0/length"
+MOST = 14 * 1024 * 1024
+
+
+def test_what_is_missing_is_told_with_how_to_get_it(tmp_path: Path) -> None:
+    with pytest.raises(Refusal) as caught:
+        page(tmp_path / "nowhere")
+    (problem,) = caught.value.problems
+    assert all(name in problem.what for name in (*RUNTIME_FILES, *WHEELS))
+    assert all(command in problem.right for command in COMMANDS)
+
+
+@pytest.fixture(scope="module")
+def single(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    if not RUNTIME.is_dir():
+        pytest.skip("no runtime here: docs/desk.md tells how to get it into .venv/runtime")
+    path = tmp_path_factory.mktemp("single") / "coaxwright.html"
+    path.write_text(page(RUNTIME), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def offline(browser: Any, single: Path) -> Iterator[tuple[Any, list[str]]]:
+    context = browser.new_context(offline=True, viewport={"width": 1300, "height": 900})
+    opened, heard = context.new_page(), []
+    opened.set_default_timeout(120_000)
+    opened.on("request", lambda each: None if each.url.startswith(("file:", "blob:")) else heard.append(each.url))
+    opened.on("console", lambda message: heard.append(f"console: {message.text}"))
+    opened.on("pageerror", lambda error: heard.append(f"error: {error}"))
+    opened.goto(single.as_uri())
+    opened.wait_for_selector("text=What do you want to check?")
+    yield opened, heard
+    context.close()
+
+
+def test_the_same_file_for_the_same_content_and_not_too_large(single: Path) -> None:
+    assert single.stat().st_size <= MOST
+    assert page(RUNTIME) == single.read_text(encoding="utf-8")
+
+
+def test_the_designers_journey_from_disk(offline: tuple[Any, list[str]], tmp_path: Path) -> None:
+    opened, heard = offline
+    opened.get_by_role("button", name="Open the example").click()
+    opened.wait_for_selector("#grid")
+    opened.locator(f'[id="c{GATE}"]').focus()
+    opened.keyboard.type("30")
+    opened.keyboard.press("Enter")
+    opened.wait_for_function("() => document.querySelector('.verdict').innerText.includes('1 camera of 5')")
+    opened.get_by_role("button", name="The way from glasshouse").click()
+    opened.wait_for_selector(".change")
+    opened.locator("[data-do=apply]").first.click()
+    opened.wait_for_selector("text=Applied:")
+    with opened.expect_download() as download:
+        opened.keyboard.press("Control+s")
+    assert Path(download.value.path()).read_bytes() == _natively()
+    opened.wait_for_timeout(1500)
+    opened.reload()
+    opened.wait_for_selector("text=plant-nursery/rowan-bank.site.yaml")
+    assert heard == []
+
+
+def _natively() -> bytes:
+    """The same two changes in process."""
+    work = Workspace(FolderStore(ROOT / "examples" / "plant-nursery"))
+    work.open("rowan-bank.site.yaml")
+    assert work.set_cells([(GATE, "30")]) == []
+    work.apply("cable/loss-beyond-limit", "cameras/glasshouse", 1)
+    return work.site.data
+
+
+def told(reply: bytes) -> Any:
+    """A reply with numbers to twelve digits: logarithms of two systems may differ in the last bit."""
+    return json.loads(reply, parse_float=lambda number: f"{float(number):.12g}")
+
+
+def test_every_example_is_judged_the_same(offline: tuple[Any, list[str]]) -> None:
+    opened, heard = offline
+
+    def ask(body: bytes) -> bytes:
+        return bytes(opened.evaluate("body => coaxwrightHost.ask(body)", body.decode()).encode())
+
+    root = ROOT / "examples"
+    for path in EXAMPLES:
+        near = [path, *sorted(path.parent.glob("parts/*.yaml"))]
+        texts = {each.relative_to(root).as_posix(): base64.b64encode(each.read_bytes()).decode() for each in near}
+        files = [{"name": each, "base64": text} for each, text in texts.items()]
+        assert b'"ok":true' in ask(json.dumps({"do": "bring", "replace": True, "files": files}).encode())
+        work, name = Workspace(FolderStore(root)), path.relative_to(root).as_posix()
+        for request in ({"do": "open", "name": name}, {"do": "judge", "facts": True}, {"do": "rows", "sheet": "cables"}):
+            body = json.dumps({"id": 1, **request}).encode()
+            assert told(ask(body)) == told(replied(work, body)), name
+    assert heard == []
