@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .pictures import below, chain
+from .pictures import answered, below
 from .plain import lets_in, maker, many, mode, mode_text, num, yes
 from .seasons import summed
 
@@ -17,12 +17,12 @@ def own_lines(opinion, sheet, entry):
     if sheet["sound_by"] == "line":
         _line(opinion, sheet, entry, sound)
     elif sheet["sound_by"] == "none" or (sheet["sound_by"] == "network" and not sheet["has_network"]):
-        sheet["sound_works"] = False
+        sheet["sound_works"], sheet["sound_cause"] = False, "not-drawn"
     if sheet["control_by"] == "serial":
         recorder = opinion.parts[opinion.site["recorders"][control["into"].split("/")[0]]["part"]]
-        sheet["control_works"] = serial(opinion.parts[entry["part"]], recorder, control)
+        sheet["control_works"], sheet["control_cause"] = serial(opinion.parts[entry["part"]], recorder, control)
     elif sheet["control_by"] == "none" or (sheet["control_by"] == "network" and not sheet["has_network"]):
-        sheet["control_works"] = False
+        sheet["control_works"], sheet["control_cause"] = False, "not-drawn"
 
 
 def _line(opinion, sheet, entry, sound):
@@ -32,11 +32,11 @@ def _line(opinion, sheet, entry, sound):
     recorder, camera = opinion.parts[recorder_id], opinion.parts[entry["part"]]
     inputs = num(below(recorder, "sound", "line_inputs"))
     there = None if inputs is None else number <= inputs
-    sheet["no_line_input"] = None if there is None else not there
     pickup_id = sound.get("pickup")
     if pickup_id is None:
         output = yes(below(camera, "sound", "line_output"))
-        sheet["sound_works"], sheet["line_level"] = chain([there, output]), output or None
+        sheet["sound_works"], sheet["sound_cause"] = answered([there, output], ["line-input", "line-output"])
+        sheet["line_level"] = output or None
         return
     pickup, over = opinion.parts[pickup_id], sound.get("over")
     wanted = pickup.get("works_with") or "any"
@@ -45,7 +45,8 @@ def _line(opinion, sheet, entry, sound):
     if "reach" in pickup:
         answers.append(None if metres is None else metres <= num(pickup["reach"]))
     level = None if "output" not in pickup else pickup["output"] == "line"
-    sheet["sound_works"], sheet["line_level"] = chain(answers), level
+    sheet["sound_works"], sheet["sound_cause"] = answered(answers, ["line-input", "maker", "length"])
+    sheet["line_level"] = level
 
 
 def serial(camera, recorder, control):
@@ -62,7 +63,7 @@ def serial(camera, recorder, control):
         else:
             answers.append(bool(known[0] & known[1]))
     answers.append(None if control.get("address") is None else True)
-    return chain(answers)
+    return answered(answers, ["serial"] * len(answers))
 
 
 # The serial line of a recorder

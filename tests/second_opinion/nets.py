@@ -68,15 +68,22 @@ def travels(sheet, part):
     sound = part.get("sound") or {}
     sheet["firmware_works"] = sheet["sorted_motion_works"] = False
     if sheet["sound_by"] == "network":
-        sheet["sound_works"] = yes(sound.get("microphone"))
+        sheet["sound_works"], sheet["sound_cause"] = owned(sound, "microphone")
     elif sheet["sound_by"] == "coax":
-        sheet["sound_works"] = False
+        sheet["sound_works"], sheet["sound_cause"] = False, "not-joined"
     if sheet["control_by"] == "network":
-        sheet["control_works"] = True
+        sheet["control_works"], sheet["control_cause"] = True, "none"
     elif sheet["control_by"] == "coax":
-        sheet["control_works"] = False
+        sheet["control_works"], sheet["control_cause"] = False, "not-joined"
     if sheet["wants_talk_back"]:
-        sheet["talk_back_works"] = yes(sound.get("loudspeaker"))
+        sheet["talk_back_works"], sheet["talk_back_cause"] = owned(sound, "loudspeaker")
+    sheet["firmware_cause"] = "not-joined"
+
+
+def owned(sound, what):
+    """Whether the camera has it, and the code of what keeps it from working."""
+    has = yes(sound.get(what))
+    return has, {True: "none", False: "camera", None: None}[has]
 
 
 def added(found, totals):

@@ -85,7 +85,7 @@ class Opinion:
             "watts_day": drawn[1], "watts_night": drawn[2], "plug": power.get("plug"), "polarity": power.get("polarity"),
             "polarity_protected": yes(power.get("polarity_protected")), "rated": housing.get("rated"),
             "temperature_min": num(housing.get("temperature_min")), "temperature_max": num(housing.get("temperature_max")),
-            "no_picture_only": None, "no_line_input": None, "talk_back_works": None,
+            "talk_back_works": None,
         }  # fmt: skip
         self._housing(facts, housing)
         self._air(facts, place)
@@ -204,7 +204,7 @@ class Opinion:
             self.put("hop", f"cameras/{owner}/video/over/{index}", hop)
         devices = pictures.over_coax(camera["part"], own, entry["part"], part, number, facts["family"])
         blocks = facts["blocks_control"]
-        pictures.attained(facts, own, pictures.chain([None if blocks is None else not blocks, devices["control"]]))
+        pictures.attained(facts, own, pictures.chain([None if blocks is None else not blocks, devices["control"][0]]))
         self._travels(sheet, facts, devices, group)
         sheet["link"] = self.put("link", f"cameras/{owner}", facts)
         plan = stores.planned(camera.get("record"), entry.get("record"))
@@ -222,11 +222,11 @@ class Opinion:
     def _travels(sheet, link, devices, group):
         if group is None:
             link["outcome"] = None
-            devices = dict.fromkeys(devices, False)
+            devices = dict.fromkeys(devices, (False, "not-joined"))
         arrives = None if link["outcome"] is None else pictures.pictured(link["outcome"])
         for what in ("sound", "control", "firmware", "talk_back"):
             box = link[f"blocks_{'sound' if what == 'talk_back' else what}"]
-            answer = pictures.chain([devices[what], arrives, None if box is None else not box])
+            answers = [devices[what][0], arrives, None if box is None else not box]
             drawn = {
                 "sound": sheet["sound_by"] == "coax",
                 "control": sheet["control_by"] == "coax",
@@ -234,10 +234,9 @@ class Opinion:
                 "talk_back": sheet["wants_talk_back"],
             }[what]
             if drawn:
-                sheet[f"{what}_works"] = answer
-                # that nothing but the picture is missing; not known while the answer is not
-                sheet[f"{what}_no_picture"] = None if answer is None else devices[what] is not False and arrives is False
-        sheet["sorted_motion_works"] = pictures.chain([devices["sorted_motion"], arrives])
+                codes = [devices[what][1], "no-picture", "box"]
+                sheet[f"{what}_works"], sheet[f"{what}_cause"] = pictures.answered(answers, codes)
+        sheet["sorted_motion_works"] = pictures.chain([devices["sorted_motion"][0], arrives])
 
     def _rest(self, name, entry):
         """What no recorder says of a camera: nothing travels where none records it; lines of its own."""
@@ -246,8 +245,11 @@ class Opinion:
         if not recorded:
             for what in ("sound", "control", "firmware", "sorted_motion"):
                 sheet[f"{what}_works"] = False
+            sheet["firmware_cause"] = "not-joined"
+            for what in ("sound", "control"):
+                sheet[f"{what}_cause"] = "not-joined" if sheet[f"{what}_by"] == "coax" else None
             if sheet["wants_talk_back"]:
-                sheet["talk_back_works"] = False
+                sheet["talk_back_works"], sheet["talk_back_cause"] = False, "not-joined"
             for field in ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept"):
                 sheet[field] = None
         lines.own_lines(self, sheet, entry)

@@ -487,6 +487,18 @@ def chain(answers):
     return False if False in answers else None if None in answers else True
 
 
+def first_no(answers, causes):
+    """The code of the first that says no; `none` where all say yes; not known where the chain is not."""
+    if False in answers:
+        return causes[answers.index(False)]
+    return None if None in answers else "none"
+
+
+def family_cause(families, device):
+    """What is wrong where a family is not taken: the device takes none at all, or not this one."""
+    return "family" if families is not None and many(families) else device
+
+
 def in_family(families, family):
     if families is None:
         return None
@@ -502,32 +514,40 @@ def below(part, *names):
 
 
 def over_coax(camera_id, camera, recorder_id, recorder, number, family):
-    """Sound, control, firmware, talk-back, sorted motion as far as the two devices go."""
+    """Sound, control, firmware, talk-back, sorted motion as far as the two devices go: an answer and its code."""
     mine, theirs = maker(camera_id, camera), maker(recorder_id, recorder)
     taking = channels(below(recorder, "sound", "coax_channels"))
     sorting = channels(recorder.get("sorted_motion"))
     firm = recorder.get("firmware_over_coax")
     return {
-        "sound": chain([
+        "sound": answered([
             yes(below(camera, "sound", "microphone")), in_family(below(camera, "sound", "over_coax"), family),
             in_family(below(recorder, "sound", "coax_families"), family), None if taking is None else number in taking,
             lets_in(below(recorder, "sound", "coax_maker") or "any", mine, theirs),
-        ]),
-        "control": chain([
+        ], ["camera", family_cause(below(camera, "sound", "over_coax"), "camera"),
+            family_cause(below(recorder, "sound", "coax_families"), "recorder"), "input", "maker"]),
+        "control": answered([
             in_family(below(camera, "control", "over_coax"), family),
             in_family(below(recorder, "control", "coax_families"), family),
             lets_in(below(recorder, "control", "coax_maker") or "any", mine, theirs),
-        ]),
-        "firmware": chain([
+        ], [family_cause(below(camera, "control", "over_coax"), "camera"),
+            family_cause(below(recorder, "control", "coax_families"), "recorder"), "maker"]),
+        "firmware": answered([
             in_family(camera.get("firmware_over_coax"), family), in_family(below(firm, "families"), family),
             firm is None or lets_in(firm.get("maker", "own"), mine, theirs),
-        ]),
-        "talk_back": chain([
+        ], [family_cause(camera.get("firmware_over_coax"), "camera"),
+            family_cause(below(firm, "families"), "recorder"), "maker"]),
+        "talk_back": answered([
             yes(below(camera, "sound", "loudspeaker")), in_family(below(camera, "sound", "talk_back_coax"), family),
             in_family(below(recorder, "sound", "talk_back_families"), family),
-        ]),
-        "sorted_motion": None if sorting is None else number in sorting,
+        ], ["camera", family_cause(below(camera, "sound", "talk_back_coax"), "camera"),
+            family_cause(below(recorder, "sound", "talk_back_families"), "recorder")]),
+        "sorted_motion": answered([None if sorting is None else number in sorting], ["input"]),
     }  # fmt: skip
+
+
+def answered(answers, causes):
+    return chain(answers), first_no(answers, causes)
 
 
 def talents(camera, family):

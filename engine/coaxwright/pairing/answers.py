@@ -42,11 +42,12 @@ FEATURES = {
 
 @immutable
 class Feature:
-    """`yes`, `no` or `open`, why, and for `open` what would have to be supplied."""
+    """`yes`, `no` or `open`, why, and for `open` what would have to be supplied; `cause`, the code of a no."""
 
     answer: str
     because: str
     supply: tuple[str, ...] = ()
+    cause: str = ""
 
 
 @immutable
@@ -212,7 +213,7 @@ def _feature(report: SiteReport, name: str, where: _Where) -> Feature:
     if works:
         return Feature("yes", _works(facts, name, where.words))
     broken = facts.get(f"{name}_broken_by") or _unsorted(facts, where.number)
-    return Feature("no", broken)
+    return Feature("no", broken, cause=facts.get(f"{name}_cause") or "input")
 
 
 class _Where(NamedTuple):
@@ -245,7 +246,8 @@ def _line_sound(catalogue: Catalogue, camera: str, recorder: str) -> Feature:
     if verdict.works is None:
         return Feature("open", f"not known until given: {', '.join(verdict.lacking)}", tuple(verdict.lacking))
     if not verdict.works:
-        return Feature("no", NO_LINE_OUTPUT if "no line output" in verdict.broken_by else verdict.broken_by)
+        words = NO_LINE_OUTPUT if verdict.cause == "line-output" else verdict.broken_by
+        return Feature("no", words, cause=verdict.cause)
     many = box.sound.line_inputs
     inputs = "the recorder's one line input" if many == 1 else f"one of the recorder's {many} line inputs"
     return Feature("yes", f"with a lead of its own, from the camera's line output to {inputs}")

@@ -12,7 +12,7 @@ from typing import Any
 
 from coaxwright.findings import Finding
 from coaxwright.model.quantities import format_quantity
-from coaxwright.pairing.answers import FEATURES, NO_LINE_OUTPUT, Answer, Feature, Rates
+from coaxwright.pairing.answers import FEATURES, Answer, Feature, Rates
 from coaxwright.pairing.by_hand import WORDS
 from coaxwright.pairing.cells import Cell, Spread
 from coaxwright.pairing.extras import Power, Reach, Sold
@@ -85,7 +85,7 @@ def _cable(answer: Answer) -> list[str]:
 def _line_counts(answer: Answer) -> bool:
     """A lead for sound is told where it is one way, or where the camera has the output and something is in the way."""
     return answer.line_sound.answer == "yes" or (
-        answer.features["sound"].answer != "yes" and answer.line_sound.because != NO_LINE_OUTPUT
+        answer.features["sound"].answer != "yes" and answer.line_sound.cause != "line-output"
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..threes import at_least, at_most, every, judged, known, no, over, some, times
+from ..threes import at_least, at_most, every, is_, judged, known, no, over, some, times
 from .cables import pictured
 
 
@@ -47,7 +47,7 @@ def over_coax(camera, what, wanted):
     """Meant to travel on the coax, and what stops it is not the picture."""
     if not wanted or not camera["has_video"]:
         return judged(None, False)
-    when = every(sent_into(camera), no(camera.get(f"{what}_no_picture")))
+    when = every(sent_into(camera), no(is_(camera.get(f"{what}_cause"), "no-picture")))
     return judged(camera[f"{what}_works"], when)
 
 
@@ -116,7 +116,7 @@ def coax_sound_broken(camera):
 def lacks_line_input(recorder):
     """A camera whose picture goes here names a line input that does not exist; what stops sound has to be known."""
     on_lines = [link["camera"] for link in recorder["links"] if link["camera"]["sound_by"] == "line"]
-    return any(camera["sound_works"] is False and camera["no_line_input"] for camera in on_lines)
+    return any(camera["sound_cause"] == "line-input" for camera in on_lines)
 
 
 def line_input_shared(recorder):

@@ -72,10 +72,10 @@ class NetworkCameraBinder:
         """Sound, control and firmware: the network carries all that the devices have; there is no coax. Lines of their
         own are for the binding of lines.
         """
-        nothing = Verdict(False, "it is a network camera: no coax leads to it")
+        nothing = Verdict(False, "it is a network camera: no coax leads to it", cause="not-joined")
         put_verdict(sheet, "firmware", nothing)
         sheet.sorted_motion_works = False
-        undrawn = Verdict(False, "no way for it is drawn")
+        undrawn = Verdict(False, "no way for it is drawn", cause="not-drawn")
         controlled = {"network": Verdict(True), "none": undrawn}
         if sheet.control_by != "serial":
             put_verdict(sheet, "control", controlled.get(sheet.control_by, nothing))
@@ -119,4 +119,4 @@ def _own(has: bool | None, part_id: str, what: str) -> Verdict:
     """Whether a camera has a microphone or a loudspeaker of its own."""
     if has is None:
         return Verdict(None, "", (f"parts/{part_id}/sound/{what}",))
-    return Verdict(has, "" if has else f"the camera has no {what}")
+    return Verdict(True) if has else Verdict(False, f"the camera has no {what}", cause="camera")

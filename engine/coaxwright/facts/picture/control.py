@@ -19,14 +19,14 @@ def takes_control(camera_id: str, camera: CameraPart, family: str | None, unsett
     """Whether the camera takes control over the coax in that family."""
     families = camera.control.over_coax if camera.control else None
     what = "the camera takes no control over the coax"
-    return in_family(families, family, what, f"parts/{camera_id}/control/over_coax", unsettled)
+    return in_family(families, family, what, f"parts/{camera_id}/control/over_coax", unsettled, "camera")
 
 
 def takes_firmware(camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()) -> Check:
     """Whether the camera takes firmware over the coax in that family."""
     what = "the camera takes no firmware over the coax"
     path = f"parts/{camera_id}/firmware_over_coax"
-    return in_family(camera.firmware_over_coax, family, what, path, unsettled)
+    return in_family(camera.firmware_over_coax, family, what, path, unsettled, "camera")
 
 
 def coax_control(
@@ -45,8 +45,8 @@ def coax_control(
     return judge(
         (
             takes_control(camera_id, camera, family, unsettled),
-            in_family(own.coax_families, family, what, path, unsettled),
-            Check(admitted, f"the recorder controls only cameras of {whose(own.coax_maker)} over the coax"),
+            in_family(own.coax_families, family, what, path, unsettled, "recorder"),
+            Check(admitted, f"the recorder controls only cameras of {whose(own.coax_maker)} over the coax", (), "maker"),
         )
     )
 
@@ -68,8 +68,8 @@ def coax_firmware(
     return judge(
         (
             takes_firmware(camera_id, camera, family, unsettled),
-            in_family(own.families if own else None, family, what, path, unsettled),
-            Check(admitted, f"the recorder updates only cameras of {whose(maker)} over the coax"),
+            in_family(own.families if own else None, family, what, path, unsettled, "recorder"),
+            Check(admitted, f"the recorder updates only cameras of {whose(maker)} over the coax", (), "maker"),
         )
     )
 
@@ -83,6 +83,7 @@ def sorted_motion(recorder_id: str, recorder: RecorderPart, channel: int) -> Ver
                 None if channels is None else channel in channels,
                 f"the recorder does not sort motion on input {channel}",
                 (f"parts/{recorder_id}/sorted_motion",),
+                "input",
             ),
         )
     )
@@ -120,7 +121,7 @@ def _in_common(
     lacking = tuple(f"{path}/{what}" for path, known in zip(paths, (here, there), strict=True) if known is None)
     known = [set(each) for each in (here, there) if each is not None]
     if written is not None and any(written not in each for each in known):
-        return Check(False, f"`{written}` is not among the {what} of both camera and recorder")
+        return Check(False, f"`{written}` is not among the {what} of both camera and recorder", (), "serial")
     if lacking:
         return Check(None, "", lacking)
-    return Check(bool(set.intersection(*known)), f"camera and recorder have no serial {what} in common")
+    return Check(bool(set.intersection(*known)), f"camera and recorder have no serial {what} in common", (), "serial")

@@ -262,13 +262,13 @@ def _travels(verdict: Verdict, link: Link, settled: Settled, way: Way, which: in
         box = next(hop.name for hop in way.hops if hop.known(f"blocks_{name}"))
         broken = f"`{box}` on the way does not pass {name}"
     passes = None if blocks.holds is None else not blocks.holds
-    checks = (verdict.as_check(), _picture(settled, link.subject), Check(passes, broken, blocks.lacking))
+    checks = (verdict.as_check(), _picture(settled, link.subject), Check(passes, broken, blocks.lacking, "box"))
     return _placed(judge(checks), link.subject)
 
 
 def _picture(settled: Settled, subject: str) -> Check:
     known = None if settled.outcome is None else settled.has_picture
-    return Check(known, "there is no picture for it to travel with", settled.lacking_of(subject))
+    return Check(known, "there is no picture for it to travel with", settled.lacking_of(subject), "no-picture")
 
 
 def _placed(verdict: Verdict, subject: str) -> Verdict:
@@ -283,17 +283,18 @@ def bind_talk_back(sheet: Camera, link: Link, settled: Settled, way: Way, talk_b
 
 
 def put_verdict(sheet: Camera, what: str, verdict: Verdict) -> None:
-    """`works` and `broken_by` of sound, control, firmware or talk-back."""
+    """`works`, `broken_by` and its code `cause` of sound, control, firmware or talk-back."""
     if verdict.works is None:
-        lack(sheet, (f"{what}_works", f"{what}_broken_by"), verdict.lacking)
+        lack(sheet, (f"{what}_works", f"{what}_broken_by", f"{what}_cause"), verdict.lacking)
         return
     setattr(sheet, f"{what}_works", verdict.works)
     setattr(sheet, f"{what}_broken_by", verdict.broken_by)
+    setattr(sheet, f"{what}_cause", verdict.cause or "none")
 
 
 def bind_without_input(sheet: Camera, why: str) -> None:
     """Nothing travels over the coax of a camera without an input."""
-    nothing = Verdict(False, why)
+    nothing = Verdict(False, why, cause="not-joined")
     put_verdict(sheet, "firmware", nothing)
     sheet.sorted_motion_works = False
     if sheet.sound_by == "coax":
@@ -317,13 +318,13 @@ def bind_lines(
         joined = sound.target.number, site.recorders[sound.target.device].part
         _bind_line_sound(sheet, (entry.part, entry.sound.pickup), joined, memory, sound)
     elif sheet.sound_by in _NO_WAY and not sheet.has_network:
-        put_verdict(sheet, "sound", Verdict(False, _NO_WAY[sheet.sound_by]))
+        put_verdict(sheet, "sound", Verdict(False, _NO_WAY[sheet.sound_by], cause="not-drawn"))
     if sheet.control_by == "serial" and control is not None and control.target is not None and entry.control:
         recorder = site.recorders[control.target.device].part
         parts = (entry.part, memory.part_of(entry.part), recorder, memory.part_of(recorder))
         put_verdict(sheet, "control", _placed(serial_control(*parts, entry.control), sheet.subject))
     elif sheet.control_by in _NO_WAY and not sheet.has_network:
-        put_verdict(sheet, "control", Verdict(False, _NO_WAY[sheet.control_by]))
+        put_verdict(sheet, "control", Verdict(False, _NO_WAY[sheet.control_by], cause="not-drawn"))
 
 
 def _bind_line_sound(

@@ -17,7 +17,7 @@ def sends_sound(camera_id: str, camera: CameraPart, family: str | None, unsettle
     """Whether the camera sends sound over the coax in that family."""
     families = camera.sound.over_coax if camera.sound else None
     what = "the camera sends no sound over the coax"
-    return in_family(families, family, what, f"parts/{camera_id}/sound/over_coax", unsettled)
+    return in_family(families, family, what, f"parts/{camera_id}/sound/over_coax", unsettled, "camera")
 
 
 def coax_sound(
@@ -34,7 +34,7 @@ def coax_sound(
     path = f"parts/{camera_id}/sound"
     return judge(
         (
-            stated(microphone, "the camera has no microphone", f"{path}/microphone"),
+            stated(microphone, "the camera has no microphone", f"{path}/microphone", "camera"),
             sends_sound(camera_id, camera, family, unsettled),
             *_takes_sound(camera_id, camera, family, recorder_id, recorder, channel, unsettled),
         )
@@ -58,13 +58,14 @@ def _takes_sound(
     admitted = lets_in(maker, maker_of(camera_id, camera), maker_of(recorder_id, recorder))
     channels = sound.coax_channels if sound else None
     return (
-        in_family(sound.coax_families if sound else None, family, what, f"{path}/coax_families", unsettled),
+        in_family(sound.coax_families if sound else None, family, what, f"{path}/coax_families", unsettled, "recorder"),
         Check(
             None if channels is None else channel in channels,
             f"input {channel} takes no sound from the coax",
             (f"{path}/coax_channels",),
+            "input",
         ),
-        Check(admitted, f"the recorder takes sound from the coax only from cameras of {whose(maker)}"),
+        Check(admitted, f"the recorder takes sound from the coax only from cameras of {whose(maker)}", (), "maker"),
     )
 
 
@@ -78,13 +79,17 @@ def coax_talk_back(
 ) -> Verdict:
     """Whether sound gets from this recorder to a loudspeaker in this camera, as far as the two devices go."""
     own, other = camera.sound, recorder.sound
-    paths = f"parts/{camera_id}/sound", f"parts/{recorder_id}/sound/talk_back_families"
+    paths = (
+        f"parts/{camera_id}/sound/loudspeaker",
+        f"parts/{camera_id}/sound/talk_back_coax",
+        f"parts/{recorder_id}/sound/talk_back_families",
+    )
     plays, sends = "the camera plays no sound from the coax", "the recorder sends no sound down the coax"
     return judge(
         (
-            stated(own.loudspeaker if own else None, "the camera has no loudspeaker", f"{paths[0]}/loudspeaker"),
-            in_family(own.talk_back_coax if own else None, family, plays, f"{paths[0]}/talk_back_coax", unsettled),
-            in_family(other.talk_back_families if other else None, family, sends, paths[1], unsettled),
+            stated(own.loudspeaker if own else None, "the camera has no loudspeaker", paths[0], "camera"),
+            in_family(own.talk_back_coax if own else None, family, plays, paths[1], unsettled, "camera"),
+            in_family(other.talk_back_families if other else None, family, sends, paths[2], unsettled, "recorder"),
         )
     )
 
@@ -112,11 +117,12 @@ def line_sound(
     inputs = recorder.sound.line_inputs if recorder.sound else None
     path = f"parts/{recorder_id}/sound/line_inputs"
     none = f"the recorder has no line input {number}" + (f", only {inputs}" if inputs else "")
-    has_input = Check(None if inputs is None else number <= inputs, none, (path,))
+    has_input = Check(None if inputs is None else number <= inputs, none, (path,), "line-input")
     if pickup is not None:
         return judge((has_input, *_pickup_checks(*pickup, maker_of(recorder_id, recorder), metres, way)))
     own = camera.sound.line_output if camera.sound else None
-    source = stated(own, "no pickup is named and the camera has no line output", f"parts/{camera_id}/sound/line_output")
+    silent = "no pickup is named and the camera has no line output"
+    source = stated(own, silent, f"parts/{camera_id}/sound/line_output", "line-output")
     return judge((has_input, source))
 
 
@@ -125,12 +131,12 @@ def _pickup_checks(
 ) -> tuple[Check, ...]:
     wanted = pickup.works_with or "any"
     meets = lets_in("any" if wanted == "any" else wanted, recorder_maker, maker_of(pickup_id, pickup))
-    checks = [Check(meets, f"the pickup works only with recorders of {whose(wanted)}")]
+    checks = [Check(meets, f"the pickup works only with recorders of {whose(wanted)}", (), "maker")]
     if pickup.reach is not None and metres is None:
         checks.append(Check(None, lacking=(way,)))
     elif pickup.reach is not None and metres is not None:
         too_long = f"the line of {metres:g} m is longer than the {pickup.reach:g} m stated for the pickup"
-        checks.append(Check(metres <= pickup.reach, too_long))
+        checks.append(Check(metres <= pickup.reach, too_long, (), "length"))
     return tuple(checks)
 
 

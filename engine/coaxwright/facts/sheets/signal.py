@@ -14,6 +14,23 @@ CAUSES = (
     "shared-budget",
     "no-picture",
 )
+BROKEN = (
+    "none",
+    "not-joined",
+    "not-drawn",
+    "camera",
+    "recorder",
+    "family",
+    "input",
+    "line-input",
+    "line-output",
+    "maker",
+    "serial",
+    "length",
+    "box",
+    "no-picture",
+)
+"""Codes of what keeps sound, control or firmware from travelling; `docs/how-facts-are-computed.md` says each."""
 SETTINGS = ("indoor", "sheltered", "outdoor")
 
 
@@ -49,17 +66,21 @@ class Camera(Sheet):
     sound_by: str = fact("How sound is meant to travel.", choices=("none", "coax", "line", "network"))
     sound_works: bool = fact("Sound arrives, as drawn.")
     sound_broken_by: str = fact("What keeps sound from arriving, in words.")
+    sound_cause: str = fact("What keeps sound from arriving, as a code; `none` where nothing does.", choices=BROKEN)
     line_level: bool = fact("Its line carries line level, not microphone level.")
     wants_talk_back: bool = fact("Someone wants to speak to people at the camera.")
     talk_back_works: bool = fact("Sound from the recorder reaches a loudspeaker in the camera.")
     talk_back_broken_by: str = fact("What keeps that sound from arriving, in words.")
+    talk_back_cause: str = fact("What keeps that sound from arriving, as a code; `none` where nothing does.", choices=BROKEN)
     wants_control: bool = fact("Control is wanted (or a control path is drawn).")
     control_by: str = fact("How control is meant to travel.", choices=("none", "coax", "serial", "network"))
     control_works: bool = fact("Control arrives, as drawn.")
     control_broken_by: str = fact("What keeps control from arriving, in words.")
+    control_cause: str = fact("What keeps control from arriving, as a code; `none` where nothing does.", choices=BROKEN)
     wants_firmware: bool = fact("Firmware is to be updated over the coax.")
     firmware_works: bool = fact("Firmware can be updated over the coax.")
     firmware_broken_by: str = fact("What keeps firmware from travelling, in words.")
+    firmware_cause: str = fact("What keeps firmware from travelling, as a code; `none` where nothing does.", choices=BROKEN)
     wants_sorted_motion: bool = fact("Alarms for people and vehicles only are wanted.")
     sorted_motion_works: bool = fact("The recorder sorts motion on its channel.")
     wants_rate: float = fact("Recorded frame rate wanted.", "fps")
