@@ -91,9 +91,9 @@ def test_the_command_tells_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     (tmp_path / "parts.yaml").write_text(PARTS, encoding="utf-8")
     site = tmp_path / "one.site.yaml"
     site.write_text(SITE, encoding="utf-8")
-    assert run(["explain", str(site), "cameras/c"]) == 0
+    assert run(["explain", str(site), "cameras/c", "--provenance"]) == 0
     text = capsys.readouterr().out
     assert "assumed: conductor-temperature 40 °C; source: IEC 60364" in text
     assert "stated, from parts/aa/cam/power/volts_min" in text
-    assert run(["explain", str(site), "cameras/c", "--format", "json"]) == 0
+    assert run(["explain", str(site), "cameras/c", "--format", "json", "--provenance"]) == 0
     assert '"provenance"' in capsys.readouterr().out

@@ -19,21 +19,24 @@ from coaxwright.reporting.painter import visible
     cls=Exampled,
     examples=(
         "coaxwright explain power/undervoltage",
-        "coaxwright explain boatyard.site.yaml cameras/slipway",
+        "coaxwright explain boatyard.site.yaml cameras/slipway --provenance",
         "coaxwright explain boatyard.site.yaml",
     ),
 )
 @click.argument("words", metavar="RULE_ID | SITE [SUBJECT]", nargs=-1)
+@click.option("--provenance", is_flag=True, help="Tell of every fact what it rests on: what is stated, and what is assumed.")
 @format_option("text", "json")
 @rules_option
 @output_option
-def explain(words: tuple[str, ...], form: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
+def explain(
+    words: tuple[str, ...], provenance: bool, form: str, extra_rules: tuple[Path, ...], output: Path | None
+) -> int:
     """Tell why the rule RULE_ID exists; or show every fact of SUBJECT at SITE with its working.
 
     SITE alone lists its subjects.
     """
     if len(words) == 2:
-        deliver(_facts(words[0], words[1], form), output)
+        deliver(_facts(words[0], words[1], form, provenance), output)
     elif len(words) == 1 and _is_site(words[0]):
         deliver(_subjects(words[0], form), output)
     elif len(words) == 1:
@@ -70,15 +73,16 @@ def _subjects(site: str, form: str) -> str:
     return _as_json(subjects) if form == "json" else "".join(f"{visible(each)}\n" for each in subjects)
 
 
-def _facts(site: str, subject: str, form: str) -> str:
+def _facts(site: str, subject: str, form: str, provenance: bool) -> str:
     from coaxwright.checking import explain_subject, load_site, silent_about
     from coaxwright.reporting.plain_data import plain
 
     loaded = load_site(site)
     tell_of_site(loaded)
-    facts = explain_subject(loaded, subject, provenance=True)
+    facts = explain_subject(loaded, subject, provenance=provenance)
     if form == "json":
-        return _as_json(plain(facts))
+        left_out = () if provenance else ("provenance",)
+        return _as_json([{name: each for name, each in plain(fact).items() if name not in left_out} for fact in facts])
     lines = [visible(subject), ""]
     for fact in facts:
         lines += _fact(fact)
