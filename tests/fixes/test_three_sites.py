@@ -1,6 +1,6 @@
 """Three invented jobs with faults put in, as a designer would meet them: a shop, an old block of flats, a timber yard.
 
-What was put in was written down before the first run. Every change that is shown is carried out on the file and
+What was put in stands at the head of each site file. Every change that is shown is carried out on the file and
 judged from outside (`harms/judging.py`): none puts 24 V on a 12 V device, opens an error, or hides one.
 COAXWRIGHT_FULL=1 tries more changes.
 """
