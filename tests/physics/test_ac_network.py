@@ -11,7 +11,12 @@ from hypothesis import strategies as st
 
 from coaxwright.facts.physics.ac_network import AcTree, ac_loading_margin, solve_ac
 from coaxwright.facts.physics.power_network import PowerTree, loading_margin, solve
-from coaxwright.facts.physics.single_run import ac_volts
+
+
+def ac_volts(source, ohm, volt_amperes, factor):
+    """RMS volts at one constant-VA load, the high root of V^4 + (2 R S pf - Vs^2) V^2 + R^2 S^2 = 0; circuit theory."""
+    middle = source**2 - 2 * ohm * volt_amperes * factor
+    return math.sqrt((middle + math.sqrt(middle**2 - 4 * (ohm * volt_amperes) ** 2)) / 2)
 
 
 def one_run(volts, ohm, volt_amperes, factor, source_ohm=0.0):

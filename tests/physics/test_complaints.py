@@ -17,29 +17,17 @@ ONE = {"float": 1.0, "int": 1, "str": "1"}
 # Figures for which ones make no sense together; arguments told under the name that the quantity has in the formula; and
 # the few that are passed on without a look: those not a number come back as such, or as they went in.
 GIVEN: dict[str, dict[str, Any]] = {
-    "coaxial_impedance": {"inner_mm": 1.0, "outer_mm": 4.0},
-    "coaxial_attenuation": {"inner_mm": 1.0, "outer_mm": 4.0, "loss_tangent": 0.001, "permittivity": 2.0},
-    "pd_watts": {"pse_watts": 4.0, "pse_volts": 48.0, "channel_ohm": 10.0},
-    "pd_volts": {"pse_watts": 4.0, "pse_volts": 48.0, "channel_ohm": 10.0},
     "pd_volts_for_load": {"load_watts": 4.0, "pse_volts": 48.0, "channel_ohm": 10.0},
     "pse_watts_for_load": {"load_watts": 4.0, "pse_volts": 48.0, "channel_ohm": 10.0},
-    "channel_resistance": {"powered_pairs": 2},
-    "mains_voltage_drop": {"power_factor": 0.8},
 }
 NAMED = {
-    ("alpha_at", "reference_degc"): "degc", ("screen_height", "diagonal_inches"): "diagonal",
+    ("screen_height", "diagonal_inches"): "diagonal",
     ("pd_volts_for_load", "load_watts"): "watts", ("pd_volts_for_load", "pse_volts"): "source_volts",
     ("pd_volts_for_load", "channel_ohm"): "loop_ohm", ("pse_watts_for_load", "load_watts"): "watts",
     ("pse_watts_for_load", "pse_volts"): "source_volts", ("pse_watts_for_load", "channel_ohm"): "loop_ohm",
-    ("coaxial_impedance", "inner_mm"): "inner", ("coaxial_impedance", "outer_mm"): "inner",
-    ("coaxial_attenuation", "inner_mm"): "inner", ("coaxial_attenuation", "outer_mm"): "inner",
-    ("reduced_width_density", "full_columns"): "kept_columns",
 }  # fmt: skip
 PASSED_ON = {
-    ("pair_attenuation", "root"), ("pair_attenuation", "linear"), ("pair_attenuation", "inverse_root"),
-    ("in_terabytes", "size_bytes"), ("in_tebibytes", "size_bytes"), ("peukert_hours", "exponent"), ("standby_hours", "exponent"),
-    ("peukert_capacity", "exponent"), ("velocity_factor", "permittivity"), ("loop_resistance", "cores"),
-    ("active_share", "total_columns"), ("active_share", "total_lines"), ("drop_percent", "load_volts"),
+    ("peukert_hours", "exponent"), ("standby_hours", "exponent"), ("peukert_capacity", "exponent"), ("loop_resistance", "cores"),
     ("disk_bytes_per_year", "disks"),
 }  # fmt: skip
 
@@ -65,8 +53,8 @@ ARGUMENTS = [(name, function, argument) for name, function in PLAIN for argument
 
 
 def test_most_of_the_physics_is_looked_at() -> None:
-    assert len(PLAIN) >= 60
-    assert len(ARGUMENTS) >= 130
+    assert len(PLAIN) >= 30
+    assert len(ARGUMENTS) >= 70
 
 
 def _ones(name: str, function: Callable[..., Any]) -> dict[str, Any]:

@@ -38,6 +38,7 @@ WANTED = {
     "conductor-materials",
     "conductors-iec60228",
     "datasheet-places",
+    "decided-facts",
     "environmental-classes",
     "h264-levels",
     "h265-levels",

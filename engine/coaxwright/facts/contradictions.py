@@ -115,6 +115,7 @@ def _accepted(part: Any) -> Iterator[Finding]:
 
 
 _COMPOSITE_LINES = 576
+"""Most lines of a composite picture: ITU-R BT.601, 625-line systems."""
 
 
 def _inputs(part: Any) -> Iterator[Finding]:
@@ -140,7 +141,7 @@ def _inputs(part: Any) -> Iterator[Finding]:
 
 
 def _encoding(part: Any) -> Iterator[Finding]:
-    """The total lets at least one channel run as its row says."""
+    """The total lets at least one channel run as its row says; a thousandth is the rounding of a datasheet (common practice)."""
     if part.encodes_total is None:
         return
     for place, row in enumerate(part.encodes or ()):

@@ -273,7 +273,10 @@ def _in_tuple(value: tuple[Any, ...], place: int, rebuild: Rebuild) -> Rebuild:
 
 
 def _others(name: str, value: Any) -> Iterator[Any]:
-    """Values near to this one: a hundredth more, another choice, half the frame rate; none for other words."""
+    """Values near to this one: a hundredth more, another choice, half the frame rate; none for other words.
+
+    A hundredth is small beside what is stated and large beside rounding (common practice).
+    """
     if isinstance(value, VideoMode):
         yield value._replace(fps=value.fps / 2)
     elif isinstance(value, bool):

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import chain
 from typing import Any
 
-from coaxwright.facts.physics.impact import ingress_digits, water_implied
+from coaxwright.facts.physics.ingress import ingress_digits, water_implied
 from coaxwright.fixes.loss_kinds import Trait, field
 from coaxwright.model.common import FrameSize, VideoMode
 from coaxwright.model.quantities import format_pair, format_quantity

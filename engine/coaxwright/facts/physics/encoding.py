@@ -40,17 +40,6 @@ class LumaLevel:
     bit_per_second: float = math.inf
 
 
-def pixel_rate(width: int, height: int, fps: float) -> float:
-    """Pixels a second: width * height * fps."""
-    return count("width", width, 1) * count("height", height, 1) * positive("fps", fps)
-
-
-def raw_bit_rate(width: int, height: int, fps: float, bits_per_pixel: float) -> float:
-    """Uncompressed bit/s: W H fps bpp. 4:2:2 at 8 bit is 16 bpp, 4:2:0 at 8 bit 12 (ITU-R BT.601 sampling).
-    """
-    return pixel_rate(width, height, fps) * positive("bits_per_pixel", bits_per_pixel)
-
-
 def compressed_bit_rate(pixels: float, fps: float, bits_per_pixel: float, motion: float = 1.0) -> float:
     """Planned bit/s: pixels * fps * bits a pixel * motion. A rule of thumb (common practice): content moves
     it tenfold."""
@@ -104,11 +93,6 @@ def h265_level(
         if fits and rate <= level.samples_per_second and bit_per_second <= level.bit_per_second:
             return level.name
     return None
-
-
-def frame_rate_within(budget_per_second: float, size: float) -> float:
-    """Frames a second of `size` (pixels or macroblocks each) that a budget a second gives: budget / size."""
-    return not_negative("budget_per_second", budget_per_second) / positive("size", size)
 
 
 def share_budget(total: float, demands: Sequence[float]) -> list[float]:

@@ -1,6 +1,6 @@
-"""What video fills, what disks hold, and how long that lasts. Decimal and binary units are kept apart.
+"""What video fills, what disks hold, and how long that lasts.
 
-1 TB = 1e12 bytes (SI), 1 TiB = 2**40 bytes (IEC 80000-13). Not for bitrates: see encoding.
+1 TB = 1e12 bytes (SI). Not for bitrates: see encoding.
 """
 
 from __future__ import annotations
@@ -8,13 +8,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from coaxwright.facts.physics.checks import count, fraction, not_negative, positive
+from coaxwright.facts.physics.checks import count, not_negative, positive
 
 SECONDS_PER_DAY = 86_400.0
 SECONDS_PER_YEAR = 31_536_000.0
 """8760 hours, the year of a disk's workload rating (common practice)."""
 TERABYTE = 1.0e12
-TEBIBYTE = 2.0**40
 
 LEAST_DISKS = {"none": 1, "0": 2, "1": 2, "5": 3, "6": 4, "10": 4}
 """Fewest disks of each level; "none" is disks filled one after the other. SNIA DDF defines the levels; minima
@@ -31,22 +30,6 @@ def bytes_recorded(bit_per_second: float, seconds: float, duty: float = 1.0) -> 
 def bytes_per_day(bit_per_second: float, duty: float = 1.0) -> float:
     """Bytes a day: 1 Mb/s continuous is 10.8e9. Arithmetic."""
     return bytes_recorded(bit_per_second, SECONDS_PER_DAY, duty)
-
-
-def image_bytes(bytes_per_image: float, images_per_second: float, seconds: float) -> float:
-    """Bytes of still images: size * rate * seconds; UFC 4-021-02NF par. 4-8.2."""
-    size = not_negative("bytes_per_image", bytes_per_image)
-    return size * not_negative("images_per_second", images_per_second) * not_negative("seconds", seconds)
-
-
-def in_terabytes(size_bytes: float) -> float:
-    """Decimal TB (1e12 bytes), as disks are sold; SI."""
-    return size_bytes / TERABYTE
-
-
-def in_tebibytes(size_bytes: float) -> float:
-    """Binary TiB (2**40 bytes), as many systems show; IEC 80000-13."""
-    return size_bytes / TEBIBYTE
 
 
 def array_bytes(level: str, disks: Sequence[float], spares: int = 0) -> float:
@@ -85,13 +68,6 @@ def data_disks(level: str, disks: int) -> float:
     return float(by_level[level])
 
 
-def failures_survived(level: str, disks: int) -> int:
-    """Disks that may fail, whichever they are, without loss of the array: 0, n-1 (mirror), 1, 2, 1; SNIA DDF.
-    """
-    data_disks(level, disks)
-    return {"none": 0, "0": 0, "1": disks - 1, "5": 1, "6": 2, "10": 1}[level]
-
-
 def unequal_loss(disks: Sequence[float]) -> float:
     """Bytes of `disks` (bytes each) that an array leaves unused since every member counts as its smallest: SNIA DDF."""
     sizes = [positive("disk bytes", size) for size in disks]
@@ -108,17 +84,6 @@ def days_kept(usable_bytes: float, bit_per_second: float, duty: float = 1.0) -> 
     recorded."""
     daily = bytes_per_day(bit_per_second, duty)
     return math.inf if daily == 0.0 else not_negative("usable_bytes", usable_bytes) / daily
-
-
-def bytes_needed(
-    bit_per_second: float, days: float, duty: float = 1.0, formatted_share: float = 1.0
-) -> float:
-    """Array bytes for `days`: bytes a day * days / formatted share (0.90 to 0.95 is common practice)."""
-    return (
-        bytes_per_day(bit_per_second, duty)
-        * not_negative("days", days)
-        / fraction("formatted_share", formatted_share)
-    )
 
 
 def disk_bytes_per_year(

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
-from coaxwright.facts.physics.impact import ingress_digits
+from coaxwright.facts.physics.ingress import ingress_digits
 from coaxwright.facts.picture.picture_memory import PictureMemory
 from coaxwright.facts.sheets import Camera, Recorder, Sheet
 from coaxwright.immutable import immutable

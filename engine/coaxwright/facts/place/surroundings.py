@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.impact import ingress_meets
+from coaxwright.facts.physics.ingress import ingress_meets
 from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
 from coaxwright.model.camera_parts import Housing
 from coaxwright.model.site import Hop, Place

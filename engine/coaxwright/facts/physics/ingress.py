@@ -1,34 +1,13 @@
-"""Enclosure codes compared: energies of impact (IEC 62262) and digits of ingress (IEC 60529).
+"""Enclosure codes compared by their digits of ingress (IEC 60529).
 
-Code tables are passed in. Says what a code implies, not whether a place needs it.
+Says what a code implies, not whether a place needs it.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 
-from coaxwright.facts.physics.checks import not_negative
-
-STANDARD_GRAVITY = 9.81
-"""m/s2, as IEC 62262 strikers are worked out."""
 _CODE = re.compile(r"IP([0-6X])([0-9X])[A-D]?[HMSW]*", re.ASCII)
-
-
-def impact_joules(mass_kg: float, height_m: float) -> float:
-    """Energy in J of a striker let fall: m g h with g = 9.81; IEC 62262."""
-    return not_negative("mass_kg", mass_kg) * STANDARD_GRAVITY * not_negative("height_m", height_m)
-
-
-def impact_meets(code: str, required: str, joules: Mapping[str, float]) -> bool:
-    """True when `code` withstands at least what `required` does, by a table of code to J (IEC 62262).
-
-    ValueError for a code that the table does not have.
-    """
-    for name in (code, required):
-        if name not in joules:
-            raise ValueError(f"impact code must be one of {', '.join(joules)}, not {name!r}")
-    return joules[code] >= joules[required]
 
 
 def ingress_digits(code: str) -> tuple[tuple[int | None, int | None], ...]:
