@@ -25,6 +25,7 @@ parts:
   tarnwell/psu: {kind: supply, source: invented, volts: 12 V, amps: 10 A, outputs: 4, amps_per_output: 2 A}
   hollin/arrester: {kind: box, source: invented, does: arrester, resistance: 0.5 ohm}
   hollin/switch: {kind: switch, source: invented, ports: 8, poe_ports: 4}
+  fennick/disk: {kind: disk, source: invented, capacity: 4 TB}
   hollin/screen: {kind: monitor, source: invented, connectors: [main-screen]}
 """
 HEAD = """

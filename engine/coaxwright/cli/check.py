@@ -91,7 +91,7 @@ def check(
         from coaxwright.estate import job_of
 
         return check_many_lines(sites, job_of(extra_rules, today), jobs, output, fail_on, strict)
-    report = checked(sites, extra_rules, jobs=1 if form == "html" else jobs, facts=form in ("json", "html"), today=today)
+    report = checked(sites, extra_rules, jobs=1 if form in ("html", "md") else jobs, facts=form in ("json", "html"), today=today)
     if fixes:
         from coaxwright.fixes.advice import with_fixes
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from coaxwright.cli import failing
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
@@ -21,21 +22,30 @@ from coaxwright.reporting.painter import visible
         "coaxwright explain power/undervoltage",
         "coaxwright explain boatyard.site.yaml cameras/slipway --provenance",
         "coaxwright explain boatyard.site.yaml",
+        "coaxwright explain boatyard.site.yaml --failures",
     ),
 )
 @click.argument("words", metavar="RULE_ID | SITE [SUBJECT]", nargs=-1)
 @click.option("--provenance", is_flag=True, help="Tell of every fact what it rests on: what is stated, and what is assumed.")
+@click.option(
+    "--failures", is_flag=True, help="List every part of SITE with which cameras go dark if it fails, most cameras first."
+)
 @format_option("text", "json")
 @rules_option
 @output_option
 def explain(
-    words: tuple[str, ...], provenance: bool, form: str, extra_rules: tuple[Path, ...], output: Path | None
+    words: tuple[str, ...], provenance: bool, failures: bool, form: str, extra_rules: tuple[Path, ...], output: Path | None
 ) -> int:
-    """Tell why the rule RULE_ID exists; or show every fact of SUBJECT at SITE with its working.
+    """Tell why the rule RULE_ID exists; or show every fact of SUBJECT at SITE with its working, and which cameras go
+    dark if it fails.
 
     SITE alone lists its subjects.
     """
-    if len(words) == 2:
+    if failures:
+        if len(words) != 1:
+            raise click.UsageError("name a site, and no subject, with --failures")
+        deliver(failing.listing(words[0], form), output)
+    elif len(words) == 2:
         deliver(_facts(words[0], words[1], form, provenance), output)
     elif len(words) == 1 and _is_site(words[0]):
         deliver(_subjects(words[0], form), output)
@@ -82,10 +92,12 @@ def _facts(site: str, subject: str, form: str, provenance: bool) -> str:
     facts = explain_subject(loaded, subject, provenance=provenance)
     if form == "json":
         left_out = () if provenance else ("provenance",)
-        return _as_json([{name: each for name, each in plain(fact).items() if name not in left_out} for fact in facts])
+        told = [*map(plain, facts), *failing.of_subject(loaded, subject)]
+        return _as_json([{name: each for name, each in fact.items() if name not in left_out} for fact in told])
     lines = [visible(subject), ""]
     for fact in facts:
         lines += _fact(fact)
+    lines += failing.lines_of_subject(loaded, subject)
     silent = silent_about(loaded, subject)
     if silent:
         lines += ["Not judged here, since another rule fails and leaves nothing to ask:"]

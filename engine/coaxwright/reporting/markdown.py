@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Report, SiteReport
-from coaxwright.reporting import ordering, wording
+from coaxwright.reporting import failing, ordering, wording
 from coaxwright.reporting.formats import Setting
 from coaxwright.reporting.painter import visible
 
@@ -50,6 +50,7 @@ def _site(site: SiteReport) -> list[str]:
     lines += _faults(site)
     lines += _open(site)
     lines += _waived(site)
+    lines += _failing(site)
     return [*lines, *_assumed(site)]
 
 
@@ -127,6 +128,16 @@ def _waived(site: SiteReport) -> list[str]:
         return []
     rows = [[escaped(each.rule), escaped(each.subject), escaped(wording.waiver(each))] for each in found]
     return ["### Waived", "", *_table(["rule", "subject", "reason"], rows)]
+
+
+def _failing(site: SiteReport) -> list[str]:
+    """What goes dark with one part."""
+    found = failing.table_of(site)
+    if found is None:
+        return []
+    rows = [[escaped(row.words), escaped(row.lost), str(row.cameras)] for row in found.rows]
+    rows += [[escaped(found.more), "", ""]] if found.more else []
+    return ["### If one thing fails", "", failing.ABOUT, "", *_table(["part", "what is lost", "cameras"], rows)]
 
 
 def _assumed(site: SiteReport) -> list[str]:

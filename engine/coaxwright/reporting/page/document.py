@@ -21,6 +21,7 @@ from coaxwright.reporting.page.pieces import link, listed, mark, section, table
 from coaxwright.reporting.page.sections.cameras import cameras
 from coaxwright.reporting.page.sections.drawing import drawing
 from coaxwright.reporting.page.sections.ending import assumed, colophon, opened, waived
+from coaxwright.reporting.page.sections.failing import failing
 from coaxwright.reporting.page.sections.findings import findings
 from coaxwright.reporting.page.sections.opening import opening, state, verdict
 from coaxwright.reporting.page.sections.power import others, power
@@ -30,7 +31,8 @@ from coaxwright.reporting.page.survey import Survey
 
 _JUMPS = (
     ("findings", "findings"), ("drawing", "drawing"), ("cameras", "cameras"), ("recorders", "recorders"),
-    ("power", "supplies"), ("views", "views"), ("open", "open"), ("waived", "waived"), ("assumed", "assumed"),
+    ("power", "supplies"), ("failing", "if one thing fails"), ("views", "views"), ("open", "open"), ("waived", "waived"),
+    ("assumed", "assumed"),
 )  # fmt: skip
 
 
@@ -99,6 +101,7 @@ def _site(survey: Survey, report: Report, several: bool) -> Markup:
         "cameras": cameras(survey),
         "recorders": recorders(survey),
         "power": power(survey),
+        "failing": failing(survey),
         "views": views(survey),
         "others": others(survey),
         "open": opened(survey),
