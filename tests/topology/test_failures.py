@@ -140,7 +140,8 @@ supplies: {psu1: {part: tarnwell/psu}}
 def test_a_network(wire: Wire) -> None:
     """`near` names no recorder and is joined to a switch: as drawn nothing records it."""
     failures = _failures(wire(NETWORK, TWO))
-    lost = {part: _told(failures.lost_with(part)) for part in ("switches/sw1", "switches/sw2", "recorders/rec1", "recorders/rec2")}
+    parts = ("switches/sw1", "switches/sw2", "recorders/rec1", "recorders/rec2")
+    lost = {part: _told(failures.lost_with(part)) for part in parts}
     assert lost["switches/sw1"]["power"] == ("near",)
     assert lost["switches/sw1"]["picture"] == ("far", "other")
     assert lost["switches/sw2"]["power"] == ("far",)
@@ -410,7 +411,7 @@ def _parts(site: dict[str, Any]) -> list[str]:
 def test_random_sites_against_brute_force(wire: Wire) -> None:
     """Every part of each site broken in turn; and every part that takes something is among the single points."""
     dice = random.Random(20261130)
-    seen = {kind: 0 for kind in KINDS}
+    seen = dict.fromkeys(KINDS, 0)
     for _ in range(SITES):
         site = _random_site(dice)
         failures = _failures(wire(yaml.safe_dump(site, sort_keys=False), ""))
