@@ -60,7 +60,8 @@ class Fix:
     `introduces` what fails then and did not, with its level; `opens` what nobody can judge any more; `worsens` what
     fails worse; `gives_up` needs that are dropped or lowered; `loses` what no rule asks for. `up_to` is how many
     metres a new run may have at most, where nobody gave its length. `proven` is false for a
-    kind of change that the rule declares and nobody has tried on this site.
+    kind of change that the rule declares and nobody has tried on this site. `harms` are all three of `introduces`,
+    `opens` and `worsens`, with their levels and margins.
     """
 
     title: str
@@ -79,6 +80,7 @@ class Fix:
     gives_up: tuple[str, ...] = ()
     loses: tuple[str, ...] = ()
     up_to: float | None = None
+    harms: tuple[Worsened, ...] = ()
 
 
 @immutable

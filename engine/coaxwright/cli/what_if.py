@@ -105,7 +105,7 @@ def _data(found: Any) -> str:
             "told_otherwise": [
                 {"before": finding_data(before), "after": finding_data(after)} for before, after in found.told
             ],
-            "worsens": [worsened_data(worsened(harm)) for harm in found.worse if harm.how == "less-room"],
+            "worsens": [worsened_data(worsened(harm)) for harm in found.worse],
             "opens": [f"{harm.rule} on {harm.subject} ({harm.level})" for harm in found.worse if harm.how == "open"],
             "gives_up": list(found.gives_up),
             "loses": list(found.loses),

@@ -305,6 +305,7 @@ def change_of(proof: Proof) -> Fix:
         cleared_because=tuple(_because(proof)),
         introduces=tuple(f"{' on '.join(key)} ({level})" for key, level in proof.introduced.items()),
         worsens=tuple(worsened(harm) for harm in proof.harms if harm.how == "less-room"),
+        harms=tuple(map(worsened, proof.harms)),
         opens=tuple(f"{' on '.join(harm.key)} ({harm.level})" for harm in proof.harms if harm.how == "open"),
         stays_open=tuple(" on ".join(key) for key in proof.opened),
         gives_up=proof.gives_up,
@@ -329,7 +330,7 @@ def harm_words(harm: Harm) -> str:
 
 
 def worsened(harm: Harm) -> Worsened:
-    """A harm of a finding that failed before, as it is told."""
+    """A harm as it is told; no margin before where the judgement did not fail."""
     return Worsened(harm.rule, harm.subject, harm.level, harm.margin_before, harm.margin_after)
 
 

@@ -96,7 +96,7 @@ def fix_data(fix: Fix) -> dict[str, Any]:
         "hides": fix.hides,
         "cleared_because": list(fix.cleared_because),
         "opens": list(fix.opens),
-        "worsens": [worsened_data(each) for each in fix.worsens],
+        "worsens": [worsened_data(each) for each in fix.harms or fix.worsens],
         "gives_up": list(fix.gives_up),
         "loses": list(fix.loses),
         "up_to": plain(fix.up_to),
