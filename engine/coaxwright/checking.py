@@ -22,6 +22,7 @@ from coaxwright.facts.contradictions import contradictions_of
 from coaxwright.facts.provenance import Provenance
 from coaxwright.facts.provenance import provenance as whence
 from coaxwright.facts.sheets import Sheet
+from coaxwright.facts.unused import unused_of_site
 from coaxwright.findings import Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
 from coaxwright.immutable import immutable
 from coaxwright.reading.collector import collector_off
@@ -67,7 +68,7 @@ def check(
         facts = facts_of(loaded)
         verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
         report = report_of(loaded, settings, verdicts, facts, today or day_of_today())
-        return replace(report, contradictions=contradictions_in(loaded))
+        return replace(report, contradictions=contradictions_in(loaded), not_used=unused_of_site(loaded))
 
 
 def contradictions_in(loaded: LoadedSite) -> tuple[str, ...]:

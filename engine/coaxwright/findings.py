@@ -156,8 +156,9 @@ class Summary:
 class SiteReport:
     """Everything that a check says of one site.
 
-    `facts` maps subject path to named values (design section 6); it is computed on first use by `facts()`.
-    `contradictions` are errors within the part entries that the site uses, with their places, as `parts check` has them.
+    `facts` maps subject path to named values, made when they are asked for.
+    `contradictions` are errors within the part entries that the site uses, with their places, as `parts check` has them;
+    `not_used` are notes on what the site file states and nothing is worked out from.
     """
 
     site: str
@@ -168,6 +169,7 @@ class SiteReport:
     assumed: tuple[Assumed, ...]
     facts: Mapping[str, Mapping[str, Any]]
     contradictions: tuple[str, ...] = ()
+    not_used: tuple[str, ...] = ()
 
 
 @immutable

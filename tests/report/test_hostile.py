@@ -122,6 +122,7 @@ def _poisoned(report: Report, words: str) -> Report:
         dataclasses.replace(
             site, site=words, file=words, findings=tuple(_finding(each, words) for each in site.findings),
             assumed=tuple(Assumed(words, words, words, each.count) for each in site.assumed), contradictions=(words,),
+            not_used=(words,),
         )
         for site in report.sites
     )  # fmt: skip
@@ -174,7 +175,7 @@ def test_every_record_is_poisoned() -> None:
     assert texts["Assumed"] == {"what", "value", "source"}
     assert texts["Source"] == {"title", "clause", "edition", "basis"}
     assert texts["RuleInfo"] == {"id", "topic", "title", "why", "caution"}
-    assert texts["SiteReport"] == {"site", "file", "text", "facts", "contradictions"}
+    assert texts["SiteReport"] == {"site", "file", "text", "facts", "contradictions", "not_used"}
     assert texts["Report"] == {"version", "rulebook", "today"}
 
 

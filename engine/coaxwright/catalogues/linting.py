@@ -17,6 +17,7 @@ from coaxwright.facts.contradictions import CONTRADICTIONS, DOUBTS
 from coaxwright.facts.makers import lets_in, maker_of
 from coaxwright.facts.picture.frames import nominal
 from coaxwright.facts.picture.signals import pairs
+from coaxwright.facts.unused import unused_in
 from coaxwright.immutable import immutable
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import Asks
@@ -36,7 +37,7 @@ class Remark:
     part: str
     path: tuple[str | int, ...]
     level: Level
-    about: Literal["impossible", "unit", "duplicate", "open"]
+    about: Literal["impossible", "unit", "duplicate", "open", "not-used"]
     what: str
     right: str = ""
 
@@ -49,7 +50,7 @@ class Remark:
 def remarks_on(catalogue: Catalogue, rulebook: Rulebook | None = None) -> list[Remark]:
     """Everything that looks wrong in the part files of a catalogue, in order of file and place.
 
-    With a rulebook, facts too that an entry lacks and that leave rules open.
+    With a rulebook, facts too that an entry lacks and that leave rules open, and what it states and nothing uses.
     """
     found: list[Remark] = []
     entries = [(source, name, part) for source in catalogue.sources for name, part in source.entries.parts.items()]
@@ -58,6 +59,7 @@ def remarks_on(catalogue: Catalogue, rulebook: Rulebook | None = None) -> list[R
         if rulebook is not None:
             found += _open(source, catalogue, name, rulebook)
             found += _unsettled(source, name, part)
+            found += [_remark(source, name, path, "note", "not-used", what) for path, what in unused_in(part)]
     found += _unanswered(catalogue)
     found += _duplicates(catalogue)
     return sorted(found, key=lambda each: (each.file, each.span, each.what))

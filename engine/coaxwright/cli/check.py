@@ -99,7 +99,7 @@ def check(
     status = check_status(report, fail_on, strict)
     for problem in report.unread:
         complain(str(problem))
-    tell_once(line for site in report.sites for line in site.contradictions)
+    tell_once(line for site in report.sites for line in (*site.contradictions, *site.not_used))
     if report.sites or form != "text":
         deliver(render(form, report, Setting(detail, painter(colour, output), status)), output)
     return status

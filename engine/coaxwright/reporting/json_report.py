@@ -44,6 +44,8 @@ def site_data(site: SiteReport, *, facts: bool = True) -> dict[str, Any]:
     }
     if site.contradictions:
         data["contradictions"] = list(site.contradictions)
+    if site.not_used:
+        data["not_used"] = list(site.not_used)
     return data if facts else {name: value for name, value in data.items() if name != "facts"}
 
 

@@ -239,6 +239,7 @@ def _loss_sources(context: Context, link: Link) -> Iterator[str]:
     seen = dict.fromkeys(hop.part for hop in link.hops)
     for part_id in seen:
         yield f"{part_id}: {context.part(part_id).source}"
+    yield from _less_certain(context, link)
     values = context.ledger.values
     if any(entry.box is None and entry.temperature is None for _, entry in _hop_entries(context, link)):
         row = values["conductor-temperature"]
@@ -254,7 +255,18 @@ def _reach(context: Context, link: Link) -> Lines:
     fixed += (within + _joints_between(context, link)) * joint
     room = f"({number(link.loss_limit)} dB - {number(fixed)} dB)"
     text = f"{number(link.metres)} m x {room} / {number(link.loss - fixed)} dB = {number(link.reach)} m"
-    return text, "all runs stretched alike, joints and boxes unchanged", *_loss_limit(context, link)
+    alike = "all runs stretched alike, joints and boxes unchanged"
+    return text, alike, *_less_certain(context, link), *_loss_limit(context, link)
+
+
+def _less_certain(context: Context, link: Link) -> Iterator[str]:
+    """What the curve of a cable promises: a reel may lose more than a nominal one says, not more than a greatest one."""
+    for part_id in dict.fromkeys(hop.part for hop in link.hops if hop.is_run):
+        kind = context.part(part_id).attenuation_kind
+        if kind == "nominal":
+            yield f"{part_id}: nominal figures, less certain than greatest ones: a reel may lose more"
+        elif kind is None:
+            yield f"{part_id}: nobody says whether its figures are greatest or nominal ones: a reel may lose more"
 
 
 def _hop_loss(context: Context, hop: Hop) -> Lines:
