@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -62,6 +63,18 @@ def test_json_of_a_subject_stays_a_list_of_facts(capfd: Capture) -> None:
     assert all(set(each) == keys for each in camera)
     assert camera[-1]["name"] == "goes_dark_with"
     assert {"supplies/psu1", "recorders/rec1", "sheaths/house", "supplies/psu1/3"} <= set(camera[-1]["value"])
+
+
+def test_an_area_goes_dark_with_what_all_its_cameras_need(capfd: Capture, tmp_path: Path) -> None:
+    """Two outputs of one supply; each camera's own output is no part of it."""
+    shutil.copytree(Path(MILL).parent, tmp_path / "mill")
+    path = tmp_path / "mill" / Path(MILL).name
+    text = path.read_text(encoding="utf-8")
+    for name in ("drum", "rag"):
+        text = text.replace(f"\n  {name}:\n", f"\n  {name}:\n    area: machine\n")
+    path.write_text(text, encoding="utf-8")
+    said = "goes dark with any one of: recorder rec1, supply psu1, a disk of rec1, cable house"
+    assert said in _out(capfd, str(path), "areas/machine").splitlines()
 
 
 def test_failures_of_a_site(capfd: Capture) -> None:

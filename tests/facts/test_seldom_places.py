@@ -75,6 +75,25 @@ def test_areas_fed_by_a_switch() -> None:
     assert (one.feeders, one.feeder, one.camera_count) == (1, "sw1", 2)
     two = sheet(based("hybrid", {"cameras": {"n1": fed, "n2": also, "c1": {"area": "yard"}}}, parts), "areas/yard")
     assert two.feeders == 2
+    # They share the switch and its cable to the recorder. Beside a camera on a supply and coax only the recorder is shared.
+    assert (one.shared_parts, one.shared_part) == (2, "switches/sw1")
+    assert (two.shared_parts, two.shared_part) == (0, "")
+
+
+def test_an_area_on_two_outputs_of_one_supply_shares_that_supply() -> None:
+    """By hand: outputs 1 and 2 of psu1; with a junction behind each, still psu1 alone; through one junction all before it."""
+    areas = {"c1": {"area": "slip"}, "c2": {"area": "slip"}}
+    assert _shared({"cameras": areas}) == (1, "supplies/psu1")
+    trunk = {"j1": {"power": {"from": "psu1/1", "over": [{"cable": "dc-1.5mm2", "length": "5 m"}]}}}
+    ends = {name: {"area": "slip", "power": {"from": "j1", "over": []}} for name in areas}
+    # Supply, output, the run to the junction, and the junction.
+    assert _shared({"junctions": trunk, "cameras": ends}) == (4, "supplies/psu1")
+    assert _shared({"junctions": {"j1": {}}, "cameras": ends}) == (1, "junctions/j1")
+
+
+def _shared(site: dict[str, Any]) -> tuple[Any, Any]:
+    found = sheet(based("two-makers", site), "areas/slip")
+    return found.shared_parts, found.shared_part
 
 
 def test_what_the_site_assumes_replaces_the_table_and_nothing_else() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from . import conductors, lines
+from . import breaking, conductors, lines
 from .plain import num, yes
 
 MADE_FOR = {
@@ -142,7 +142,19 @@ def areas(opinion):
         known = list(dict.fromkeys(each for each in feeders if each is not None))
         count = None if None in feeders and len(known) < 2 else len(known)
         facts = {"name": name, "camera_count": len(entries), "feeders": count, "feeder": known[0] if known else None}
+        facts["shared_parts"], facts["shared_part"] = shared(site, name)
         opinion.put("area", f"areas/{name}", facts)
+
+
+def shared(site, area):
+    """How many parts, broken one at a time, leave no camera of an area with power and a way of its picture to a recorder;
+    and the gravest. By breaking each in turn, recorders never; see `breaking`.
+    """
+    names = [name for name, entry in site["cameras"].items() if entry.get("area") == area]
+    ends = [part for part in breaking.parts(site) if not any(breaking.Broken(site, part).works(name) for name in names)]
+    if ends:
+        return len(ends), min(ends, key=breaking.grave)
+    return (None, None) if any(breaking.unwritten(site, name) for name in names) else (0, "")
 
 
 def feeder(site, entry):

@@ -22,7 +22,7 @@ def of_subject(loaded: Any, subject: str) -> list[dict[str, Any]]:
     found = []
     for lost, (name, doc) in zip(about(failures, subject), _ENTRIES, strict=False):
         found.append(_entry(name, list(lost.dark), doc, lost_words(lost)) | {"if_it_fails": lost_data(lost)})
-    parts = goes_dark_with(failures, subject)
+    parts = goes_dark_with(loaded.site, failures, subject)
     if parts:
         found.append(_entry("goes_dark_with", parts, "Parts with each of which it goes dark."))
     return found
@@ -46,7 +46,7 @@ def lines_of_subject(loaded: Any, subject: str) -> list[str]:
 
     failures = _failures(loaded)
     said = [f"if {who} fails: {visible(lost_words(lost))}" for lost, who in zip(about(failures, subject), _WHO, strict=False)]
-    parts = [visible(part_words(part)) for part in goes_dark_with(failures, subject)]
+    parts = [visible(part_words(part)) for part in goes_dark_with(loaded.site, failures, subject)]
     said += [f"goes dark with any one of: {', '.join(parts)}"] if parts else []
     return [*said, ""] if said else []
 

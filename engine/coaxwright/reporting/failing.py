@@ -93,11 +93,12 @@ def about(failures: Failures, subject: str) -> list[Lost]:
     return [failures.lost_with(each) for each in (part, disk) if each == part or each in failures.graph]
 
 
-def goes_dark_with(failures: Failures, subject: str) -> list[str]:
-    """Parts with each of which a camera goes dark; none for what is no camera."""
+def goes_dark_with(site: Site, failures: Failures, subject: str) -> list[str]:
+    """Parts with each of which a camera, or every camera of an area, goes dark; none for what is neither."""
     group, _, name = subject.partition("/")
-    known = group == "cameras" and "/" not in name
-    return failures.parts_of([name]) if known else []
+    if group == "cameras":
+        return failures.parts_of([name] if name in site.cameras else [])
+    return failures.parts_of(each for each, camera in site.cameras.items() if camera.area == name) if group == "areas" else []
 
 
 def table_of(report: SiteReport) -> Table | None:

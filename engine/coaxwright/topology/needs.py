@@ -83,6 +83,48 @@ class Needs:
             return self._loss(node)
         return self._way(node) if isinstance(node, Way) else self._part(node)
 
+    def before_recorder(self, camera: str) -> set[str]:
+        """Parts that a camera's power and picture need, without recorders and what only these need."""
+        found: set[str] = set()
+        waiting: list[Node] = [each for each in self.losses_of(camera) if each.kind in (POWER, PICTURE)]
+        for node in waiting:
+            if isinstance(node, str):
+                if node in found or node.startswith("recorders/"):
+                    continue
+                found.add(node)
+            waiting.extend(self.of(node))
+        return found
+
+    def gaps(self, camera: str) -> Iterator[str]:
+        """Document paths that nobody wrote and that would tell of more parts that a camera's power or picture need."""
+        lists = self._lists
+        power, picture = lists.power.get(camera), lists.video.get(camera) or lists.network.get(camera)
+        if power is None:
+            yield f"cameras/{camera}/power"
+        if picture is None:
+            yield f"cameras/{camera}/video"
+        elif self.recorder_of(camera) is None:
+            yield f"cameras/{camera}/network/recorder"
+        for path in (power, picture):
+            yield from self._gaps(path)
+
+    def _gaps(self, path: CablePath | None) -> Iterator[str]:
+        """Of a path, of the boxes on it, and of what it goes on to."""
+        if path is None or path.target is None:
+            return
+        lists, target = self._lists, path.target
+        if path.hops is None:
+            yield f"{'/'.join(map(str, path.pointer))}/over"
+        for hop in path.hops or ():
+            if hop.box is not None:
+                yield from self._gaps(lists.device_power.get(("box", hop.box)))
+        if target.device_kind == "junction":
+            above = lists.device_power.get(("junction", target.device))
+            yield from self._gaps(above) if above is not None else (f"junctions/{target.device}/power",)
+        elif target.device_kind == "switch" and path.use == "network":
+            above = lists.uplinks.get(target.device)
+            yield from self._gaps(above) if above is not None else (f"switches/{target.device}/into",)
+
     def piece(self, subject: str) -> str | None:
         """The cable or box that the piece of a path at `subject` is; None where no path has such a piece."""
         owner, _, place = subject.rpartition("/over/")

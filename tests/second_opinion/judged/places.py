@@ -116,6 +116,12 @@ def area_on_one_output(area):
     return judged(at_least(area["feeders"], 2), area["camera_count"] > 1)
 
 
+def area_lost_with_one_part(area):
+    """Of two cameras and more, fed from two outputs and more: no part but the recorder takes them all."""
+    when = every(area["camera_count"] > 1, at_least(area["feeders"], 2))
+    return judged(at_most(area["shared_parts"], 0), when)
+
+
 def label_twice(site):
     return judged(site["labels_shared"] == 0, site["cameras_labelled"] > 1)
 
@@ -145,6 +151,7 @@ RULES = {
     "place/wash-down": ("exposure", wash_down),
     "place/water-rating-low": ("camera", water_rating_low),
     "practice/area-on-one-output": ("area", area_on_one_output),
+    "practice/area-lost-with-one-part": ("area", area_lost_with_one_part),
     "practice/label-twice": ("site", label_twice),
     "practice/labels-missing": ("site", labels_missing),
 }

@@ -14,6 +14,7 @@ from coaxwright.facts.physics.ingress import ingress_meets
 from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
 from coaxwright.model.camera_parts import Housing
 from coaxwright.model.site import Hop, Place
+from coaxwright.topology.needs import Needs
 from coaxwright.topology.records import GROUP_OF_KIND, CablePath
 
 JETS = "IPX5"
@@ -160,7 +161,31 @@ def _area(context: Context, name: str, cameras: list[str]) -> Area:
     else:
         sheet.feeders = len(known)
     _put(sheet, "feeder", known[0] if known else None, unknown[0] if unknown else "")
+    _bind_shared(sheet, Needs(context.loaded.site, context.topology.lists), cameras)
     return sheet
+
+
+def _bind_shared(sheet: Area, needs: Needs, cameras: list[str]) -> None:
+    """Parts that every camera of an area needs. One that is known is enough to fail; none is known only of a whole plan."""
+    shared = set.intersection(*(needs.before_recorder(each) for each in cameras))
+    gaps = dict.fromkeys(gap for each in cameras for gap in needs.gaps(each))
+    if shared or not gaps:
+        sheet.shared_parts = len(shared)
+    else:
+        sheet.lacks("shared_parts", *gaps)
+    if shared:
+        sheet.shared_part = min(shared, key=_gravest)
+    elif gaps:
+        sheet.lacks("shared_part", *gaps)
+    else:
+        sheet.shared_part = ""
+
+
+def _gravest(part: str) -> tuple[int, str]:
+    """Order of parts: supplies, switches, outputs, junctions, boxes, jackets, runs; then by name."""
+    group, *rest = part.split("/")
+    kind = "run" if "over" in rest[1:] else "output" if len(rest) == 2 else group
+    return ("supplies", "switches", "output", "junctions", "boxes", "sheaths", "run").index(kind), part
 
 
 def _feeder(context: Context, camera: str) -> str | None:

@@ -65,3 +65,8 @@ class Area(Sheet):
     camera_count: int = fact("How many cameras watch it.")
     feeders: int = fact("How many supply outputs, or devices with powered network ports, feed them.")
     feeder: str = fact("The first of those, in words.")
+    shared_parts: int = fact(
+        "How many parts take every one of these cameras along when they fail: supplies, outputs, junctions, switches, boxes, "
+        "cables; not recorders and what only these need."
+    )
+    shared_part: str = fact("The gravest of those, by its subject path; empty for none.")
