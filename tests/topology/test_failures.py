@@ -17,6 +17,7 @@ import pytest
 import yaml
 
 from coaxwright.topology.failures import Failures, Lost
+from coaxwright.topology.needs import Loss
 from coaxwright.topology.wiring import Topology
 
 Wire = Callable[..., Topology]
@@ -443,6 +444,18 @@ def _shared(dice: random.Random, site: dict[str, Any], failures: Failures, whole
         )
     }
     assert set(failures.parts_of(names)) == dark
+
+
+def test_reach_is_that_of_networkx(wire: Wire) -> None:
+    """`networkx.descendants`, an independent implementation, on the graph of needs of random sites."""
+    dice = random.Random(14)
+    for _ in range(SITES // 4):
+        failures = _failures(wire(yaml.safe_dump(_random_site(dice), sort_keys=False), ""))
+        graph = networkx.DiGraph([(node, each) for node, taken in failures.takes.items() for each in taken])
+        for part in set(failures.parts) & set(graph):
+            lost = [node for node in networkx.descendants(graph, part) if isinstance(node, Loss)]
+            told = failures.lost_with(part)
+            assert {(kind, name) for kind in KINDS for name in getattr(told, kind)} == {tuple(node) for node in lost}
 
 
 def test_dominators_say_the_same_of_a_trunk(wire: Wire) -> None:

@@ -1,7 +1,4 @@
-"""What is lost if one part fails, in words and as data: for `explain`, and for the reports.
-
-networkx is imported only where one of these is asked for.
-"""
+"""What is lost if one part fails, in words and as data: for `explain`, and for the reports."""
 
 from __future__ import annotations
 
@@ -90,7 +87,7 @@ def about(failures: Failures, subject: str) -> list[Lost]:
     if part is None:
         return []
     disk = f"{part}/disk"
-    return [failures.lost_with(each) for each in (part, disk) if each == part or each in failures.graph]
+    return [failures.lost_with(each) for each in (part, disk) if each == part or each in failures.takes]
 
 
 def goes_dark_with(site: Site, failures: Failures, subject: str) -> list[str]:

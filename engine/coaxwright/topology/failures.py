@@ -1,13 +1,13 @@
 """Which cameras go dark when one part fails, and the parts with which any do: reach over the graph of needs.
 
-A camera goes dark when it loses its power, its picture at the recorder, or its recording. networkx, which takes about
-0.1 s, is imported when a graph is made.
+A camera goes dark when it loses its power, its picture at the recorder, or its recording. Each thing needs all that it
+names, so what a part takes along is what can be reached from it, and a part takes several cameras where each can be. Plain
+dictionaries: the desk in one file has no networkx, and reports are made there too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Callable, Iterable
 
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Site
@@ -47,25 +47,22 @@ class Lost:
 
 
 class Failures:
-    """The graph of needs of one site, asked what fails with what. An arrow leads from what fails to what it takes."""
+    """The graph of needs of one site, asked what fails with what. `takes` leads from what fails to what needs it."""
 
     def __init__(self, site: Site, lists: Lists) -> None:
         self.needs = Needs(site, lists)
         self._place = {name: place for place, name in enumerate(site.cameras)}
-        self.graph: Any = _graph(self.needs, self.needs.losses())
+        self.takes: dict[Node, list[Node]] = _taking(self.needs)
 
     @property
     def parts(self) -> tuple[str, ...]:
         """Every part that any camera needs, by subject path, recorders and supplies first."""
-        return tuple(sorted((node for node in self.graph if isinstance(node, str)), key=_rank))
+        return tuple(sorted((node for node in self.takes if isinstance(node, str)), key=_rank))
 
     def lost_with(self, part: str) -> Lost:
         """What is lost when `part` fails; nothing for what no camera needs."""
-        import networkx
-
-        reached = networkx.descendants(self.graph, part) if part in self.graph else ()
         lost: dict[str, list[str]] = {kind: [] for kind in KINDS}
-        for node in reached:
+        for node in _reached((part,), lambda node: self.takes.get(node, ())):
             if isinstance(node, Loss):
                 lost[node.kind].append(node.camera)
         return Lost(part, *(tuple(sorted(lost[kind], key=self._place.__getitem__)) for kind in KINDS))
@@ -94,27 +91,30 @@ class Failures:
         return [part for part in self.parts if part in (shared or ())]
 
     def _behind(self, camera: str) -> set[str]:
-        import networkx
-
         losses = [each for each in self.needs.losses_of(camera) if each.kind != KEPT]
-        found = (networkx.ancestors(self.graph, each) for each in losses)
-        return {node for nodes in found for node in nodes if isinstance(node, str)}
+        return {node for node in _reached(losses, self.needs.of) if isinstance(node, str)}
 
 
-def _graph(needs: Needs, starts: Iterable[Node]) -> Any:
-    import networkx
-
-    graph = networkx.DiGraph()
-    waiting = list(starts)
-    graph.add_nodes_from(waiting)
-    known = set(waiting)
-    for node in waiting:
+def _taking(needs: Needs) -> dict[Node, list[Node]]:
+    """Every thing that a camera needs, and cameras' losses, each with what it takes along directly."""
+    found: dict[Node, list[Node]] = {}
+    for node in _reached(needs.losses(), needs.of):
+        found.setdefault(node, [])
         for needed in needs.of(node):
-            graph.add_edge(needed, node)
-            if needed not in known:
-                known.add(needed)
-                waiting.append(needed)
-    return graph
+            found.setdefault(needed, []).append(node)
+    return found
+
+
+def _reached(starts: Iterable[Node], further: Callable[[Node], Iterable[Node]]) -> list[Node]:
+    """The starts and all that can be reached from them, nearest first; a ring is walked once."""
+    found = list(dict.fromkeys(starts))
+    known = set(found)
+    for node in found:
+        for each in further(node):
+            if each not in known:
+                known.add(each)
+                found.append(each)
+    return found
 
 
 def kind_of(part: str) -> str:
