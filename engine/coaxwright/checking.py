@@ -23,7 +23,7 @@ from coaxwright.facts.provenance import Provenance
 from coaxwright.facts.provenance import provenance as whence
 from coaxwright.facts.sheets import Sheet
 from coaxwright.facts.unused import unused_of_site
-from coaxwright.findings import Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
+from coaxwright.findings import LEVELS, Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
 from coaxwright.immutable import immutable
 from coaxwright.reading.collector import collector_off
 from coaxwright.reading.site_reader import LoadedSite, parts_used, read_site
@@ -34,7 +34,7 @@ from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.settings import SiteSettings, WaiverBook, day_of_today, read_settings
 from coaxwright.rulebook.subjects import subjects
-from coaxwright.telling import LEVEL_RANK, Telling, in_order, sources_of
+from coaxwright.telling import Telling, in_order, sources_of
 from coaxwright.topology.wiring import build_topology
 
 __all__ = [
@@ -106,7 +106,7 @@ def _summary(verdicts: Sequence[Verdict], findings: Sequence[Finding]) -> Summar
     waived = sum(finding.waived is not None for finding in findings)
     counted = [finding for finding in findings if finding.waived is None]
     fails = {
-        level: sum(each.kind == "fail" and each.level == level for each in counted) for level in LEVEL_RANK
+        level: sum(each.kind == "fail" and each.level == level for each in counted) for level in LEVELS
     }
     return Summary(
         **fails,
@@ -344,9 +344,17 @@ def _shown(facts: Facts, sheet: Sheet, rests: Mapping[tuple[str, str], Provenanc
         about = entry.metadata
         steps = facts.working(sheet, entry.name)
         yield FactShown(
-            f"{sheet.kind}.{entry.name}", _named(sheet.known(entry.name)), about["unit"], about["doc"], steps, None,
+            f"{sheet.kind}.{entry.name}", _named(sheet.known(entry.name)), about["unit"], about["doc"], steps, _source(steps),
             rests.get((sheet.kind, entry.name)),
         )  # fmt: skip
+
+
+def _source(steps: Sequence[str]) -> str | None:
+    """Where the figures of a working are from, as it says itself; None where it names nothing."""
+    return next((step.removeprefix(_SOURCE) for step in steps if step.startswith(_SOURCE)), None)
+
+
+_SOURCE = "source: "
 
 
 def _named(value: Any) -> Any:

@@ -15,6 +15,7 @@ from coaxwright.immutable import immutable
 Level = Literal["error", "warning", "note"]
 Kind = Literal["fail", "open", "fault"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
+"""The gravest first."""
 
 
 @immutable

@@ -12,7 +12,7 @@ from dataclasses import field
 from typing import Any, NamedTuple, cast
 
 from coaxwright.errors import Span
-from coaxwright.findings import Finding, Fix, Level, Source, Waived
+from coaxwright.findings import LEVELS, Finding, Fix, Level, Source, Waived
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Waiver
 from coaxwright.reading.site_reader import LoadedSite
@@ -25,7 +25,6 @@ from coaxwright.rulebook.settings import SiteSettings, WaiverBook
 Pointer = tuple[str | int, ...]
 Key = tuple[str | tuple[int, str], ...]
 
-LEVEL_RANK = {"error": 0, "warning": 1, "note": 2}
 _KIND_RANK = {"fault": 0, "fail": 1, "open": 2}
 _DIGITS = re.compile("([0-9]+)")
 
@@ -38,7 +37,7 @@ def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         key = keys.get(finding.subject)
         if key is None:
             key = keys[finding.subject] = natural_key(finding.subject)
-        return _KIND_RANK[finding.kind], LEVEL_RANK[finding.level], finding.rule, key
+        return _KIND_RANK[finding.kind], LEVELS.index(finding.level), finding.rule, key
 
     return tuple(sorted(findings, key=order))
 

@@ -111,7 +111,6 @@ def _fact(fact: Any) -> list[str]:
 
     lines = [f"{visible(fact.name)}: {value_words(fact.value, fact.unit)}", f"  {visible(fact.doc)}"]
     lines += [f"  - {visible(step)}" for step in fact.working]
-    lines += [f"  source: {visible(fact.source)}"] if fact.source else []
     lines += [f"  {visible(line)}" for line in words(fact.provenance)] if fact.provenance else []
     return [*lines, ""]
 

@@ -10,10 +10,9 @@ from pathlib import Path
 
 from coaxwright import pace
 from coaxwright.checking import load_rulebook, load_site
-from coaxwright.findings import Finding, Fix, Report, SiteReport
+from coaxwright.findings import LEVELS, Finding, Fix, Report, SiteReport
 from coaxwright.fixes.candidates.bench import Bench
 from coaxwright.fixes.candidates.words import candidates
-from coaxwright.fixes.comparing import LEVELS
 from coaxwright.fixes.proving import (
     TRIES,
     Proof,

@@ -17,13 +17,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+from coaxwright.findings import LEVELS
 from coaxwright.immutable import immutable
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.judging import Judgement
 
 Key = tuple[str, str]
 """Rule id and subject path: what a finding is known by."""
-LEVELS = ("error", "warning", "note")
 LESS_ROOM = 1e-6
 """A margin has to fall by more than this to count: below it, two orders of the same sums differ."""
 

@@ -22,10 +22,10 @@ from typing import Any
 
 from coaxwright import pace
 from coaxwright.errors import Refusal
-from coaxwright.findings import Fix, Worsened
+from coaxwright.findings import LEVELS, Fix, Worsened
 from coaxwright.fixes.candidates.bench import NEED, Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
-from coaxwright.fixes.comparing import LEVELS, Harm, Key, Stands, harms, is_below, standing_of
+from coaxwright.fixes.comparing import Harm, Key, Stands, harms, is_below, standing_of
 from coaxwright.fixes.components import GROUPS, Entry
 from coaxwright.fixes.costs import Cost, cost_of_change
 from coaxwright.fixes.giving_up import given_up
@@ -39,7 +39,7 @@ from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import UNUSED
 from coaxwright.rulebook.judging import Judgement
 
-__all__ = ["LEVELS", "TRIES", "Key", "Proof", "Standing", "difference", "fix_of", "proofs", "prove", "standing"]
+__all__ = ["TRIES", "Key", "Proof", "Standing", "difference", "fix_of", "proofs", "prove", "standing"]
 TRIES = 400
 """Candidates tried for one finding unless another budget is given."""
 

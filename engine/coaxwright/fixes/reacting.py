@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from coaxwright.errors import Refusal
-from coaxwright.fixes.comparing import LEVELS, Key, Stands, Stood, harms
+from coaxwright.findings import LEVELS
+from coaxwright.fixes.comparing import Key, Stands, Stood, harms
 from coaxwright.fixes.patching import Patch, PatchError
 from coaxwright.fixes.proving import stands
 from coaxwright.fixes.rejudging import SiteState, Trial

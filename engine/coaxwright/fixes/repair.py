@@ -15,9 +15,10 @@ from functools import partial
 from typing import Any, Literal
 
 from coaxwright import pace
+from coaxwright.findings import LEVELS
 from coaxwright.fixes.candidates.bench import Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
-from coaxwright.fixes.comparing import LEVELS, Harm, Key
+from coaxwright.fixes.comparing import Harm, Key
 from coaxwright.fixes.costs import Cost
 from coaxwright.fixes.measuring import longest
 from coaxwright.fixes.outcomes import cleared_how

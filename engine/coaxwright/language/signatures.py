@@ -7,12 +7,12 @@ left out; `min`, `max`, `abs`, `sum` and units are additions of this language.
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from coaxwright.immutable import immutable
 from coaxwright.language.syntax import Choice, ListLiteral, Literal, Node
 from coaxwright.language.types import PLAIN, Bool, Int, ListOf, Nothing, Num, Ref, Text, Type, Unit
+from coaxwright.reading.suggest import did_you_mean_or_listed
 
 Path = tuple[str, ...]
 
@@ -42,15 +42,6 @@ AS_LIMIT = "give the figure as a limit with unit and source"
 _ARITHMETIC = {"+": "add", "-": "subtract", "*": "multiply", "/": "divide", "%": "modulo"}
 _PARTICIPLES = {"+": "added", "-": "subtracted", "*": "multiplied", "/": "divided", "%": "divided"}
 _ORDER = {"<": "less", "<=": "less_equal", ">": "greater", ">=": "greater_equal"}
-
-
-def did_you_mean(word: str, options: Iterable[str]) -> str:
-    """A suggestion for a misspelt word: the nearest option, else the options there are (at most 12)."""
-    known = sorted(options)
-    nearest = difflib.get_close_matches(word, known, 1, 0.6)
-    if nearest:
-        return f"did you mean `{nearest[0]}`?"
-    return f"there is: {', '.join(known[:12])}{' ...' if len(known) > 12 else ''}" if known else ""
 
 
 def is_zero(operand: Typed) -> bool:
@@ -241,7 +232,7 @@ def _must_be_choices(node: Node, text: str, choices: frozenset[str]) -> None:
     for literal in literal_texts(node):
         if literal.value not in choices:
             what = f"`{text}` is never '{literal.value}'"
-            raise Mismatch(what, did_you_mean(str(literal.value), choices), literal)
+            raise Mismatch(what, did_you_mean_or_listed(str(literal.value), choices), literal)
 
 
 def literal_texts(node: Node) -> Iterator[Literal]:

@@ -13,7 +13,7 @@ from coaxwright.language import signatures
 from coaxwright.language.building import MACROS
 from coaxwright.language.checked import Checked
 from coaxwright.language.parsing import parse_expression, problem_in
-from coaxwright.language.signatures import Mismatch, Path, Typed, did_you_mean
+from coaxwright.language.signatures import Mismatch, Path, Typed
 from coaxwright.language.syntax import (
     Binary,
     Call,
@@ -30,6 +30,7 @@ from coaxwright.language.syntax import (
     Unary,
 )
 from coaxwright.language.types import Bool, Environment, FieldSpec, Int, ListOf, Nothing, Num, Ref, Text, Type
+from coaxwright.reading.suggest import did_you_mean_or_listed
 
 Scope = Mapping[str, Typed]
 
@@ -95,7 +96,7 @@ class _Checker:
         literals = [*signatures.literal_texts(found.node)]
         for literal in literals:
             if literal.value not in choices:
-                right = did_you_mean(str(literal.value), choices)
+                right = did_you_mean_or_listed(str(literal.value), choices)
                 self.complain(literal, f"'{literal.value}' is not a value that may stand here", right)
         if not literals:
             self.complain(found.node, f"`{found.text}` may be any text", _listed(Text(choices)))
@@ -151,7 +152,7 @@ class _Checker:
     def name(self, node: Name, scope: Scope) -> Typed:
         known = scope.get(node.name)
         if known is None:
-            self.complain(node, f"there is no `{node.name}` here", did_you_mean(node.name, scope))
+            self.complain(node, f"there is no `{node.name}` here", did_you_mean_or_listed(node.name, scope))
             return self.wrong(node)
         return self.made(node, known.type, known.origins, known.items)
 
@@ -167,7 +168,7 @@ class _Checker:
         if spec is None:
             options = kind.fields if kind else ()
             self.complain(
-                node, f"a {operand.type.kind} has no `{node.field}`", did_you_mean(node.field, options)
+                node, f"a {operand.type.kind} has no `{node.field}`", did_you_mean_or_listed(node.field, options)
             )
         return spec
 
@@ -289,7 +290,7 @@ class _Checker:
             return f"`{node.operation}` cannot be called so in the rule language", f"use {other}"
         if spec is None:
             names = [*self.environment.functions, *MACROS, "has"]
-            return f"there is no function `{node.operation}`", did_you_mean(node.operation, names)
+            return f"there is no function `{node.operation}`", did_you_mean_or_listed(node.operation, names)
         if not (spec.member if node.member else spec.plain):
             return f"`{node.operation}` is called the other way", f"write {spec.form}"
         return None

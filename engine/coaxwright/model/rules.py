@@ -1,4 +1,4 @@
-"""Rule files, their cases and the tables of sourced figures (design section 4)."""
+"""Rule files, their cases and the tables of sourced figures."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The site file: one proposed system as a person writes it (design section 2)."""
+"""The site file: one proposed system as a person writes it."""
 
 import datetime
 from typing import Annotated, Any, Literal

@@ -11,7 +11,7 @@ from coaxwright.pairing.printing import outcomes_words, seat_data
 from coaxwright.pairing.ranking import outcomes_of
 from coaxwright.pairing.tables import Table
 from coaxwright.pairing.telling import cell_data, cell_words
-from coaxwright.reading.csv_text import harmless
+from coaxwright.reading.csv_text import csv_text
 from coaxwright.reporting.json_report import to_json
 from coaxwright.reporting.markdown import escaped
 from coaxwright.reporting.painter import visible
@@ -83,14 +83,14 @@ def _by_outcome(table: Table, group: int, words: list[str]) -> list[tuple[str, s
 
 
 def _csv(table: Table) -> str:
-    words = [f'"{word}"' if "," in word else word for word in map(cell_words, table.cells)]
-    lines = [",".join(["camera", *map(harmless, table.recorders)])]
+    words = [*map(cell_words, table.cells)]
     made: dict[int, str] = {}
+    lines = [csv_text([["camera", *table.recorders]])]
     for camera, group in zip(table.cameras, table.kind_of, strict=True):
         if group not in made:
-            made[group] = ",".join([words[number] for number in table.row(group)])
-        lines.append(f"{harmless(camera)},{made[group]}")
-    return "\n".join(lines) + "\n"
+            made[group] = csv_text([[words[number] for number in table.row(group)]])
+        lines.append(f"{csv_text([[camera]])[:-1]},{made[group]}")
+    return "".join(lines)
 
 
 def _markdown(table: Table, together: Together) -> str:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from coaxwright.reading.suggest import nearest
+from coaxwright.reading.suggest import asked, nearest
 
 _SIGNS = re.compile(r"[^a-z0-9.]+|(?<![0-9])\.|\.(?![0-9])")
 _SIZES = (
@@ -53,10 +53,10 @@ def near_cables(name: str, cables: Iterable[str]) -> str:
     known = sorted(cables)
     size = size_of(name)
     if size is None:
-        return _asked(nearest(name, (each for each in known if size_of(each) is None), _MOST))
+        return asked(nearest(name, (each for each in known if size_of(each) is None), _MOST))
     same = [each for each in known if size_of(each.rpartition("/")[2]) == size]
     ranked = sorted((_unlike(name, each), each) for each in same)
-    return _asked([each for how, each in ranked if how == ranked[0][0]][:_MOST])
+    return asked([each for how, each in ranked if how == ranked[0][0]][:_MOST])
 
 
 def _unlike(name: str, cable: str) -> tuple[bool, int, int]:
@@ -70,7 +70,3 @@ def _unlike(name: str, cable: str) -> tuple[bool, int, int]:
 
 def _words(name: str) -> set[str]:
     return set(filter(None, re.split(r"[^a-z0-9.]+", name.casefold())))
-
-
-def _asked(near: list[str]) -> str:
-    return f"did you mean {' or '.join(f'`{each}`' for each in near)}?" if near else ""

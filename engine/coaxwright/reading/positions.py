@@ -16,6 +16,8 @@ INVISIBLE = "\u00ad\u115f\u1160\u180e\u200b\u2060-\u2065\u206a-\u206f\u3164\uffa
 """Characters that take no ink and that no script needs, for a class of a regular expression: with one of them two names
 look the same and are not. Joiners (U+200C, U+200D) are needed, in Persian for example.
 """
+HIDDEN = "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff" + INVISIBLE
+"""Those, control characters other than tab and line ends, changes of direction and halves of characters: refused in files."""
 _LINE_ENDS = re.compile(r"\r\n|\n|\r")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 _MOST_CHOICES = 20_000
 
@@ -13,12 +13,26 @@ def did_you_mean(word: str, choices: Iterable[str]) -> str:
     Near is: equal but for capitals, spaces, `_` and `-`; equal behind the `/`; the only one to begin so; or
     similar spelling.
     """
-    near = nearest(word, choices)
+    return asked(nearest(word, choices))
+
+
+def asked(near: Sequence[str]) -> str:
+    """The question after these words; empty for none."""
     return f"did you mean {' or '.join(f'`{choice}`' for choice in near)}?" if near else ""
 
 
-def nearest(word: str, choices: Iterable[str], most: int = 2) -> list[str]:
-    """Up to `most` near choices, best first, each once."""
+def did_you_mean_or_listed(word: str, choices: Iterable[str]) -> str:
+    """The nearest word, also one that is less alike; where there is none, the words that there are (at most 12).
+
+    For short lists, such as the fields of one kind of sheet.
+    """
+    known = sorted(choices)
+    listed = f"there is: {', '.join(known[:12])}{' ...' if len(known) > 12 else ''}" if known else ""
+    return asked(nearest(word, known, 1, alike=0.6)) or listed
+
+
+def nearest(word: str, choices: Iterable[str], most: int = 2, *, alike: float = 0.75) -> list[str]:
+    """Up to `most` near choices, best first, each once; `alike` is the least likeness of spelling, 0 to 1."""
     known = sorted({choice for choice in choices if isinstance(choice, str)})[:_MOST_CHOICES]
     folded = _folded(word)
     if not folded or len(word) > 128:
@@ -30,10 +44,10 @@ def nearest(word: str, choices: Iterable[str], most: int = 2) -> list[str]:
     if behind:
         return behind[:most]
     begun = [choice for choice in known if len(folded) >= 3 and _folded(choice).startswith(folded)]
-    return begun if len(begun) == 1 else _similar(folded, known, most)
+    return begun if len(begun) == 1 else _similar(folded, known, most, alike)
 
 
-def _similar(folded: str, known: list[str], most: int) -> list[str]:
+def _similar(folded: str, known: list[str], most: int, alike: float) -> list[str]:
     """By spelling; difflib is imported here because a run without mistakes never needs it."""
     from difflib import get_close_matches
 
@@ -41,7 +55,7 @@ def _similar(folded: str, known: list[str], most: int) -> list[str]:
     for choice in known:
         by_fold.setdefault(_folded(choice), choice)
     near_length = [fold for fold in by_fold if abs(len(fold) - len(folded)) <= max(2, len(folded) // 2)]
-    return [by_fold[fold] for fold in get_close_matches(folded, near_length, n=most, cutoff=0.75)]
+    return [by_fold[fold] for fold in get_close_matches(folded, near_length, n=most, cutoff=alike)]
 
 
 def _folded(word: str) -> str:

@@ -28,15 +28,13 @@ from yaml.events import (
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.quantities import quoted
-from coaxwright.reading.positions import INVISIBLE, Positions
+from coaxwright.reading.positions import HIDDEN, Positions
 from coaxwright.reading.yaml_scalars import Names, Resolved, Scalar, ScalarRefusal
 
 MAX_DEPTH = 64
 MAX_NODES = 16_000_000
 MAX_PROBLEMS = 50
-_HIDDEN = re.compile(
-    f"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff{INVISIBLE}]"
-)
+_HIDDEN = re.compile(f"[\r{HIDDEN}]")
 
 Value = Scalar | dict[str, Any] | list[Any]
 

@@ -19,7 +19,7 @@ from yaml import MarkedYAMLError
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.reading.collector import collector_off
-from coaxwright.reading.positions import INVISIBLE, Positions
+from coaxwright.reading.positions import HIDDEN, Positions
 from coaxwright.reading.yaml_builder import Builder, Tree
 from coaxwright.reading.yaml_events import event_source
 from coaxwright.reading.yaml_syntax import syntax_problem
@@ -32,11 +32,7 @@ _BYTE_ORDER_MARKS = (
     (b"\xff\xfe", "UTF-16"),
     (b"\xfe\xff", "UTF-16"),
 )
-_HIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff"
-    + INVISIBLE
-    + "]"
-)
+_HIDDEN = re.compile(f"[{HIDDEN}]")
 _PLAIN_BYTES = bytes([9, 10, 13, *range(32, 127)])
 
 _READING = os.O_RDONLY

@@ -10,7 +10,6 @@ from collections.abc import Iterable
 from coaxwright.findings import LEVELS, Finding, SiteReport, Summary
 from coaxwright.immutable import immutable
 
-_RANK = {level: rank for rank, level in enumerate(LEVELS)}
 COUNTS = ("error", "warning", "note", "open", "waived", "passed", "not_applicable", "fault")
 
 
@@ -49,7 +48,7 @@ def by_rule(findings: Iterable[Finding]) -> list[list[Finding]]:
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
         groups.setdefault((finding.level, finding.rule), []).append(finding)
-    return sorted(groups.values(), key=lambda group: _RANK[group[0].level])
+    return sorted(groups.values(), key=lambda group: LEVELS.index(group[0].level))
 
 
 @immutable

@@ -14,9 +14,9 @@ from typing import Any, Protocol
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
-from coaxwright.language.signatures import did_you_mean
 from coaxwright.model.quantities import QuantityError
 from coaxwright.model.site import RuleSetting, Site, Waiver
+from coaxwright.reading.suggest import did_you_mean_or_listed
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.limits import LimitValue, override_limit
 
@@ -88,7 +88,7 @@ def _named(
         complain(
             path,
             f"{what} names no rule: there is no `{identifier}`",
-            did_you_mean(identifier, rulebook.by_id),
+            did_you_mean_or_listed(identifier, rulebook.by_id),
         )
     return rule
 
@@ -106,7 +106,7 @@ def _take_setting(
     for key, value in setting.limits.items():
         path = ("rules", name, "limits", key)
         if key not in limits:
-            complain(path, f"the rule `{rule.id}` has no limit `{key}`", did_you_mean(key, limits))
+            complain(path, f"the rule `{rule.id}` has no limit `{key}`", did_you_mean_or_listed(key, limits))
             continue
         try:
             limits[key] = override_limit(limits[key], value)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from coaxwright.facts.power.power_working import number
+from coaxwright.facts.written import number
 
 PAIR = {
     "kind": "cable", "source": "invented", "carries": ["network"], "pairs": 4,

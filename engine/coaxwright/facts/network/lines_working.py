@@ -14,8 +14,8 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
 from coaxwright.facts.network.sheath_binding import pairs_of
 from coaxwright.facts.picture.recording import plan_of
-from coaxwright.facts.power.power_working import number
 from coaxwright.facts.sheets import Hop, Monitor, NetworkPath, Recorder, SerialBus, Sheath, Switch
+from coaxwright.facts.written import number
 from coaxwright.topology.records import CablePath, Port
 
 Lines = tuple[str, ...]

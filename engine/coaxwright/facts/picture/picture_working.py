@@ -16,8 +16,8 @@ from coaxwright.facts.picture.frames import FRAMES_25, FRAMES_30, nominal
 from coaxwright.facts.picture.picture_memory import memory_of
 from coaxwright.facts.picture.recording import Frame, codec_of, encoding_row, plan_of
 from coaxwright.facts.picture.signals import OVER_COAX, Settled
-from coaxwright.facts.power.power_working import number
 from coaxwright.facts.sheets import Hop, Link
+from coaxwright.facts.written import number
 from coaxwright.model.common import parse_mode
 from coaxwright.model.site import Hop as HopEntry
 from coaxwright.reading.tables import load_table

@@ -11,9 +11,9 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.physics.storage import TERABYTE
 from coaxwright.facts.place.view_binding import EDITIONS, F_NUMBER_COMPARED
-from coaxwright.facts.power.power_working import number
 from coaxwright.facts.sheets import DiskGroup, Exposure
 from coaxwright.facts.sheets.view import View
+from coaxwright.facts.written import number
 from coaxwright.reading.tables import load_table
 
 Lines = tuple[str, ...]

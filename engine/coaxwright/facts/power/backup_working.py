@@ -12,9 +12,10 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.physics.battery import COLDEST, battery_volts, cold_factor
 from coaxwright.facts.power.ethernet import powered_path
-from coaxwright.facts.power.power_working import Way, number
+from coaxwright.facts.power.power_working import Way
 from coaxwright.facts.power.supply_sheets import class2_table
 from coaxwright.facts.sheets import Battery, Feed, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.facts.written import number
 from coaxwright.reading.tables import load_table
 
 Lines = tuple[str, ...]

@@ -18,22 +18,12 @@ from coaxwright.facts.power.conductor_limits import conductor_limits
 from coaxwright.facts.power.loads import CONSTANT_POWER, Load, load_of
 from coaxwright.facts.power.own_heat import ALLOWED, full_amps, heated_run, lasting_amps
 from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
+from coaxwright.facts.written import number
 from coaxwright.model.site import Hop
 from coaxwright.topology.records import CablePath
 
 Lines = tuple[str, ...]
 _TERMS = {"watts_day": "day", "watts_night": "night", "watts_heater": "heater", "watts_motor": "motors"}
-
-
-def number(value: float) -> str:
-    """Five significant figures, without an exponent and without trailing zeros."""
-    if value == 0.0:
-        return "0"
-    if math.isinf(value):
-        return "unlimited"
-    places = max(0, 4 - math.floor(math.log10(abs(value))))
-    text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _season(night: bool) -> str:

@@ -21,10 +21,10 @@ from coaxwright.facts.physics.storage import SECONDS_PER_DAY, SECONDS_PER_YEAR, 
 from coaxwright.facts.picture.picture_memory import Desk, memory_of
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
 from coaxwright.facts.picture.recording import Frame, Plan, Stored, demand, plan_of, wanted_stream
-from coaxwright.facts.power.power_working import number
 from coaxwright.facts.record.record_binding import duty_of, main_rate
 from coaxwright.facts.record.storing import level_name, store_of
 from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder
+from coaxwright.facts.written import number
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.reading.tables import load_table
 

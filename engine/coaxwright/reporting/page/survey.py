@@ -17,7 +17,6 @@ from coaxwright.reporting import ordering
 from coaxwright.topology.records import GROUP_OF_KIND
 
 _UNSAFE = re.compile(r"[^A-Za-z0-9_.-]+")
-_RANK = {level: rank for rank, level in enumerate(LEVELS)}
 
 
 class Survey:
@@ -38,7 +37,7 @@ class Survey:
     def groups(self) -> list[list[Finding]]:
         """What failed and nobody waived, by rule, worst level first, then the rules with most findings."""
         groups = ordering.by_rule(ordering.failed(self.report))
-        return sorted(groups, key=lambda group: (_RANK[group[0].level], -len(group), group[0].rule))
+        return sorted(groups, key=lambda group: (LEVELS.index(group[0].level), -len(group), group[0].rule))
 
     @cached_property
     def by_device(self) -> dict[str, list[Finding]]:
@@ -109,7 +108,7 @@ def device_of(finding: Finding) -> str:
 
 def worst(findings: Sequence[Finding]) -> str:
     """The worst level among findings; empty for none."""
-    return min((finding.level for finding in findings), key=_RANK.__getitem__, default="")
+    return min((finding.level for finding in findings), key=LEVELS.index, default="")
 
 
 def named(subject: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.findings import Finding
+from coaxwright.findings import LEVELS, Finding
 from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
 from coaxwright.reporting.page.survey import Survey, worst
@@ -138,6 +138,6 @@ def _belongs(finding: Finding, path: CablePath) -> bool:
 
 
 def _words(kind: str, name: str, found: Sequence[Finding]) -> str:
-    counts = [figures.count(sum(each.level == level for each in found), level) for level in ("error", "warning", "note")]
+    counts = [figures.count(sum(each.level == level for each in found), level) for level in LEVELS]
     told = ", ".join(words for words in counts if not words.startswith("0 "))
     return f"{kind} {name}: {told or 'nothing found'}"
