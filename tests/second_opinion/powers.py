@@ -234,9 +234,14 @@ class Tree:
             for run in self.opinion.power_runs(group, owner, entry):
                 run["amps_night"] = state["amps_night"]
 
+    def _outlet_and_input(self, name):
+        entry = self.opinion.site["cameras"][name]
+        ports = [(entry.get(use) or {}).get(word, "").partition("/")[2] for use, word in (("power", "from"), ("video", "into"))]
+        return [(len(each), each) for each in ports], name
+
     def _spokesmen(self):
         """Who speaks for those that go dark together."""
-        order = list(self.opinion.site["cameras"])
+        order = sorted(self.opinion.site["cameras"], key=self._outlet_and_input)
         told = {}
         for index, (group, owner, *_) in enumerate(self.nodes):
             if group == "cameras" and self.states[index]["collapsed"]:

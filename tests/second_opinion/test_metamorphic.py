@@ -116,8 +116,8 @@ def units(site, parts):
 def camera_names(site, parts):
     """Cameras of other names have the same facts and findings."""
     other = copy.deepcopy(site)
-    other["cameras"] = {f"{name}-renamed": entry for name, entry in other["cameras"].items()}
-    names = {f"cameras/{name}": f"cameras/{name}-renamed" for name in site["cameras"]}
+    other["cameras"] = {f"renamed-{name}": entry for name, entry in other["cameras"].items()}
+    names = {f"cameras/{name}": f"cameras/renamed-{name}" for name in site["cameras"]}
 
     def rename(subject):
         head = "/".join(subject.split("/")[:2])

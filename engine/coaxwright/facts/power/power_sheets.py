@@ -108,7 +108,7 @@ def _fill_limit(feed: Feed, state: State) -> None:
 def name_collapse(feeds: Sequence[tuple[Feed, int]], devices: Sequence[tuple[DeviceFeed, int]]) -> None:
     """Of all that goes dark together, who tells it: the camera farthest in resistance, of equals the first.
 
-    `feeds` are those of cameras in the order of the site file, each with the number of its group. A camera on the wrong
+    `feeds` are those of cameras in the order in which equals come, each with the number of its group. A camera on the wrong
     kind of current tells nothing while another can. A device tells for itself only where no camera does.
     """
     told: dict[int, Feed] = {}

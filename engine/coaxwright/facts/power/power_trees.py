@@ -30,6 +30,7 @@ from coaxwright.facts.power.power_solving import Network, State
 from coaxwright.facts.power.protection import bind_protection, bind_start
 from coaxwright.facts.power.supply_sheets import bind_wiring_code, on_mains, volts_assumed
 from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.model.site import Camera as CameraModel
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.topology.records import CablePath, SupplyTree
@@ -253,7 +254,8 @@ class _Tree:
         groups = {path.subject: state.group for path, state in zip(self.tree.paths, states, strict=True)}
         devices = [(feed, groups[feed.subject]) for feed in self.made.device_feeds]
         made, site = self.made, self.context.loaded.site
-        cameras = [made.feeds[name] for name in site.cameras if name in made.feeds]
+        order = sorted((_ports(entry), name) for name, entry in site.cameras.items() if name in made.feeds)
+        cameras = [made.feeds[name] for _, name in order]
         name_collapse([(feed, groups[feed.subject]) for feed in cameras], devices)
 
     def _watts(self, supply: Supply, source: Source, states: Sequence[State]) -> None:
@@ -440,3 +442,11 @@ def _plus(one: float | None, other: float | None) -> float | None:
 __all__ = [
     "Camera", "PowerSheets", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "source_of", "unfed_roots",
 ]  # fmt: skip
+
+
+def _ports(camera: CameraModel) -> tuple[tuple[int, str], tuple[int, str]]:
+    """Outlet and input of a camera by number, which do not change with names and the order of the file."""
+    power = camera.power.source if camera.power is not None else ""
+    video = camera.video.into if camera.video is not None else ""
+    ports = (power.partition("/")[2], video.partition("/")[2])
+    return (len(ports[0]), ports[0]), (len(ports[1]), ports[1])
