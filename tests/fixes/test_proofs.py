@@ -24,7 +24,7 @@ from coaxwright.reading.yaml_source import parse_document
 from . import promise, random_sites
 from .bills import price_of_site
 
-SITES = 1000 if os.environ.get("COAXWRIGHT_FULL") else 10
+SITES = 1000 if os.environ.get("COAXWRIGHT_FULL") else 5
 TRIES = 150 if os.environ.get("COAXWRIGHT_FULL") else 12
 
 

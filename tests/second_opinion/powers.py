@@ -237,7 +237,7 @@ class Tree:
     def _outlet_and_input(self, name):
         entry = self.opinion.site["cameras"][name]
         ports = [(entry.get(use) or {}).get(word, "").partition("/")[2] for use, word in (("power", "from"), ("video", "into"))]
-        return [(len(each), each) for each in ports], name
+        return [(each == "", len(each), each) for each in ports], name
 
     def _spokesmen(self):
         """Who speaks for those that go dark together."""

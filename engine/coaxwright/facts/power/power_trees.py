@@ -444,9 +444,9 @@ __all__ = [
 ]  # fmt: skip
 
 
-def _ports(camera: CameraModel) -> tuple[tuple[int, str], tuple[int, str]]:
+def _ports(camera: CameraModel) -> tuple[tuple[bool, int, str], ...]:
     """Outlet and input of a camera by number, which do not change with names and the order of the file."""
     power = camera.power.source if camera.power is not None else ""
     video = camera.video.into if camera.video is not None else ""
-    ports = (power.partition("/")[2], video.partition("/")[2])
-    return (len(ports[0]), ports[0]), (len(ports[1]), ports[1])
+    ports = [each.partition("/")[2] for each in (power, video)]
+    return tuple((not port, len(port), port) for port in ports)
