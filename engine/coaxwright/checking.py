@@ -68,7 +68,12 @@ def check(
         facts = facts_of(loaded)
         verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
         report = report_of(loaded, settings, verdicts, facts, today or day_of_today())
-        return replace(report, contradictions=contradictions_in(loaded), not_used=unused_of_site(loaded))
+        return with_remarks(report, loaded)
+
+
+def with_remarks(report: SiteReport, loaded: LoadedSite) -> SiteReport:
+    """The report with what is wrong in the parts that the site uses, and what is stated there and not used."""
+    return replace(report, contradictions=contradictions_in(loaded), not_used=unused_of_site(loaded))
 
 
 def contradictions_in(loaded: LoadedSite) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force
+from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force, with_remarks
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import NETWORK, RECORDER, ROOT, Component, Facts, compute_facts, site_counts, site_labels
 from coaxwright.facts.sheets import SHEETS
@@ -134,7 +134,8 @@ class SiteState:
 
     def report(self) -> SiteReport:
         """The report: the same as a full check of the edited site gives."""
-        return report_of(self.loaded, self.basis.settings, self._verdicts(), self.facts, self.basis.today)
+        report = report_of(self.loaded, self.basis.settings, self._verdicts(), self.facts, self.basis.today)
+        return with_remarks(report, self.loaded)
 
     def _verdicts(self) -> list[Verdict]:
         """What the rules came to; the counts of what passed stand with the first."""
