@@ -20,9 +20,10 @@ def test_views_along_the_line_of_sight() -> None:
     found = based("seeing", {})
     view = sheet(found, "cameras/c1", "view")
     assert view.slant == view.distance == 5.0
-    first, source = found.working(view, "slant")
+    first, assumed, source = found.working(view, "slant")
     row = found.context.ledger.values["line-of-sight"]
-    assert first == f"5 m, {row.about}"
+    assert first == "slant = distance = 5 m"
+    assert assumed == f"assumed: {row.about}"
     assert source == f"source: {row.source}"
 
 
@@ -32,8 +33,8 @@ def test_views_by_the_angle_that_the_part_states() -> None:
     view = sheet(found, "cameras/c1", "view")
     assert view.angle == pytest.approx(62.0)
     assert view.width == pytest.approx(2 * 5 * math.tan(math.radians(31)))
-    assert found.working(view, "width")[0] == "from the angle of 62 deg that the part states: 6.0086 m"
-    assert found.working(view, "angle") == ("62 deg, as its part states for the shortest focal length",)
+    assert found.working(view, "width")[0] == "width = spread x slant = 1.20172 x 5 m = 6.0086 m"
+    assert "spread = 2 x tan(stated angle / 2) = 2 x tan(62 deg / 2) = 1.2017" in found.working(view, "width")
 
 
 def test_views_of_a_lens_without_f_number_leave_the_light_open() -> None:

@@ -15,12 +15,13 @@ from typing import Any
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.sheets.kinds import fact_kinds
 from coaxwright.language.checked import Fault, Unknown
 from coaxwright.language.effort import Steps
 from coaxwright.language.evaluating import evaluate
 from coaxwright.language.typing_check import check_expression
 from coaxwright.rulebook.builtin import BUILT_IN
-from coaxwright.rulebook.environment import fact_kinds, rule_environment
+from coaxwright.rulebook.environment import rule_environment
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.scope import kind_scope
 

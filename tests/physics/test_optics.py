@@ -67,21 +67,6 @@ def test_class_distances(pixels, width, focal, metres):
         assert o.pixels_per_metre(pixels, distance, width, focal) == pytest.approx(density)
 
 
-def test_slant():
-    """3-4-5 triangle."""
-    assert o.slant_distance(4, -3) == 5
-    assert o.slant_distance(4, 0) == 4
-
-
-@pytest.mark.parametrize(
-    ("number", "other", "gain"),
-    [(1.0, 2.0, 4.0), (1.0, 1.4, 1.96), (1.0, 1.6, 2.56), (1.4, 2.0, 2.04), (1.2, 2.0, 2.78)],
-)
-def test_f_number_gain(number, other, gain):
-    """Geometrical optics: light goes with 1 / N^2."""
-    assert o.f_number_gain(number, other) == pytest.approx(gain, abs=0.0051)
-
-
 @given(st.integers(100, 8000), st.floats(0.5, 300), st.floats(1, 20), st.floats(1, 100))
 def test_density_times_scene_is_the_picture(pixels, distance, width, focal):
     density = o.pixels_per_metre(pixels, distance, width, focal)
@@ -96,8 +81,6 @@ def test_density_times_scene_is_the_picture(pixels, distance, width, focal):
         lambda: o.field_of_view(0, 4),
         lambda: o.field_of_view(4.8, 0),
         lambda: o.pixels_per_metre(1920, 0, 4.8, 4),
-        lambda: o.light_ratio(1, 0),
-        lambda: o.slant_distance(math.nan, 1),
     ],
 )
 def test_impossible_input_is_refused(call):

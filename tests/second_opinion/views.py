@@ -90,9 +90,9 @@ def _picture(facts, spread):
         return
     facts["angle"] = 2 * math.degrees(math.atan(spread / 2))
     columns = facts["columns"]
-    if facts["slant"]:
+    if facts["slant"] is not None:
         facts["width"] = facts["slant"] * spread
-        if columns is not None:
+        if columns is not None and facts["width"]:
             facts["density"] = columns / facts["width"]
             facts["density_full"] = facts["columns_full"] / facts["width"]
     if columns is not None and facts["density_wanted"] is not None:
@@ -103,11 +103,11 @@ def _light(facts, glow):
     slant, reach, near, number = facts["slant"], facts["lamp_range"], facts["near"], facts["f_number"]
     if number is not None:
         facts["light_gain"] = (2 / number) ** 2
-    if slant and reach:
+    if slant is not None and reach:
         facts["light_short"] = (slant / reach) ** 2
-        if number is not None:
+        if number is not None and slant:
             facts["f_number_wanted"] = number * reach / slant
-    if slant and near:
+    if slant is not None and near:
         facts["near_ratio"] = (slant / near) ** 2
     lamp = facts["lamp"]
     facts["lamp_seen"] = {"white": True, "both": True, "none": False, "infrared": glow}.get(lamp)

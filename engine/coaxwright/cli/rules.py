@@ -78,7 +78,7 @@ def _listed(rows: list[dict[str, Any]]) -> str:
 @rules_option
 @output_option
 def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output: Path | None) -> int:
-    """Run the cases of all rules, or of those named. Exit status 1 when one does not hold."""
+    """Run the cases of all rules and facts, or of the rules named. Exit status 1 when one does not hold."""
     from coaxwright.checking import load_rulebook
     from coaxwright.fixes.case_proofs import claim_problems
     from coaxwright.rulebook.cases import run_cases
@@ -90,8 +90,22 @@ def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output:
 
             raise Refusal([Problem(name, "is no rule", did_you_mean(name, rulebook.by_id))])
     results = run_cases(rulebook, rule_ids or None, prover=claim_problems)
-    deliver(_told(results), output)
-    return FINDINGS if any(each.status == "failed" for each in results) else CLEAN
+    broken, told = ([], "") if rule_ids else _fact_cases()
+    deliver(told + _told(results), output)
+    return FINDINGS if broken or any(each.status == "failed" for each in results) else CLEAN
+
+
+def _fact_cases() -> tuple[Sequence[Problem], str]:
+    """Cases of declared facts that do not hold, a line each; then the counts."""
+    from coaxwright.facts.declared.cases import count, failing
+    from coaxwright.facts.declared.writing import read_files
+
+    reads = read_files()
+    broken = [problem for each in reads for problem in failing(each)]
+    facts = sum(len(each.model.steps) + len(each.model.facts) for each in reads)
+    verdict = f"{len(broken)} do not hold" if broken else "all hold"
+    closing = f"{sum(map(count, reads))} cases of {facts} declared facts: {verdict}."
+    return broken, "".join(f"{line}\n" for line in [*(visible(str(each)) for each in broken), closing])
 
 
 def _told(results: Sequence[Any]) -> str:

@@ -1,6 +1,7 @@
 """How a fact came about: formula, inputs with units, result and sources, made only for what is shown.
 
-Every topic has a table of its own from (kind of sheet, field) to a function; here they are joined. Numbers in
+A declared fact (`rules/facts`) is shown from its own declaration. For what is computed in Python every topic has a table
+from (kind of sheet, field) to a function; here they are joined. Numbers in
 a working are printed so that the reader can compute them again from the same line.
 """
 
@@ -10,6 +11,8 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.book import book_of
+from coaxwright.facts.declared.working import lines
 from coaxwright.facts.network.lines_working import LINE_WORKINGS
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
 from coaxwright.facts.place.view_working import VIEW_WORKINGS
@@ -36,6 +39,10 @@ def working(context: Context, sheet: Sheet, field: str) -> tuple[str, ...]:
     """
     if sheet.known(field) is None:
         return (f"not known; supply {', '.join(sheet.missing(field))}",)
+    book = book_of(sheet.kind)
+    declared = book and book.get(field)
+    if book and declared:
+        return lines(book, declared, sheet, context.ledger.values)
     for table in _TABLES:
         explain = table.get((sheet.kind, field))
         if explain is not None:

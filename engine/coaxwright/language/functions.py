@@ -173,6 +173,30 @@ def sum_double(values: Sequence[float]) -> float:
     return total
 
 
+def square_root(value: float) -> float:
+    """The square root; OperationFault below zero."""
+    if value < 0.0:
+        raise OperationFault("a number below zero has no square root")
+    return math.sqrt(value)
+
+
+def tangent(degrees: float) -> float:
+    """The tangent of an angle in degrees; OperationFault for one that is not finite."""
+    if not math.isfinite(degrees):
+        raise OperationFault("the angle is not finite")
+    return math.tan(math.radians(degrees))
+
+
+def _geometry() -> dict[str, Callable[..., Any]]:
+    return {
+        "square": lambda value: value * value,
+        "sqrt": square_root,
+        "hypot": math.hypot,
+        "atan": lambda value: math.degrees(math.atan(value)),
+        "tan": tangent,
+    }
+
+
 def _arithmetic() -> dict[str, Callable[..., Any]]:
     return {
         "negate_int": lambda value: in_range(-value),
@@ -235,7 +259,7 @@ def _text_and_conversion() -> dict[str, Callable[..., Any]]:
     }
 
 
-OPERATIONS: Mapping[str, Callable[..., Any]] = {**_arithmetic(), **_comparison(), **_text_and_conversion()}
+OPERATIONS: Mapping[str, Callable[..., Any]] = {**_arithmetic(), **_geometry(), **_comparison(), **_text_and_conversion()}
 """Every strict operation by name. `and`, `or`, choices and macros are not strict: the evaluators have
 them.
 """

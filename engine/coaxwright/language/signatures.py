@@ -353,6 +353,45 @@ def _total(name: str, arguments: list[Typed]) -> tuple[str, Type]:
     return ("sum_int" if isinstance(item, Int) else "sum_double"), item
 
 
+def _measured(name: str, value: Typed) -> Unit:
+    if not isinstance(value.type, Num):
+        raise _cannot(name, value, "a plain number")
+    return value.type.unit
+
+
+def _square(name: str, arguments: list[Typed]) -> tuple[str, Type]:
+    unit = _measured(name, _one(name, arguments))
+    return "square", Num(unit * unit)
+
+
+def _root(name: str, arguments: list[Typed]) -> tuple[str, Type]:
+    value = _one(name, arguments)
+    unit = _measured(name, value).root()
+    if unit is None:
+        raise Mismatch(f"`{value.text}` is {value.type}: the unit has no square root")
+    return "sqrt", Num(unit)
+
+
+def _long_side(name: str, arguments: list[Typed]) -> tuple[str, Type]:
+    if len(arguments) != 2:
+        raise Mismatch(f"`{name}` takes two values, not {len(arguments)}")
+    result = joined_operands(arguments, f"the sides of `{name}`")
+    if not isinstance(result, Num):
+        raise _cannot(name, arguments[0], "plain numbers")
+    return "hypot", result
+
+
+DEGREES = Unit.parse("deg")
+
+
+def _angle(name: str, arguments: list[Typed]) -> tuple[str, Type]:
+    value = _one(name, arguments)
+    needed, result = (PLAIN, DEGREES) if name == "atan" else (DEGREES, PLAIN)
+    if _measured(name, value) != needed:
+        raise _cannot(name, value, str(Num(needed)))
+    return name, Num(result)
+
+
 _CALLS: Mapping[str, Callable[[str, list[Typed]], tuple[str, Type]]] = {
     "size": _size,
     "contains": _text_test,
@@ -365,4 +404,9 @@ _CALLS: Mapping[str, Callable[[str, list[Typed]], tuple[str, Type]]] = {
     "max": _extreme,
     "abs": _magnitude,
     "sum": _total,
+    "square": _square,
+    "sqrt": _root,
+    "hypot": _long_side,
+    "atan": _angle,
+    "tan": _angle,
 }

@@ -43,6 +43,11 @@ class Unit:
         """The unit of a quotient."""
         return _unit_of([*self.powers, *((name, -power) for name, power in other.powers)])
 
+    def root(self) -> Unit | None:
+        """The unit of a square root; None where this one is no square."""
+        odd = any(power % 2 for _, power in self.powers)
+        return None if odd else Unit(tuple((name, power // 2) for name, power in self.powers))
+
     def __str__(self) -> str:
         """The unit in its shortest usual spelling; "" for a plain number."""
         powers = _with_derived_names(dict(self.powers))
@@ -223,6 +228,11 @@ def _standard_functions() -> Mapping[str, FunctionSpec]:
         ),
         FunctionSpec("abs", "abs(x)", "the magnitude, in the unit of x"),
         FunctionSpec("sum", "sum(list)", "the total, added from left to right; 0 of an empty list"),
+        FunctionSpec("square", "square(x)", "x times x, in the unit of x squared"),
+        FunctionSpec("sqrt", "sqrt(x)", "the square root; a fault below zero, and for a unit that is no square"),
+        FunctionSpec("hypot", "hypot(x, y)", "the long side of a right angle: square root of x^2 + y^2, in their unit"),
+        FunctionSpec("atan", "atan(x)", "the angle in deg whose tangent is x"),
+        FunctionSpec("tan", "tan(x)", "the tangent of an angle in deg"),
     )
     return {spec.name: spec for spec in specs}
 

@@ -14,9 +14,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from coaxwright.facts.sheets.kinds import kinds_digest
 from coaxwright.reading import kept
 from coaxwright.reading.kept import as_body, cache_folder, code_digest, code_state, key_of
-from coaxwright.rulebook.environment import kinds_digest
 
 __all__ = ["Kept", "as_kept", "cache_folder", "cache_key", "content_key", "read_cache", "shipped_cache", "write_cache"]
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from coaxwright.facts.declared.book import book_of
+from coaxwright.facts.sheets.kinds import fact_kinds
 from coaxwright.language.types import FieldSpec, KindSpec, ListOf, Num, Ref, Text, Type
-from coaxwright.rulebook.environment import fact_kinds
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.pages import all_pages
 
 _HEAD = """\
-<!-- Made from the fact sheets by `coaxwright rules docs`; edit engine/coaxwright/facts/sheets, not this page. -->
+<!-- Made from the fact sheets by `coaxwright rules docs`; edit engine/coaxwright/facts/sheets or rules/facts, not this page. -->
 
 # Facts
 
@@ -39,7 +40,19 @@ def _section(kind: KindSpec) -> Iterable[str]:
 
 
 def _row(kind: KindSpec, spec: FieldSpec) -> str:
-    return f"| `{kind.name}.{spec.name}` | {_measure(spec.type)} | {spec.doc.replace('|', chr(92) + '|')} |"
+    told = f"{spec.doc} {_sum(kind.name, spec.name)}".strip().replace("|", chr(92) + "|")
+    return f"| `{kind.name}.{spec.name}` | {_measure(spec.type)} | {told} |"
+
+
+def _sum(kind: str, name: str) -> str:
+    """How a declared fact is computed, and its source; "" for one that is stated, or computed otherwise."""
+    book = book_of(kind)
+    fact = book and book.get(name)
+    if not fact:
+        return ""
+    ways = [f"`{way.value.text}`" + (f" where `{way.when.text}`" if way.when else "") for way in fact.ways]
+    source = f" (source: {fact.source})" if fact.source else ""
+    return f"Computed: {', else '.join(ways)}{source}."
 
 
 def _measure(kind: Type) -> str:

@@ -10,7 +10,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.facts.sheets.kinds import known_units
 from coaxwright.language.checked import Checked, to_plain
+from coaxwright.language.figures import limits_read, unsourced
+from coaxwright.language.places import place_problem
 from coaxwright.language.templates import Template, check_template, template_to_plain
 from coaxwright.language.types import Bool, Environment, Num, Ref, Type
 from coaxwright.model.quantities import QuantityError
@@ -18,10 +21,8 @@ from coaxwright.model.rules import CaseFile, Rule
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import Document, decode, parse_document
 from coaxwright.rulebook.builtin import RESERVED_TOPICS
-from coaxwright.rulebook.environment import known_units, rule_environment
-from coaxwright.rulebook.figures import limits_read, unsourced
+from coaxwright.rulebook.environment import rule_environment
 from coaxwright.rulebook.limits import LimitValue, read_limit
-from coaxwright.rulebook.places import place_problem
 from coaxwright.rulebook.rule_files import RuleFile
 from coaxwright.rulebook.scope import PATH, Scope, scope_of
 

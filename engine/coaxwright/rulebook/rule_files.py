@@ -1,7 +1,7 @@
 """Finds rule files and their case files below a folder, and refuses what it would otherwise have to skip.
 
 A folder of rules holds `<topic>/<name>.yaml` with `<topic>/<name>.cases.yaml` beside it. `tables`, `cases` and `quiz`
-belong to the program and hold no rules. Nothing is read here but the bytes.
+belong to the program and hold no rules, nor do its own `facts`. Nothing is read here but the bytes.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from coaxwright.resources import data_root
 
 CASES_SUFFIX = ".cases.yaml"
 _NOT_TOPICS = frozenset({"tables", "cases", "quiz"})
+_FACTS = "facts"
 MAX_FILE_BYTES = 2 * 1024 * 1024
 
 
@@ -110,7 +111,7 @@ def _files(folder: str) -> Iterator[str]:
                 continue
             if not entry.is_dir():
                 yield from _if_yaml(entry.name)
-            elif entry.name not in _NOT_TOPICS:
+            elif entry.name not in _NOT_TOPICS and not (entry.name == _FACTS and folder == str(own_folder())):
                 yield from _inside(entry.path, f"{entry.name}/")
 
 

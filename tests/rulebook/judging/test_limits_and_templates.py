@@ -14,14 +14,15 @@ from hypothesis import strategies as st
 
 from coaxwright.errors import Span
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.sheets.kinds import fact_kinds, known_units
+from coaxwright.language.places import place_span
 from coaxwright.language.templates import check_template, fill, template_from_plain, template_to_plain
 from coaxwright.language.types import Bool, Int, ListOf, Num, Ref, Text, Unit
 from coaxwright.language.typing_check import check_expression
 from coaxwright.model.quantities import QuantityError
 from coaxwright.reading.yaml_source import parse_document
-from coaxwright.rulebook.environment import fact_kinds, known_units, rule_environment
+from coaxwright.rulebook.environment import rule_environment
 from coaxwright.rulebook.limits import LimitValue, override_limit, read_limit
-from coaxwright.rulebook.places import place_span
 from coaxwright.rulebook.scope import kind_scope
 
 

@@ -10,12 +10,13 @@ from typing import Any
 import pytest
 
 from coaxwright.errors import Refusal
+from coaxwright.facts.sheets.kinds import _type_of, known_units
 from coaxwright.language.templates import NOT_KNOWN, check_template, fill
 from coaxwright.language.types import Bool, Int, ListOf, Num, Ref, Text, Unit
 from coaxwright.language.typing_check import check_expression
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.cases import CaseResult
-from coaxwright.rulebook.environment import _type_of, known_units, rule_environment
+from coaxwright.rulebook.environment import rule_environment
 from coaxwright.rulebook.judging import judge_rule
 from coaxwright.rulebook.limits import read_limit
 from coaxwright.rulebook.scope import kind_scope

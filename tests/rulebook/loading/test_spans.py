@@ -10,13 +10,13 @@ import pytest
 
 from coaxwright.errors import Refusal
 from coaxwright.language.evaluating import evaluate
+from coaxwright.language.figures import limits_read
 from coaxwright.language.functions import OperationFault, divide_int, int_of_text, modulo_int
 from coaxwright.language.parsing import RESERVED, parse_expression, span_in
 from coaxwright.language.syntax import walk
 from coaxwright.language.templates import check_template, fill
 from coaxwright.language.typing_check import check_expression
 from coaxwright.rulebook.environment import rule_environment
-from coaxwright.rulebook.figures import limits_read
 from coaxwright.rulebook.limits import read_limit
 from coaxwright.rulebook.scope import JOINT, joint_scope, kind_scope, path_scope
 
@@ -77,7 +77,7 @@ def test_long_expressions_are_told_in_sixty_characters(length: int, shown: str) 
 
 @pytest.mark.parametrize(("written", "shown"), [(True, "true"), (False, "false"), (2, "2"), (1.5, "1.5"), ("3 V", "3 V")])
 def test_how_a_limit_is_written(written: Any, shown: str) -> None:
-    from coaxwright.rulebook.environment import known_units
+    from coaxwright.facts.sheets.kinds import known_units
 
     assert read_limit("x", {"value": written, "about": "a", "source": "s"}, known_units()).written == shown
 
@@ -179,8 +179,8 @@ def test_problems_are_told_in_the_order_of_the_text() -> None:
     [("a", 1, "text"), (True, 1, "true or false"), (3, "x", "a whole number"), (1.5, "x", "a plain number")],
 )
 def test_what_a_limit_has_to_be_is_said(written: Any, other: Any, noun: str) -> None:
+    from coaxwright.facts.sheets.kinds import known_units
     from coaxwright.model.quantities import QuantityError
-    from coaxwright.rulebook.environment import known_units
     from coaxwright.rulebook.limits import override_limit
 
     limit = read_limit("x", {"value": written, "about": "a", "source": "s"}, known_units())

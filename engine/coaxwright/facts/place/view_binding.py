@@ -1,17 +1,14 @@
 """What a camera is to see against what its lens, its lamp and the record give, as a sheet of its own.
 
-Made only for cameras of which a site file says what they are to see, or whose lamp someone looks into. The lens is
-ideal (rectilinear). Works on a camera whose record is bound; nothing here judges.
+Made only for cameras of which a site file says what they are to see, or whose lamp someone looks into. What is stated
+is put here, on a camera whose record is bound; what follows from it is declared in `rules/facts/view.yaml`.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics import optics
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.sheets import Camera
 from coaxwright.facts.sheets.view import View
@@ -23,16 +20,6 @@ from coaxwright.reading.tables import load_table
 _WANTS, _PLACE, _OPTICS = Wants.model_construct(), Place.model_construct(), Optics.model_construct()
 _SEEING = ("see", "at", "width", "near", "night", "colour_night")
 EDITIONS = ("view-classes-2014", "view-classes-2025")
-F_NUMBER_COMPARED = 2.0
-"""F-number with which the light of a lens is compared: geometrical optics, a choice of words and no limit."""
-
-
-class Spread(NamedTuple):
-    """Scene width at a distance, as a share of the distance (sensor width over focal length), or what would give it."""
-
-    per_metre: float | None
-    lacking: tuple[str, ...] = ()
-
 
 def view_of(context: Context, sheet: Camera, entry: CameraEntry) -> View | None:
     """The view of a camera whose record is bound; None where nobody wants anything of it."""
@@ -62,7 +49,6 @@ class _ViewBinder:
         self._bind_distance()
         self._bind_lens()
         self._bind_columns()
-        self._bind_picture(self._spread())
         self._bind_night()
         self._bind_glow()
         return self.view
@@ -90,21 +76,14 @@ class _ViewBinder:
         self._put("density_wanted", density, f"{view.subject}/wants/see")
 
     def _bind_distance(self) -> None:
-        """Slant distance and angle to the target; along the line of sight where nobody wrote the height."""
-        view, at, height = self.view, self.wants.at, self.place.height
+        """Distance and heights; along the line of sight where nobody wrote the height."""
+        view, at, height, ledger = self.view, self.wants.at, self.place.height, self.context.ledger
         self._put("near", self.wants.near, f"{view.subject}/wants/near")
-        if height is None:
-            view.lacks("look_down", f"{view.subject}/place/height")
-        if at is None:
-            lack(view, ("distance", "slant", "look_down"), (f"{view.subject}/wants/at",))
-            return
-        view.distance = view.slant = at
-        if height is None:
-            self.context.ledger.take("line-of-sight")
-            return
-        above = height - float(self.context.ledger.take("target-height"))
-        view.slant = optics.slant_distance(at, above)
-        view.look_down = math.degrees(math.atan2(above, at))
+        self._put("height", height, f"{view.subject}/place/height")
+        self._put("target_height", float(ledger.values["target-height"].value), "assume/target_height")
+        self._put("distance", at, f"{view.subject}/wants/at")
+        if at is not None:
+            ledger.take("line-of-sight" if height is None else "target-height")
 
     # Lens, sensor and record
 
@@ -118,17 +97,9 @@ class _ViewBinder:
             focal = lens.focal_min
         varifocal = lens.focal_min is not None
         self._put("focal", focal, f"{view.subject}/lens/focal" if varifocal else self._stated("optics/focal_min"))
-
-    def _spread(self) -> Spread:
-        """From sensor and focal length; else from the angle stated, which holds at the shortest focal length."""
-        view, lens = self.view, self.optics
-        if view.known("focal") is None:
-            return Spread(None, view.missing("focal"))
-        if lens.sensor_width is not None:
-            return Spread(lens.sensor_width / view.focal)
-        if lens.view_angle_max is not None and view.focal == lens.focal_min and lens.view_angle_max < 180.0:
-            return Spread(2.0 * math.tan(math.radians(lens.view_angle_max) / 2.0))
-        return Spread(None, (self._stated("optics/sensor_width"),))
+        self._put("sensor_width", lens.sensor_width, self._stated("optics/sensor_width"))
+        angle = lens.view_angle_max
+        self._put("stated_angle", angle if angle is None or angle < 180.0 else None, self._stated("optics/view_angle_max"))
 
     def _bind_columns(self) -> None:
         """Columns recorded, and those there were before every other one was dropped."""
@@ -147,27 +118,6 @@ class _ViewBinder:
         elif link.known("recorded_reduced") and link.known("width") is not None:
             view.halved, view.columns_full = True, link.width
 
-    def _bind_picture(self, spread: Spread) -> None:
-        view = self.view
-        slant, columns = view.known("slant"), view.known("columns")
-        if spread.per_metre is None:
-            lack(view, ("angle", "width", "density", "density_full", "farthest"), spread.lacking)
-        else:
-            view.angle = 2.0 * math.degrees(math.atan(spread.per_metre / 2.0))
-        if slant is None or not slant:
-            lack(view, ("width", "density", "density_full"), view.missing("slant"))
-        elif spread.per_metre is not None:
-            view.width = slant * spread.per_metre
-        if columns is None:
-            lack(view, ("density", "density_full", "farthest"), view.missing("columns"))
-            return
-        if view.known("width") is not None:
-            view.density, view.density_full = columns / view.width, view.columns_full / view.width
-        if spread.per_metre is not None and view.known("density_wanted") is not None:
-            view.farthest = columns / view.density_wanted / spread.per_metre
-        elif spread.per_metre is not None:
-            lack(view, ("farthest",), view.missing("density_wanted"))
-
     # Night
 
     def _bind_night(self) -> None:
@@ -179,29 +129,6 @@ class _ViewBinder:
         self._put("least_light", night.least_light if night else None, self._stated("night/least_light"))
         self._put("night_light", self.place.night_light, f"{view.subject}/place/night_light")
         self._put("f_number", self.optics.f_number, self._stated("optics/f_number"))
-        if view.known("f_number") is not None:
-            view.light_gain = optics.f_number_gain(view.f_number, F_NUMBER_COMPARED)
-        else:
-            lack(view, ("light_gain",), view.missing("f_number"))
-        self._bind_lamp()
-
-    def _bind_lamp(self) -> None:
-        """How the lamp's light at the target, and near by, compares with what its range stands for."""
-        view = self.view
-        slant, reach, near = view.known("slant"), view.known("lamp_range"), view.known("near")
-        if slant and reach:
-            view.light_short = optics.light_ratio(slant, reach)
-        else:
-            lack(view, ("light_short",), _missing_of(view, {"slant": slant, "lamp_range": reach}))
-        if view.known("light_short") is not None and view.known("f_number") is not None:
-            view.f_number_wanted = view.f_number / math.sqrt(view.light_short)
-        else:
-            both = {name: view.known(name) for name in ("light_short", "f_number")}
-            lack(view, ("f_number_wanted",), _missing_of(view, both))
-        if slant and near:
-            view.near_ratio = optics.light_ratio(slant, near)
-        else:
-            lack(view, ("near_ratio",), view.missing("near" if slant else "slant"))
 
     def _bind_glow(self) -> None:
         view, night = self.view, self.part.night
@@ -221,8 +148,3 @@ def class_density(name: str) -> float | None:
         if row is not None:
             return float(row["density"])
     return None
-
-
-def _missing_of(view: View, needed: Mapping[str, float | None]) -> tuple[str, ...]:
-    """What would supply those of these fields that are not known, or nought."""
-    return tuple(path for name, value in needed.items() if not value for path in view.missing(name))

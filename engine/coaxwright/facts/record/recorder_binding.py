@@ -7,6 +7,7 @@ Sheets that exist before are filled in place, new ones are handed back.
 from __future__ import annotations
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.network.network_cameras import NetworkCameraBinder, NetworkStreamed
 from coaxwright.facts.network.recorder_network import bind_network_side
 from coaxwright.facts.network.serial_binding import bind_serial_bus
@@ -67,6 +68,7 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     way = unjoined if network is None else "network/recorder"
     lack(sheet, recorded, (f"{sheet.subject}/{way}",))
     bind_view(context, sheet, made)
+    fill("view", made.views.values())
     ways.count()
     return made
 
@@ -123,6 +125,7 @@ class _RecorderBinder:
         self.made.disks.append(bind_disks(self.context, self.memory, self.sheet, self.entry, totals, cameras))
         for camera in cameras:
             bind_view(self.context, camera, self.made)
+        fill("view", self.made.views.values())
         self._bind_channels(channels)
         self._bind_abilities(channels)
         self._bind_lines(channels, network)

@@ -6,7 +6,10 @@ A rule reads sheets and nothing else. An unset slot means "not known"; `absent` 
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from typing import Any, ClassVar, Literal, TypeVar, dataclass_transform
+
+from coaxwright.facts.sheets.declared import DECLARED, STEPS
 
 
 class Sheet:
@@ -20,7 +23,7 @@ class Sheet:
     kind: ClassVar[str] = ""
     subject: str
     pointer: tuple[str | int, ...]
-    absent: dict[str, tuple[str, ...]]
+    absent: dict[str, Any]
 
     def known(self, name: str) -> Any:
         """The value of a field, or None where it is not known."""
@@ -38,12 +41,20 @@ class Sheet:
         else:
             absent[name] = tuple(dict.fromkeys((*(earlier or ()), *supply)))
 
+    def lacks_by(self, name: str, find: Callable[[Sheet], tuple[str, ...]]) -> None:
+        """Record what finds out, when somebody asks, what would have to be supplied for `name` to be known."""
+        try:
+            self.absent[name] = find
+        except AttributeError:
+            self.absent = {name: find}
+
     def missing(self, name: str) -> tuple[str, ...]:
         """What to supply so that `name` becomes known; the field itself where nobody recorded it."""
         try:
-            return self.absent[name]
+            found = self.absent[name]
         except (AttributeError, KeyError):
             return (f"{self.subject}/{name}",)
+        return found if type(found) is tuple else tuple(found(self))
 
 
 def fact(
@@ -63,10 +74,34 @@ def fact(
     return dataclasses.field(init=init, metadata=metadata)
 
 
+def declared(kind: str, name: str) -> Any:
+    """A field whose sentence and unit stand in `rules/facts`; its place among the fields of the sheet is this one."""
+    row = DECLARED[kind][name]
+    return fact(row.says, row.unit)
+
+
 _S = TypeVar("_S")
 
 
 @dataclass_transform(field_specifiers=(fact,))
 def sheet(cls: type[_S]) -> type[_S]:
-    """Make a class of `fact` fields into slots without constructor arguments: create empty, then set what is known."""
-    return dataclasses.dataclass(slots=True, init=False, eq=False, repr=False)(cls)
+    """Make a class of `fact` fields into slots without constructor arguments: create empty, then set what is known.
+
+    Facts that are declared in `rules/facts` and that the class does not name follow its own fields; steps on the way to
+    them have slots and are no fields.
+    """
+    kind = getattr(cls, "kind", "")
+    for name, row in DECLARED.get(kind, {}).items():
+        if name not in cls.__annotations__:
+            cls.__annotations__[name] = row.type
+            setattr(cls, name, fact(row.says, row.unit))
+    return dataclasses.dataclass(slots=True, init=False, eq=False, repr=False)(_with_steps(cls, tuple(STEPS.get(kind, ()))))
+
+
+def _with_steps(cls: type[_S], names: tuple[str, ...]) -> type[_S]:
+    """The class over a base that has these slots."""
+    if not names:
+        return cls
+    base = type(f"{cls.__name__}Steps", cls.__bases__, {"__slots__": names, "__module__": cls.__module__})
+    own = {name: value for name, value in vars(cls).items() if name not in ("__dict__", "__weakref__")}
+    return type(cls.__name__, (base,), own)

@@ -12,8 +12,8 @@ from coaxwright.errors import Problem
 from coaxwright.language.checked import Checked
 from coaxwright.language.parsing import problem_in
 from coaxwright.language.syntax import Literal, walk
-from coaxwright.rulebook.environment import LIMIT
 
+LIMIT = "limit"
 ALLOWED = frozenset({0, 1, 2, 100})
 
 

@@ -1,0 +1,85 @@
+"""The declared facts as the program runs them: made from `expressions`, nothing is parsed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+from coaxwright.immutable import immutable
+from coaxwright.language.checked import Checked, from_plain
+from coaxwright.language.syntax import Choice, Logic, Macro, walk
+
+
+@immutable
+class Way:
+    """What a fact is where `when` holds (always, where it is None), and the assumption that it then rests on."""
+
+    when: Checked | None
+    value: Checked
+    assumes: str | None
+
+
+@immutable
+class Declared:
+    """One fact (or step) of a kind of sheet. `ways` exclude each other; `whole` is their joint expression."""
+
+    kind: str
+    name: str
+    unit: str
+    ways: tuple[Way, ...]
+    source: str
+    whole: Checked
+    certain: bool
+    """Where the generated code has no value, there is none: nothing in the expression absorbs what is missing."""
+
+
+@immutable
+class Book:
+    """The declarations of one kind of sheet, in an order in which each needs only earlier ones; units of what is given."""
+
+    facts: tuple[Declared, ...]
+    units: Mapping[str, str]
+    assumed: Mapping[str, str]
+
+    def get(self, name: str) -> Declared | None:
+        """The declaration of that field, or None."""
+        return next((fact for fact in self.facts if fact.name == name), None)
+
+
+@lru_cache(maxsize=64)
+def book_of(kind: str) -> Book | None:
+    """The declarations of a kind of sheet; None where it has none."""
+    from coaxwright.facts.declared.expressions import EXPRESSIONS
+
+    text = EXPRESSIONS.get(kind)
+    return None if text is None else read_book(kind, json.loads(text))
+
+
+def read_book(kind: str, plain: Any) -> Book:
+    """The declarations from their plain form."""
+    facts = tuple(declared(kind, row) for row in plain["facts"])
+    return Book(facts, plain["units"], plain["assumed"])
+
+
+def declared(kind: str, row: Any) -> Declared:
+    """One declaration from its plain form: name, unit, ways, source."""
+    name, unit, plain_ways, source = row
+    ways = tuple(
+        Way(None if when is None else from_plain(when), from_plain(value), assumes) for when, value, assumes in plain_ways
+    )
+    whole = joint(ways)
+    certain = not any(isinstance(node, Logic | Macro) for node in walk(whole.syntax))
+    return Declared(kind, name, unit, ways, source, whole, certain)
+
+
+def joint(ways: tuple[Way, ...]) -> Checked:
+    """One expression of all ways: the first that applies; since they exclude each other, the order does not matter."""
+    last = ways[-1].value
+    tree, paths, text = last.syntax, dict.fromkeys(last.paths), last.text
+    for way in reversed(ways[:-1]):
+        assert way.when is not None, "only the last way goes without a condition"
+        tree = Choice(0, len(text), way.when.syntax, way.value.syntax, tree)
+        paths.update(dict.fromkeys((*way.when.paths, *way.value.paths)))
+    return Checked(text, last.type, tuple(paths), tree)

@@ -1,0 +1,180 @@
+"""Shows how a declared fact came about, as a hand calculation: symbols = figures with units = result.
+
+Made from the evaluated tree, so it cannot tell another sum than the one that was made. The result has five significant
+figures; the figures have the fewest digits with which the printed line computes to the printed result. Angles are in
+degrees; a difference of two temperatures is in K.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from coaxwright.facts.declared.book import Book, Declared, Way
+from coaxwright.facts.sheets import Sheet
+from coaxwright.facts.written import number
+from coaxwright.language.evaluating import evaluate
+from coaxwright.language.functions import OPERATIONS
+from coaxwright.language.syntax import Binary, Call, Literal, Name, Node, Select, Unary
+
+FEWEST, MOST, SHOWN = 3, 17, 5
+_SIGNS = {"add": (" + ", 1), "subtract": (" - ", 1), "multiply": (" x ", 2), "divide": (" / ", 2)}
+_ATOM, _POWER = 4, 3
+_NAMES = {"least": "min", "greatest": "max", "abs_double": "abs", "abs_int": "abs"}
+_PLAIN = frozenset({"double_of_int", "itself"})
+_FUNCTIONS = frozenset({"sqrt", "atan", "tan", *_NAMES})
+SHOWABLE = _PLAIN | _FUNCTIONS | {"square", "hypot"}
+
+
+def showable(node: Node) -> bool:
+    """Whether the printer knows the form of this expression."""
+    match node:
+        case Literal():
+            return True
+        case Select():
+            return isinstance(node.operand, Name) or showable(node.operand)
+        case Unary():
+            return node.operation.startswith("negate") and showable(node.operand)
+        case Binary():
+            return node.operation.partition("_")[0] in _SIGNS and showable(node.left) and showable(node.right)
+        case Call():
+            return node.operation in SHOWABLE and all(map(showable, node.arguments))
+    return False
+
+
+def way_of(fact: Declared, sheet: Sheet) -> Way:
+    """The way that applies to the sheet, on which the fact is known."""
+    scope = {fact.kind: sheet}
+    return next(way for way in fact.ways if way.when is None or evaluate(way.when, scope) is True)
+
+
+def line(fact: Declared, sheet: Sheet, units: Mapping[str, str]) -> str:
+    """The sum of a fact that is known."""
+    tree = way_of(fact, sheet).value.syntax
+    shown = number(sheet.known(fact.name), SHOWN)
+    unit = "K" if _is_difference(tree, units) else fact.unit
+    steps = [_words(fact.name), _Printer(sheet, units, None).text(tree)]
+    if not isinstance(tree, Select):
+        steps.append(_figures(tree, sheet, units, shown))
+    return " = ".join([*steps, f"{shown} {unit}".rstrip()])
+
+
+def lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any]) -> tuple[str, ...]:
+    """The sum of a fact, those of the declared figures that it rests on, and their sources, each once.
+
+    `values` are the assumptions by name: rows with `written`, `about`, `source`.
+    """
+    return tuple(dict.fromkeys(_lines(book, fact, sheet, values)))
+
+
+def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any]) -> Iterator[str]:
+    way = way_of(fact, sheet)
+    yield line(fact, sheet, book.units)
+    if fact.source:
+        yield f"source: {fact.source}"
+    if way.assumes:
+        yield f"assumed: {values[way.assumes].about}"
+        yield f"source: {values[way.assumes].source}"
+    for path in way.value.paths:
+        below = book.get(path[1])
+        if below is not None:
+            yield from _lines(book, below, sheet, values)
+        elif path[1] in book.assumed:
+            row = values[book.assumed[path[1]]]
+            yield f"{_words(path[1])}: {row.written} assumed: {row.source}"
+
+
+def _figures(tree: Node, sheet: Sheet, units: Mapping[str, str], shown: str) -> str:
+    """The middle of the line, with as few digits as give the printed result."""
+    for digits in range(FEWEST, MOST):
+        printer = _Printer(sheet, units, digits)
+        if number(printer.value(tree), SHOWN) == shown:
+            return printer.text(tree)
+    return _Printer(sheet, units, MOST).text(tree)
+
+
+def _is_difference(tree: Node, units: Mapping[str, str]) -> bool:
+    """Whether it takes one temperature from another."""
+    return (
+        isinstance(tree, Binary)
+        and tree.operation == "subtract_double"
+        and all(isinstance(side, Select) and units.get(side.field) == "degC" for side in (tree.left, tree.right))
+    )
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ")
+
+
+class _Printer:
+    """Prints and computes a tree with figures of so many digits; in symbols where `digits` is None."""
+
+    def __init__(self, sheet: Sheet, units: Mapping[str, str], digits: int | None) -> None:
+        self.sheet, self.units, self.digits = sheet, units, digits
+
+    def text(self, tree: Node) -> str:
+        """The expression in the signs of a hand calculation."""
+        return self._told(tree)[0]
+
+    def value(self, node: Node) -> float:
+        """What the printed figures compute to."""
+        match node:
+            case Literal():
+                return float(node.value)
+            case Select():
+                return float(self._digits(self._read(node)))
+            case Unary():
+                return -self.value(node.operand)
+            case Binary():
+                return float(OPERATIONS[node.operation](self.value(node.left), self.value(node.right)))
+            case Call():
+                values = [self.value(each) for each in node.arguments]
+                return float(values[0] if node.operation in _PLAIN else OPERATIONS[node.operation](*values))
+        raise TypeError(f"{type(node).__name__} has no form in a working")
+
+    def _read(self, node: Select) -> Any:
+        owner = self.sheet if isinstance(node.operand, Name) else self._read(node.operand)  # type: ignore[arg-type]
+        return getattr(owner, node.field)
+
+    def _digits(self, value: float) -> str:
+        return str(value) if isinstance(value, int) else number(value, self.digits or MOST)
+
+    def _told(self, node: Node) -> tuple[str, int]:
+        """The text of a node, and how tightly its outermost sign binds."""
+        match node:
+            case Literal():
+                return self._digits(node.value), _ATOM  # type: ignore[arg-type]
+            case Select():
+                return self._figure(node)
+            case Unary():
+                return f"-{self._inside(node.operand, _ATOM)}", 1
+            case Binary():
+                sign, binds = _SIGNS[node.operation.partition("_")[0]]
+                after = binds + (sign in (" - ", " / ") or isinstance(node.right, Binary))
+                return f"{self._inside(node.left, binds)}{sign}{self._inside(node.right, after)}", binds
+            case Call():
+                return self._called(node)
+        raise TypeError(f"{type(node).__name__} has no form in a working")
+
+    def _figure(self, node: Select) -> tuple[str, int]:
+        if self.digits is None:
+            return _words(node.field), _POWER if "_" in node.field else _ATOM
+        value = self._read(node)
+        text = f"{self._digits(value)} {self.units.get(node.field, '')}".rstrip()
+        return (f"({text})" if value < 0 else text), (_ATOM if value < 0 or " " not in text else _POWER)
+
+    def _inside(self, node: Node, least: int) -> str:
+        text, binds = self._told(node)
+        return f"({text})" if binds < least else text
+
+    def _called(self, node: Call) -> tuple[str, int]:
+        inner = node.arguments
+        if node.operation in _PLAIN:
+            return self._told(inner[0])
+        if node.operation == "square":
+            return f"{self._inside(inner[0], _ATOM)}^2", _POWER
+        if node.operation == "hypot":
+            sides = (f"{self._inside(side, _ATOM)}^2" for side in inner)
+            return f"sqrt({' + '.join(sides)})", _ATOM
+        name = _NAMES.get(node.operation, node.operation)
+        return f"{name}({', '.join(self.text(each) for each in inner)})", _ATOM

@@ -1,0 +1,59 @@
+"""Files of declared facts: `rules/facts/<topic>.yaml`."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from coaxwright.model.common import Identifier, Strict, Text
+from coaxwright.model.rules import Expression, SourceNote
+
+FieldName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
+UnitText = Annotated[str, Field(max_length=20, description="As in `m`, `px/m`; left out for a plain number.")]
+
+
+class Given(Strict):
+    """A figure that the program puts beside the facts of a sheet; people see it inside workings only."""
+
+    says: Text
+    unit: UnitText = ""
+    assumed: Identifier | None = Field(None, description="The row of the table `assumptions` that it is taken from.")
+
+
+class Branch(Strict):
+    """What a fact is where a condition holds; one without a condition stands last, for all other places."""
+
+    when: Expression | None = None
+    is_: Expression = Field(alias="is")
+    assumes: Identifier | None = Field(None, description="The row of the table `assumptions` that it rests on.")
+
+
+class FactCase(Strict):
+    """Figures, and what the fact comes to with nothing else known: a value, or what it still asks for."""
+
+    given: dict[FieldName, bool | int | float | str]
+    gives: bool | int | float | str | None = Field(None, description="Held to the digits written.")
+    open: tuple[FieldName, ...] | None = Field(None, description="The fields that would decide it, in order.")
+
+
+class Declaration(Strict):
+    """One derived fact. Either `is`, or `one_of` with branches of which exactly one applies."""
+
+    says: Text
+    unit: UnitText = ""
+    is_: Expression | None = Field(None, alias="is")
+    one_of: tuple[Branch, ...] | None = None
+    source: SourceNote | None = None
+    cases: Annotated[tuple[FactCase, ...], Field(min_length=1)]
+
+
+class FactFile(Strict):
+    """Facts of one kind of sheet."""
+
+    kind: FieldName
+    given: dict[FieldName, Given] = Field(default_factory=dict)
+    steps: dict[FieldName, Declaration] = Field(
+        default_factory=dict, description="Figures on the way, shown inside workings only."
+    )
+    facts: Annotated[dict[FieldName, Declaration], Field(min_length=1)]

@@ -1,0 +1,111 @@
+"""The calculator test: what a working prints in the middle, typed into a calculator, gives what it prints at the end.
+
+The calculator is this file's own: it reads the printed text and knows nothing of expressions. Angles in degrees, as the
+docs say (docs/writing-a-fact.md); arithmetic is Python's.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+import re
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from coaxwright.checking import facts_of, load_site
+from coaxwright.facts.declared.book import Book, book_of
+from coaxwright.facts.declared.expressions import EXPRESSIONS
+from coaxwright.facts.declared.filling import fill
+from coaxwright.facts.declared.working import line
+from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.sheets.kinds import known_units
+from coaxwright.facts.written import number
+
+ROOT = Path(__file__).parents[3]
+SITES = sorted((ROOT / "examples").glob("*/*.site.yaml"))
+UNITS = "|".join(sorted((re.escape(unit) for unit in {*known_units().values(), "K"} if unit), key=len, reverse=True))
+BUTTONS = {
+    "sqrt": math.sqrt, "abs": abs, "min": min, "max": max, "atan": lambda x: math.degrees(math.atan(x)),
+    "tan": lambda x: math.tan(math.radians(x)), "__builtins__": {},
+}  # fmt: skip
+
+
+def calculator(text: str) -> float:
+    plain = re.sub(rf"(?<=[0-9]) (?:{UNITS})(?=$|[ )])", "", text)
+    assert not re.search(r"[a-z]", re.sub(r"sqrt|atan|tan|abs|min|max| x ", "", plain)), f"what is typed in: {text}"
+    return float(eval(plain.replace(" x ", " * ").replace("^", " ** "), dict(BUTTONS)))  # noqa: S307
+
+
+def computes_again(text: str) -> None:
+    *middles, end = text.split(" = ")
+    if len(middles) < 3:  # a name and where it is read: nothing to compute
+        assert len(middles) == 2, text
+        return
+    shown = re.fullmatch(rf"(-?[0-9.]+)(?: (?:{UNITS}))?", end)
+    assert shown, text
+    assert number(calculator(middles[2])) == shown[1], text
+
+
+@pytest.mark.parametrize("text", [
+    "x = a = 2 x (3 m + 1 m) / (-4 m) = -2", "x = a = sqrt((3 m)^2 + (4 m)^2) = 5 m", "x = a = atan(1) = 45 deg",
+    "x = a = 60 degC - 40 degC = 20 K", "x = a = (6 m / 30 m)^2 = 0.04",
+])  # fmt: skip
+def test_the_calculator_itself(text: str) -> None:
+    computes_again(text)
+
+
+@pytest.mark.parametrize("text", ["x = a = 2 x 3 m = 7 m", "x = a = 1.5 / 0.7 = 2.1", "x = a = (6 m / 30 m)^2 = 0.4"])
+def test_the_calculator_finds_a_wrong_line(text: str) -> None:
+    with pytest.raises(AssertionError):
+        computes_again(text)
+
+
+def test_every_line_of_the_examples_computes_again() -> None:
+    told: Counter[str] = Counter()
+    for site in SITES:
+        facts = facts_of(load_site(site))
+        for kind in EXPRESSIONS:
+            for sheet in facts.by_kind(kind):
+                for fact in _book(kind).facts:
+                    if sheet.known(fact.name) is not None:
+                        computes_again(line(fact, sheet, _book(kind).units))
+                        told[kind] += 1
+    assert set(told) == set(EXPRESSIONS), "every topic is seen in some example"
+
+
+def _book(kind: str) -> Book:
+    book = book_of(kind)
+    assert book is not None
+    return book
+
+
+def _invented(kind: str, dice: random.Random) -> Any:
+    """A sheet with random figures in all that the declarations read and do not compute, some left out."""
+    book, sheet = _book(kind), SHEETS[kind]()
+    sheet.subject = "invented"
+    made = {fact.name for fact in book.facts}
+    read = {path[1] for fact in book.facts for path in fact.whole.paths} | set(book.assumed) | {"height", "stated_angle"}
+    whole = {"columns", "columns_full"}
+    for name in sorted(read - made):
+        if dice.random() < 0.9:
+            figure = round(dice.uniform(0.01, 10 ** dice.uniform(-1, 3)), dice.choice((0, 1, 2, 6)))
+            setattr(sheet, name, dice.randrange(1, 4000) if name in whole else min(figure, 179.0))
+    return sheet
+
+
+@pytest.mark.parametrize("kind", sorted(EXPRESSIONS))
+def test_random_sheets_compute_again(kind: str) -> None:
+    dice, told = random.Random(20261130), 0
+    sheets = [_invented(kind, dice) for _ in range(400)]
+    fill(kind, sheets)
+    for sheet in sheets:
+        for fact in _book(kind).facts:
+            if sheet.known(fact.name) is not None:
+                computes_again(line(fact, sheet, _book(kind).units))
+                told += 1
+            else:
+                assert sheet.missing(fact.name), "what is open says what it lacks"
+    assert told > 1000
