@@ -14,8 +14,9 @@ import pytest
 from coaxwright.checking import check
 from coaxwright.cli.main import run
 from coaxwright.findings import Report
-from coaxwright.reporting.failing import MOST_ROWS, Table, part_words, table_of
+from coaxwright.reporting.failing import MOST_ROWS, Table, lost_words, part_words, table_of
 from coaxwright.reporting.formats import Setting, render
+from coaxwright.topology.failures import Lost
 
 ROOT = Path(__file__).resolve().parents[2]
 MARKET = str(ROOT / "examples" / "fish-market" / "gannet-bay.site.yaml")
@@ -70,8 +71,8 @@ def test_an_area_goes_dark_with_what_all_its_cameras_need(capfd: Capture, tmp_pa
     shutil.copytree(Path(MILL).parent, tmp_path / "mill")
     path = tmp_path / "mill" / Path(MILL).name
     text = path.read_text(encoding="utf-8")
-    for name in ("drum", "rag"):
-        text = text.replace(f"\n  {name}:\n", f"\n  {name}:\n    area: machine\n")
+    for name, area in (("drum", "machine"), ("rag", "machine"), ("loft", "roof")):
+        text = text.replace(f"\n  {name}:\n", f"\n  {name}:\n    area: {area}\n")
     path.write_text(text, encoding="utf-8")
     said = "goes dark with any one of: recorder rec1, supply psu1, a disk of rec1, cable house"
     assert said in _out(capfd, str(path), "areas/machine").splitlines()
@@ -168,3 +169,25 @@ def test_markdown_is_the_same_over_several_processes(capfd: Capture) -> None:
 )
 def test_words_of_parts(part: str, words: str) -> None:
     assert part_words(part) == words
+
+
+def _lost(power: str = "", picture: str = "", recording: str = "", kept: str = "") -> Lost:
+    return Lost("x", tuple(power.split()), tuple(picture.split()), tuple(recording.split()), tuple(kept.split()))
+
+
+@pytest.mark.parametrize(
+    ("lost", "most", "words"),
+    [
+        (_lost(), None, "no camera goes dark"),
+        (_lost("a", "a", "a"), None, "camera a loses power"),
+        (_lost("a b", "a b c", "a b c d"), None, "cameras a, b lose power; c loses its picture; d loses its recording"),
+        (_lost("a", "a b c", "a b c"), None, "camera a loses power; b, c lose their picture"),
+        (_lost("", "", "a b", "a b"), None, "cameras a, b lose their recording and what was recorded"),
+        (_lost("", "", "", "a"), None, "camera a loses part of what was recorded"),
+        (_lost("a b c d"), 2, "cameras a, b and 2 more lose power"),
+        (_lost("a b c"), 2, "cameras a, b, c lose power"),  # `and 1 more` says less than the name
+    ],
+)
+def test_words_of_what_is_lost(lost: Lost, most: int | None, words: str) -> None:
+    """Each camera once, by the gravest that it loses."""
+    assert lost_words(lost, most) == words

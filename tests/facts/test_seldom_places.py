@@ -90,6 +90,11 @@ def test_an_area_on_two_outputs_of_one_supply_shares_that_supply() -> None:
     # Supply, output, the run to the junction, and the junction.
     assert _shared({"junctions": trunk, "cameras": ends}) == (4, "supplies/psu1")
     assert _shared({"junctions": {"j1": {}}, "cameras": ends}) == (1, "junctions/j1")
+    # Nobody wrote what feeds the junction: it may be psu1 as well.
+    one = {"c1": ends["c1"], "c2": {"area": "slip"}}
+    found = sheet(based("two-makers", {"junctions": {"j1": {}}, "cameras": one}), "areas/slip")
+    assert found.known("shared_parts") is None
+    assert found.missing("shared_parts") == ("junctions/j1/power",)
 
 
 def _shared(site: dict[str, Any]) -> tuple[Any, Any]:

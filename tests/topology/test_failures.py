@@ -157,6 +157,31 @@ def test_a_network(wire: Wire) -> None:
     assert "cameras/near/power/over/0" not in failures.parts
 
 
+def test_a_network_cable_written_the_other_way_round_is_one_cable(wire: Wire) -> None:
+    """Power is written from the switch, the network from the camera: the first piece of one is the last of the other."""
+    failures = _failures(wire("""
+        switches: {sw1: {part: hollin/switch, into: rec1/net1}}
+        cameras:
+          c1:
+            part: fennick/cam
+            network: {into: sw1/1, recorder: rec1, over: [{cable: cat6, length: 20 m}, {cable: cat6, length: 5 m}]}
+            power: {from: sw1/1, over: [{cable: cat6, length: 5 m}, {cable: cat6, length: 20 m}]}
+        """))  # fmt: skip
+    assert failures.part_of("cameras/c1/power/over/0") == "cameras/c1/network/over/1"
+    assert failures.part_of("cameras/c1/power/over/1") == "cameras/c1/network/over/0"
+    assert failures.lost_with("cameras/c1/network/over/1").power == ("c1",)
+
+
+def test_a_disk_among_several_darkens_nobody(wire: Wire) -> None:
+    """It takes part of what was recorded; the recordings go on, so no camera goes dark with it."""
+    head = f"{PARTS_HEAD}recorders: {{rec1: {{part: tarnwell/rec, disks: [{DISK}, {DISK}]}}}}\n"
+    failures = _failures(wire("cameras: {c1: {part: fennick/cam, video: {into: rec1/1}}}", head))
+    assert failures.parts_of(["c1"]) == ["recorders/rec1"]
+    assert [(each.part, each.dark, each.kept) for each in failures.single_points()] == [
+        ("recorders/rec1", ("c1",), ()), ("recorders/rec1/disk", (), ("c1",)),
+    ]  # fmt: skip
+
+
 def test_what_is_a_part(wire: Wire) -> None:
     failures = _failures(wire(TRUNK))
     for subject in ("recorders/rec1", "supplies/psu1", "supplies/psu1/1", "junctions/j1", "junctions/j1/power/over/0"):
