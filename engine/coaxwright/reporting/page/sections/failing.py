@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from coaxwright.reporting import failing as told
-from coaxwright.reporting.page.figures import count
 from coaxwright.reporting.page.markup import Child, Markup, tag
 from coaxwright.reporting.page.pieces import section, table
 from coaxwright.reporting.page.survey import Survey
@@ -15,6 +14,6 @@ def failing(survey: Survey) -> Markup | None:
     if found is None:
         return None
     rows: list[list[Child]] = [[row.words, row.lost, str(row.cameras)] for row in found.rows]
-    made = table(count(len(rows), "row"), ("part", "what is lost", "cameras"), rows, class_="stacked")
+    made = table("Most cameras first", ("part", "what is lost", "cameras"), rows, class_="stacked")
     more = tag("p", f"{found.more[0].upper()}{found.more[1:]}.") if found.more else None
     return section(survey.section("failing"), "If one thing fails", tag("p", told.ABOUT, class_="quiet"), made, more)
