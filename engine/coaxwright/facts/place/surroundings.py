@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.physics.ingress import ingress_meets
 from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
 from coaxwright.model.camera_parts import Housing
@@ -31,6 +32,7 @@ def exposures(context: Context) -> list[Exposure]:
         for name, entry in getattr(context.loaded.site, group).items():
             if entry.place is not None and _asks_more(entry.place, device):
                 found.append(_exposure(context, group, device, name))
+    fill("exposure", found)
     return found
 
 
@@ -59,7 +61,6 @@ def _exposure(context: Context, group: str, device: str, name: str) -> Exposure:
     highest = part.temperature_max if device != "camera" else getattr(part.housing, "temperature_max", None)
     path = "temperature_max" if device != "camera" else "housing/temperature_max"
     _put(sheet, "temperature_max", highest, f"parts/{entry.part}/{path}")
-    _bind_sun(sheet)
     if device == "camera":
         sheet.camera = context.cameras[name]
         _bind_arrester(sheet, sheet.camera)
@@ -79,15 +80,6 @@ def _bind_housing(sheet: Exposure, housing: Housing | None) -> None:
         _put(sheet, field, getattr(housing, name, None), f"parts/{sheet.part}/housing/{name}")
     code = sheet.known("ip")
     _put(sheet, "jets_met", None if code is None else ingress_meets(code, JETS), f"parts/{sheet.part}/housing/ip")
-
-
-def _bind_sun(sheet: Exposure) -> None:
-    ends = ("temperature_max", "ambient_max")
-    missing = [path for field in ends if sheet.known(field) is None for path in sheet.missing(field)]
-    if missing:
-        sheet.lacks("sun_margin", *missing)
-    else:
-        sheet.sun_margin = sheet.temperature_max - sheet.ambient_max
 
 
 def _bind_arrester(sheet: Exposure, camera: Any) -> None:

@@ -1,4 +1,4 @@
-"""Workings of what cameras see, of the upkeep of disks, and of places; every sum computes again from its line.
+"""Workings of the class of a view and of the upkeep of disks; every sum computes again from its line.
 
 Computes no fact.
 """
@@ -11,7 +11,7 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.physics.storage import TERABYTE
 from coaxwright.facts.place.view_binding import EDITIONS
-from coaxwright.facts.sheets import DiskGroup, Exposure
+from coaxwright.facts.sheets import DiskGroup
 from coaxwright.facts.sheets.view import View
 from coaxwright.facts.written import number
 from coaxwright.reading.tables import load_table
@@ -66,14 +66,6 @@ def _days_continuous(context: Context, group: DiskGroup) -> Lines:
     return (f"{size} / {rate} = {number(group.days_continuous)} d",)
 
 
-# Places
-
-
-def _sun_margin(context: Context, sheet: Exposure) -> Lines:
-    ends = f"{number(sheet.temperature_max)} degC - {number(sheet.ambient_max)} degC"
-    return (f"{ends} = {number(sheet.sun_margin)} K",)
-
-
 VIEW_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("view", "density_wanted"): _class,
     ("disk_group", "lost"): _lost,
@@ -82,5 +74,4 @@ VIEW_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("disk_group", "days_held"): _held,
     ("disk_group", "usable_most"): _usable_most,
     ("disk_group", "days_continuous"): _days_continuous,
-    ("exposure", "sun_margin"): _sun_margin,
 }

@@ -19,6 +19,9 @@ class Row(NamedTuple):
 
 
 DECLARED: Mapping[str, Mapping[str, Row]] = {
+    "exposure": {
+        "sun_margin": Row("float", "degC", "Degrees between the warmest air written and what its datasheet allows."),
+    },
     "view": {
         "slant": Row("float", "m", "Distance from lens to target: hypotenuse of distance and difference of height."),
         "look_down": Row("float", "deg", "Angle under which it looks down on the target."),
@@ -35,6 +38,8 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
 }
 
 STEPS: Mapping[str, Mapping[str, Row]] = {
+    "exposure": {
+    },
     "view": {
         "sensor_width": Row("float", "mm", "Width of the image area."),
         "stated_angle": Row("float", "deg", "Horizontal field of view that the part states for the shortest focal length; below 180 deg."),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, declared, fact, sheet
 
 _SETTINGS = ("indoor", "sheltered", "outdoor")
 SPACES = ("general", "riser", "plenum", "escape-route")
@@ -32,7 +32,7 @@ class Exposure(Sheet):
     sun: bool = fact("The sun shines on its housing.")
     ambient_max: float = fact("Warmest air written for its place.", "degC")
     temperature_max: float = fact("Warmest air its datasheet allows.", "degC")
-    sun_margin: float = fact("Degrees between the warmest air written and what its datasheet allows.", "degC")
+    sun_margin: float = declared("exposure", "sun_margin")
     height: float = fact("Mounting height.", "m")
     arrested: bool = fact("A surge arrester is on its video path.")
 
