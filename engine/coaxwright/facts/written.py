@@ -6,7 +6,10 @@ import math
 
 
 def number(value: float, digits: int = 5) -> str:
-    """So many significant figures, all digits before the point, without an exponent and without trailing zeros."""
+    """So many significant figures, all digits before the point, without an exponent and without trailing zeros.
+
+    Five is common practice of hand calculations.
+    """
     if value == 0.0:
         return "0"
     if math.isinf(value):

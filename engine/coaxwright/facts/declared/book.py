@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 from coaxwright.immutable import immutable
@@ -48,7 +48,7 @@ class Book:
         return next((fact for fact in self.facts if fact.name == name), None)
 
 
-@lru_cache(maxsize=64)
+@cache
 def book_of(kind: str) -> Book | None:
     """The declarations of a kind of sheet; None where it has none."""
     from coaxwright.facts.declared.expressions import EXPRESSIONS

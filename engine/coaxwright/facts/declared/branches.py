@@ -14,6 +14,7 @@ from coaxwright.language.checked import Checked
 from coaxwright.language.syntax import Binary, ListLiteral, Literal, Logic, Node, Select, Unary
 
 MOST = 4096
+"""Ways that are gone through: twelve conditions that each may hold or not; common practice to bound such a search."""
 Choices = Mapping[str, tuple[object, ...]]
 
 

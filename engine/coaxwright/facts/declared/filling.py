@@ -9,7 +9,7 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Callable, Iterable
-from functools import lru_cache, partial
+from functools import cache, partial
 from typing import Any
 
 from coaxwright.facts.declared.book import Book, Declared, book_of
@@ -26,7 +26,7 @@ def fill(kind: str, sheets: Iterable[Sheet]) -> None:
         loop(sheets)
 
 
-@lru_cache(maxsize=64)
+@cache
 def _loop_of(kind: str) -> Callable[[Iterable[Sheet]], None] | None:
     book = book_of(kind)
     return None if book is None else loop_of(kind, book)

@@ -18,6 +18,7 @@ from coaxwright.language.functions import OPERATIONS
 from coaxwright.language.syntax import Binary, Call, Literal, Name, Node, Select, Unary
 
 FEWEST, MOST, SHOWN = 3, 17, 5
+"""Significant figures: those of a result are common practice of hand calculations; 17 tell any double apart (IEEE 754)."""
 _SIGNS = {"add": (" + ", 1), "subtract": (" - ", 1), "multiply": (" x ", 2), "divide": (" / ", 2)}
 _ATOM, _POWER = 4, 3
 _NAMES = {"least": "min", "greatest": "max", "abs_double": "abs", "abs_int": "abs"}
