@@ -29,6 +29,8 @@ Port = Annotated[
 Setting = Literal["indoor", "sheltered", "outdoor"]
 Codec = Literal["h264", "h265"]
 WiringCode = Literal["nec-2020", "nec-2023", "iec-60364"]
+ConductorCelsius = Annotated[Celsius, Field(ge=-200)]
+"""Colder, the linear law of resistance (IEC 60028) comes to nothing: at -228 degC for aluminium."""
 
 
 class Hop(Strict):
@@ -40,7 +42,7 @@ class Hop(Strict):
     setting: Setting | None = Field(
         None, description="Where the run lies; the place of its camera otherwise."
     )
-    temperature: Celsius | None = Field(None, description="Conductor temperature of this run.")
+    temperature: ConductorCelsius | None = Field(None, description="Conductor temperature of this run.")
     beside_mains: Length | None = Field(
         None, description="How far from mains cables it lies, where it runs along them."
     )
@@ -314,7 +316,7 @@ class RuleSetting(Strict):
 class Assumptions(Strict):
     """Values that stand for what nobody gave; each is listed in every report."""
 
-    conductor_temperature: Celsius | None = None
+    conductor_temperature: ConductorCelsius | None = None
     bits_per_pixel: Annotated[float, Field(gt=0, le=24)] | None = None
     motion_share: Fraction | None = None
     sorted_motion_share: Fraction | None = Field(
