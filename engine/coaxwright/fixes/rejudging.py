@@ -1,9 +1,8 @@
 """Judging a site again after an edit, without computing what the edit does not touch.
 
-A `SiteState` is a site that was checked, cut up by component. `after(patch)` gives the state of the edited
-site; the old one stays as it was, so an edit that was only tried costs nothing to take back. What an edit
-touches is computed by the same functions as in a full check, on an excerpt of the site that holds just the
-components concerned. Edits of anything but entries (rules, waivers, retention ...) are checked in full.
+A `SiteState` is a site that was checked, cut up by component. `after(patch)` gives the state of the edited site; the old
+one stays as it was, so an edit that was only tried costs nothing to take back. What an edit touches is computed as in a
+full check, on an excerpt of the site. Edits of anything but entries (rules, waivers, retention ...) are checked in full.
 """
 
 from __future__ import annotations
