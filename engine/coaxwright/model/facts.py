@@ -33,7 +33,7 @@ class FactCase(Strict):
     """Figures, and what the fact comes to with nothing else known: a value, or what it still asks for."""
 
     given: dict[FieldName, bool | int | float | str]
-    gives: bool | int | float | str | None = Field(None, description="Held to the digits written.")
+    gives: bool | int | float | str | None = Field(None, description="Held to the decimals written.")
     open: tuple[FieldName, ...] | None = Field(None, description="The fields that would decide it, in order.")
 
 

@@ -1,6 +1,6 @@
 """Runs the cases that stand beside each declared fact: figures in, one fact out, or what it still asks for.
 
-A value is held to the digits that the case writes: `274.3 px/m` is held by 274.26 and not by 274.4.
+A value is held to the decimals that the case writes: `274.3 px/m` is held by 274.26 and not by 274.4; `4` by 4 alone.
 """
 
 from __future__ import annotations
@@ -110,4 +110,5 @@ def _is(value: Any, given: bool | int | float | str, unit: str) -> bool:
     digits = len(found["places"] or ".") - 1
     least = f"{float(found['number']) + 10.0**-digits:.{digits}f} {found['unit']}"
     stated = _read(f"{found['number']} {found['unit']}".strip(), unit)
-    return abs(value - stated) <= 0.5 * abs(_read(least.strip(), unit) - stated) * (1.0 + 1e-9)
+    share = 0.5 if digits else 1e-9
+    return abs(value - stated) <= share * abs(_read(least.strip(), unit) - stated) * (1.0 + 1e-9)
