@@ -86,15 +86,10 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
-    executable = shutil.which("chromium")
-    if executable is None:
-        pytest.skip("no chromium here: apt-get install chromium")
-    driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
-    with driver.sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=executable, args=LAUNCH)
-        yield launched
-        launched.close()
+def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
+    launched = chromium(args=LAUNCH)
+    yield launched
+    launched.close()
 
 
 @pytest.fixture(scope="session")

@@ -20,6 +20,7 @@ import re
 import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -155,7 +156,7 @@ class Cases:
     def loaded(self, plain: dict[str, Any]) -> LoadedRule:
         """A rule of plain data, checked as any is; Refusal where it is none."""
         data = json.dumps(plain, default=str).encode()
-        return LoadedRule(check_rule_files([replace(self.file, data=data)])[0])
+        return LoadedRule(check_rule_files([replace(self.file, data=data)], beside=_all_ids())[0])
 
     def problems(self, rule: LoadedRule, rulebook: Rulebook) -> list[str]:
         """What the cases object to, stopping at the first that does."""
@@ -169,6 +170,11 @@ class Cases:
             if found:
                 return [f"{each.case.name}: {problem}" for problem in found]
         return []
+
+
+@cache
+def _all_ids() -> frozenset[str]:
+    return frozenset(yaml.safe_load(file.data)["id"] for file in find_rule_files())
 
 
 class Examples:

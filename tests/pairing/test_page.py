@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -18,15 +17,10 @@ from coaxwright.pairing.tables import matching, tabulate
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    executable = shutil.which("chromium")
-    if executable is None:
-        pytest.skip("no chromium here: apt-get install chromium")
-    driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
-    with driver.sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox"])
-        yield launched
-        launched.close()
+def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
+    launched = chromium(args=["--no-sandbox"])
+    yield launched
+    launched.close()
 
 
 @pytest.fixture

@@ -64,15 +64,10 @@ def key(bank: Bank, paper: Paper) -> Mapping[str, Any]:
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    executable = shutil.which("chromium")
-    if executable is None:
-        pytest.skip("no chromium here: apt-get install chromium")
-    driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
-    with driver.sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox", "--disable-dev-shm-usage"])
-        yield launched
-        launched.close()
+def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
+    launched = chromium(args=["--no-sandbox", "--disable-dev-shm-usage"])
+    yield launched
+    launched.close()
 
 
 class Quiet(http.server.SimpleHTTPRequestHandler):

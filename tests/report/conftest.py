@@ -8,7 +8,6 @@ measured does not hang on the fonts of the machine.
 from __future__ import annotations
 
 import os
-import shutil
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -94,15 +93,10 @@ def measured(one_face: dict[str, str] | None) -> None:
 
 
 @pytest.fixture(scope="session")
-def browser(one_face: dict[str, str] | None) -> Iterator[Any]:
-    executable = shutil.which("chromium")
-    if executable is None:
-        pytest.skip("no chromium here: apt-get install chromium")
-    driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
-    with driver.sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=executable, args=LAUNCH, env=one_face)
-        yield launched
-        launched.close()
+def browser(chromium: Callable[..., Any], one_face: dict[str, str] | None) -> Iterator[Any]:
+    launched = chromium(args=LAUNCH, env=one_face)
+    yield launched
+    launched.close()
 
 
 @pytest.fixture(scope="session")

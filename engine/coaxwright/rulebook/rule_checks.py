@@ -6,7 +6,7 @@ makes a rule of and `cache` keeps. Imported only where the cache has no answer: 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
@@ -30,8 +30,11 @@ Record = dict[str, Any]
 PathInFile = tuple[str | int, ...]
 
 
-def check_rule_files(files: Iterable[RuleFile]) -> list[Record]:
-    """The records of all rules, in order of id. Raises Refusal with every problem of every file."""
+def check_rule_files(files: Iterable[RuleFile], beside: Collection[str] = ()) -> list[Record]:
+    """The records of all rules, in order of id. Raises Refusal with every problem of every file.
+
+    `beside` are ids of rules that are not among the files and may be named in them.
+    """
     problems: list[Problem] = []
     documents: list[tuple[Document, Record]] = []
     for file in files:
@@ -39,7 +42,7 @@ def check_rule_files(files: Iterable[RuleFile]) -> list[Record]:
             documents.append(_record(file))
         except Refusal as refusal:
             problems.extend(refusal.problems)
-    problems += _clashes(documents)
+    problems += _clashes(documents, beside)
     if problems:
         raise Refusal(problems)
     return sorted((record for _, record in documents), key=lambda record: str(record["rule"]["id"]))
@@ -72,7 +75,7 @@ def _case_titles(file: RuleFile) -> list[dict[str, str]]:
     return [{"name": case.name, "outcome": case.outcome} for case in model.cases]
 
 
-def _clashes(documents: Sequence[tuple[Document, Record]]) -> list[Problem]:
+def _clashes(documents: Sequence[tuple[Document, Record]], beside: Collection[str]) -> list[Problem]:
     """Ids and former ids that two rules claim, and successors that no rule has."""
     problems: list[Problem] = []
     owners: dict[str, Document] = {}
@@ -94,11 +97,11 @@ def _clashes(documents: Sequence[tuple[Document, Record]]) -> list[Problem]:
             problems.append(
                 Problem(document.file, f"there is no rule `{successor}`", "", span, ("replaced_by",))
             )
-    return [*problems, *_silenced_by_none(documents, owners)]
+    return [*problems, *_silenced_by_none(documents, {*owners, *beside})]
 
 
 def _silenced_by_none(
-    documents: Sequence[tuple[Document, Record]], owners: Mapping[str, Document]
+    documents: Sequence[tuple[Document, Record]], owners: Collection[str]
 ) -> Iterable[Problem]:
     """Rules named under `silent_when` that nobody has."""
     for document, record in documents:

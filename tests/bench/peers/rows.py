@@ -25,7 +25,7 @@ MORE_PARTS = """\
       {kind: dc, volts: 12 V, volts_min: 10.5 V, volts_max: 14 V, watts_day: 2.4 W, watts_night: 5.2 W,
        load: constant-power}
 """
-WEAK = {"bench/rack-32": "encodes_total: 2200 Mpx/s", "bench/dc12-16way": "amps_per_output: 6 A"}
+WEAK = {"bench/rack-32": "encodes_total: 2200 Mpx/s", "bench/dc12-16way": "amps_per_output: 5 A"}
 WEAKER = {"bench/rack-32": "encodes_total: 900 Mpx/s", "bench/dc12-16way": "amps_per_output: 2 A"}
 
 
