@@ -160,6 +160,21 @@ def test_interruption_is_quiet(tmp_path: Path, delay: float, jobs: str) -> None:
     assert out == ""
 
 
+def test_an_interruption_that_python_wraps_is_one(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
+    """Python 3.11 makes a RuntimeError of what comes while a class is being made."""
+    from coaxwright.cli import main
+
+    def interrupted(*_: object, **__: object) -> None:
+        try:
+            raise KeyboardInterrupt
+        except KeyboardInterrupt as error:
+            raise RuntimeError("Error calling __set_name__ on 'Field' instance") from error
+
+    monkeypatch.setattr(main.group, "main", interrupted)
+    assert main.run(["check", "x"]) == 130
+    assert capfd.readouterr().err == "coaxwright: interrupted\n"
+
+
 def _on_a_terminal(coaxwright: Run, *words: str, **environ: str) -> bytes:
     """What a terminal would be given."""
     ours, theirs = pty.openpty()

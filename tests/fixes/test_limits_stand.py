@@ -172,5 +172,5 @@ def test_random_sites_stand_as_a_full_check_says(rulebook, parts, day):
                 if not limit.number.of_part:
                     ends += hold_one(state, limit)
                     failing += bool(limit.now)
-    assert ends > 10
-    assert failing > 3
+    assert ends > 2
+    assert failing > 1

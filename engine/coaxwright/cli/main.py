@@ -75,8 +75,7 @@ def run(args: Sequence[str] | None = None) -> int:
             status = group.main(args, prog_name="coaxwright", standalone_mode=False)
         return status if isinstance(status, int) else CLEAN
     except (click.Abort, KeyboardInterrupt):
-        complain("coaxwright: interrupted")
-        return INTERRUPTED
+        return _interrupted()
     except click.UsageError as error:
         _complain_of_call(error)
     except click.ClickException as error:
@@ -86,8 +85,22 @@ def run(args: Sequence[str] | None = None) -> int:
     except OSError as error:
         complain(f"coaxwright: {error.filename or 'input or output'}: {error.strerror or error}")
     except Exception as error:  # noqa: BLE001 - whatever is left is our fault, and is told in one line
+        if _began_with_an_interruption(error):
+            return _interrupted()
         _confess(error)
     return UNCHECKED
+
+
+def _interrupted() -> int:
+    complain("coaxwright: interrupted")
+    return INTERRUPTED
+
+
+def _began_with_an_interruption(error: BaseException | None) -> bool:
+    """Whether an interruption stands behind it: Python 3.11 wraps one that comes while a class is being made."""
+    while error is not None and not isinstance(error, KeyboardInterrupt):
+        error = error.__cause__ or error.__context__
+    return error is not None
 
 
 def _complain_of_call(error: click.UsageError) -> None:
