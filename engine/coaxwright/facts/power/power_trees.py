@@ -254,7 +254,7 @@ class _Tree:
         groups = {path.subject: state.group for path, state in zip(self.tree.paths, states, strict=True)}
         devices = [(feed, groups[feed.subject]) for feed in self.made.device_feeds]
         made, site = self.made, self.context.loaded.site
-        order = sorted((_ports(entry), name) for name, entry in site.cameras.items() if name in made.feeds)
+        order = sorted((_ports(site.cameras[name]), name) for name in made.feeds)
         cameras = [made.feeds[name] for _, name in order]
         name_collapse([(feed, groups[feed.subject]) for feed in cameras], devices)
 
