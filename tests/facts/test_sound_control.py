@@ -8,6 +8,7 @@ import pytest
 
 from coaxwright.facts.chains import Check, judge
 from coaxwright.facts.picture.control import coax_control, coax_firmware, serial_control, sorted_motion
+from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.sound import coax_sound, line_level, line_sound
 from coaxwright.model.camera_parts import CameraPart, PickupPart
 from coaxwright.model.recorder_parts import RecorderPart
@@ -25,6 +26,12 @@ def cam(**more: Any) -> CameraPart:
 
 def rec(**more: Any) -> RecorderPart:
     return recorder(MODE, **more)
+
+
+def pair(
+    camera_id: str, one: CameraPart, family: str | None, recorder_id: str, other: RecorderPart, unsettled: tuple[str, ...] = ()
+) -> Pair:
+    return Pair(Switched(camera_id, one, family, unsettled), recorder_id, other)
 
 
 HEARS = rec(sound={"coax_channels": "1-4", "coax_families": ["tvi", "cvi"]})
@@ -50,25 +57,25 @@ SPEAKS = cam(sound={"microphone": True, "over_coax": ["tvi", "ahd"]})
 def test_sound_over_the_coax(
     camera_part: CameraPart, family: str, recorder_part: RecorderPart, channel: int, broken: str
 ) -> None:
-    got = coax_sound(OTHER, camera_part, family, REC, recorder_part, channel)
+    got = coax_sound(pair(OTHER, camera_part, family, REC, recorder_part), channel)
     assert (got.works, got.broken_by) == (not broken, broken)
 
 
 def test_own_maker_may_pass_where_others_may_not() -> None:
     picky = rec(sound={"coax_channels": "1-4", "coax_families": ["tvi"], "coax_maker": "own"})
-    assert coax_sound(OWN, SPEAKS, "tvi", REC, picky, 1).works is True
+    assert coax_sound(pair(OWN, SPEAKS, "tvi", REC, picky), 1).works is True
 
 
 def test_silence_of_a_datasheet_is_not_no() -> None:
-    got = coax_sound(OTHER, cam(), "tvi", REC, rec(), 1)
+    got = coax_sound(pair(OTHER, cam(), "tvi", REC, rec()), 1)
     assert got.works is None
     assert set(got.lacking) == {
         "parts/fennick/c/sound/microphone", "parts/fennick/c/sound/over_coax",
         "parts/tarnwell/r/sound/coax_families", "parts/tarnwell/r/sound/coax_channels",
     }  # fmt: skip
-    no_microphone = coax_sound(OTHER, cam(sound={"microphone": False}), "tvi", REC, rec(), 1)
+    no_microphone = coax_sound(pair(OTHER, cam(sound={"microphone": False}), "tvi", REC, rec()), 1)
     assert no_microphone.works is False, "one condition that fails decides, whatever else is unknown"
-    unswitched = coax_sound(OTHER, SPEAKS, None, REC, HEARS, 1, ("{camera}/set/family",))
+    unswitched = coax_sound(pair(OTHER, SPEAKS, None, REC, HEARS, ("{camera}/set/family",)), 1)
     assert (unswitched.works, unswitched.lacking) == (None, ("{camera}/set/family",))
 
 
@@ -78,24 +85,25 @@ LINES = rec(sound={"line_inputs": 2})
 
 def test_sound_over_a_line() -> None:
     pickup = ("hollin/p", PICKUP)
-    assert line_sound(OTHER, cam(), pickup, REC, LINES, 2, 40.0).works is True
-    beyond = line_sound(OTHER, cam(), pickup, REC, LINES, 3, 40.0)
+    assert line_sound(pair(OTHER, cam(), None, REC, LINES), pickup, 2, 40.0).works is True
+    beyond = line_sound(pair(OTHER, cam(), None, REC, LINES), pickup, 3, 40.0)
     assert (beyond.works, beyond.broken_by) == (False, "the recorder has no line input 3, only 2")
-    far = line_sound(OTHER, cam(), pickup, REC, LINES, 1, 60.0)
+    far = line_sound(pair(OTHER, cam(), None, REC, LINES), pickup, 1, 60.0)
     assert far.broken_by == "the line of 60 m is longer than the 50 m stated for the pickup"
-    unknown = line_sound(OTHER, cam(), pickup, REC, LINES, 1, None, "cameras/a/sound/over")
+    unknown = line_sound(pair(OTHER, cam(), None, REC, LINES), pickup, 1, None, "cameras/a/sound/over")
     assert (unknown.works, unknown.lacking) == (None, ("cameras/a/sound/over",)), "no length: not known, never passed"
     boundless = ("hollin/p", PICKUP.model_copy(update={"reach": None}))
-    assert line_sound(OTHER, cam(), boundless, REC, LINES, 1, None).works is True
-    assert line_sound(OTHER, cam(), pickup, REC, rec(), 1, 1.0).lacking == ("parts/tarnwell/r/sound/line_inputs",)
-    none = line_sound(OTHER, cam(), pickup, REC, rec(sound={"line_inputs": 0}), 1, 1.0)
+    assert line_sound(pair(OTHER, cam(), None, REC, LINES), boundless, 1, None).works is True
+    assert line_sound(pair(OTHER, cam(), None, REC, rec()), pickup, 1, 1.0).lacking == ("parts/tarnwell/r/sound/line_inputs",)
+    none = line_sound(pair(OTHER, cam(), None, REC, rec(sound={"line_inputs": 0})), pickup, 1, 1.0)
     assert none.broken_by == "the recorder has no line input 1"
 
 
 def test_a_line_needs_something_that_speaks() -> None:
-    assert line_sound(OTHER, cam(sound={"line_output": True}), None, REC, LINES, 1, 5.0).works is True
-    assert "no line output" in line_sound(OTHER, cam(sound={"line_output": False}), None, REC, LINES, 1, 5.0).broken_by
-    assert line_sound(OTHER, cam(), None, REC, LINES, 1, 5.0).works is None
+    assert line_sound(pair(OTHER, cam(sound={"line_output": True}), None, REC, LINES), None, 1, 5.0).works is True
+    silent = pair(OTHER, cam(sound={"line_output": False}), None, REC, LINES)
+    assert "no line output" in line_sound(silent, None, 1, 5.0).broken_by
+    assert line_sound(pair(OTHER, cam(), None, REC, LINES), None, 1, 5.0).works is None
     assert line_level(cam(sound={"line_output": True}), None) is True
     assert line_level(cam(), None) is None
     assert (
@@ -106,8 +114,8 @@ def test_a_line_needs_something_that_speaks() -> None:
 
 def test_a_pickup_for_one_makers_recorders() -> None:
     choosy = PickupPart.model_validate({"kind": "pickup", "source": "invented", "works_with": "tarnwell"})
-    assert line_sound(OTHER, cam(), ("hollin/p", choosy), REC, LINES, 1, None).works is True
-    other = line_sound(OTHER, cam(), ("hollin/p", choosy), "brackwater/r", LINES, 1, None)
+    assert line_sound(pair(OTHER, cam(), None, REC, LINES), ("hollin/p", choosy), 1, None).works is True
+    other = line_sound(pair(OTHER, cam(), None, "brackwater/r", LINES), ("hollin/p", choosy), 1, None)
     assert other.broken_by == "the pickup works only with recorders of tarnwell"
 
 
@@ -120,23 +128,23 @@ OBEYS = cam(control={"over_coax": ["tvi"]}, firmware_over_coax=["tvi"])
 
 
 def test_control_over_the_coax_is_particular_to_the_family() -> None:
-    assert coax_control(OTHER, OBEYS, "tvi", REC, GIVES).works is True
-    assert coax_control(OTHER, OBEYS, "ahd", REC, GIVES).broken_by == "the camera takes no control over the coax in AHD"
+    assert coax_control(pair(OTHER, OBEYS, "tvi", REC, GIVES)).works is True
+    assert coax_control(pair(OTHER, OBEYS, "ahd", REC, GIVES)).broken_by == "the camera takes no control over the coax in AHD"
     mute = rec(control={"coax_families": []})
-    assert coax_control(OTHER, OBEYS, "tvi", REC, mute).broken_by == "the recorder gives no control over the coax"
+    assert coax_control(pair(OTHER, OBEYS, "tvi", REC, mute)).broken_by == "the recorder gives no control over the coax"
     own = rec(control={"coax_families": ["tvi"], "coax_maker": "own"})
-    assert coax_control(OTHER, OBEYS, "tvi", REC, own).works is False
-    assert coax_control(OWN, OBEYS, "tvi", REC, own).works is True
-    assert coax_control(OTHER, cam(), "tvi", REC, GIVES).works is None
+    assert coax_control(pair(OTHER, OBEYS, "tvi", REC, own)).works is False
+    assert coax_control(pair(OWN, OBEYS, "tvi", REC, own)).works is True
+    assert coax_control(pair(OTHER, cam(), "tvi", REC, GIVES)).works is None
 
 
 def test_firmware_needs_the_own_maker_and_the_one_family() -> None:
-    assert coax_firmware(OWN, OBEYS, "tvi", REC, GIVES).works is True
-    other = coax_firmware(OTHER, OBEYS, "tvi", REC, GIVES)
+    assert coax_firmware(pair(OWN, OBEYS, "tvi", REC, GIVES)).works is True
+    other = coax_firmware(pair(OTHER, OBEYS, "tvi", REC, GIVES))
     assert other.broken_by == "the recorder updates only cameras of its own maker over the coax"
-    assert coax_firmware(OWN, cam(firmware_over_coax=["tvi", "ahd"]), "ahd", REC, GIVES).works is False
-    assert coax_firmware(OWN, OBEYS, "tvi", REC, rec()).lacking == ("parts/tarnwell/r/firmware_over_coax",)
-    assert coax_firmware(OWN, cam(firmware_over_coax=[]), "tvi", REC, GIVES).works is False
+    assert coax_firmware(pair(OWN, cam(firmware_over_coax=["tvi", "ahd"]), "ahd", REC, GIVES)).works is False
+    assert coax_firmware(pair(OWN, OBEYS, "tvi", REC, rec())).lacking == ("parts/tarnwell/r/firmware_over_coax",)
+    assert coax_firmware(pair(OWN, cam(firmware_over_coax=[]), "tvi", REC, GIVES)).works is False
 
 
 def test_sorted_motion_runs_in_the_recorder_on_some_channels() -> None:
@@ -154,22 +162,22 @@ def test_serial_line_needs_protocol_speed_and_address() -> None:
     one = cam(control=serial(["pelican-a", "heron"], ["2400 baud", "9600 baud"]))
     other = rec(control=serial(["heron"], ["9600 baud"]))
     drawn = ControlPath.model_validate({"into": "rec1/rs485", "address": 3})
-    assert serial_control(OTHER, one, REC, other, drawn).works is True
+    assert serial_control(pair(OTHER, one, None, REC, other), drawn).works is True
     no_address = ControlPath.model_validate({"into": "rec1/rs485"})
-    assert serial_control(OTHER, one, REC, other, no_address).lacking == ("{camera}/control/address",)
+    assert serial_control(pair(OTHER, one, None, REC, other), no_address).lacking == ("{camera}/control/address",)
     wrong = ControlPath.model_validate({"into": "rec1/rs485", "address": 3, "protocol": "pelican-a"})
-    assert "`pelican-a` is not among the protocols" in serial_control(OTHER, one, REC, other, wrong).broken_by
+    assert "`pelican-a` is not among the protocols" in serial_control(pair(OTHER, one, None, REC, other), wrong).broken_by
     stranger = rec(control=serial(["egret"], ["9600 baud"]))
     assert (
-        serial_control(OTHER, one, REC, stranger, drawn).broken_by
+        serial_control(pair(OTHER, one, None, REC, stranger), drawn).broken_by
         == "camera and recorder have no serial protocols in common"
     )
-    silent = serial_control(OTHER, one, REC, rec(control=serial()), drawn)
+    silent = serial_control(pair(OTHER, one, None, REC, rec(control=serial())), drawn)
     assert set(silent.lacking) == {
         "parts/tarnwell/r/control/serial/protocols",
         "parts/tarnwell/r/control/serial/speeds",
     }
-    assert serial_control(OTHER, cam(), REC, other, drawn).works is None
+    assert serial_control(pair(OTHER, cam(), None, REC, other), drawn).works is None
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 from coaxwright.checking import SiteFacts, check, facts_of, load_rulebook
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.contradictions import contradictions_of
+from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.sound import line_sound
 from coaxwright.findings import Finding, SiteReport
 from coaxwright.immutable import immutable
@@ -242,7 +243,7 @@ def _where(clerk: Clerk, camera: str, recorder: str, question: Question, number:
 def _line_sound(catalogue: Catalogue, camera: str, recorder: str) -> Feature:
     """Sound over a lead of its own, from the camera's line output to a line input of the recorder."""
     box = catalogue.part(recorder)
-    verdict = line_sound(camera, catalogue.part(camera), None, recorder, box, 1, None)
+    verdict = line_sound(Pair(Switched(camera, catalogue.part(camera)), recorder, box), None, 1, None)
     if verdict.works is None:
         return Feature("open", f"not known until given: {', '.join(verdict.lacking)}", tuple(verdict.lacking))
     if not verdict.works:

@@ -7,71 +7,46 @@ on the way, and whether there is a picture at all, are added by the binding.
 
 from __future__ import annotations
 
-from coaxwright.facts.chains import Check, Verdict, in_family, judge
-from coaxwright.facts.makers import lets_in, maker_of
-from coaxwright.facts.picture.sound import whose
-from coaxwright.model.camera_parts import CameraControl, CameraPart, SerialPort
-from coaxwright.model.recorder_parts import CoaxFirmware, RecorderControl, RecorderPart
+from coaxwright.facts.chains import Check, Verdict, judge
+from coaxwright.facts.picture.pair import Pair, Switched
+from coaxwright.model.camera_parts import SerialPort
+from coaxwright.model.recorder_parts import RecorderControl, RecorderPart
 from coaxwright.model.site import ControlPath
 
 
-def takes_control(camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()) -> Check:
-    """Whether the camera takes control over the coax in that family."""
-    families = camera.control.over_coax if camera.control else None
-    what = "the camera takes no control over the coax"
-    return in_family(families, family, what, f"parts/{camera_id}/control/over_coax", unsettled, "camera")
+def takes_control(camera: Switched) -> Check:
+    """Whether the camera takes control over the coax in its family."""
+    families = camera.part.control.over_coax if camera.part.control else None
+    return camera.does(families, "control/over_coax", "takes no control over the coax")
 
 
-def takes_firmware(camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()) -> Check:
-    """Whether the camera takes firmware over the coax in that family."""
-    what = "the camera takes no firmware over the coax"
-    path = f"parts/{camera_id}/firmware_over_coax"
-    return in_family(camera.firmware_over_coax, family, what, path, unsettled, "camera")
+def takes_firmware(camera: Switched) -> Check:
+    """Whether the camera takes firmware over the coax in its family."""
+    return camera.does(camera.part.firmware_over_coax, "firmware_over_coax", "takes no firmware over the coax")
 
 
-def coax_control(
-    camera_id: str,
-    camera: CameraPart,
-    family: str | None,
-    recorder_id: str,
-    recorder: RecorderPart,
-    unsettled: tuple[str, ...] = (),
-) -> Verdict:
+def coax_control(pair: Pair) -> Verdict:
     """Whether this recorder controls this camera over the coax, as far as the two devices go."""
-    own = recorder.control or RecorderControl()
-    what = "the recorder gives no control over the coax"
-    path = f"parts/{recorder_id}/control/coax_families"
-    admitted = lets_in(own.coax_maker, maker_of(camera_id, camera), maker_of(recorder_id, recorder))
+    own = pair.recorder.control or RecorderControl()
     return judge(
         (
-            takes_control(camera_id, camera, family, unsettled),
-            in_family(own.coax_families, family, what, path, unsettled, "recorder"),
-            Check(admitted, f"the recorder controls only cameras of {whose(own.coax_maker)} over the coax", (), "maker"),
+            takes_control(pair.camera),
+            pair.recorder_does(own.coax_families, "control/coax_families", "gives no control over the coax"),
+            pair.lets_in(own.coax_maker, "controls only cameras of {} over the coax"),
         )
     )
 
 
-def coax_firmware(
-    camera_id: str,
-    camera: CameraPart,
-    family: str | None,
-    recorder_id: str,
-    recorder: RecorderPart,
-    unsettled: tuple[str, ...] = (),
-) -> Verdict:
+def coax_firmware(pair: Pair) -> Verdict:
     """Whether this recorder updates this camera over the coax, as far as the two devices go."""
-    own = recorder.firmware_over_coax
-    path = f"parts/{recorder_id}/firmware_over_coax"
-    what = "the recorder gives no firmware over the coax"
-    maker = (own or CoaxFirmware(families=())).maker
-    admitted = own is None or lets_in(maker, maker_of(camera_id, camera), maker_of(recorder_id, recorder))
-    return judge(
-        (
-            takes_firmware(camera_id, camera, family, unsettled),
-            in_family(own.families if own else None, family, what, path, unsettled, "recorder"),
-            Check(admitted, f"the recorder updates only cameras of {whose(maker)} over the coax", (), "maker"),
-        )
-    )
+    own = pair.recorder.firmware_over_coax
+    checks = [
+        takes_firmware(pair.camera),
+        pair.recorder_does(own.families if own else None, "firmware_over_coax", "gives no firmware over the coax"),
+    ]
+    if own is not None:
+        checks.append(pair.lets_in(own.maker, "updates only cameras of {} over the coax"))
+    return judge(checks)
 
 
 def sorted_motion(recorder_id: str, recorder: RecorderPart, channel: int) -> Verdict:
@@ -89,17 +64,15 @@ def sorted_motion(recorder_id: str, recorder: RecorderPart, channel: int) -> Ver
     )
 
 
-def serial_control(
-    camera_id: str, camera: CameraPart, recorder_id: str, recorder: RecorderPart, written: ControlPath
-) -> Verdict:
+def serial_control(pair: Pair, written: ControlPath) -> Verdict:
     """Whether the two meet on a serial line: ports at both ends, a protocol and a speed in common."""
-    one = camera.control.serial if camera.control else None
-    other = recorder.control.serial if recorder.control else None
-    paths = (f"parts/{camera_id}/control/serial", f"parts/{recorder_id}/control/serial")
+    controls = pair.camera.part.control, pair.recorder.control
+    one, other = (control.serial if control else None for control in controls)
+    paths = (f"parts/{pair.camera.part_id}/control/serial", f"parts/{pair.recorder_id}/control/serial")
     return judge(
         (
-            _has_serial(camera.control, paths[0]),
-            _has_serial(recorder.control, paths[1]),
+            _has_serial(one, paths[0]),
+            _has_serial(other, paths[1]),
             _in_common(one, other, "protocols", written.protocol, paths),
             _in_common(one, other, "speeds", written.speed, paths),
             Check(None if written.address is None else True, "", ("{camera}/control/address",)),
@@ -107,9 +80,9 @@ def serial_control(
     )
 
 
-def _has_serial(control: CameraControl | RecorderControl | None, path: str) -> Check:
+def _has_serial(port: SerialPort | None, path: str) -> Check:
     """A port that is stated; a part that says nothing of one is open."""
-    return Check(True if control and control.serial else None, "", (path,))
+    return Check(True if port else None, "", (path,))
 
 
 def _in_common(

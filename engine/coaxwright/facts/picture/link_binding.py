@@ -12,6 +12,7 @@ from coaxwright.facts.chains import Check, Verdict, judge
 from coaxwright.facts.makers import maker_of
 from coaxwright.facts.picture.coax_path import Answer, reach_of
 from coaxwright.facts.picture.control import serial_control, takes_control, takes_firmware
+from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.path_binding import Way
 from coaxwright.facts.picture.picture_memory import Desk, ModeFigures, OverCoax, PictureMemory
 from coaxwright.facts.picture.signals import Emitted, Settled
@@ -232,7 +233,8 @@ def _talents(part_id: str, part: Any, sends: Emitted) -> list[tuple[str, Check]]
         ("takes_control", takes_control),
         ("takes_firmware", takes_firmware),
     )
-    return [(name, ask(part_id, part, sends.family, sends.lacking)) for name, ask in asked]
+    camera = Switched(part_id, part, sends.family, sends.lacking)
+    return [(name, ask(camera)) for name, ask in asked]
 
 
 def bind_over_coax(sheet: Camera, link: Link, settled: Settled, way: Way, also: OverCoax) -> None:
@@ -321,8 +323,8 @@ def bind_lines(
         put_verdict(sheet, "sound", Verdict(False, _NO_WAY[sheet.sound_by], cause="not-drawn"))
     if sheet.control_by == "serial" and control is not None and control.target is not None and entry.control:
         recorder = site.recorders[control.target.device].part
-        parts = (entry.part, memory.part_of(entry.part), recorder, memory.part_of(recorder))
-        put_verdict(sheet, "control", _placed(serial_control(*parts, entry.control), sheet.subject))
+        pair = Pair(Switched(entry.part, memory.part_of(entry.part)), recorder, memory.part_of(recorder))
+        put_verdict(sheet, "control", _placed(serial_control(pair, entry.control), sheet.subject))
     elif sheet.control_by in _NO_WAY and not sheet.has_network:
         put_verdict(sheet, "control", Verdict(False, _NO_WAY[sheet.control_by], cause="not-drawn"))
 
@@ -338,9 +340,8 @@ def _bind_line_sound(
     known = path.hops is not None and None not in lengths
     metres = sum(length for length in lengths if length is not None) if known else None
     camera = memory.part_of(part_id)
-    way = f"{sheet.subject}/sound/over"
-    verdict = line_sound(part_id, camera, pickup, recorder, memory.part_of(recorder), number, metres, way)
-    put_verdict(sheet, "sound", verdict)
+    pair = Pair(Switched(part_id, camera), recorder, memory.part_of(recorder))
+    put_verdict(sheet, "sound", line_sound(pair, pickup, number, metres, f"{sheet.subject}/sound/over"))
     level = line_level(camera, pickup[1] if pickup else None)
     if level is None:
         source = f"{sheet.subject}/sound/pickup" if pickup_id is None else f"parts/{pickup_id}/output"

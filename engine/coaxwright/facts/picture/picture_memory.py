@@ -16,6 +16,7 @@ from coaxwright.facts.physics.encoding import MacroblockLevel
 from coaxwright.facts.picture.coax_path import Known, Piece, Shape, run_loss, shape_of
 from coaxwright.facts.picture.control import coax_control, coax_firmware, sorted_motion
 from coaxwright.facts.picture.frames import nominal
+from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.recording import Ceiling, Frame, channel_ceiling
 from coaxwright.facts.picture.settling import emitted, settle
 from coaxwright.facts.picture.signals import Emitted, Emitter, Intake, Settled
@@ -149,12 +150,11 @@ class PictureMemory:
             return found
 
     def _over_coax(self, desk: Desk, channel: int, camera: str, sends: Emitted) -> OverCoax:
-        part, family, unsettled = self.part_of(camera), sends.family, sends.lacking
-        pair = (camera, part, family, desk.part_id, desk.part)
+        pair = Pair(Switched(camera, self.part_of(camera), sends.family, sends.lacking), desk.part_id, desk.part)
         return OverCoax(
-            coax_sound(*pair, channel, unsettled),
-            coax_control(*pair, unsettled),
-            coax_firmware(*pair, unsettled),
+            coax_sound(pair, channel),
+            coax_control(pair),
+            coax_firmware(pair),
             sorted_motion(desk.part_id, desk.part, channel),
         )
 

@@ -7,122 +7,72 @@ binding.
 
 from __future__ import annotations
 
-from coaxwright.facts.chains import Check, Verdict, in_family, judge, stated
+from coaxwright.facts.chains import Check, Verdict, judge, stated
 from coaxwright.facts.makers import lets_in, maker_of
+from coaxwright.facts.picture.pair import Pair, Switched, whose
 from coaxwright.model.camera_parts import CameraPart, PickupPart
-from coaxwright.model.recorder_parts import RecorderPart
 
 
-def sends_sound(camera_id: str, camera: CameraPart, family: str | None, unsettled: tuple[str, ...] = ()) -> Check:
-    """Whether the camera sends sound over the coax in that family."""
-    families = camera.sound.over_coax if camera.sound else None
-    what = "the camera sends no sound over the coax"
-    return in_family(families, family, what, f"parts/{camera_id}/sound/over_coax", unsettled, "camera")
+def sends_sound(camera: Switched) -> Check:
+    """Whether the camera sends sound over the coax in its family."""
+    families = camera.part.sound.over_coax if camera.part.sound else None
+    return camera.does(families, "sound/over_coax", "sends no sound over the coax")
 
 
-def coax_sound(
-    camera_id: str,
-    camera: CameraPart,
-    family: str | None,
-    recorder_id: str,
-    recorder: RecorderPart,
-    channel: int,
-    unsettled: tuple[str, ...] = (),
-) -> Verdict:
+def coax_sound(pair: Pair, channel: int) -> Verdict:
     """Whether sound gets from this camera into this input over the coax, as far as the two devices go."""
-    microphone = camera.sound.microphone if camera.sound else None
-    path = f"parts/{camera_id}/sound"
+    own, sound = pair.camera.part.sound, pair.recorder.sound
+    path = f"parts/{pair.camera.part_id}/sound/microphone"
+    families, channels = (sound.coax_families, sound.coax_channels) if sound else (None, None)
+    listens = Check(
+        None if channels is None else channel in channels,
+        f"input {channel} takes no sound from the coax",
+        (f"parts/{pair.recorder_id}/sound/coax_channels",),
+        "input",
+    )
     return judge(
         (
-            stated(microphone, "the camera has no microphone", f"{path}/microphone", "camera"),
-            sends_sound(camera_id, camera, family, unsettled),
-            *_takes_sound(camera_id, camera, family, recorder_id, recorder, channel, unsettled),
+            stated(own.microphone if own else None, "the camera has no microphone", path, "camera"),
+            sends_sound(pair.camera),
+            pair.recorder_does(families, "sound/coax_families", "takes no sound from the coax"),
+            listens,
+            pair.lets_in(sound.coax_maker if sound else "any", "takes sound from the coax only from cameras of {}"),
         )
     )
 
 
-def _takes_sound(
-    camera_id: str,
-    camera: CameraPart,
-    family: str | None,
-    recorder_id: str,
-    recorder: RecorderPart,
-    channel: int,
-    unsettled: tuple[str, ...],
-) -> tuple[Check, ...]:
-    """The recorder's three conditions: family, channel, maker."""
-    sound = recorder.sound
-    maker = sound.coax_maker if sound else "any"
-    path = f"parts/{recorder_id}/sound"
-    what = "the recorder takes no sound from the coax"
-    admitted = lets_in(maker, maker_of(camera_id, camera), maker_of(recorder_id, recorder))
-    channels = sound.coax_channels if sound else None
-    return (
-        in_family(sound.coax_families if sound else None, family, what, f"{path}/coax_families", unsettled, "recorder"),
-        Check(
-            None if channels is None else channel in channels,
-            f"input {channel} takes no sound from the coax",
-            (f"{path}/coax_channels",),
-            "input",
-        ),
-        Check(admitted, f"the recorder takes sound from the coax only from cameras of {whose(maker)}", (), "maker"),
-    )
-
-
-def coax_talk_back(
-    camera_id: str,
-    camera: CameraPart,
-    family: str | None,
-    recorder_id: str,
-    recorder: RecorderPart,
-    unsettled: tuple[str, ...] = (),
-) -> Verdict:
+def coax_talk_back(pair: Pair) -> Verdict:
     """Whether sound gets from this recorder to a loudspeaker in this camera, as far as the two devices go."""
-    own, other = camera.sound, recorder.sound
-    paths = (
-        f"parts/{camera_id}/sound/loudspeaker",
-        f"parts/{camera_id}/sound/talk_back_coax",
-        f"parts/{recorder_id}/sound/talk_back_families",
-    )
-    plays, sends = "the camera plays no sound from the coax", "the recorder sends no sound down the coax"
+    own, other = pair.camera.part.sound, pair.recorder.sound
+    path = f"parts/{pair.camera.part_id}/sound/loudspeaker"
+    plays, sends = (own.talk_back_coax if own else None), (other.talk_back_families if other else None)
     return judge(
         (
-            stated(own.loudspeaker if own else None, "the camera has no loudspeaker", paths[0], "camera"),
-            in_family(own.talk_back_coax if own else None, family, plays, paths[1], unsettled, "camera"),
-            in_family(other.talk_back_families if other else None, family, sends, paths[2], unsettled, "recorder"),
+            stated(own.loudspeaker if own else None, "the camera has no loudspeaker", path, "camera"),
+            pair.camera.does(plays, "sound/talk_back_coax", "plays no sound from the coax"),
+            pair.recorder_does(sends, "sound/talk_back_families", "sends no sound down the coax"),
         )
     )
-
-
-def whose(maker: str) -> str:
-    """A maker's restriction in words."""
-    return "its own maker" if maker == "own" else maker
 
 
 def line_sound(
-    camera_id: str,
-    camera: CameraPart,
-    pickup: tuple[str, PickupPart] | None,
-    recorder_id: str,
-    recorder: RecorderPart,
-    number: int,
-    metres: float | None,
-    way: str = "sound/over",
+    pair: Pair, pickup: tuple[str, PickupPart] | None, number: int, metres: float | None, way: str = "sound/over"
 ) -> Verdict:
     """Whether sound gets over its own line into line input `number`: source, input, and reach not exceeded.
 
     `pickup` is the microphone on the line, the camera's own line output otherwise; `metres` None where not
     known, `way` the document path that would state them.
     """
-    inputs = recorder.sound.line_inputs if recorder.sound else None
-    path = f"parts/{recorder_id}/sound/line_inputs"
+    own, other = pair.camera.part.sound, pair.recorder.sound
+    inputs = other.line_inputs if other else None
+    path = f"parts/{pair.recorder_id}/sound/line_inputs"
     none = f"the recorder has no line input {number}" + (f", only {inputs}" if inputs else "")
     has_input = Check(None if inputs is None else number <= inputs, none, (path,), "line-input")
     if pickup is not None:
-        return judge((has_input, *_pickup_checks(*pickup, maker_of(recorder_id, recorder), metres, way)))
-    own = camera.sound.line_output if camera.sound else None
+        return judge((has_input, *_pickup_checks(*pickup, maker_of(pair.recorder_id, pair.recorder), metres, way)))
     silent = "no pickup is named and the camera has no line output"
-    source = stated(own, silent, f"parts/{camera_id}/sound/line_output", "line-output")
+    path = f"parts/{pair.camera.part_id}/sound/line_output"
+    source = stated(own.line_output if own else None, silent, path, "line-output")
     return judge((has_input, source))
 
 

@@ -29,6 +29,7 @@ from coaxwright.facts.picture.link_binding import (
     lack,
     same_maker,
 )
+from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.path_binding import PathBinder, Way
 from coaxwright.facts.picture.picture_memory import Desk, PictureMemory, memory_of
 from coaxwright.facts.picture.sound import coax_talk_back
@@ -178,8 +179,9 @@ class _RecorderBinder:
             bind_over_coax(camera, link, settled, way, also)
             self._count_makers(camera)
             if camera.wants_talk_back:
-                devices = (entry.part, self.memory.part_of(entry.part), sends.family, self.desk.part_id, self.desk.part)
-                bind_talk_back(camera, link, settled, way, coax_talk_back(*devices, sends.lacking))
+                sender = Switched(entry.part, self.memory.part_of(entry.part), sends.family, sends.lacking)
+                talk_back = coax_talk_back(Pair(sender, self.desk.part_id, self.desk.part))
+                bind_talk_back(camera, link, settled, way, talk_back)
         group = self.desk.group_of.get(number)
         bind_way(link, way, figures, lacking, 0.0 if group is None else self.desk.extra_loss[group])
         if way.shape is not None and (way.shape.boxes or way.shape.pairs):
