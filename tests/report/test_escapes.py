@@ -31,7 +31,7 @@ from coaxwright.findings import Report
 from coaxwright.reading.site_reader import read_site
 from coaxwright.reporting.formats import Setting, render
 from coaxwright.reporting.page.document import document
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 SARIF_SCHEMA = Path(__file__).resolve().parents[3] / "shared" / "standards" / "sarif-schema-2.1.0.json"
 NAMES = [

@@ -21,7 +21,7 @@ from coaxwright.findings import Assumed, Finding, Fix, Report, RuleInfo, SiteRep
 from coaxwright.reporting.formats import Setting
 from coaxwright.reporting.markdown import render as markdown
 from coaxwright.reporting.page.document import document
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
 HARMLESS = "harmless"

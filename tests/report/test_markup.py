@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.margins import FULL, Margin, above, below, gauge, smaller
-from coaxwright.reporting.page.markup import Markup, join, number, stylesheet, tag, text
-from coaxwright.reporting.painter import visible
+from coaxwright.show import figures
+from coaxwright.show.markup import Markup, join, number, stylesheet, tag, text
+from coaxwright.show.painter import visible
 
 
 class _Reader(HTMLParser):

@@ -26,7 +26,7 @@ from coaxwright.reporting import html, wording
 from coaxwright.reporting.page.document import document, folder
 from coaxwright.reporting.page.sections.opening import state, supplies, verdict
 from coaxwright.reporting.page.survey import Survey
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted(path.name.removesuffix(".site.yaml") for path in (ROOT / "examples").rglob("*.site.yaml"))

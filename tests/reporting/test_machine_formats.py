@@ -16,9 +16,9 @@ from coaxwright.errors import Problem, Span
 from coaxwright.findings import Finding, Report
 from coaxwright.reporting import sarif
 from coaxwright.reporting.formats import FORMATS, Setting, render
-from coaxwright.reporting.markdown import escaped
-from coaxwright.reporting.painter import visible
-from coaxwright.reporting.plain_data import plain
+from coaxwright.show.markdown import escaped
+from coaxwright.show.painter import visible
+from coaxwright.show.plain_data import plain
 
 Make = Callable[..., Finding]
 MakeReport = Callable[..., Report]

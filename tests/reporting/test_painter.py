@@ -11,7 +11,7 @@ import wcwidth
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaxwright.reporting.painter import Painter, colour_wanted, columns, visible
+from coaxwright.show.painter import Painter, colour_wanted, columns, visible
 
 
 def test_what_is_escaped_follows_the_unicode_categories() -> None:

@@ -11,8 +11,8 @@ import pytest
 from coaxwright.errors import Problem, Span
 from coaxwright.findings import Finding, Report
 from coaxwright.reporting.formats import Setting, render
-from coaxwright.reporting.painter import Painter, columns
 from coaxwright.reporting.text import WIDTH
+from coaxwright.show.painter import Painter, columns
 
 Make = Callable[..., Finding]
 MakeReport = Callable[..., Report]

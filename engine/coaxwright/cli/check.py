@@ -25,7 +25,7 @@ from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report
 from coaxwright.reporting.formats import FORMATS, Detail, Setting, render
-from coaxwright.reporting.painter import ColourChoice
+from coaxwright.show.painter import ColourChoice
 
 JSON_LINES = "jsonl"
 """A line of JSON for each site, as soon as it is worked out: for many sites."""

@@ -17,8 +17,8 @@ from coaxwright.cli.output import complain, deliver, painter
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
 from coaxwright.reporting.formats import Setting, render
-from coaxwright.reporting.painter import ColourChoice
 from coaxwright.resources import data_root
+from coaxwright.show.painter import ColourChoice
 
 _FIRST = "plant-nursery"
 _TRIES = 60

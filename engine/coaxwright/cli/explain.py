@@ -13,7 +13,7 @@ from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver, value_words
 from coaxwright.errors import Problem, Refusal
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 
 @click.command(
@@ -62,8 +62,8 @@ def _is_site(word: str) -> bool:
 
 def _rule(name: str, form: str, extra_rules: tuple[Path, ...]) -> str:
     from coaxwright.checking import load_rulebook
-    from coaxwright.reporting.plain_data import plain
     from coaxwright.rulebook.builtin import BUILT_IN
+    from coaxwright.show.plain_data import plain
 
     rulebook = load_rulebook(extra_rules)
     if name not in rulebook.by_id and name not in BUILT_IN:
@@ -85,7 +85,7 @@ def _subjects(site: str, form: str) -> str:
 
 def _facts(site: str, subject: str, form: str, provenance: bool) -> str:
     from coaxwright.checking import explain_subject, load_site, silent_about
-    from coaxwright.reporting.plain_data import plain
+    from coaxwright.show.plain_data import plain
 
     loaded = load_site(site)
     tell_of_site(loaded)
@@ -116,7 +116,7 @@ def _fact(fact: Any) -> list[str]:
 
 
 def _as_json(data: Any) -> str:
-    from coaxwright.reporting.json_report import to_json
+    from coaxwright.show.json_text import to_json
 
     return to_json(data)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 
 def _failures(loaded: Any) -> Any:
@@ -64,7 +64,7 @@ def listing(site: str, form: str) -> str:
     lists = build_topology(loaded).lists
     points, unsaid = _failures(loaded).single_points(), not_counted(loaded.site, lists)
     if form == "json":
-        from coaxwright.reporting.json_report import to_json
+        from coaxwright.show.json_text import to_json
 
         data = {"format": 2, "site": loaded.site.site, "file": loaded.file, "cameras": len(loaded.site.cameras)}
         return to_json({**data, "failures": [lost_data(each) for each in points], "not_counted": unsaid})

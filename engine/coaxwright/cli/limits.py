@@ -53,7 +53,7 @@ def limits(
 
 def _text(subject: str, found: list[Any], sizes: list[Any]) -> str:
     from coaxwright.fixes.limit_words import limit_words
-    from coaxwright.reporting.painter import visible
+    from coaxwright.show.painter import visible
 
     lines = [visible(subject), ""]
     lines += [f"{limit.number.name}: {limit.number.told(limit.number.value)}; {limit_words(limit)}" for limit in found]
@@ -66,8 +66,8 @@ def _text(subject: str, found: list[Any], sizes: list[Any]) -> str:
 
 
 def _data(subject: str, found: list[Any], sizes: list[Any]) -> str:
-    from coaxwright.reporting.json_report import to_json
-    from coaxwright.reporting.plain_data import plain
+    from coaxwright.show.json_text import to_json
+    from coaxwright.show.plain_data import plain
 
     return to_json({"subject": subject, "limits": [_limit_data(limit) for limit in found], "smallest": plain(sizes)})
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from coaxwright.cli.progress import wipe
 from coaxwright.errors import Problem, Refusal
-from coaxwright.reporting.painter import ColourChoice, Painter, colour_wanted, visible
+from coaxwright.show.painter import ColourChoice, Painter, colour_wanted, visible
 
 
 def painter(choice: ColourChoice, output: Path | None = None) -> Painter:

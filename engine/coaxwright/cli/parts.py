@@ -12,7 +12,7 @@ from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, parts_option
 from coaxwright.cli.output import deliver
 from coaxwright.errors import Problem, Refusal
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 _TABLE = {
     "list": ("coaxwright.cli.parts:list_parts", "List parts: generic ones and those of part files."),
@@ -52,7 +52,7 @@ def list_parts(globs: tuple[str, ...], kind: str | None, form: str, output: Path
     catalogue = catalogue_of(globs)
     rows = [{"id": name, "kind": catalogue.kind(name)} for name in catalogue.ids(kind)]
     if form == "json":
-        from coaxwright.reporting.json_report import to_json
+        from coaxwright.show.json_text import to_json
 
         deliver(to_json(rows), output)
         return 0
@@ -86,7 +86,7 @@ def show_part(part_id: str, globs: tuple[str, ...], form: str, output: Path | No
     name = catalogue.full_id(part_id)
     file, line, entry = _stated(catalogue, name)
     if form == "json":
-        from coaxwright.reporting.json_report import to_json
+        from coaxwright.show.json_text import to_json
 
         deliver(to_json({"id": name, "file": file, "line": line, "part": entry}), output)
         return 0

@@ -72,8 +72,8 @@ def check_parts(
 
 
 def _told(found: list[Any], form: str) -> str:
-    from coaxwright.reporting.json_report import to_json
-    from coaxwright.reporting.painter import visible
+    from coaxwright.show.json_text import to_json
+    from coaxwright.show.painter import visible
 
     if form == "json":
         return to_json([

@@ -163,7 +163,7 @@ def _write(bank: Any, papers: Any, form: str, folder: Path) -> None:
 def mark(key: Path, answers: Path, form: str, output: Path | None) -> int:
     """Mark the table ANSWERS (CSV by item id) against KEY (the key-*.json beside a paper)."""
     from coaxwright.quiz import marked_text, marking
-    from coaxwright.reporting.json_report import to_json
+    from coaxwright.show.json_text import to_json
 
     held = marking.read_key(key)
     result = marking.mark(held, marking.read_answers(answers, held))
@@ -179,7 +179,7 @@ def mark(key: Path, answers: Path, form: str, output: Path | None) -> int:
 @rules_option
 def patterns(folders: tuple[Path, ...], form: str, extra_rules: tuple[Path, ...]) -> int:
     """List the question patterns."""
-    from coaxwright.reporting.json_report import to_json
+    from coaxwright.show.json_text import to_json
 
     bank = _bank(extra_rules, folders)
     rows = [

@@ -13,7 +13,7 @@ from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
 from coaxwright.errors import Problem, Refusal
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 _TABLE = {
     "list": ("coaxwright.cli.rules:list_rules", "List all rules."),
@@ -41,7 +41,7 @@ def list_rules(form: str, extra_rules: tuple[Path, ...], output: Path | None) ->
 
     rows = [_row(loaded) for loaded in load_rulebook(extra_rules).rules]
     if form == "json":
-        from coaxwright.reporting.json_report import to_json
+        from coaxwright.show.json_text import to_json
 
         deliver(to_json(rows), output)
     else:

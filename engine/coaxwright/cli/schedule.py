@@ -162,7 +162,7 @@ def _tell(found: Any, result: Any) -> None:
 
 
 def _visible(text: str) -> str:
-    from coaxwright.reporting.painter import visible
+    from coaxwright.show.painter import visible
 
     return "".join(f"{visible(line)}\n" for line in text.splitlines())
 

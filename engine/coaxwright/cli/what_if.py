@@ -51,7 +51,7 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
 
 
 def _text(found: Any) -> str:
-    from coaxwright.reporting.painter import visible
+    from coaxwright.show.painter import visible
 
     lines = []
     for title, findings in (("Cleared", found.cleared), ("New", found.introduced)):
@@ -80,14 +80,14 @@ def _worse(found: Any) -> list[str]:
 
 
 def _finding(finding: Any) -> str:
-    from coaxwright.reporting.painter import visible
+    from coaxwright.show.painter import visible
 
     word = finding.level if finding.kind == "fail" else finding.kind
     return visible(f"{word} {finding.rule} on {finding.subject}: {finding.message}")
 
 
 def _fact(change: Any) -> str:
-    from coaxwright.reporting.painter import visible
+    from coaxwright.show.painter import visible
 
     before, after = (value_words(each, change.unit) for each in (change.before, change.after))
     return visible(f"{change.subject} {change.name}: {before} -> {after}")
@@ -95,8 +95,9 @@ def _fact(change: Any) -> str:
 
 def _data(found: Any) -> str:
     from coaxwright.fixes.proving import worsened
-    from coaxwright.reporting.json_report import finding_data, to_json, worsened_data
-    from coaxwright.reporting.plain_data import plain
+    from coaxwright.reporting.json_report import finding_data, worsened_data
+    from coaxwright.show.json_text import to_json
+    from coaxwright.show.plain_data import plain
 
     return to_json(
         {

@@ -22,6 +22,6 @@ def _text(name: str) -> str:
 
 def drawing_rules() -> str:
     """The rules of the report's stylesheet that are about the drawing and the gauges; one rule stands on one line."""
-    css = files("coaxwright.reporting.page").joinpath("style.css").read_text(encoding="utf-8")
+    css = files("coaxwright.show").joinpath("style.css").read_text(encoding="utf-8")
     screen = css.partition("@page")[0]
     return "\n".join(line for line in screen.split("\n") if line.startswith((".plan", ".chart")))

@@ -20,8 +20,8 @@ from coaxwright.desk.views.look import FILES, Look, look_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Summary
 from coaxwright.reporting.json_report import unread_data
-from coaxwright.reporting.page.markup import NOTHING, Markup
-from coaxwright.reporting.plain_data import plain
+from coaxwright.show.markup import NOTHING, Markup
+from coaxwright.show.plain_data import plain
 from coaxwright.workspace.acting import Actions
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.protocol import BadRequest, reply, standing, text_of, to_bytes

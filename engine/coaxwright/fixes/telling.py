@@ -12,10 +12,11 @@ from coaxwright.fixes.advice import Advice
 from coaxwright.fixes.proving import change_of, harm_words
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.repair import Plan
-from coaxwright.reporting.json_report import finding_data, fix_data, to_json
-from coaxwright.reporting.painter import visible
-from coaxwright.reporting.plain_data import plain
+from coaxwright.reporting.json_report import finding_data, fix_data
 from coaxwright.reporting.wording import change_notes, margin
+from coaxwright.show.json_text import to_json
+from coaxwright.show.painter import visible
+from coaxwright.show.plain_data import plain
 
 _WIDTH = 100
 _MOST = 4

@@ -8,7 +8,7 @@ from typing import Any
 from coaxwright.findings import Finding
 from coaxwright.pairing.kits import LONGEST, SHORTEST, KitAnswer
 from coaxwright.pairing.printing import wrapped
-from coaxwright.reporting.json_report import to_json
+from coaxwright.show.json_text import to_json
 
 
 def render_kit(answer: KitAnswer, form: str) -> str:

@@ -14,7 +14,7 @@ from coaxwright.pairing.printing import title
 from coaxwright.pairing.tables import Table
 from coaxwright.pairing.telling import MARKS, cell_words, sections
 from coaxwright.pairing.verdicts import verdict_words
-from coaxwright.reporting.page.markup import Markup, join, page, script, stylesheet, tag
+from coaxwright.show.markup import Markup, join, page, script, stylesheet, tag
 
 _STYLE = """
 :root{color-scheme:light dark}

@@ -10,10 +10,10 @@ from coaxwright.pairing.placing import Seat
 from coaxwright.pairing.ranking import Ranked, Replacement
 from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
 from coaxwright.pairing.verdicts import verdict_words
-from coaxwright.reading.csv_text import csv_text
-from coaxwright.reporting.json_report import to_json
-from coaxwright.reporting.markdown import escaped
-from coaxwright.reporting.painter import visible
+from coaxwright.show.csv_text import csv_text
+from coaxwright.show.json_text import to_json
+from coaxwright.show.markdown import escaped
+from coaxwright.show.painter import visible
 
 WIDTH = 100
 _LABEL = 14

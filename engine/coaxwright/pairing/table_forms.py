@@ -11,10 +11,10 @@ from coaxwright.pairing.printing import outcomes_words, seat_data
 from coaxwright.pairing.ranking import outcomes_of
 from coaxwright.pairing.tables import Table
 from coaxwright.pairing.telling import cell_data, cell_words
-from coaxwright.reading.csv_text import csv_text
-from coaxwright.reporting.json_report import to_json
-from coaxwright.reporting.markdown import escaped
-from coaxwright.reporting.painter import visible
+from coaxwright.show.csv_text import csv_text
+from coaxwright.show.json_text import to_json
+from coaxwright.show.markdown import escaped
+from coaxwright.show.painter import visible
 
 MOST_CELLS = 250_000
 """More pairs than this make no page or Markdown that anything opens; CSV and JSON have no such limit."""

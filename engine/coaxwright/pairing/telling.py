@@ -18,7 +18,7 @@ from coaxwright.pairing.cells import Cell, Spread
 from coaxwright.pairing.extras import Power, Reach, Sold
 from coaxwright.pairing.runs import OPEN, TOO_LONG, UNFIT
 from coaxwright.pairing.verdicts import verdict_words
-from coaxwright.reporting.plain_data import plain
+from coaxwright.show.plain_data import plain
 
 MARKS = {
     "full": "[=]",

@@ -74,7 +74,7 @@ _PICTURE_CSS = (
 
 def as_picture(lines: Lines) -> str:
     """The drawing as an SVG file of its own, black on white, for packages that show pictures."""
-    from coaxwright.reporting.page.markup import stylesheet
+    from coaxwright.show.markup import stylesheet
 
     drawn = _svg(lines, "Plan", stylesheet(_PICTURE_CSS), xmlns="http://www.w3.org/2000/svg", width=WIDE)
     return f"{drawn}\n"
@@ -86,7 +86,7 @@ def as_svg(lines: Lines, title: str) -> str:
 
 
 def _svg(lines: Lines, title: str, style: str, **attributes: str | float) -> str:
-    from coaxwright.reporting.page.markup import tag
+    from coaxwright.show.markup import tag
 
     left, middle, right = _columns(lines)
     high = max(len(left), len(middle), len(right)) * ROW + 8
@@ -129,7 +129,7 @@ def _feeds(start: str, end: str) -> bool:
 
 
 def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str) -> Any:
-    from coaxwright.reporting.page.markup import tag
+    from coaxwright.show.markup import tag
 
     (x1, y1), (x2, y2) = _ends(at, start, end)
     past = x1 + BUS if x1 > WIDE // 2 else x1 - BUS  # as a bus beside the boxes between
@@ -139,7 +139,7 @@ def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str) -> Any:
 
 def _words(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -> Any:
     """Port and length beside the end that is not shared; written last, so that no line crosses them."""
-    from coaxwright.reporting.page.markup import tag
+    from coaxwright.show.markup import tag
 
     begin, stop = _ends(at, start, end)
     port = (start if "/" in start else end).partition("/")[2]
@@ -149,7 +149,7 @@ def _words(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -
 
 
 def _box(name: str, x: int, y: int) -> Any:
-    from coaxwright.reporting.page.markup import tag
+    from coaxwright.show.markup import tag
 
     return tag(
         "g",

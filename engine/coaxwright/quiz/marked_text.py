@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from coaxwright.quiz.marking import Result
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 
 def as_text(result: Result) -> str:
@@ -50,7 +50,7 @@ def _statistics(result: Result) -> Iterator[str]:
 
 def as_data(result: Result) -> dict[str, Any]:
     """The same as JSON data."""
-    from coaxwright.reporting.plain_data import plain
+    from coaxwright.show.plain_data import plain
 
     return {
         "learners": {

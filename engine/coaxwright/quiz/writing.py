@@ -9,7 +9,7 @@ from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.formats import gift, html, markdown, qti, table
 from coaxwright.quiz.papers import Paper
 from coaxwright.quiz.printed import Sheet, key_data, paper_data, sheet_of
-from coaxwright.reporting.json_report import to_json
+from coaxwright.show.json_text import to_json
 
 FORMATS = ("md", "html", "json", "qti", "qti3", "gift", "csv")
 PACKAGES = {"qti": "2.1", "qti3": "3.0"}

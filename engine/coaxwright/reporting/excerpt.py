@@ -5,7 +5,7 @@ Only arranges text; where the text comes from is the caller's business.
 
 from __future__ import annotations
 
-from coaxwright.reporting.painter import columns, visible
+from coaxwright.show.painter import columns, visible
 
 TAB_STOP = 4
 WIDEST = 100

@@ -9,8 +9,8 @@ from coaxwright.findings import Finding, Fix, SiteReport
 from coaxwright.reporting.consequences import consequence, in_order
 from coaxwright.reporting.page.sections.opening import verdict
 from coaxwright.reporting.page.survey import Survey
-from coaxwright.reporting.painter import Painter, Style, visible
 from coaxwright.reporting.wording import margin
+from coaxwright.show.painter import Painter, Style, visible
 
 _WIDTH = 96
 _LEFT = 11

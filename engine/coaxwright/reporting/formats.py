@@ -12,7 +12,7 @@ from typing import Literal, Protocol, cast
 
 from coaxwright.findings import Report
 from coaxwright.immutable import immutable
-from coaxwright.reporting.painter import Painter
+from coaxwright.show.painter import Painter
 
 Detail = Literal["grouped", "full", "concise"]
 

@@ -6,14 +6,14 @@ proven changes only, `could_try` the titles of those that nobody has tried. A nu
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from coaxwright.errors import Problem
 from coaxwright.findings import Assumed, Finding, Fix, Report, SiteReport, Source, Summary, Worsened
 from coaxwright.reporting import ordering
 from coaxwright.reporting.formats import Setting
-from coaxwright.reporting.plain_data import plain
+from coaxwright.show.json_text import to_json
+from coaxwright.show.plain_data import plain
 
 
 def render(report: Report, setting: Setting) -> str:
@@ -25,11 +25,6 @@ def render(report: Report, setting: Setting) -> str:
         **({"today": report.today} if report.today else {}),
     }
     return to_json(data)
-
-
-def to_json(data: Any) -> str:
-    """Two-space ASCII JSON without NaN, ending in a newline; DEL, which terminals obey, is escaped too."""
-    return json.dumps(data, indent=2, allow_nan=False).replace("\x7f", "\\u007f") + "\n"
 
 
 def site_data(site: SiteReport, *, facts: bool = True) -> dict[str, Any]:

@@ -5,18 +5,12 @@ Text of users and rules is escaped, so that it can neither format nor link nor b
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Report, SiteReport
 from coaxwright.reporting import failing, ordering, wording
 from coaxwright.reporting.formats import Setting
-from coaxwright.reporting.painter import visible
-
-# What CommonMark and common extensions read as more than itself: anywhere, at the start of a line, in links.
-_ANYWHERE = re.compile(r"[\\`*_\[\]<>|~&$#@]")
-_AT_START = re.compile(r"^(\d{0,9})([-+=.):])")
-_IN_LINKS = re.compile(r"(?<=\w)(?=://)|(?<=www)(?=\.)", re.IGNORECASE)
+from coaxwright.show.markdown import escaped
 
 
 def render(report: Report, setting: Setting) -> str:
@@ -29,12 +23,6 @@ def render(report: Report, setting: Setting) -> str:
     day = wording.judged_as_of(report)
     closing = f"{counted}{f' {escaped(day)}' if day else ''} Next: {_next(report)}."
     return "\n".join([*lines, "", closing]) + "\n"
-
-
-def escaped(text: str) -> str:
-    """`text` on one line such that Markdown shows exactly its characters."""
-    shown = visible(" ".join(text.split("\n")).strip())
-    return _IN_LINKS.sub(r"\\", _AT_START.sub(r"\1\\\2", _ANYWHERE.sub(r"\\\g<0>", shown)))
 
 
 def _next(report: Report) -> str:

@@ -17,9 +17,9 @@ from coaxwright.errors import Problem, Span
 from coaxwright.findings import Finding, Report, RuleInfo, Waived
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.formats import Setting
-from coaxwright.reporting.json_report import to_json
-from coaxwright.reporting.painter import visible
-from coaxwright.reporting.plain_data import plain
+from coaxwright.show.json_text import to_json
+from coaxwright.show.painter import visible
+from coaxwright.show.plain_data import plain
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 

@@ -16,7 +16,7 @@ from coaxwright.immutable import immutable
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.excerpt import excerpt
 from coaxwright.reporting.formats import Setting
-from coaxwright.reporting.painter import Painter, Style, columns, visible
+from coaxwright.show.painter import Painter, Style, columns, visible
 
 WIDTH = 100
 MANY_FINDINGS = 30

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from coaxwright.findings import Assumed, Finding, Fix, Report, Summary, Worsened
 from coaxwright.reporting import ordering
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 
 def place(finding: Finding) -> str:

@@ -10,8 +10,8 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.reading.atomic import write_atomically, write_bytes_atomically
-from coaxwright.reading.csv_text import csv_text, starts_like_formula
 from coaxwright.schedules.exporting import Schedule
+from coaxwright.show.csv_text import csv_text, starts_like_formula
 
 MOST_SIGNS = 32_000
 """A cell of a workbook holds 32,767 characters."""

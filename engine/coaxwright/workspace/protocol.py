@@ -17,7 +17,7 @@ from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.limit_words import limit_words
 from coaxwright.fixes.patching import PatchError, difference, pointer
 from coaxwright.reporting.json_report import finding_data, fix_data, site_data, unread_data
-from coaxwright.reporting.plain_data import plain
+from coaxwright.show.plain_data import plain
 from coaxwright.workspace import adding
 from coaxwright.workspace.comparing import Comparison
 from coaxwright.workspace.edits import Edit

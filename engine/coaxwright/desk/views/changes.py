@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from coaxwright.desk.views.pieces import button
 from coaxwright.findings import Finding, Fix
 from coaxwright.reporting import wording
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Markup, join, tag
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Markup, join, tag
 from coaxwright.workspace.acting import Actions
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from coaxwright.findings import Finding
 from coaxwright.reporting import wording
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import level
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import level
 from coaxwright.workspace.comparing import Comparison
 
 

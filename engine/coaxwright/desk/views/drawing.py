@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from coaxwright.desk.views.pieces import survey_of
-from coaxwright.reporting.page.markup import Markup
 from coaxwright.reporting.page.sections.drawing import drawing
+from coaxwright.show.markup import Markup
 from coaxwright.workspace.project import Workspace
 
 

@@ -7,8 +7,8 @@ from typing import Any
 
 from coaxwright.checking import FactShown
 from coaxwright.model.quantities import format_quantity
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import table
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import table
 
 
 def every_figure(facts: Sequence[FactShown]) -> Markup:

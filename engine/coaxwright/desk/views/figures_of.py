@@ -8,9 +8,9 @@ from typing import Any
 from coaxwright.findings import Finding
 from coaxwright.immutable import immutable
 from coaxwright.reporting import wording
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.rows import Measure, camera_rows
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show import figures
 
 
 @immutable

@@ -14,10 +14,10 @@ from coaxwright.desk.views.look import SHEETS, TEXT, Look
 from coaxwright.desk.views.pieces import button, cell_id, head, survey_of
 from coaxwright.findings import Finding
 from coaxwright.fixes.patching import has_path, pointer, value_at
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import mark
 from coaxwright.reporting.page.survey import Survey, worst
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import mark
 from coaxwright.workspace.cells import Cell, Row, written
 from coaxwright.workspace.columns import GROUPS, Column
 from coaxwright.workspace.project import Workspace

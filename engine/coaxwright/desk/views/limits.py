@@ -8,7 +8,7 @@ from coaxwright.desk.views.pieces import button
 from coaxwright.fixes.limit_words import limit_words
 from coaxwright.fixes.limits import Limit, Smallest
 from coaxwright.fixes.patching import pointer
-from coaxwright.reporting.page.markup import Markup, join, tag
+from coaxwright.show.markup import Markup, join, tag
 
 _WIDE = 100.0
 

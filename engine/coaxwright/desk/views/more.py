@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from coaxwright.desk.views.pieces import button, head, survey_of
 from coaxwright.reporting import ordering
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, tag
-from coaxwright.reporting.page.pieces import table
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, tag
+from coaxwright.show.pieces import table
 from coaxwright.workspace.project import Workspace
 
 _ASSUMED = ("what", "value", "source", "times used")

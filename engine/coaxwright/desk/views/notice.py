@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from coaxwright.desk.views.pieces import button
 from coaxwright.findings import Summary
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
 
 
 def said(kind: str, strong: str, rest: Child = "", *acts: Child) -> Markup:

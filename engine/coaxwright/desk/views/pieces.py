@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.workspace.project import Workspace
 
 PREFIX = "at"

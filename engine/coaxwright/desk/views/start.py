@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from coaxwright.desk.views.pieces import button
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, tag
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, tag
 from coaxwright.workspace.project import Workspace
 
 _MOST = 200

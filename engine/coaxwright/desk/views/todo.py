@@ -12,10 +12,10 @@ from coaxwright.findings import Finding
 from coaxwright.fixes.patching import has_path
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.consequences import consequence, in_order, touched
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import level, mark
 from coaxwright.reporting.page.survey import Survey, device_of
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import level, mark
 from coaxwright.workspace.acting import Actions
 from coaxwright.workspace.cells import Wrong, column_at, typed_steps
 from coaxwright.workspace.project import Workspace

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from coaxwright.desk.views.pieces import button, survey_of
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Markup, tag
-from coaxwright.reporting.page.pieces import mark
 from coaxwright.reporting.page.sections.opening import state, tally, verdict
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Markup, tag
+from coaxwright.show.pieces import mark
 from coaxwright.workspace.project import Workspace
 
 

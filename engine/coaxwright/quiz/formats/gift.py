@@ -15,7 +15,7 @@ from coaxwright.quiz.drawing import as_text
 from coaxwright.quiz.formats.qti_items import bounds
 from coaxwright.quiz.printed import NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 _SIGNS = re.compile(r"([\\~=#{}:])")
 

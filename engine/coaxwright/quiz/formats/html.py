@@ -8,7 +8,7 @@ from typing import Any
 from coaxwright.quiz.drawing import as_svg
 from coaxwright.quiz.printed import CAUTION, NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
-from coaxwright.reporting.page.markup import Markup, page, stylesheet, tag
+from coaxwright.show.markup import Markup, page, stylesheet, tag
 
 CSS = """
 @page { margin: 16mm 15mm; }

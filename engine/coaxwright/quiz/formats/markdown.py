@@ -9,7 +9,7 @@ from typing import Any
 from coaxwright.quiz.drawing import as_text
 from coaxwright.quiz.printed import CAUTION, NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 
 def escaped(text: str) -> str:

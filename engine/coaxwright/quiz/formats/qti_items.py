@@ -12,7 +12,7 @@ from xml.etree import ElementTree as Xml
 from coaxwright.quiz.drawing import as_text
 from coaxwright.quiz.printed import NOTE, Question
 from coaxwright.quiz.tables import Table
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 Key = Mapping[str, Any]
 

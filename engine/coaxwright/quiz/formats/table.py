@@ -10,7 +10,7 @@ from typing import Any
 from coaxwright.quiz.items import LETTERS
 from coaxwright.quiz.printed import NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
-from coaxwright.reporting.painter import visible
+from coaxwright.show.painter import visible
 
 _DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 

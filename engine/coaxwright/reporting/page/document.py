@@ -14,10 +14,6 @@ from pathlib import Path
 
 from coaxwright.findings import Report, SiteReport
 from coaxwright.reporting import ordering, wording
-from coaxwright.reporting.page import markup
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import link, listed, mark, section, table
 from coaxwright.reporting.page.sections.cameras import cameras
 from coaxwright.reporting.page.sections.drawing import drawing
 from coaxwright.reporting.page.sections.ending import assumed, colophon, opened, waived
@@ -28,6 +24,10 @@ from coaxwright.reporting.page.sections.power import others, power
 from coaxwright.reporting.page.sections.recorders import recorders
 from coaxwright.reporting.page.sections.views import views
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show import markup
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import link, listed, mark, section, table
 
 _JUMPS = (
     ("findings", "findings"), ("drawing", "drawing"), ("cameras", "cameras"), ("recorders", "recorders"),
@@ -75,7 +75,7 @@ def _finished(title: str, body: Sequence[Child]) -> str:
 
 @cache
 def _style() -> str:
-    return files("coaxwright.reporting.page").joinpath("style.css").read_text(encoding="utf-8")
+    return files("coaxwright.show").joinpath("style.css").read_text(encoding="utf-8")
 
 
 def _head(title: str) -> Markup:

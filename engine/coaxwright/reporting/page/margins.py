@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from coaxwright.immutable import immutable
 from coaxwright.reporting import wording
-from coaxwright.reporting.page.markup import Markup, tag
+from coaxwright.show.markup import Markup, tag
 
 FULL = 0.5
 NEAR = 0.05

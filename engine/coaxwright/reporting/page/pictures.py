@@ -10,12 +10,12 @@ from coaxwright.facts.place.view_binding import EDITIONS
 from coaxwright.facts.record.storing import store_of
 from coaxwright.facts.sheets import DiskGroup, Link, Recorder
 from coaxwright.reading.tables import load_table
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.density import View
 from coaxwright.reporting.page.charts.disks import Disks
 from coaxwright.reporting.page.charts.encode import Channel, Encoder
 from coaxwright.reporting.page.charts.volts import Stop, Way
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show import figures
 
 
 class _Sight(NamedTuple):

@@ -6,9 +6,9 @@ from typing import Any
 
 from coaxwright.findings import Finding
 from coaxwright.immutable import immutable
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.margins import Margin, above, below, smaller
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show import figures
 
 _OUTCOMES = {
     "full": "full picture",

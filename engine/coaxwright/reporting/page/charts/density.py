@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from coaxwright.facts.physics.optics import distance_for_density, field_of_view, pixels_per_metre
 from coaxwright.immutable import immutable
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.frame import HIGH, Frame, figure, frame
-from coaxwright.reporting.page.markup import Markup, join, number, tag
+from coaxwright.show import figures
+from coaxwright.show.markup import Markup, join, number, tag
 
 NEAR, LEAST_FAR = 1.0, 40.0
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from coaxwright.immutable import immutable
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.frame import figure, frame
-from coaxwright.reporting.page.markup import Markup
+from coaxwright.show import figures
+from coaxwright.show.markup import Markup
 
 
 @immutable

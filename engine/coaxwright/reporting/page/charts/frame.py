@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from coaxwright.immutable import immutable
-from coaxwright.reporting.page.figures import plain
-from coaxwright.reporting.page.markup import Markup, number, tag
+from coaxwright.show.figures import plain
+from coaxwright.show.markup import Markup, number, tag
 
 WIDE, HIGH = 380.0, 220.0
 LEFT, RIGHT, TOP, BOTTOM = 46.0, 12.0, 14.0, 34.0

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from coaxwright.immutable import immutable
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.frame import Frame, figure, frame, padded
-from coaxwright.reporting.page.markup import Markup
+from coaxwright.show import figures
+from coaxwright.show.markup import Markup
 
 
 @immutable

@@ -8,9 +8,9 @@ from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.findings import LEVELS, Finding
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
 from coaxwright.reporting.page.survey import Survey, worst
+from coaxwright.show import figures
 from coaxwright.topology.records import GROUP_OF_KIND, CablePath
 
 _ON_VIDEO = frozenset({"cable", "signal", "channels"})

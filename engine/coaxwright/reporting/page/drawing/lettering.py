@@ -5,7 +5,7 @@ em shares by class of character, from the published metrics of DejaVu Sans (from
 
 from __future__ import annotations
 
-from coaxwright.reporting.painter import columns, visible
+from coaxwright.show.painter import columns, visible
 
 SIZE = 7.2
 """Points of every label: the least that is read without effort in print is taken as 7."""

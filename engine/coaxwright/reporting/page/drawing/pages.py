@@ -14,7 +14,7 @@ from coaxwright.immutable import immutable
 from coaxwright.reporting.page.drawing.layout import lay_out
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan, part_of
 from coaxwright.reporting.page.drawing.shapes import Sheet
-from coaxwright.reporting.page.figures import count
+from coaxwright.show.figures import count
 
 ONE_SHEET = 64
 

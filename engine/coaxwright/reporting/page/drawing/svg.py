@@ -12,7 +12,7 @@ from collections.abc import Iterable
 
 from coaxwright.reporting.page.drawing.lettering import SIZE
 from coaxwright.reporting.page.drawing.shapes import Band, Box, Point, Rectangle, Sheet, Wire, Words
-from coaxwright.reporting.page.markup import Markup, number, tag
+from coaxwright.show.markup import Markup, number, tag
 
 _MARGIN = 2.0
 _NOTCHED = {"camera": 3.0, "block": 0.0}

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from coaxwright.findings import Finding
-from coaxwright.reporting.page.figures import count
 from coaxwright.reporting.page.margins import gauge
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import link, part_name, section, sign, table
 from coaxwright.reporting.page.rows import CameraRow, Measure, camera_rows
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import link, part_name, section, sign, table
 
 _HEADS = ("camera", "picture", "acquired", "recorded", "volts by day", "volts by night", "cable", "days kept", "found")
 

@@ -8,10 +8,11 @@ from coaxwright.reporting.page.drawing.from_site import length, plan_of
 from coaxwright.reporting.page.drawing.pages import Page, pages
 from coaxwright.reporting.page.drawing.plan import Line, Plan
 from coaxwright.reporting.page.drawing.svg import as_svg
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import folded, link, mark, placed, scrolled, table
+from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, named
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import folded, link, mark, scrolled, table
 
 _HEADS = ("from", "carries", "to", "at", "length", "through", "findings")
 

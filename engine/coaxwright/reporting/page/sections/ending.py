@@ -6,10 +6,11 @@ import hashlib
 
 from coaxwright.findings import Report
 from coaxwright.reporting import ordering
-from coaxwright.reporting.page.figures import count
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import facts, mark, placed, section, table
+from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, device_of
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import facts, mark, section, table
 
 
 def opened(survey: Survey) -> Markup | None:

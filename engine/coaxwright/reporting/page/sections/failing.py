@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from coaxwright.reporting import failing as told
-from coaxwright.reporting.page.markup import Child, Markup, tag
-from coaxwright.reporting.page.pieces import section, table
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show.markup import Child, Markup, tag
+from coaxwright.show.pieces import section, table
 
 
 def failing(survey: Survey) -> Markup | None:

@@ -6,11 +6,12 @@ from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Fix, Source
 from coaxwright.reporting import ordering, wording
-from coaxwright.reporting.page.figures import count
 from coaxwright.reporting.page.margins import Margin, gauge
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import folded, level, listed, placed, section
+from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, device_of
+from coaxwright.show.figures import count
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import folded, level, listed, section
 
 _OPEN_UP_TO = 3
 """Groups of so few findings show their working at once; larger ones fold it away."""

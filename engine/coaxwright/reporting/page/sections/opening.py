@@ -7,10 +7,11 @@ from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Fix, Summary
 from coaxwright.reporting import ordering, wording
-from coaxwright.reporting.page import figures
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.pieces import level, link, listed, mark, names, placed
+from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, device_of, named
+from coaxwright.show import figures
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import level, link, listed, mark, names
 
 _FIRST = 5
 _CAUTIONS = 4

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.volts import volts_picture
 from coaxwright.reporting.page.margins import Margin, below, gauge
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
 from coaxwright.reporting.page.pictures import ways_of
-from coaxwright.reporting.page.pieces import part_name, section, table
 from coaxwright.reporting.page.sections.cameras import found
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show import figures
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import part_name, section, table
 
 _SUPPLY = ("supply", "set to", "outputs", "load by day", "load by night", "before collapse", "found")
 _TRUNK = ("junction", "from the supply", "by day", "by night", "current by night", "feeds", "found")

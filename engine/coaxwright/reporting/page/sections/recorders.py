@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from coaxwright.reporting.page import figures
 from coaxwright.reporting.page.charts.disks import disks_picture
 from coaxwright.reporting.page.charts.encode import encode_picture
 from coaxwright.reporting.page.margins import Margin, above, below, gauge
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
 from coaxwright.reporting.page.pictures import disks_of, encoder_of
-from coaxwright.reporting.page.pieces import part_name, section, table
 from coaxwright.reporting.page.sections.cameras import found
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show import figures
+from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.pieces import part_name, section, table
 
 _HEADS = ("recorder", "inputs", "encoder", "writing", "disks", "days kept", "found")
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from coaxwright.reporting.page.charts.density import density_picture
-from coaxwright.reporting.page.markup import Markup, tag
 from coaxwright.reporting.page.pictures import views_of
-from coaxwright.reporting.page.pieces import section
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show.markup import Markup, tag
+from coaxwright.show.pieces import section
 
 
 def views(survey: Survey) -> Markup | None:

@@ -1,11 +1,10 @@
-"""Pieces that every section of the page uses: tables, marks of level, links, lists that fold."""
+"""Pieces of pages: tables, marks of level, links, lists that fold."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from coaxwright.reporting.page.markup import Child, Markup, join, tag
-from coaxwright.reporting.page.survey import Survey
+from coaxwright.show.markup import Child, Markup, join, tag
 
 _FILLS = {"error": "M1 1h10v10H1z", "warning": "M1 11L11 1v10z", "note": "", "open": "", "pass": "M2.5 6.5l2.5 3l5 -7"}
 
@@ -37,12 +36,6 @@ def part_name(part: str) -> Markup:
 def link(anchor: str, words: Child) -> Markup:
     """A link within the page."""
     return tag("a", words, href=f"#{anchor}")
-
-
-def placed(survey: Survey, subject: str, words: Child = None) -> Markup:
-    """A subject as a link to its place on the page, where it has one."""
-    shown = subject if words is None else words
-    return link(survey.anchor(subject), shown) if subject in survey.shown else tag("span", shown)
 
 
 def table(

@@ -11,8 +11,8 @@ import re
 from collections.abc import Iterable
 from html import escape
 
-from coaxwright.reporting.page.figures import plain
-from coaxwright.reporting.painter import visible
+from coaxwright.show.figures import plain
+from coaxwright.show.painter import visible
 
 _VOID = frozenset({"br", "hr", "img", "input", "link", "meta", "wbr"})
 _SAFE_NAME = re.compile(r"[A-Za-z][A-Za-z0-9:-]*")

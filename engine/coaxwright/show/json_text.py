@@ -1,0 +1,11 @@
+"""Plain data as JSON text: ASCII, so that every locale gives the same bytes."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+
+def to_json(data: Any) -> str:
+    """Two-space ASCII JSON without NaN, ending in a newline; DEL, which terminals obey, is escaped too."""
+    return json.dumps(data, indent=2, allow_nan=False).replace("\x7f", "\\u007f") + "\n"
