@@ -123,12 +123,12 @@ def test_a_power_law_is_reproduced_exactly(scale, power, mhz):
 def test_loss_and_temperature():
     """Half of copper's coefficient (IEC 60028): 0.196 %/K; Cat 5e 0.4 %/K (TIA-568-C.2)."""
     assert pytest.approx(0.00196, abs=6e-6) == coax.LOSS_ALPHA_20
-    assert coax.loss_at_temperature(10, 20) == 10
-    assert coax.loss_at_temperature(10, 60) == pytest.approx(10 * (1 + 40 * 0.001965))
-    assert coax.loss_at_temperature(22.0, 40, 0.004) == pytest.approx(23.76)
-    assert coax.loss_at_temperature(10, 60) == pytest.approx(10 * math.sqrt(1 + 40 * 0.00393), rel=0.004)
+    assert coax.temperature_factor(20) == 1
+    assert coax.temperature_factor(60) == pytest.approx(1 + 40 * 0.001965)
+    assert 22.0 * coax.temperature_factor(40, 0.004) == pytest.approx(23.76)
+    assert coax.temperature_factor(60) == pytest.approx(math.sqrt(1 + 40 * 0.00393), rel=0.004)
     with pytest.raises(ValueError, match="does not hold"):
-        coax.loss_at_temperature(10, -700)
+        coax.temperature_factor(-700)
 
 
 # 20 dB lengths at half clock: ST 259-C 135 MHz, ST 292-1 742.5 MHz, on Table A cable.

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from itertools import takewhile
 from typing import Any
 
 from coaxwright.facts.context import Context
@@ -191,14 +190,7 @@ def _sharp(context: Context, monitor: Monitor) -> Lines:
 
 def _before(context: Context, hop: Hop) -> Lines:
     """Losses of the pieces that stand before an amplifier."""
-    owner = hop.subject.split("/")[1]
-    camera = context.cameras[owner]
-    joint = number(context.ledger.values["joint-loss"].value)
-    pieces, was_run = [], False
-    for each in takewhile(lambda each: each is not hop, camera.link.hops):
-        pieces += [f"{joint} (joint)"] if was_run and each.is_run else []
-        pieces.append(f"{number(each.loss)} ({each.name})")
-        was_run = each.is_run
+    pieces = [f"{number(loss)} ({name})" for loss, name in hop.before_steps]
     return (_sum(pieces, f"{number(hop.loss_before)} dB") if pieces else "nothing stands before it: 0 dB",)
 
 

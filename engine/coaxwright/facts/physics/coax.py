@@ -56,8 +56,8 @@ def attenuation(points: Sequence[tuple[float, float]], mhz: float) -> float:
     return float(loss_low * (loss_high / loss_low) ** share)
 
 
-def loss_at_temperature(loss_20: float, degc: float, alpha: float = LOSS_ALPHA_20) -> float:
-    """Loss at `degc` from that at 20 degC: loss (1 + alpha (t - 20)).
+def temperature_factor(degc: float, alpha: float = LOSS_ALPHA_20) -> float:
+    """How many times its loss at 20 degC a cable loses at `degc`: 1 + alpha (t - 20).
 
     alpha 0.00196 1/K for coax (half of copper's, skin-effect theory; 0.0018 common practice), 0.004 1/K for
     Cat 5e pair (TIA-568-C.2).
@@ -65,7 +65,7 @@ def loss_at_temperature(loss_20: float, degc: float, alpha: float = LOSS_ALPHA_2
     factor = 1.0 + not_negative("alpha", alpha) * (finite("degc", degc) - 20.0)
     if factor <= 0.0:
         raise ValueError(f"the linear temperature law does not hold at {degc!r} degC")
-    return not_negative("loss_20", loss_20) * factor
+    return factor
 
 
 def skin_depth(

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from coaxwright.facts.physics.coax import attenuation, loss_at_temperature
+from coaxwright.facts.physics.coax import attenuation, temperature_factor
 from coaxwright.immutable import immutable
 from coaxwright.model.wiring_parts import BoxPart, CablePart
 
@@ -25,10 +25,16 @@ PASSES = ("passes_sound", "passes_control", "passes_firmware")
 
 
 class Known(NamedTuple):
-    """A figure, or what to supply for it: `lacking` is empty where `value` holds."""
+    """A loss in dB, or what to supply for it: `lacking` is empty where `value` holds.
+
+    Of a run it is dB a metre: `at_20` dB/100 m, read off its curve, times `factor` for a conductor of `degc`.
+    """
 
     value: float
     lacking: str = ""
+    at_20: float = 0.0
+    factor: float = 1.0
+    degc: float = 20.0
 
 
 def medium_of(part: CablePart) -> str:
@@ -41,7 +47,8 @@ def run_loss(cable: str, part: CablePart, mhz: float, degc: float, alpha: float)
     points = part.attenuation
     if not points or not points[0][0] <= mhz <= points[-1][0]:
         return Known(0.0, f"parts/{cable}/attenuation")
-    return Known(loss_at_temperature(attenuation(points, mhz), degc, alpha) / 100.0)
+    at_20, factor = attenuation(points, mhz), temperature_factor(degc, alpha)
+    return Known(at_20 * factor / 100.0, "", at_20, factor, degc)
 
 
 def box_loss(identifier: str, part: BoxPart, mhz: float, joint_loss: float) -> Known:

@@ -17,10 +17,11 @@ def bind_pieces(link: Link, way: Way, memory: PictureMemory, joint: float) -> No
 
     `joint` is the dB of the joint where one run meets the next.
     """
-    before, open_before = 0.0, list[str]()
+    before, open_before = list[tuple[float, str]](), list[str]()
     was_run = False
     for hop in way.hops:
-        before += joint if was_run and hop.is_run else 0.0
+        if was_run and hop.is_run:
+            before.append((joint, "joint"))
         was_run = hop.is_run
         if hop.is_box:
             _bind_frequency(hop, link)
@@ -35,7 +36,7 @@ def bind_pieces(link: Link, way: Way, memory: PictureMemory, joint: float) -> No
         if loss is None:
             open_before += hop.missing("loss")
         else:
-            before += loss
+            before.append((loss, hop.name))
 
 
 def _bind_frequency(hop: Hop, link: Link) -> None:
@@ -65,7 +66,7 @@ def _bind_box(hop: Hop, link: Link, part: BoxPart) -> None:
             hop.path_metres = link.metres
 
 
-def _bind_before(hop: Hop, part: BoxPart, before: float, open_before: list[str]) -> None:
+def _bind_before(hop: Hop, part: BoxPart, before: list[tuple[float, str]], open_before: list[str]) -> None:
     """How much the way before an amplifier takes away, against what it needs so as not to be overloaded."""
     if part.gain_max_input is None:
         hop.lacks("loss_before_least", f"parts/{hop.part}/gain_max_input")
@@ -74,7 +75,8 @@ def _bind_before(hop: Hop, part: BoxPart, before: float, open_before: list[str])
     if open_before:
         hop.lacks("loss_before", *open_before)
     else:
-        hop.loss_before = before
+        hop.before_steps = tuple(before)
+        hop.loss_before = sum((loss for loss, _ in before), 0.0)
 
 
 def _bind_category(hop: Hop, memory: PictureMemory) -> None:

@@ -143,7 +143,7 @@ class PathBinder:
             sheet.lacks("loss", loss.lacking)
             way.lacking_loss += (loss.lacking,)
             return 0.0
-        sheet.loss = loss.value * times
+        sheet.loss, sheet.loss_step = loss.value * times, loss
         return sheet.loss
 
     def _add_run(

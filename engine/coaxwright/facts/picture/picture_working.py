@@ -6,12 +6,11 @@ Words in brackets explain the number before them; brackets around a sum or produ
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from itertools import pairwise
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.coax import attenuation
 from coaxwright.facts.physics.encoding import LumaLevel, h265_level, macroblocks
+from coaxwright.facts.picture.coax_path import Known
 from coaxwright.facts.picture.frames import FRAMES_25, FRAMES_30, nominal
 from coaxwright.facts.picture.picture_memory import memory_of
 from coaxwright.facts.picture.recording import Frame, codec_of, encoding_row, plan_of
@@ -178,11 +177,16 @@ def _metres(context: Context, link: Link) -> Lines:
 
 
 def _joints(context: Context, link: Link) -> Lines:
-    within = sum(entry.joints for _, entry in _hop_entries(context, link))
-    boxes = sum(hop.is_box for hop in link.hops)
-    between = link.joints - within - boxes
+    within, between, boxes = _joint_counts(context, link)
     parts = f"{within} (within runs) + {between} (run to run) + {boxes} (boxes)"
     return (f"{parts} = {link.joints}",)
+
+
+def _joint_counts(context: Context, link: Link) -> tuple[int, int, int]:
+    """Joints within runs, where one run meets the next, and at boxes."""
+    within = sum(entry.joints for _, entry in _hop_entries(context, link))
+    boxes = sum(hop.is_box for hop in link.hops)
+    return within, link.joints - within - boxes, boxes
 
 
 def _top_frequency(context: Context, link: Link) -> Lines:
@@ -205,8 +209,8 @@ def _loss_limit(context: Context, link: Link) -> Lines:
 
 
 def _loss(context: Context, link: Link) -> Lines:
-    terms = [_hop_term(context, hop, entry, link.top_frequency) for hop, entry in _hop_entries(context, link)]
-    between = _joints_between(context, link)
+    terms = [_hop_term(context, hop, entry) for hop, entry in _hop_entries(context, link)]
+    _, between, _ = _joint_counts(context, link)
     joint = context.ledger.values["joint-loss"]
     if between:
         terms.append(f"{between} x {number(joint.value)} dB (run to run)")
@@ -214,24 +218,15 @@ def _loss(context: Context, link: Link) -> Lines:
     return (total, *_loss_sources(context, link))
 
 
-def _joints_between(context: Context, link: Link) -> int:
-    kinds = [hop.is_run for hop in link.hops]
-    return sum(one and other for one, other in pairwise(kinds))
-
-
-def _hop_term(context: Context, hop: Hop, entry: HopEntry, mhz: float) -> str:
+def _hop_term(context: Context, hop: Hop, entry: HopEntry) -> str:
     """One piece as a product that gives its dB."""
     if hop.is_box:
         return f"{number(hop.loss)} dB ({hop.name})"
-    part, values = context.part(hop.part), context.ledger.values
-    at_20 = attenuation(part.attenuation, mhz)
-    degc = values["conductor-temperature"].value if entry.temperature is None else entry.temperature
-    kind = "coax" if "coax" in part.carries else "pair"
-    factor = 1.0 + values[f"{kind}-loss-temperature-coefficient"].value * (degc - 20.0)
-    warm = f"{number(at_20)} dB/100 m ({hop.name}) x {number(factor)} ({number(degc)} degC)"
+    step: Known = hop.loss_step
+    warm = f"{number(step.at_20)} dB/100 m ({hop.name}) x {number(step.factor)} ({number(step.degc)} degC)"
     text = f"{warm} x {number(hop.metres)} m / 100"
     if entry.joints:
-        text += f" + {entry.joints} x {number(values['joint-loss'].value)} dB (joints)"
+        text += f" + {entry.joints} x {number(context.ledger.values['joint-loss'].value)} dB (joints)"
     return text
 
 
@@ -251,8 +246,7 @@ def _loss_sources(context: Context, link: Link) -> Iterator[str]:
 def _reach(context: Context, link: Link) -> Lines:
     fixed = sum(hop.loss for hop in link.hops if hop.is_box)
     joint = context.ledger.values["joint-loss"].value
-    within = sum(entry.joints for _, entry in _hop_entries(context, link))
-    fixed += (within + _joints_between(context, link)) * joint
+    fixed += (sum(_joint_counts(context, link)[:2])) * joint
     room = f"({number(link.loss_limit)} dB - {number(fixed)} dB)"
     text = f"{number(link.metres)} m x {room} / {number(link.loss - fixed)} dB = {number(link.reach)} m"
     alike = "all runs stretched alike, joints and boxes unchanged"
@@ -273,7 +267,7 @@ def _hop_loss(context: Context, hop: Hop) -> Lines:
     camera = str(hop.pointer[1])
     link: Link = context.cameras[camera].link
     entry = next(entry for each, entry in _hop_entries(context, link) if each is hop)
-    text = f"{_hop_term(context, hop, entry, link.top_frequency)} = {number(hop.loss)} dB"
+    text = f"{_hop_term(context, hop, entry)} = {number(hop.loss)} dB"
     return text, f"source: {context.part(hop.part).source}"
 
 

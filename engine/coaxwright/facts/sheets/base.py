@@ -74,6 +74,11 @@ def fact(
     return dataclasses.field(init=init, metadata=metadata)
 
 
+def step(*, init: Literal[False] = False) -> Any:
+    """Declare a slot for what a solver keeps of its way to a value, for its working; no field."""
+    return dataclasses.field(init=init)
+
+
 def declared(kind: str, name: str) -> Any:
     """A field whose sentence and unit stand in `rules/facts`; its place among the fields of the sheet is this one."""
     row = DECLARED[kind][name]
@@ -83,7 +88,7 @@ def declared(kind: str, name: str) -> Any:
 _S = TypeVar("_S")
 
 
-@dataclass_transform(field_specifiers=(fact,))
+@dataclass_transform(field_specifiers=(fact, step))
 def sheet(cls: type[_S]) -> type[_S]:
     """Make a class of `fact` fields into slots without constructor arguments: create empty, then set what is known.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, fact, sheet, step
 
 OUTCOMES = ("full", "asked-down", "reduced-width", "needs-setting", "no-picture")
 CAUSES = (
@@ -193,6 +193,8 @@ class Hop(Sheet):
     family_passed: bool = fact("A box is stated for the family on it.")
     category: str = fact("Category of a pair cable.")
     frequency_covered: bool = fact("The category of a pair cable covers the top frequency of the picture.")
+    loss_step: Any = step()
+    before_steps: Any = step()
 
 
 @sheet
