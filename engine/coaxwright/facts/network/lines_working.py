@@ -190,7 +190,7 @@ def _sharp(context: Context, monitor: Monitor) -> Lines:
 
 def _before(context: Context, hop: Hop) -> Lines:
     """Losses of the pieces that stand before an amplifier."""
-    pieces = [f"{number(loss)} ({name})" for loss, name in hop.before_steps]
+    pieces = [f"{number(loss)} ({name})" for loss, name in hop.steps]
     return (_sum(pieces, f"{number(hop.loss_before)} dB") if pieces else "nothing stands before it: 0 dB",)
 
 

@@ -75,7 +75,7 @@ def _bind_before(hop: Hop, part: BoxPart, before: list[tuple[float, str]], open_
     if open_before:
         hop.lacks("loss_before", *open_before)
     else:
-        hop.before_steps = tuple(before)
+        hop.steps = tuple(before)
         hop.loss_before = sum((loss for loss, _ in before), 0.0)
 
 

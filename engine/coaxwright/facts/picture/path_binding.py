@@ -143,7 +143,7 @@ class PathBinder:
             sheet.lacks("loss", loss.lacking)
             way.lacking_loss += (loss.lacking,)
             return 0.0
-        sheet.loss, sheet.loss_step = loss.value * times, loss
+        sheet.loss, sheet.steps = loss.value * times, loss
         return sheet.loss
 
     def _add_run(

@@ -222,7 +222,7 @@ def _hop_term(context: Context, hop: Hop, entry: HopEntry) -> str:
     """One piece as a product that gives its dB."""
     if hop.is_box:
         return f"{number(hop.loss)} dB ({hop.name})"
-    step: Known = hop.loss_step
+    step: Known = hop.steps
     warm = f"{number(step.at_20)} dB/100 m ({hop.name}) x {number(step.factor)} ({number(step.degc)} degC)"
     text = f"{warm} x {number(hop.metres)} m / 100"
     if entry.joints:

@@ -16,14 +16,16 @@ class Sheet:
     """One subject's facts.
 
     `subject` is the path used in findings and waivers (`cameras/slipway`), `pointer` the document path of the place
-    meant, `absent` maps an unset field to the document paths (or part fields) that would supply it.
+    meant, `absent` maps an unset field to the document paths (or part fields) that would supply it. `steps` is what a
+    solver keeps of its way to a value, for the working.
     """
 
-    __slots__ = ("absent", "pointer", "subject")
+    __slots__ = ("absent", "pointer", "steps", "subject")
     kind: ClassVar[str] = ""
     subject: str
     pointer: tuple[str | int, ...]
     absent: dict[str, Any]
+    steps: Any
 
     def known(self, name: str) -> Any:
         """The value of a field, or None where it is not known."""
@@ -74,11 +76,6 @@ def fact(
     return dataclasses.field(init=init, metadata=metadata)
 
 
-def step(*, init: Literal[False] = False) -> Any:
-    """Declare a slot for what a solver keeps of its way to a value, for its working; no field."""
-    return dataclasses.field(init=init)
-
-
 def declared(kind: str, name: str) -> Any:
     """A field whose sentence and unit stand in `rules/facts`; its place among the fields of the sheet is this one."""
     row = DECLARED[kind][name]
@@ -88,7 +85,7 @@ def declared(kind: str, name: str) -> Any:
 _S = TypeVar("_S")
 
 
-@dataclass_transform(field_specifiers=(fact, step))
+@dataclass_transform(field_specifiers=(fact,))
 def sheet(cls: type[_S]) -> type[_S]:
     """Make a class of `fact` fields into slots without constructor arguments: create empty, then set what is known.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet, step
+from coaxwright.facts.sheets.base import Sheet, fact, sheet
 
 OUTCOMES = ("full", "asked-down", "reduced-width", "needs-setting", "no-picture")
 CAUSES = (
@@ -165,7 +165,10 @@ class Link(Sheet):
 
 @sheet
 class Hop(Sheet):
-    """One piece of a path: a run of cable or a box."""
+    """One piece of a path: a run of cable or a box.
+
+    `steps` of a run: its loss a metre (`Known`); of an amplifier: losses before it, each with its name.
+    """
 
     kind: ClassVar[str] = "hop"
     is_box: bool = fact("A box, not a run.")
@@ -193,8 +196,6 @@ class Hop(Sheet):
     family_passed: bool = fact("A box is stated for the family on it.")
     category: str = fact("Category of a pair cable.")
     frequency_covered: bool = fact("The category of a pair cable covers the top frequency of the picture.")
-    loss_step: Any = step()
-    before_steps: Any = step()
 
 
 @sheet
