@@ -21,7 +21,7 @@ SITE = {
         "c2": {
             "video": {"over": [{"box": "b1"}, {"cable": "cat5e", "length": "30 m", "sheath": "old"}, {"box": "b2"}]},
             "power": {"over": [{"cable": "cat5e", "length": "30 m", "sheath": "old", "pairs": 2}]},
-            "control": {"into": "rec1/rs485", "address": 2, "over": [{"cable": "cat5e", "length": "30.5 m"}]},
+            "control": {"into": "rec1/rs485", "address": 2, "terminated": True, "speed": "9600 baud", "protocol": "pelican-a", "over": [{"cable": "cat5e", "length": "30.5 m"}]},
         },
         "n2": {"record": {"rate": "10 fps"}},
     },
@@ -71,6 +71,21 @@ def test_sums_compute_again(lines: dict[tuple[str, str], tuple[str, ...]]) -> No
     for line in told:
         left, _, right = line.partition(" = ")
         assert compute(left) == pytest.approx(float(re.match(r"[0-9.]+", right)[0]), rel=2e-4), line  # type: ignore[index]
+
+
+def test_what_was_counted_on_a_serial_line_is_named(facts: Callable[..., Any]) -> None:
+    """Two cameras with one address, one of them terminated; loads are added (TIA-485-A clause 4.2.6, from memory)."""
+    names, drawn = ("c1", "c2"), {"into": "rec1/rs485", "address": 7, "over": [{"cable": "cat5e", "length": "20 m"}]}
+    every = facts(site={"cameras": {name: {"control": {**drawn, "terminated": name == "c2"}} for name in names}})
+    (bus,) = every.by_kind("serial_bus")
+    told = {field: every.working(bus, field)[0] for kind, field in LINE_WORKINGS if kind == "serial_bus"}
+    assert told["devices"] == "c1, c2: 2"
+    assert told["addresses"] == "c1 (7), c2 (7): 2"
+    assert told["addresses_shared"] == "7 (c1, c2): 1"
+    assert told["terminated"] == told["terminated_least"] == "c2: 1"
+    assert told["stars"] == "none: 0"
+    assert told["metres"] == "20 (c1) + 20 (c2) = 40 m"
+    assert bus.unit_loads == sum(compute(each) for each in told["unit_loads"].partition(" = ")[0].split("+"))
 
 
 def test_what_a_network_camera_records_is_told(facts: Callable[..., Any]) -> None:

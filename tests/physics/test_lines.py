@@ -1,4 +1,4 @@
-"""Loads of a serial bus and viewing distances, against the standards that name them."""
+"""Viewing distances, against the standards that name them."""
 
 from __future__ import annotations
 
@@ -6,14 +6,7 @@ import math
 
 import pytest
 
-from coaxwright.facts.physics.lines import bus_loads, screen_height, sharp_distance
-
-
-def test_thirty_two_unit_loads() -> None:
-    """TIA-485-A: a driver drives 32 unit loads, as 32 receivers of one or as 256 of an eighth."""
-    assert bus_loads([1.0] * 32) == 32.0
-    assert bus_loads([0.125] * 256) == 32.0
-    assert bus_loads([1.0, 0.5, 0.25, 0.125]) == 1.875
+from coaxwright.facts.physics.lines import screen_height, sharp_distance
 
 
 @pytest.mark.parametrize(

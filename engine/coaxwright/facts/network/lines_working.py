@@ -11,11 +11,10 @@ from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
-from coaxwright.facts.network.sheath_binding import pairs_of
 from coaxwright.facts.picture.recording import plan_of
 from coaxwright.facts.sheets import Hop, Monitor, NetworkPath, Recorder, SerialBus, Sheath, Switch
 from coaxwright.facts.written import number
-from coaxwright.topology.records import CablePath, Port
+from coaxwright.topology.records import CablePath
 
 Lines = tuple[str, ...]
 _MEGA = 1e6
@@ -141,40 +140,43 @@ def _spare(context: Context, switch: Switch) -> Lines:
     return (f"{switch.ports} (ports) - {switch.ports_used} (in use) = {switch.ports_spare}",)
 
 
-def _lengths(paths: Iterable[CablePath]) -> list[str]:
-    return [
-        f"{number(hop.length)} ({path.owner})" for path in paths for hop in path.hops or () if hop.length is not None
-    ]
-
-
-def _bus_paths(context: Context, bus: SerialBus) -> list[CablePath]:
-    return context.topology.lists.others[Port("recorder", bus.name, "serial", 0)]
+def _added(steps: Iterable[tuple[float, str]], total: str, none: str) -> str:
+    """The sum that was made of these figures, each with what it is of."""
+    pieces = [f"{number(value)} ({what})" for value, what in steps]
+    return _sum(pieces, total) if pieces else none
 
 
 def _bus_metres(context: Context, bus: SerialBus) -> Lines:
-    pieces = _lengths(_bus_paths(context, bus))
-    return (_sum(pieces, f"{number(bus.metres)} m") if pieces else "no cable",)
+    return (_added(bus.steps["metres"], f"{number(bus.metres)} m", "no cable"),)
 
 
 def _bus_loads(context: Context, bus: SerialBus) -> Lines:
-    site = context.loaded.site
-    devices = {bus.name: site.recorders[bus.name].part}
-    devices.update((path.owner, site.cameras[path.owner].part) for path in _bus_paths(context, bus))
-    pieces = [f"{number(context.part(part).control.serial.unit_load)} ({name})" for name, part in devices.items()]
-    return _sum(pieces, f"{number(bus.unit_loads)} unit loads"), "source: TIA-485-A"
+    total = f"{number(bus.unit_loads)} unit loads"
+    return _added(bus.steps["unit_loads"], total, "no device"), "source: TIA-485-A clause 4.2.6, from memory"
+
+
+def _counted(field: str, step: str) -> Callable[[Context, Any], Lines]:
+    """What was counted for a field, by name."""
+
+    def explain(context: Context, sheet: Any) -> Lines:
+        return (f"{', '.join(sheet.steps[step]) or 'none'}: {getattr(sheet, field)}",)
+
+    return explain
 
 
 def _path_metres(context: Context, path: NetworkPath) -> Lines:
     lists = context.topology.lists
     drawn = lists.network.get(path.owner) or lists.uplinks[path.owner]
-    pieces = _lengths([drawn])
-    return (_sum(pieces, f"{number(path.metres)} m") if pieces else "no cable",)
+    lengths = [(hop.length, path.owner) for hop in drawn.hops or () if hop.length is not None]
+    return (_added(lengths, f"{number(path.metres)} m", "no cable"),)
 
 
 def _pairs(context: Context, sheath: Sheath) -> Lines:
-    uses = context.topology.lists.sheaths[sheath.name]
-    pieces = [f"{pairs_of(path, at)} ({path.use} of {path.owner})" for path, at in uses]
-    return _sum(pieces, f"{sheath.pairs_used} pairs"), PRACTICE
+    return _added(sheath.steps["pairs_used"], f"{sheath.pairs_used} pairs", "no run"), PRACTICE
+
+
+def _alternating(context: Context, sheath: Sheath) -> Lines:
+    return (", ".join(sheath.steps["alternating"]) or "no power runs in it",)
 
 
 def _sharp(context: Context, monitor: Monitor) -> Lines:
@@ -190,14 +192,17 @@ def _sharp(context: Context, monitor: Monitor) -> Lines:
 
 def _before(context: Context, hop: Hop) -> Lines:
     """Losses of the pieces that stand before an amplifier."""
-    pieces = [f"{number(loss)} ({name})" for loss, name in hop.steps]
-    return (_sum(pieces, f"{number(hop.loss_before)} dB") if pieces else "nothing stands before it: 0 dB",)
+    return (_added(hop.steps, f"{number(hop.loss_before)} dB", "nothing stands before it: 0 dB"),)
 
 
 def _talk_back(context: Context, camera: Any) -> Lines:
     return (camera.talk_back_broken_by or "loudspeaker, family and recorder agree", PRACTICE)
 
 
+_BUS_COUNTS = {
+    **{field: field for field in ("devices", "addresses", "addresses_shared", "speeds", "protocols", "stars", "terminated")},
+    "terminated_least": "terminated",
+}
 LINE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("recorder", "incoming"): _incoming,
     ("recorder", "outgoing"): _outgoing,
@@ -208,7 +213,10 @@ LINE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("serial_bus", "metres"): _bus_metres,
     ("serial_bus", "unit_loads"): _bus_loads,
     ("network_path", "metres"): _path_metres,
+    **{("serial_bus", field): _counted(field, step) for field, step in _BUS_COUNTS.items()},
+    **{("sheath", field): _counted(field, field) for field in ("cables", "pictures", "powers")},
     ("sheath", "pairs_used"): _pairs,
+    ("sheath", "alternating"): _alternating,
     ("monitor", "distance_sharp"): _sharp,
     ("hop", "loss_before"): _before,
     ("camera", "talk_back_works"): _talk_back,

@@ -9,7 +9,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.lines import bus_loads
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.sheets import Recorder, SerialBus
 from coaxwright.model.quantities import format_quantity
@@ -29,6 +28,7 @@ def bind_serial_bus(context: Context, recorder: Recorder) -> SerialBus | None:
     bus = SerialBus()
     bus.subject, bus.pointer = f"{recorder.subject}/rs485", recorder.pointer
     bus.recorder, bus.name, bus.devices = recorder, recorder.name, len(paths)
+    bus.steps = {"devices": [path.owner for path in paths]}
     _bind_words(bus, written)
     _bind_length(bus, paths)
     _bind_loads(bus, context, entries)
@@ -44,6 +44,8 @@ def _bind_words(bus: SerialBus, written: Mapping[str, ControlPath]) -> None:
     addresses = _by_value({name: each.address for name, each in written.items()})
     shared = {value: names for value, names in addresses.items() if len(names) > 1}
     bus.addresses = sum(map(len, addresses.values()))
+    bus.steps["addresses"] = [f"{name} ({value})" for value, names in addresses.items() for name in names]
+    bus.steps["addresses_shared"] = [f"{value} ({', '.join(names)})" for value, names in shared.items()]
     unsaid = _unsaid(written, "address")
     if unsaid and not shared:
         lack(bus, ("addresses_shared", "shared_words"), unsaid)
@@ -62,7 +64,9 @@ def _bind_words(bus: SerialBus, written: Mapping[str, ControlPath]) -> None:
         lack(bus, ("protocols", "protocols_words"), unsaid)
     else:
         bus.protocols, bus.protocols_words = len(protocols), _words(protocols)
-    stars = [name for name, each in written.items() if each.wiring == "star"]
+    bus.steps["speeds"] = [format_quantity(value, "baud") for value in speeds]
+    bus.steps["protocols"] = list(protocols)
+    stars = bus.steps["stars"] = [name for name, each in written.items() if each.wiring == "star"]
     bus.stars, bus.stars_words = len(stars), ", ".join(stars)
 
 
@@ -91,7 +95,8 @@ def _bind_length(bus: SerialBus, paths: Sequence[CablePath]) -> None:
     if missing:
         lack(bus, ("metres",), tuple(missing))
     else:
-        bus.metres = sum(hop.length or 0.0 for path in paths for hop in path.hops or ())
+        pieces = [(hop.length, path.owner) for path in paths for hop in path.hops or () if hop.length is not None]
+        bus.steps["metres"], bus.metres = pieces, sum(length for length, _ in pieces)
 
 
 def _lengths_missing(path: CablePath) -> list[str]:
@@ -103,23 +108,24 @@ def _lengths_missing(path: CablePath) -> list[str]:
 
 def _bind_loads(bus: SerialBus, context: Context, entries: Mapping[str, CameraEntry]) -> None:
     """Unit loads of the recorder and of every camera."""
-    part_ids = [context.loaded.site.recorders[bus.name].part, *(entry.part for entry in entries.values())]
-    loads, missing = [], list[str]()
-    for part_id in part_ids:
+    parts = [(bus.name, context.loaded.site.recorders[bus.name].part), *((name, entry.part) for name, entry in entries.items())]
+    loads, missing = list[tuple[float, str]](), list[str]()
+    for name, part_id in parts:
         control = context.part(part_id).control
         load = control.serial.unit_load if control and control.serial else None
         if load is None:
             missing.append(f"parts/{part_id}/control/serial/unit_load")
         else:
-            loads.append(load)
+            loads.append((load, name))
     if missing:
         lack(bus, ("unit_loads",), tuple(missing))
     else:
-        bus.unit_loads = bus_loads(loads)
+        bus.steps["unit_loads"], bus.unit_loads = loads, sum(load for load, _ in loads)
 
 
 def _bind_ends(bus: SerialBus, written: Mapping[str, ControlPath]) -> None:
-    bus.terminated_least = sum(each.terminated is True for each in written.values())
+    bus.steps["terminated"] = [name for name, each in written.items() if each.terminated]
+    bus.terminated_least = len(bus.steps["terminated"])
     unsaid = [name for name, each in written.items() if each.terminated is None]
     if unsaid:
         lack(bus, ("terminated",), tuple(f"cameras/{name}/control/terminated" for name in unsaid))

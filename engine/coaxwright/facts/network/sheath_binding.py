@@ -25,10 +25,13 @@ def bind_sheath(context: Context, name: str, uses: Uses) -> Sheath:
             lack(sheet, (field_name,), (f"parts/{parts[0]}/{field_name}",))
         else:
             setattr(sheet, field_name, value)
-    sheet.pairs_used = sum(pairs_of(*use) for use in uses)
-    sheet.uses = ", ".join(f"{path.use} of {path.owner} ({pairs_of(path, at)})" for path, at in uses)
-    sheet.pictures = sum(path.use == "video" for path, _ in uses)
-    sheet.powers = sum(path.use == "power" for path, _ in uses)
+    taken = [(pairs_of(path, at), f"{path.use} of {path.owner}") for path, at in uses]
+    sheet.pairs_used = sum(pairs for pairs, _ in taken)
+    sheet.uses = ", ".join(f"{what} ({pairs})" for pairs, what in taken)
+    pictures = [path.owner for path, _ in uses if path.use == "video"]
+    powers = [path.owner for path, _ in uses if path.use == "power"]
+    sheet.pictures, sheet.powers = len(pictures), len(powers)
+    sheet.steps = {"pairs_used": taken, "pictures": pictures, "powers": powers, "cables": parts}
     _bind_current(sheet, context, uses)
     return sheet
 
@@ -41,14 +44,15 @@ def pairs_of(path: CablePath, index: int) -> int:
 
 def _bind_current(sheet: Sheath, context: Context, uses: Uses) -> None:
     """Whether one of the power runs, through junctions too, comes from a supply of alternating current."""
-    roots = [_root(context, path) for path, _ in uses if path.use == "power"]
+    roots = dict.fromkeys(_root(context, path) for path, _ in uses if path.use == "power")
     supplies = context.loaded.site.supplies
-    kinds = [context.part(supplies[root].part).gives for root in roots if root in supplies]
+    kinds = {root: context.part(supplies[root].part).gives for root in roots if root in supplies}
+    sheet.steps["alternating"] = [f"{root} gives {kind}" for root, kind in kinds.items()]
     lone = [root for root in roots if root in context.loaded.site.junctions]
-    if lone and "ac" not in kinds:
+    if lone and "ac" not in kinds.values():
         lack(sheet, ("alternating",), tuple(f"junctions/{root}/power" for root in lone))
     else:
-        sheet.alternating = "ac" in kinds
+        sheet.alternating = "ac" in kinds.values()
 
 
 def _root(context: Context, path: CablePath) -> str:

@@ -1,4 +1,4 @@
-"""Control lines and screens: unit loads of a serial bus, and how far away a line of a picture can be told apart.
+"""Screens: how far away a line of a picture can be told apart.
 
 Pure: plain numbers in and out.
 """
@@ -6,18 +6,12 @@ Pure: plain numbers in and out.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
 from coaxwright.facts.physics.checks import positive
 
 MILLIMETRES_PER_INCH = 25.4
 ACUITY = math.radians(1.0 / 60.0)
 """One minute of arc, rad: what the normal eye tells apart (ITU-R BT.1845 designs screens on it)."""
-
-
-def bus_loads(loads: Iterable[float]) -> float:
-    """Unit loads of all devices on one bus: their plain sum (TIA-485-A clause 4.2.6, from memory)."""
-    return sum(loads)
 
 
 def screen_height(diagonal_inches: float, columns: int, lines: int) -> float:
