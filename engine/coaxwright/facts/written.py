@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Mapping
+from typing import Any
+
+SHOWN = 12
+"""Names that are written out before the rest is counted: common practice of lists that people read."""
 
 
 def number(value: float, digits: int = 5) -> str:
@@ -17,3 +22,19 @@ def number(value: float, digits: int = 5) -> str:
     places = max(0, digits - 1 - math.floor(math.log10(abs(value))))
     text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def counted(field: str, step: str = "") -> Callable[[Any, Any], tuple[str, ...]]:
+    """A working of a count: what was counted, by name, as the sheet's `steps` keep it under `step` (or the field's name)."""
+
+    def explain(context: Any, sheet: Any) -> tuple[str, ...]:
+        names = [str(name) for name in sheet.steps[step or field]]
+        more = [f"{len(names) - SHOWN} more"] if len(names) > SHOWN else []
+        return (f"{', '.join([*names[:SHOWN], *more]) or 'none'}: {getattr(sheet, field)}",)
+
+    return explain
+
+
+def counts(fields: Mapping[str, str]) -> dict[tuple[str, str], Callable[[Any, Any], tuple[str, ...]]]:
+    """Workings of counts: fields, separated by blanks, by kind of sheet."""
+    return {(kind, field): counted(field) for kind, names in fields.items() for field in names.split()}

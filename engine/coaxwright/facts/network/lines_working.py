@@ -13,7 +13,7 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
 from coaxwright.facts.picture.recording import plan_of
 from coaxwright.facts.sheets import Hop, Monitor, NetworkPath, Recorder, SerialBus, Sheath, Switch
-from coaxwright.facts.written import number
+from coaxwright.facts.written import counted, counts, number
 from coaxwright.topology.records import CablePath
 
 Lines = tuple[str, ...]
@@ -155,15 +155,6 @@ def _bus_loads(context: Context, bus: SerialBus) -> Lines:
     return _added(bus.steps["unit_loads"], total, "no device"), "source: TIA-485-A clause 4.2.6, from memory"
 
 
-def _counted(field: str, step: str) -> Callable[[Context, Any], Lines]:
-    """What was counted for a field, by name."""
-
-    def explain(context: Context, sheet: Any) -> Lines:
-        return (f"{', '.join(sheet.steps[step]) or 'none'}: {getattr(sheet, field)}",)
-
-    return explain
-
-
 def _path_metres(context: Context, path: NetworkPath) -> Lines:
     lists = context.topology.lists
     drawn = lists.network.get(path.owner) or lists.uplinks[path.owner]
@@ -199,9 +190,10 @@ def _talk_back(context: Context, camera: Any) -> Lines:
     return (camera.talk_back_broken_by or "loudspeaker, family and recorder agree", PRACTICE)
 
 
-_BUS_COUNTS = {
-    **{field: field for field in ("devices", "addresses", "addresses_shared", "speeds", "protocols", "stars", "terminated")},
-    "terminated_least": "terminated",
+_COUNTS = {
+    "serial_bus": "devices addresses addresses_shared speeds protocols stars terminated",
+    "sheath": "cables pictures powers",
+    "monitor": "screens",
 }
 LINE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("recorder", "incoming"): _incoming,
@@ -213,8 +205,8 @@ LINE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("serial_bus", "metres"): _bus_metres,
     ("serial_bus", "unit_loads"): _bus_loads,
     ("network_path", "metres"): _path_metres,
-    **{("serial_bus", field): _counted(field, step) for field, step in _BUS_COUNTS.items()},
-    **{("sheath", field): _counted(field, field) for field in ("cables", "pictures", "powers")},
+    **counts(_COUNTS),
+    ("serial_bus", "terminated_least"): counted("terminated_least", "terminated"),
     ("sheath", "pairs_used"): _pairs,
     ("sheath", "alternating"): _alternating,
     ("monitor", "distance_sharp"): _sharp,

@@ -24,9 +24,10 @@ from coaxwright.facts.picture.sound import coax_sound
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.reading.tables import load_table
-from coaxwright.topology.records import Lists
+from coaxwright.topology.records import CablePath, Lists, Port
 
 PartOf = Callable[[str], Any]
+LineInputs = list[tuple[Port, list[CablePath]]]
 
 
 class ModeFigures(NamedTuple):
@@ -97,7 +98,7 @@ class PictureMemory:
         self._desks: dict[tuple[str, tuple[str, ...]], Desk] = {}
         self._losses: dict[tuple[str, float, float], Known] = {}
         self._shapes: dict[tuple[str, ...], Shape] = {}
-        self._lines: tuple[Lists, dict[str, int]] | None = None
+        self._lines: tuple[Lists, dict[str, LineInputs]] | None = None
         self._modes: dict[tuple[str, VideoMode], ModeFigures | None] = {}
 
     def emitter(self, part_id: str) -> Emitter:
@@ -169,14 +170,14 @@ class PictureMemory:
             self._modes[key] = figures
             return figures
 
-    def line_users(self, lists: Lists) -> dict[str, int]:
-        """How many sound lines end in each recorder, by its id."""
+    def line_inputs(self, lists: Lists) -> dict[str, LineInputs]:
+        """Line inputs for sound that lines end in, with those lines, by the id of their recorder."""
         if self._lines is None or self._lines[0] is not lists:
-            counts: dict[str, int] = {}
+            found: dict[str, LineInputs] = {}
             for port, paths in lists.others.items():
                 if port.kind == "recorder-audio-in":
-                    counts[port.device] = counts.get(port.device, 0) + len(paths)
-            self._lines = (lists, counts)
+                    found.setdefault(port.device, []).append((port, paths))
+            self._lines = (lists, found)
         return self._lines[1]
 
     def run_loss(self, cable: str, mhz: float, degc: float, alpha: Mapping[str, float]) -> Known:

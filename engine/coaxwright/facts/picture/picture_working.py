@@ -15,8 +15,8 @@ from coaxwright.facts.picture.frames import FRAMES_25, FRAMES_30, nominal
 from coaxwright.facts.picture.picture_memory import memory_of
 from coaxwright.facts.picture.recording import Frame, codec_of, encoding_row, plan_of
 from coaxwright.facts.picture.signals import OVER_COAX, Settled
-from coaxwright.facts.sheets import Hop, Link
-from coaxwright.facts.written import number
+from coaxwright.facts.sheets import Hop, Input, Link
+from coaxwright.facts.written import counts, number
 from coaxwright.model.common import parse_mode
 from coaxwright.model.site import Hop as HopEntry
 from coaxwright.reading.tables import load_table
@@ -263,9 +263,29 @@ def _less_certain(context: Context, link: Link) -> Iterator[str]:
             yield f"{part_id}: nobody says whether its figures are greatest or nominal ones: a reel may lose more"
 
 
+def _link_of(context: Context, hop: Hop) -> Link:
+    link: Link = context.cameras[str(hop.pointer[1])].link
+    return link
+
+
+def _of_way(explain: Callable[[Context, Link], Lines]) -> Callable[[Context, Hop], Lines]:
+    """The working of what a piece has from the way that it is part of."""
+    return lambda context, hop: explain(context, _link_of(context, hop))
+
+
+def _frequency_max(context: Context, hop: Hop) -> Lines:
+    if hop.is_box:
+        return f"as {hop.part} states", f"source: {context.part(hop.part).source}"
+    row = load_table("pair-categories").row(hop.category)
+    return f"{hop.category}: {number(row['frequency_max'])} MHz", f"source: {row['source']}"
+
+
+def _named(context: Context, sheet: Input) -> Lines:
+    return (f"{', '.join(camera.name for camera in sheet.cameras)}: {sheet.camera_count}",)
+
+
 def _hop_loss(context: Context, hop: Hop) -> Lines:
-    camera = str(hop.pointer[1])
-    link: Link = context.cameras[camera].link
+    link = _link_of(context, hop)
     entry = next(entry for each, entry in _hop_entries(context, link) if each is hop)
     text = f"{_hop_term(context, hop, entry)} = {number(hop.loss)} dB"
     return text, f"source: {context.part(hop.part).source}"
@@ -307,4 +327,9 @@ _LINK: Mapping[str, Callable[[Context, Link], Lines]] = {
 PICTURE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **{("link", field): explain for field, explain in _LINK.items()},
     ("hop", "loss"): _hop_loss,
+    ("hop", "top_frequency"): _of_way(_top_frequency),
+    ("hop", "path_metres"): _of_way(_metres),
+    ("hop", "frequency_max"): _frequency_max,
+    ("input", "camera_count"): _named,
+    **counts({"recorder": "channels_used sorted_motion_wanted line_inputs_used line_inputs_shared"}),
 }

@@ -41,7 +41,8 @@ def _bind_output(sheet: Monitor, context: Context, part: MonitorPart, target: Po
     outputs = context.part(site.recorders[target.device].part).outputs or ()
     output = next(each for each in outputs if each.connector == target.connector)
     sheet.output, sheet.connector = f"{target.device}/{target.connector}", target.connector
-    sheet.screens, sheet.output_mode = len(lists.others[target]), str(output.mode)
+    screens = [path.owner for path in lists.others[target]]
+    sheet.steps, sheet.screens, sheet.output_mode = {"screens": screens}, len(screens), str(output.mode)
     if part.connectors:
         sheet.connector_fits = _kind(target.connector) in map(_kind, part.connectors)
     else:

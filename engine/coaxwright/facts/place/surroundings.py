@@ -145,9 +145,10 @@ def _area(context: Context, name: str, cameras: list[str]) -> Area:
     sheet.subject, sheet.pointer = f"areas/{name}", ("cameras", cameras[0], "area")
     sheet.name, sheet.camera_count = name, len(cameras)
     sheet.cameras = [context.cameras[each] for each in cameras]
+    sheet.steps = {"camera_count": cameras}
     feeders = {each: _feeder(context, each) for each in cameras}
     unknown = [f"cameras/{each}/power" for each, feeder in feeders.items() if feeder is None]
-    known = list(dict.fromkeys(feeder for feeder in feeders.values() if feeder is not None))
+    known = sheet.steps["feeders"] = list(dict.fromkeys(feeder for feeder in feeders.values() if feeder is not None))
     if unknown and len(known) < 2:
         sheet.lacks("feeders", *unknown)
     else:
@@ -162,7 +163,7 @@ def _bind_shared(sheet: Area, needs: Needs, cameras: list[str]) -> None:
     shared = set.intersection(*(needs.before_recorder(each) for each in cameras))
     gaps = dict.fromkeys(gap for each in cameras for gap in needs.gaps(each))
     if shared or not gaps:
-        sheet.shared_parts = len(shared)
+        sheet.shared_parts, sheet.steps["shared_parts"] = len(shared), sorted(shared, key=_gravest)
     else:
         sheet.lacks("shared_parts", *gaps)
     if shared:

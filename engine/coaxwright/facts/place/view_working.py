@@ -13,7 +13,7 @@ from coaxwright.facts.physics.storage import TERABYTE
 from coaxwright.facts.place.view_binding import EDITIONS
 from coaxwright.facts.sheets import DiskGroup
 from coaxwright.facts.sheets.view import View
-from coaxwright.facts.written import number
+from coaxwright.facts.written import counts, number
 from coaxwright.reading.tables import load_table
 
 Lines = tuple[str, ...]
@@ -23,6 +23,19 @@ def _class(context: Context, view: View) -> Lines:
     rows = (load_table(edition).get(view.see) for edition in EDITIONS)
     row = next(row for row in rows if row is not None)
     return f"{view.see}: {number(row['density'])} px/m", f"source: {row['source']}"
+
+
+def _columns(context: Context, view: View) -> Lines:
+    return (f"as recorded: {view.columns} columns",)
+
+
+def _columns_full(context: Context, view: View) -> Lines:
+    if not view.halved:
+        return _columns(context, view)
+    acquired = view.camera.link.width
+    if acquired == view.columns_full:
+        return (f"as acquired, of which every other one is recorded: {acquired} columns",)
+    return (f"2 x {acquired} columns (acquired at reduced width) = {view.columns_full} columns",)
 
 
 # Disks
@@ -67,7 +80,10 @@ def _days_continuous(context: Context, group: DiskGroup) -> Lines:
 
 
 VIEW_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
+    **counts({"area": "camera_count feeders shared_parts"}),
     ("view", "density_wanted"): _class,
+    ("view", "columns"): _columns,
+    ("view", "columns_full"): _columns_full,
     ("disk_group", "lost"): _lost,
     ("disk_group", "rebuild"): _rebuild,
     ("disk_group", "temperature"): _temperature,

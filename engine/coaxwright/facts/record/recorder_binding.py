@@ -40,9 +40,7 @@ from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import Camera, Input, Link, Recorder
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Recorder as RecorderEntry
-from coaxwright.topology.records import CablePath
-
-_LINE_INPUT = "recorder-audio-in"
+from coaxwright.topology.records import CablePath, Port
 
 
 def bind_recorder(context: Context, name: str) -> RecorderSheets:
@@ -234,6 +232,7 @@ class _RecorderBinder:
         sheet, numbers = self.sheet, self.desk.group_of.keys()
         used = {each.number for each in channels} & numbers
         sheet.channels, sheet.channels_used = len(numbers), len(used)
+        sheet.steps = {"channels_used": sorted(used)}
         sheet.network_cameras = self.network_count
         if self.desk.part.network is not None and self.desk.part.network.cameras is not None:
             sheet.network_cameras_free = self.desk.part.network.cameras
@@ -274,20 +273,23 @@ class _RecorderBinder:
                 setattr(sheet, name, value)
             else:
                 lack(sheet, (name,), (f"parts/{self.entry.part}/{path}",))
-        sheet.sorted_motion_wanted = sum(each.camera.wants_sorted_motion for each in channels)
-        sheet.line_inputs_used = self._line_inputs_used()
-        sheet.line_inputs_shared = self._line_inputs_shared() if sheet.line_inputs_used > 1 else 0
+        lines, shared = self._line_inputs_used(), self._line_inputs_shared()
+        wanting = [each.camera.name for each in channels if each.camera.wants_sorted_motion]
+        sheet.steps |= {"sorted_motion_wanted": wanting, "line_inputs_used": lines, "line_inputs_shared": shared}
+        sheet.sorted_motion_wanted = len(wanting)
+        sheet.line_inputs_used, sheet.line_inputs_shared = len(lines), len(shared)
         self._bind_settings(channels)
 
-    def _line_inputs_used(self) -> int:
-        """Lines that end in this recorder, whichever recorder their camera's picture goes to."""
-        return self.memory.line_users(self.context.topology.lists).get(self.name, 0)
+    def _line_inputs_used(self) -> list[str]:
+        """Lines that end in this recorder, whichever recorder their camera's picture goes to, by their owners."""
+        return [path.owner for _, paths in self._line_inputs() for path in paths]
 
-    def _line_inputs_shared(self) -> int:
+    def _line_inputs_shared(self) -> list[int]:
         """Line inputs of this recorder that more than one line names."""
-        others = self.context.topology.lists.others.items()
-        mine = (paths for port, paths in others if port.kind == _LINE_INPUT and port.device == self.name)
-        return sum(len(paths) > 1 for paths in mine)
+        return [port.number for port, paths in self._line_inputs() if len(paths) > 1]
+
+    def _line_inputs(self) -> list[tuple[Port, list[CablePath]]]:
+        return self.memory.line_inputs(self.context.topology.lists).get(self.name, [])
 
     def _bind_settings(self, channels: list[Channel]) -> None:
         sheet, part = self.sheet, self.desk.part
