@@ -24,6 +24,7 @@ SITE = {
     },
     "cameras": {
         "c1": {
+            "area": "yard",
             "place": {"height": "4.6 m", "sun": True},
             "wants": {"see": "identify", "at": "4 m", "night": True, "near": "1 m"},
             "record": {"bitrate": "10 Mb/s", "schedule": "motion"},
@@ -32,7 +33,7 @@ SITE = {
 }
 PARTS = {"tarnwell/case-recorder-v": {"bays": 8, "redundancy": ["raid5"]}}
 SCALES = {"lost": 1e-12, "usable_most": 1e-12}
-SUBJECTS = {"view": "cameras/c1", "exposure": "cameras/c1", "disk_group": "recorders/rec1/disks"}
+SUBJECTS = {"area": "areas/yard", "view": "cameras/c1", "exposure": "cameras/c1", "disk_group": "recorders/rec1/disks"}
 
 
 def facts(site: dict[str, Any], parts: dict[str, Any] | None = None) -> Facts:
@@ -52,7 +53,7 @@ def test_the_working_ends_in_the_fact(kind: str, field: str) -> None:
     sheet = found.sheet(SUBJECTS[kind], kind)
     assert sheet is not None
     first = found.working(sheet, field)[0]
-    last = re.findall(r"-?\d+(?:\.\d+)?", re.sub(r"\b(px/m|TB are not used|TB|m|h|d|K|deg\w*)$", "", first))[-1]
+    last = re.findall(r"-?\d+(?:\.\d+)?", re.sub(r"\b(px/m|columns|TB are not used|TB|m|h|d|K|deg\w*)$", "", first))[-1]
     assert float(last) == pytest.approx(sheet.known(field) * SCALES.get(field, 1.0), rel=2e-4)
 
 
