@@ -21,7 +21,10 @@ SITE = {
         "c2": {
             "video": {"over": [{"box": "b1"}, {"cable": "cat5e", "length": "30 m", "sheath": "old"}, {"box": "b2"}]},
             "power": {"over": [{"cable": "cat5e", "length": "30 m", "sheath": "old", "pairs": 2}]},
-            "control": {"into": "rec1/rs485", "address": 2, "terminated": True, "speed": "9600 baud", "protocol": "pelican-a", "over": [{"cable": "cat5e", "length": "30.5 m"}]},
+            "control": {
+                "into": "rec1/rs485", "address": 2, "terminated": True, "speed": "9600 baud", "protocol": "pelican-a",
+                "over": [{"cable": "cat5e", "length": "30.5 m"}],
+            },
         },
         "n2": {"record": {"rate": "10 fps"}},
     },
