@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.facts.declared.disk_groups import disks
 
 from coaxwright.facts.picture.recording import (
     Ceiling,
@@ -24,8 +25,8 @@ from coaxwright.facts.picture.recording import (
     stated_rate,
     wanted_stream,
 )
-from coaxwright.facts.record.storing import days_of, least_disks, needed_bytes, store_of, written_a_year
-from coaxwright.model.recorder_parts import DiskPart, Encodes, StreamRate
+from coaxwright.facts.record.storing import least_disks, store_of
+from coaxwright.model.recorder_parts import Encodes, StreamRate
 from coaxwright.model.site import Recording
 
 from .parts_for_pictures import recorder
@@ -192,30 +193,9 @@ def test_makers_table_of_bit_rates() -> None:
 # Disks
 
 
-def disks(*terabytes: float, **more: object) -> list[DiskPart]:
-    return [
-        DiskPart.model_validate({"kind": "disk", "source": "invented", "capacity": f"{size} TB", **more})
-        for size in terabytes
-    ]
-
-
-@pytest.mark.parametrize(
-    ("level", "sizes", "usable"),
-    [
-        ("raid5", [8, 8, 8, 8], 24), ("raid6", [10] * 8, 60), ("raid6", [8] * 6, 32), ("raid5", [10] * 8, 70),
-        ("raid10", [8, 8, 8, 8], 16), ("raid0", [4, 4], 8), ("raid1", [4, 6], 4), ("none", [4, 8], 12),
-    ],
-)  # fmt: skip
-def test_capacity_after_redundancy(level: str, sizes: list[float], usable: float) -> None:
-    """Levels of SNIA DDF: (n-1) c, (n-2) c, n/2 c, n c, c; sums computed by hand."""
-    assert store_of(disks(*sizes), level, 0).array == usable * 1e12
-
-
-def test_smallest_disk_rules_and_spares_stand_aside() -> None:
-    """RAID 0 of 100 and 350 GB is 200 GB: a published example of the level's definition."""
-    assert store_of(disks(0.1, 0.35), "raid0", 0).array == 200e9
-    got = store_of(disks(8, 8, 8, 8, 10), "raid5", 1)
-    assert (got.array, got.members, got.least) == (24e12, 4, 4)
+def test_the_largest_disk_stands_aside() -> None:
+    got = store_of(disks(10, 8, 8, 8, 8), "raid5", 1)
+    assert (got.data, got.members, got.least) == (3.0, (8e12,) * 4, 3)
 
 
 @pytest.mark.parametrize(
@@ -226,7 +206,7 @@ def test_too_few_disks_have_no_capacity_to_tell(level: str, count: int, least: i
     """Least numbers of disks: common practice of installers' guides."""
     got = store_of(disks(*[4] * count), level, 0)
     assert got.least == least == least_disks(level, count)
-    assert got.array == (0.0 if count == 0 else None)
+    assert got.data is None
 
 
 def test_ratings_of_disks() -> None:
@@ -236,22 +216,3 @@ def test_ratings_of_disks() -> None:
     assert (store_of(mixed, "none", 0).continuous, store_of(mixed, "none", 0).workload) == (False, 55e12)
     silent = [*disks(8, **good), *disks(8)]
     assert (store_of(silent, "none", 0).continuous, store_of(silent, "none", 0).workload) == (None, None)
-
-
-def test_published_storage_examples() -> None:
-    """UFC 4-021-02NF par. 4-8.2: 25 kB a frame, 6 fps, 30 days is 389 GB (388.8)."""
-    assert needed_bytes(25e3 * 8 * 6, 30.0) == pytest.approx(388.8e9)
-    assert needed_bytes(16 * 4e6, 30.0) == pytest.approx(20.736e12), "16 cameras of 4 Mb/s, 30 days: by hand"
-    assert needed_bytes(1e6, 1.0) == pytest.approx(10.8e9), "1 Mb/s is 10.8 GB a day"
-
-
-def test_days_and_need_are_two_sides_of_one_sum() -> None:
-    assert days_of(needed_bytes(5e6, 21.0), 5e6) == pytest.approx(21.0)
-    assert days_of(1e12, 0.0) is None
-
-
-def test_yearly_writing_of_disks() -> None:
-    """16 cameras of 4 Mb/s on one disk: 252.3 TB a year; 180 TB a year is 45.66 Mb/s. By hand, 8760 h."""
-    assert written_a_year(16 * 4e6, "none", 1) == pytest.approx(252.288e12)
-    assert written_a_year(45.662e6, "none", 1) == pytest.approx(180e12, rel=1e-4)
-    assert written_a_year(16 * 4e6, "raid5", 4) == pytest.approx(252.288e12 / 3)

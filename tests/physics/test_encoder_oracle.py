@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 import pytest
+from tests.facts.declared.disk_groups import group
 
 from coaxwright.facts.physics.encoding import MacroblockLevel, h264_level
-from coaxwright.facts.physics.storage import bytes_recorded
 from coaxwright.reading.tables import load_table
 
 av = pytest.importorskip("av", reason="PyAV (with libx264) is not installed")
@@ -81,15 +81,20 @@ def test_the_level_is_the_one_that_an_encoder_writes(mode: tuple[int, int, float
     assert h264_level(width, height, fps, _levels()) == _level_written(_stream(width, height, fps, 1))
 
 
+def _filled(rate: float) -> float:
+    """Bytes that ten seconds at this rate need, by the declared fact."""
+    return float(group(mean=float(rate), days_wanted=10 / 86400).needed)
+
+
 @pytest.mark.parametrize(("fps", "rate"), [(25.0, 1_000_000), (12.5, 1_000_000), (25.0, 2_048_000)])
 def test_a_constant_rate_fills_what_the_arithmetic_says(fps: float, rate: int) -> None:
     """Ten seconds at constant rate: bytes = bit/s x s / 8 (SI), within 2 %."""
     seconds = 10
     stream = _stream(640, 360, fps, int(seconds * fps), noise=4.0, rate=rate)
-    assert len(stream) == pytest.approx(bytes_recorded(rate, seconds), rel=0.02)
+    assert len(stream) == pytest.approx(_filled(rate), rel=0.02)
 
 
 def test_a_wrong_rate_would_be_seen() -> None:
     """The check above can fail: kilobits of 1024 bit, a common slip, are 2.4 % off."""
     stream = _stream(640, 360, 25.0, 250, noise=4.0, rate=1_000_000)
-    assert len(stream) != pytest.approx(bytes_recorded(1_024_000, 10), rel=0.02)
+    assert len(stream) != pytest.approx(_filled(1_024_000), rel=0.02)

@@ -320,14 +320,10 @@ def _upkeep(facts, disks, recorder, growth):
     bays, largest = facts["bays"], facts["largest_allowed"]
     if growth is None or None in (bays, largest) or facts["smallest"] is None:
         return
-    if facts["redundancy"] == "raid10":
-        bays -= bays % 2
-    if facts["spares"] <= bays:
-        members, _, array = redundant(facts["redundancy"], [largest] * bays, facts["spares"])
-        odd = facts["redundancy"] == "raid10" and len(members) % 2
-        facts["usable_most"] = 0.0 if odd else (array or 0.0) * assumption("usable-share")
-    else:
-        facts["usable_most"] = 0.0
+    if facts["redundancy"] == "raid10" and (bays - facts["spares"]) % 2:
+        bays -= 1  # pairs only: one bay stays empty
+    array = redundant(facts["redundancy"], [largest] * bays, facts["spares"])[2] if facts["spares"] <= bays else None
+    facts["usable_most"] = (array or 0.0) * assumption("usable-share")
 
 
 def frame_families(links):

@@ -11,8 +11,8 @@ import pytest
 from coaxwright.facts.physics.conductors import COPPER_ALPHA_20, COPPER_RESISTIVITY_20
 from coaxwright.facts.physics.encoding import LumaLevel, MacroblockLevel, h264_level, h265_level
 from coaxwright.facts.physics.ingress import water_implied
-from coaxwright.facts.physics.storage import LEAST_DISKS, data_disks
 from coaxwright.facts.physics.supplies import class_2_dc_amps, class_2_dc_volt_amperes
+from coaxwright.facts.record.storing import data_disks, least_disks
 from coaxwright.reading.tables import load_assumptions, load_table
 
 # IEC 60228:2004 Tables 1 to 3, ohm/km at 20 degC: plain class 1 and 2, coated, plain class 5, tinned.
@@ -183,8 +183,8 @@ def test_redundancy() -> None:
     }  # fmt: skip
     table = load_table("redundancy")
     for row in table.rows:
-        level = row["level"].removeprefix("raid")
-        assert row["least_disks"] == LEAST_DISKS[level]
+        level = row["level"]
+        assert row["least_disks"] == {"none": 1, "raid0": 2, "raid1": 2, "raid5": 3}.get(level, 4) == least_disks(level, 0)
         for disks in (4, 6, 8):
             assert formulas[row["data_share"]](disks) == data_disks(level, disks)
     assert 8 * formulas[table.row("raid5")["data_share"]](4) == 24

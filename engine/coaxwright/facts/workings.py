@@ -8,6 +8,7 @@ a working are printed so that the reader can compute them again from the same li
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from coaxwright.facts.context import Context
@@ -42,7 +43,7 @@ def working(context: Context, sheet: Sheet, field: str) -> tuple[str, ...]:
     book = book_of(sheet.kind)
     declared = book and book.get(field)
     if book and declared:
-        return lines(book, declared, sheet, context.ledger.values)
+        return lines(book, declared, sheet, context.ledger.values, partial(working, context))
     for table in _TABLES:
         explain = table.get((sheet.kind, field))
         if explain is not None:

@@ -10,14 +10,18 @@ from coaxwright.model.common import Identifier, Strict, Text
 from coaxwright.model.rules import Expression, SourceNote
 
 FieldName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
+FieldPath = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)*$", max_length=80)]
 UnitText = Annotated[str, Field(max_length=20, description="As in `m`, `px/m`; left out for a plain number.")]
 
 
 class Given(Strict):
-    """A figure that the program puts beside the facts of a sheet; people see it inside workings only."""
+    """A figure that stands beside the facts of a sheet: a constant, or put there by the program. Seen inside workings only."""
 
     says: Text
     unit: UnitText = ""
+    whole: bool = Field(False, description="A count: a whole number without unit.")
+    value: float | None = Field(None, description="In the unit; for a constant, the same on every sheet.")
+    source: SourceNote | None = None
     assumed: Identifier | None = Field(None, description="The row of the table `assumptions` that it is taken from.")
 
 
@@ -32,7 +36,7 @@ class Branch(Strict):
 class FactCase(Strict):
     """Figures, and what the fact comes to with nothing else known: a value, or what it still asks for."""
 
-    given: dict[FieldName, bool | int | float | str]
+    given: dict[FieldPath, bool | int | float | str]
     gives: bool | int | float | str | None = Field(None, description="Held to the decimals written.")
     open: tuple[FieldName, ...] | None = Field(None, description="The fields that would decide it, in order.")
 
@@ -45,6 +49,9 @@ class Declaration(Strict):
     is_: Expression | None = Field(None, alias="is")
     one_of: tuple[Branch, ...] | None = None
     source: SourceNote | None = None
+    supply: Text | None = Field(
+        None, description="Path of what would give it a value where all that it reads is known, as after a division by nought."
+    )
     cases: Annotated[tuple[FactCase, ...], Field(min_length=1)]
 
 

@@ -12,7 +12,7 @@ from coaxwright.facts.declared.book import read_book
 from coaxwright.facts.declared.cases import count, failing
 from coaxwright.facts.declared.checking import Read, check_facts
 from coaxwright.facts.declared.filling import loop_of, missing
-from coaxwright.facts.declared.working import line
+from coaxwright.facts.declared.working import line, lines
 from coaxwright.facts.declared.writing import modules, read_all
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.reading.yaml_source import parse_document
@@ -147,3 +147,64 @@ def test_a_difference_of_temperatures_is_in_kelvin() -> None:
     loop_of("exposure", book)([sheet])
     told = line(book.facts[0], sheet, book.units)
     assert told == "sun margin = temperature max - ambient max = 60 degC - 40 degC = 20 K"
+
+
+STORED = """kind: disk_group
+given:
+  seconds_a_day: {unit: s/d, value: 86400, says: Seconds of a day.}
+  bits_a_byte: {unit: bit/B, value: 8, says: Bits of a byte.}
+  members: {whole: true, says: Disks that take part, source: {title: invented}}
+facts:
+  days:
+    says: X.
+    unit: d
+    is: disk_group.raw * disk_group.bits_a_byte / (disk_group.recorder.bitrate_mean * disk_group.seconds_a_day)
+    supply: cameras
+    cases: [{given: {raw: 10.8 GB, recorder.bitrate_mean: 1 Mb/s}, gives: 1 d}, {given: {}, open: [raw, bitrate_mean]}]
+  bays_free:
+    says: X.
+    is: disk_group.members - disk_group.disks
+    cases: [{given: {members: 3, disks: 1}, gives: 2}, {given: {disks: 1}, open: [members]}]
+"""
+
+
+def stored(**stated: Any) -> tuple[Any, Any]:
+    book = read_book("disk_group", check_facts(parse_document(STORED, "mine.yaml")).plain)
+    sheet, recorder = SHEETS["disk_group"](), SHEETS["recorder"]()
+    sheet.subject, recorder.subject, sheet.recorder = "recorders/r/disks", "recorders/r", recorder  # type: ignore[attr-defined]
+    recorder.put("bitrate_mean", stated.pop("mean", None), "recorders/r/record/codec")
+    for name, value in stated.items():
+        setattr(sheet, name, value)
+    loop_of("disk_group", book)([sheet])
+    return book, sheet
+
+
+def test_a_fact_reads_constants_and_other_sheets() -> None:
+    book, sheet = stored(raw=10.8e9, mean=1e6)
+    assert not failing(check_facts(parse_document(STORED, "mine.yaml")))
+    assert sheet.days == 1.0
+    assert line(next(each for each in book.facts if each.name == "days"), sheet, book.units) == (
+        "days = raw x bits a byte / (bitrate mean x seconds a day)"
+        " = 10.8 x 10^9 B x 8 bit/B / (1 x 10^6 bit/s x 86400 s/d) = 1 d"
+    )
+
+
+def test_what_another_sheet_lacks_is_named_and_what_ends_a_division_by_nought() -> None:
+    assert stored(raw=1e9)[1].missing("days") == ("recorders/r/record/codec",)
+    assert stored(raw=1e9, mean=0.0)[1].missing("days") == ("cameras",)
+
+
+def test_figures_below_a_fact_say_their_source_or_their_own_working() -> None:
+    book, sheet = stored(raw=1e9, mean=2e6, members=3, disks=1)
+    by_name = {each.name: each for each in book.facts}
+    assert lines(book, by_name["bays_free"], sheet, {}, lambda *_: ()) == (
+        "bays free = members - disks = 3 - 1 = 2", "members: 3; source: invented",
+    )  # fmt: skip
+    told = lines(book, by_name["days"], sheet, {}, lambda owner, field: (f"{owner.kind} {field}",))
+    assert told[1:] == ("disk_group raw", "recorder bitrate_mean")
+
+
+def test_a_constant_takes_no_room_on_the_sheet() -> None:
+    first, second = SHEETS["disk_group"](), SHEETS["disk_group"]()
+    assert first.seconds_a_day == second.seconds_a_day == 86400.0  # type: ignore[attr-defined]
+    assert "seconds_a_day" not in {name for each in type(first).__mro__ for name in getattr(each, "__slots__", ())}

@@ -30,6 +30,7 @@ class Declared:
     unit: str
     ways: tuple[Way, ...]
     source: str
+    supply: str | None
     whole: Checked
     certain: bool
     """Where the generated code has no value, there is none: nothing in the expression absorbs what is missing."""
@@ -41,7 +42,11 @@ class Book:
 
     facts: tuple[Declared, ...]
     units: Mapping[str, str]
+    """Units by field; a field of another sheet by its path, as in `recorder.bitrate`."""
     assumed: Mapping[str, str]
+    constants: Mapping[str, float]
+    sources: Mapping[str, str]
+    """Sources of given figures."""
 
     def get(self, name: str) -> Declared | None:
         """The declaration of that field, or None."""
@@ -60,18 +65,18 @@ def book_of(kind: str) -> Book | None:
 def read_book(kind: str, plain: Any) -> Book:
     """The declarations from their plain form."""
     facts = tuple(declared(kind, row) for row in plain["facts"])
-    return Book(facts, plain["units"], plain["assumed"])
+    return Book(facts, *(plain[each] for each in ("units", "assumed", "constants", "sources")))
 
 
 def declared(kind: str, row: Any) -> Declared:
-    """One declaration from its plain form: name, unit, ways, source."""
-    name, unit, plain_ways, source = row
+    """One declaration from its plain form: name, unit, ways, source, what supplies it where it has no value."""
+    name, unit, plain_ways, source, supply = row
     ways = tuple(
         Way(None if when is None else from_plain(when), from_plain(value), assumes) for when, value, assumes in plain_ways
     )
     whole = joint(ways)
     certain = not any(isinstance(node, Logic | Macro) for node in walk(whole.syntax))
-    return Declared(kind, name, unit, ways, source, whole, certain)
+    return Declared(kind, name, unit, ways, source, supply, whole, certain)
 
 
 def joint(ways: tuple[Way, ...]) -> Checked:

@@ -6,7 +6,7 @@ A value is held to the decimals that the case writes: `274.3 px/m` is held by 27
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from types import SimpleNamespace
 from typing import Any
 
@@ -49,10 +49,11 @@ def _of_fact(read: Read, book: Book, fact: Declared) -> Iterator[Problem]:
 
 def _wrong(book: Book, fact: Declared, case: FactCase) -> str:
     """What does not hold, in words; "" where all does."""
-    unread = [name for name in case.given if name not in {path[1] for path in fact.whole.paths} and not _asked(fact, name)]
+    reads = {".".join(path[1:]) for path in fact.whole.paths}
+    unread = [name for name in case.given if name not in reads and not _asked(fact, name)]
     if unread:
         return f"the fact does not read `{unread[0]}`"
-    value = value_of(fact, _sheet(book, fact.kind, case))
+    value = value_of(fact, _sheet(book, fact, case))
     if case.open is not None:
         lacking = tuple(field for _, field in value.missing) if isinstance(value, Unknown) else None
         told = f"asks for {', '.join(lacking)}" if lacking else f"is {_told(value)}"
@@ -75,10 +76,24 @@ def _told(value: object) -> str:
     return number(value) if isinstance(value, float) else str(value)
 
 
-def _sheet(book: Book, kind: str, case: FactCase) -> Any:
-    sheet: Any = SimpleNamespace(kind=kind, subject="case")
+def _sheet(book: Book, fact: Declared, case: FactCase) -> Any:
+    """A sheet with what the case gives, beside the other sheets that the fact reads."""
+    sheet: Any = SimpleNamespace(kind=fact.kind, subject="case", **book.constants)
+    for path in fact.whole.paths:
+        _owner(sheet, path[1:])
     for name, written in case.given.items():
-        setattr(sheet, name, _read(written, book.units[name]) if name in book.units else written)
+        value = _read(written, book.units[name]) if name in book.units else written
+        steps = name.split(".")
+        setattr(_owner(sheet, steps), steps[-1], value)
+    return sheet
+
+
+def _owner(sheet: Any, path: Sequence[str]) -> Any:
+    """The sheet that the last field of a path belongs to, made where it is not there."""
+    for name in path[:-1]:
+        if not hasattr(sheet, name):
+            setattr(sheet, name, SimpleNamespace())
+        sheet = getattr(sheet, name)
     return sheet
 
 
@@ -88,11 +103,13 @@ def _read(written: bool | int | float | str, unit: str) -> float:
         if Unit.parse(unit).powers:
             raise QuantityError(f"{written} has no unit", f"write {written} {unit}")
         return float(written)
+    found = _WRITTEN.fullmatch(written)
+    if found is not None and found["unit"] == unit:
+        return float(found["number"])
     kinds: Iterable[Any] = (kind for kind in KINDS.values() if kind.base == unit)
     kind = next(iter(kinds), None)
     if kind is not None:
         return float(kind.read(written))
-    found = _WRITTEN.fullmatch(written)
     if found is None or Unit.parse(found["unit"]) != Unit.parse(unit):
         raise QuantityError(f"`{written}` is not written in {unit}", f"write a number and {unit}")
     return float(found["number"])

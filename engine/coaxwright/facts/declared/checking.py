@@ -18,10 +18,10 @@ from coaxwright.language.checked import Checked, to_plain
 from coaxwright.language.figures import unsourced
 from coaxwright.language.parsing import parse_expression, problem_in
 from coaxwright.language.places import place_problem
-from coaxwright.language.syntax import Select, walk
+from coaxwright.language.syntax import Name, Select, walk
 from coaxwright.language.types import Bool, Environment, FieldSpec, Int, KindSpec, Num, Ref, Text, Type, Unit
 from coaxwright.language.typing_check import check_expression
-from coaxwright.model.facts import Branch, Declaration, FactFile
+from coaxwright.model.facts import Branch, Declaration, FactFile, Given
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import Document, decode, parse_document, read_bytes
@@ -71,6 +71,7 @@ class _Check:
             **{name: ("facts", each) for name, each in model.facts.items()},
         }
         self.fields: dict[str, FieldSpec] = {}
+        self.units: dict[str, str] = {}
 
     def complain(self, path: PathInFile, what: str, right: str = "") -> None:
         self.problems.append(Problem(self.document.file, what, right, self.document.nearest_span(path), path))
@@ -85,7 +86,9 @@ class _Check:
         for name, given in self.model.given.items():
             if name in kind.fields or name in self.declared:
                 self.complain(("given", name), f"`{name}` is a fact of its own", "leave it out here")
-            self.fields[name] = FieldSpec(name, Num(self._unit(("given", name), given.unit)), given.says)
+            unit = self._unit(("given", name), given.unit)
+            self.fields[name] = FieldSpec(name, Int() if given.whole else Num(unit), given.says)
+            self.types[name] = "int" if given.whole else "float"
         for name in self.model.steps:
             if name in self.model.facts:
                 self.complain(("steps", name), f"`{name}` is declared twice", "keep one of the two")
@@ -93,9 +96,15 @@ class _Check:
         if self.problems:
             return {}
         rows = [row for name in order if (row := self._row(kind, name)) is not None]
-        assumed = {name: each.assumed for name, each in self.model.given.items() if each.assumed}
         units = {name: str(spec.type.unit) for name, spec in self.fields.items() if isinstance(spec.type, Num)}
-        return {"facts": rows, "units": units, "assumed": assumed}
+        stated = self.model.given
+        return {
+            "facts": rows,
+            "units": {**units, **self.units},
+            "assumed": {name: each.assumed for name, each in stated.items() if each.assumed},
+            "constants": {name: each.value for name, each in stated.items() if each.value is not None},
+            "sources": {name: _source(each) for name, each in stated.items() if each.source},
+        }
 
     def _unit(self, path: PathInFile, text: str) -> Unit:
         try:
@@ -132,7 +141,7 @@ class _Check:
                 tree = parse_expression(text)
             except Refusal:
                 continue
-            names = (node.field for node in walk(tree) if isinstance(node, Select))
+            names = (node.field for node in walk(tree) if isinstance(node, Select) and isinstance(node.operand, Name))
             found.update(dict.fromkeys(each for each in names if each in self.declared))
         return list(found)
 
@@ -162,8 +171,20 @@ class _Check:
         kept = Num(unit) if isinstance(made, Num) else made
         self.fields[name] = FieldSpec(name, kept, declaration.says)
         self.types[name] = _TYPES[type(made)]
+        self._note_units(value for _, value, _ in ways)
         plain = [[when and to_plain(when), to_plain(value), assumes] for when, value, assumes in ways]
-        return [name, str(unit) if not declaration.unit else declaration.unit, plain, _source(declaration)]
+        return [name, str(unit) if not declaration.unit else declaration.unit, plain, _source(declaration), declaration.supply]
+
+    def _note_units(self, values: Iterable[Checked]) -> None:
+        """Units of the fields of other sheets that these expressions read."""
+        kinds = fact_kinds()
+        for path in (path for value in values for path in value.paths if len(path) > 2 and "*" not in path):
+            kind = kinds[self.model.kind]
+            for name in path[1:-1]:
+                kind = kinds[kind.fields[name].type.kind]  # type: ignore[union-attr]
+            last = kind.fields[path[-1]].type
+            if isinstance(last, Num):
+                self.units[".".join(path[1:])] = str(last.unit)
 
     def _ways(
         self, path: PathInFile, declaration: Declaration, environment: Environment, unit: Unit
@@ -236,7 +257,7 @@ class _Check:
             return None
 
 
-def _source(declaration: Declaration) -> str:
+def _source(declaration: Declaration | Given) -> str:
     """The source as a working prints it."""
     note = declaration.source
     if note is None:

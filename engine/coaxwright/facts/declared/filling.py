@@ -65,8 +65,8 @@ def value_of(fact: Declared, sheet: Sheet) -> Any:
 
 
 def missing(fact: Declared, sheet: Sheet) -> tuple[str, ...]:
-    """What to supply so that the fact becomes known; the fact itself where all is known and it has no value."""
+    """What to supply so that the fact becomes known; where it has no value though all is known, what is declared."""
     value = value_of(fact, sheet)
     if not isinstance(value, Unknown):
-        return (f"{sheet.subject}/{fact.name}",)
+        return (fact.supply or f"{sheet.subject}/{fact.name}",)
     return tuple(dict.fromkeys(path for each, field in value.missing for path in each.missing(field)))  # type: ignore[attr-defined]

@@ -1,13 +1,14 @@
 """Shows how a declared fact came about, as a hand calculation: symbols = figures with units = result.
 
 Made from the evaluated tree, so it cannot tell another sum than the one that was made. The result has five significant
-figures; the figures have the fewest digits with which the printed line computes to the printed result. Angles are in
-degrees; a difference of two temperatures is in K.
+figures; the figures have the fewest digits with which the printed line computes to the printed result. From a million on
+they are written with a power of ten. Angles are in degrees; a difference of two temperatures is in K.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from coaxwright.facts.declared.book import Book, Declared, Way
@@ -20,7 +21,9 @@ from coaxwright.language.syntax import Binary, Call, Literal, Name, Node, Select
 FEWEST, MOST, SHOWN = 3, 17, 5
 """Significant figures: those of a result are common practice of hand calculations; 17 tell any double apart (IEEE 754)."""
 _SIGNS = {"add": (" + ", 1), "subtract": (" - ", 1), "multiply": (" x ", 2), "divide": (" / ", 2)}
-_ATOM, _POWER = 4, 3
+_ATOM, _POWER, _PRODUCT = 4, 3, 2
+Explain = Callable[[Sheet, str], tuple[str, ...]]
+"""The working of a field of a sheet; none where it is stated."""
 _NAMES = {"least": "min", "greatest": "max", "abs_double": "abs", "abs_int": "abs"}
 _PLAIN = frozenset({"double_of_int", "itself"})
 _FUNCTIONS = frozenset({"sqrt", "atan", "tan", *_NAMES})
@@ -52,7 +55,7 @@ def way_of(fact: Declared, sheet: Sheet) -> Way:
 def line(fact: Declared, sheet: Sheet, units: Mapping[str, str]) -> str:
     """The sum of a fact that is known."""
     tree = way_of(fact, sheet).value.syntax
-    shown = number(sheet.known(fact.name), SHOWN)
+    shown = figure(sheet.known(fact.name), SHOWN)
     unit = "K" if _is_difference(tree, units) else fact.unit
     steps = [_words(fact.name), _Printer(sheet, units, None).text(tree)]
     if not isinstance(tree, Select):
@@ -60,15 +63,24 @@ def line(fact: Declared, sheet: Sheet, units: Mapping[str, str]) -> str:
     return " = ".join([*steps, f"{shown} {unit}".rstrip()])
 
 
-def lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any]) -> tuple[str, ...]:
-    """The sum of a fact, those of the declared figures that it rests on, and their sources, each once.
+def figure(value: float, digits: int) -> str:
+    """So many significant figures; with a power of ten from a million on, as in `3.72 x 10^12`."""
+    if isinstance(value, int) or not 1e6 <= abs(value) < math.inf:
+        return number(value, digits)
+    power = 3 * math.floor(math.log10(abs(value)) / 3)
+    return f"{number(value / 10.0**power, digits)} x 10^{power}"
 
-    `values` are the assumptions by name: rows with `written`, `about`, `source`.
+
+def lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any], explain: Explain) -> tuple[str, ...]:
+    """The sum of a fact, those of the figures that it rests on, and their sources, each once.
+
+    `values` are the assumptions by name: rows with `written`, `about`, `source`; `explain` is for figures that this
+    book does not declare.
     """
-    return tuple(dict.fromkeys(_lines(book, fact, sheet, values)))
+    return tuple(dict.fromkeys(_lines(book, fact, sheet, values, explain)))
 
 
-def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any]) -> Iterator[str]:
+def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any], explain: Explain) -> Iterator[str]:
     way = way_of(fact, sheet)
     yield line(fact, sheet, book.units)
     if fact.source:
@@ -78,18 +90,25 @@ def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any]) 
         yield f"source: {values[way.assumes].source}"
     for path in way.value.paths:
         below = book.get(path[1])
-        if below is not None:
-            yield from _lines(book, below, sheet, values)
+        if below is not None and len(path) == 2:
+            yield from _lines(book, below, sheet, values, explain)
         elif path[1] in book.assumed:
             row = values[book.assumed[path[1]]]
             yield f"{_words(path[1])}: {row.written} assumed: {row.source}"
+        elif path[1] in book.sources:
+            yield f"{_words(path[1])}: {figure(sheet.known(path[1]), SHOWN)}; source: {book.sources[path[1]]}"
+        elif path[1] not in book.constants:
+            owner = sheet
+            for name in path[1:-1]:
+                owner = getattr(owner, name)
+            yield from explain(owner, path[-1])
 
 
 def _figures(tree: Node, sheet: Sheet, units: Mapping[str, str], shown: str) -> str:
     """The middle of the line, with as few digits as give the printed result."""
     for digits in range(FEWEST, MOST):
         printer = _Printer(sheet, units, digits)
-        if number(printer.value(tree), SHOWN) == shown:
+        if figure(printer.value(tree), SHOWN) == shown:
             return printer.text(tree)
     return _Printer(sheet, units, MOST).text(tree)
 
@@ -99,8 +118,17 @@ def _is_difference(tree: Node, units: Mapping[str, str]) -> bool:
     return (
         isinstance(tree, Binary)
         and tree.operation == "subtract_double"
-        and all(isinstance(side, Select) and units.get(side.field) == "degC" for side in (tree.left, tree.right))
+        and _are_temperatures(tree, units)
     )
+
+
+def _are_temperatures(tree: Binary, units: Mapping[str, str]) -> bool:
+    return all(isinstance(side, Select) and units.get(_path(side)) == "degC" for side in (tree.left, tree.right))
+
+
+def _path(node: Select) -> str:
+    """The path of a field from the sheet on, as in `recorder.bitrate`."""
+    return f"{_path(node.operand)}.{node.field}" if isinstance(node.operand, Select) else node.field
 
 
 def _words(name: str) -> str:
@@ -123,7 +151,8 @@ class _Printer:
             case Literal():
                 return float(node.value)
             case Select():
-                return float(self._digits(self._read(node)))
+                mantissa, _, power = self._digits(self._read(node)).partition(" x 10^")
+                return float(mantissa) * 10.0 ** int(power or 0)
             case Unary():
                 return -self.value(node.operand)
             case Binary():
@@ -138,7 +167,7 @@ class _Printer:
         return getattr(owner, node.field)
 
     def _digits(self, value: float) -> str:
-        return str(value) if isinstance(value, int) else number(value, self.digits or MOST)
+        return str(value) if isinstance(value, int) else figure(value, self.digits or MOST)
 
     def _told(self, node: Node) -> tuple[str, int]:
         """The text of a node, and how tightly its outermost sign binds."""
@@ -146,23 +175,26 @@ class _Printer:
             case Literal():
                 return self._digits(node.value), _ATOM  # type: ignore[arg-type]
             case Select():
-                return self._figure(node)
+                return self._figure(node, self.units.get(_path(node), ""))
             case Unary():
                 return f"-{self._inside(node.operand, _ATOM)}", 1
             case Binary():
                 sign, binds = _SIGNS[node.operation.partition("_")[0]]
                 after = binds + (sign in (" - ", " / ") or isinstance(node.right, Binary))
+                if sign == " + " and isinstance(node.right, Select) and _are_temperatures(node, self.units):
+                    return f"{self._inside(node.left, binds)} + {self._figure(node.right, 'K')[0]}", binds
                 return f"{self._inside(node.left, binds)}{sign}{self._inside(node.right, after)}", binds
             case Call():
                 return self._called(node)
         raise TypeError(f"{type(node).__name__} has no form in a working")
 
-    def _figure(self, node: Select) -> tuple[str, int]:
+    def _figure(self, node: Select, unit: str) -> tuple[str, int]:
         if self.digits is None:
             return _words(node.field), _POWER if "_" in node.field else _ATOM
         value = self._read(node)
-        text = f"{self._digits(value)} {self.units.get(node.field, '')}".rstrip()
-        return (f"({text})" if value < 0 else text), (_ATOM if value < 0 or " " not in text else _POWER)
+        text = f"{self._digits(value)} {unit}".rstrip()
+        binds = _PRODUCT if " x " in text else _POWER if " " in text else _ATOM
+        return (f"({text})", _ATOM) if value < 0 else (text, binds)
 
     def _inside(self, node: Node, least: int) -> str:
         text, binds = self._told(node)

@@ -21,11 +21,12 @@ from coaxwright.resources import data_root
 _HOW = "Made by `python -m coaxwright.facts.declared.writing --write`; edit `rules/facts`, not this module."
 _ROW = '''
 class Row(NamedTuple):
-    """Type, unit and sentence of a field."""
+    """Type, unit and sentence of a field; the figure of a constant."""
 
     type: str
     unit: str
     says: str
+    value: float | None = None
 '''
 
 
@@ -77,7 +78,8 @@ def _head(what: str) -> list[str]:
 
 def _row(read: Read, name: str, field: Declaration | Given) -> str:
     told = ", ".join(_quoted(each) for each in (read.types.get(name, "float"), field.unit, field.says))
-    return f"        {_quoted(name)}: Row({told}),"
+    value = field.value if isinstance(field, Given) else None
+    return f"        {_quoted(name)}: Row({told}{'' if value is None else f', {value}'}),"
 
 
 def _expressions(reads: Sequence[Read]) -> str:

@@ -7,9 +7,12 @@ Computes no fact.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.book import book_of
+from coaxwright.facts.declared.working import lines
 from coaxwright.facts.network.lines_working import (
     network_bitrate,
     network_cameras,
@@ -17,20 +20,18 @@ from coaxwright.facts.network.lines_working import (
     network_recorded,
     network_stream,
 )
-from coaxwright.facts.physics.storage import SECONDS_PER_DAY, SECONDS_PER_YEAR, TERABYTE, data_disks
 from coaxwright.facts.picture.picture_memory import Desk, memory_of
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
 from coaxwright.facts.picture.recording import Frame, Plan, Stored, demand, plan_of, wanted_stream
 from coaxwright.facts.record.record_binding import duty_of, main_rate
-from coaxwright.facts.record.storing import level_name, store_of
-from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder
+from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder, Sheet
 from coaxwright.facts.written import number
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.reading.tables import load_table
 
 Lines = tuple[str, ...]
 _MEGA = 1.0e6
-_BITS_A_BYTE = "8 bit/B"
+_TERA = _MEGA * _MEGA
 
 
 def _entry(context: Context, recorder: Recorder) -> RecorderEntry:
@@ -95,7 +96,14 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
 
 def _days_kept(context: Context, camera: Camera) -> Lines:
     group: DiskGroup = network_disks(context, camera) if camera.has_network else camera.link.recorder.disks
-    return _days(context, group)
+    book = book_of("disk_group")
+    days = book and book.get("days")
+    return lines(book, days, group, context.ledger.values, partial(_of_record, context)) if book and days else ()
+
+
+def _of_record(context: Context, sheet: Sheet, field: str) -> Lines:
+    explain = RECORD_WORKINGS.get((sheet.kind, field))
+    return explain(context, sheet) if explain else ()
 
 
 def _from_housing(field: str) -> Callable[[Context, Camera], Lines]:
@@ -223,56 +231,10 @@ def _serves(context: Context, sheet: Input) -> Lines:
 # Disks
 
 
-def _usable(context: Context, group: DiskGroup) -> Lines:
-    entry = _entry(context, group.recorder)
-    store = store_of([context.part(disk) for disk in entry.disks or ()], entry.redundancy, entry.spare_disks)
-    share = context.ledger.values["usable-share"]
-    row = load_table("redundancy").row(entry.redundancy)
-    array = (store.array or 0.0) / TERABYTE
-    how = f"{entry.redundancy} of {store.members} disks, {entry.spare_disks} spare"
-    text = f"{number(array)} TB ({how}) x {number(share.value)} = {number(group.usable / TERABYTE)} TB"
-    return text, f"redundancy: {row['source']}", f"{share.written} left: {share.source}"
-
-
 def _raw(context: Context, group: DiskGroup) -> Lines:
     disks = _entry(context, group.recorder).disks or ()
-    terms = [f"{number(context.part(disk).capacity / TERABYTE)} TB" for disk in disks]
-    return (f"{' + '.join(terms) or '0 TB'} = {number(group.raw / TERABYTE)} TB",)
-
-
-def _days(context: Context, group: DiskGroup) -> Lines:
-    rate = f"({number(group.recorder.bitrate_mean / _MEGA)} Mb/s x {SECONDS_PER_DAY:.0f} s/d)"
-    text = f"{number(group.usable / TERABYTE)} TB x 1000000 x {_BITS_A_BYTE} / {rate} = {number(group.days)} d"
-    return text, "first in, first out: the oldest is overwritten", *_bit_mean(context, group.recorder)
-
-
-def _needed(context: Context, group: DiskGroup) -> Lines:
-    rate = f"{number(group.recorder.bitrate_mean / _MEGA)} Mb/s x {SECONDS_PER_DAY:.0f} s/d"
-    days = f"{number(group.days_wanted)} d / {_BITS_A_BYTE} / 1000000"
-    return (f"{rate} x {days} = {number(group.needed / TERABYTE)} TB",)
-
-
-def _written(context: Context, group: DiskGroup) -> Lines:
-    entry = _entry(context, group.recorder)
-    sharing = data_disks(level_name(entry.redundancy), group.disks - entry.spare_disks)
-    rate = f"{number(group.recorder.bitrate_mean / _MEGA)} Mb/s x {SECONDS_PER_YEAR:.0f} s (a year)"
-    each = f"{_BITS_A_BYTE} / 1000000 / {number(sharing)} (disks of data)"
-    return (
-        f"{rate} / {each} = {number(group.written_per_year / TERABYTE)} TB",
-        "8760 h a year: common practice",
-    )
-
-
-def _bays(context: Context, group: DiskGroup) -> Lines:
-    return (f"{group.bays} (bays) - {group.disks} (disks) = {group.bays_free}",)
-
-
-def _least(context: Context, group: DiskGroup) -> Lines:
-    row = load_table("redundancy").row(group.redundancy)
-    spare = _entry(context, group.recorder).spare_disks
-    even = " and an even number" if row["even"] else ""
-    text = f"{group.redundancy} needs {row['least_disks']} members or more{even}; {spare} spare"
-    return f"{text}: {group.disks_least} disks", f"source: {row['source']}"
+    terms = [f"{number(context.part(disk).capacity / _TERA)} TB" for disk in disks]
+    return (f"{' + '.join(terms) or '0 TB'} = {number(group.raw / _TERA)} TB",)
 
 
 def _longest(context: Context, group: DiskGroup) -> Lines:
@@ -299,12 +261,6 @@ RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("recorder", "channels_spare"): _spare,
     ("recorder", "frame_families"): _families,
     ("input", "serves"): _serves,
-    ("disk_group", "usable"): _usable,
     ("disk_group", "raw"): _raw,
-    ("disk_group", "days"): _days,
-    ("disk_group", "needed"): _needed,
-    ("disk_group", "written_per_year"): _written,
-    ("disk_group", "bays_free"): _bays,
-    ("disk_group", "disks_least"): _least,
     ("disk_group", "days_wanted"): _longest,
 }

@@ -6,10 +6,10 @@ A rule reads sheets and nothing else. An unset slot means "not known"; `absent` 
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, Literal, TypeVar, dataclass_transform
 
-from coaxwright.facts.sheets.declared import DECLARED, STEPS
+from coaxwright.facts.sheets.declared import DECLARED, STEPS, Row
 
 
 class Sheet:
@@ -49,6 +49,13 @@ class Sheet:
             self.absent[name] = find
         except AttributeError:
             self.absent = {name: find}
+
+    def put(self, name: str, value: Any, *supply: str) -> None:
+        """Set a field; where there is no value, record what would supply it."""
+        if value is None:
+            self.lacks(name, *supply)
+        else:
+            setattr(self, name, value)
 
     def missing(self, name: str) -> tuple[str, ...]:
         """What to supply so that `name` becomes known; the field itself where nobody recorded it."""
@@ -97,13 +104,15 @@ def sheet(cls: type[_S]) -> type[_S]:
         if name not in cls.__annotations__:
             cls.__annotations__[name] = row.type
             setattr(cls, name, fact(row.says, row.unit))
-    return dataclasses.dataclass(slots=True, init=False, eq=False, repr=False)(_with_steps(cls, tuple(STEPS.get(kind, ()))))
+    return dataclasses.dataclass(slots=True, init=False, eq=False, repr=False)(_with_steps(cls, STEPS.get(kind, {})))
 
 
-def _with_steps(cls: type[_S], names: tuple[str, ...]) -> type[_S]:
-    """The class over a base that has these slots."""
-    if not names:
+def _with_steps(cls: type[_S], rows: Mapping[str, Row]) -> type[_S]:
+    """The class over a base that has slots for these, and the constants among them."""
+    if not rows:
         return cls
-    base = type(f"{cls.__name__}Steps", cls.__bases__, {"__slots__": names, "__module__": cls.__module__})
+    constants = {name: row.value for name, row in rows.items() if row.value is not None}
+    slots = tuple(name for name in rows if name not in constants)
+    base = type(f"{cls.__name__}Steps", cls.__bases__, {"__slots__": slots, "__module__": cls.__module__, **constants})
     own = {name: value for name, value in vars(cls).items() if name not in ("__dict__", "__weakref__")}
     return type(cls.__name__, (base,), own)

@@ -11,16 +11,31 @@ from typing import NamedTuple
 
 
 class Row(NamedTuple):
-    """Type, unit and sentence of a field."""
+    """Type, unit and sentence of a field; the figure of a constant."""
 
     type: str
     unit: str
     says: str
+    value: float | None = None
 
 
 DECLARED: Mapping[str, Mapping[str, Row]] = {
     "exposure": {
         "sun_margin": Row("float", "degC", "Degrees between the warmest air written and what its datasheet allows."),
+    },
+    "disk_group": {
+        "bays_free": Row("int", "", "Bays left; negative where there are more disks than bays."),
+        "disks_least": Row("int", "", "Disks that the redundancy needs at least."),
+        "usable": Row("float", "B", "Capacity left after redundancy, formatting and index."),
+        "needed": Row("float", "B", "Capacity that the wanted retention needs."),
+        "days": Row("float", "d", "Days that it holds before the oldest is overwritten."),
+        "days_held": Row("float", "d", "Days after which recordings are gone: overwritten, or erased by age."),
+        "days_continuous": Row("float", "d", "Days that it would hold if every camera recorded all day."),
+        "lost": Row("float", "B", "Capacity that larger disks lose, since every member counts as the smallest."),
+        "rebuild": Row("float", "h", "Time to write a failed disk anew while recording goes on."),
+        "usable_most": Row("float", "B", "Capacity usable with the largest disk in every bay, same redundancy."),
+        "temperature": Row("float", "degC", "Temperature of the disks when the room is warmest."),
+        "written_per_year": Row("float", "B", "Written to each disk in a year."),
     },
     "view": {
         "slant": Row("float", "m", "Distance from lens to target: hypotenuse of distance and difference of height."),
@@ -39,6 +54,22 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
 
 STEPS: Mapping[str, Mapping[str, Row]] = {
     "exposure": {
+    },
+    "disk_group": {
+        "bits_a_byte": Row("float", "bit/B", "Bits of a byte (IEC 80000-13).", 8.0),
+        "seconds_a_day": Row("float", "s/d", "Seconds of a day.", 86400.0),
+        "seconds_a_year": Row("float", "s", "Seconds of 8760 hours, the year of a disk's workload rating (common practice).", 31536000.0),
+        "seconds_an_hour": Row("float", "s/h", "Seconds of an hour.", 3600.0),
+        "members": Row("float", "", "Disks that take part; spares stand aside."),
+        "member_bytes": Row("float", "B", "Capacity of all disks that take part: the largest are the spares."),
+        "data_disks": Row("float", "", "Disks' worth of data among the members"),
+        "members_least": Row("int", "", "Members that the redundancy needs at least"),
+        "data_disks_most": Row("float", "", "Disks' worth of data with a disk in every bay"),
+        "usable_share": Row("float", "", "Share left after formatting and index."),
+        "rebuild_rate": Row("float", "bit/s", "Rate at which a failed disk is written anew."),
+        "room": Row("float", "degC", "Warmest air written for the recorder."),
+        "warmth": Row("float", "degC", "Degrees of a disk above the air around its recorder."),
+        "array": Row("float", "B", "Capacity left after redundancy and spares; every member of an array counts as the smallest."),
     },
     "view": {
         "sensor_width": Row("float", "mm", "Width of the image area."),

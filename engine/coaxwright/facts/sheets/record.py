@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, declared, fact, sheet
 
 
 @sheet
@@ -35,34 +35,34 @@ class DiskGroup(Sheet):
     recorder: Any = fact("The recorder.", ref="recorder")
     disks: int = fact("Disks fitted.")
     bays: int = fact("Bays of the recorder.")
-    bays_free: int = fact("Bays left; negative where there are more disks than bays.")
+    bays_free: int = declared("disk_group", "bays_free")
     largest: float = fact("Largest disk fitted.", "B")
     largest_allowed: float = fact("Largest disk that a bay takes.", "B")
     raw: float = fact("Capacity of all disks, decimal.", "B")
-    usable: float = fact("Capacity left after redundancy, formatting and index.", "B")
-    needed: float = fact("Capacity that the wanted retention needs.", "B")
-    days: float = fact("Days that it holds before the oldest is overwritten.", "d")
+    usable: float = declared("disk_group", "usable")
+    needed: float = declared("disk_group", "needed")
+    days: float = declared("disk_group", "days")
     days_wanted: float = fact("Days to be kept: the longest wanted by the site or a camera on it.", "d")
     wanted_by: str = fact("Who wants those days: the site, or a camera by name.")
     erase_after: float = fact("Age at which its recorder is set to erase.", "d")
-    days_held: float = fact("Days after which recordings are gone: overwritten, or erased by age.", "d")
+    days_held: float = declared("disk_group", "days_held")
     days_max: float = fact("Days that recordings may be kept at most, by the site.", "d")
-    days_continuous: float = fact("Days that it would hold if every camera recorded all day.", "d")
+    days_continuous: float = declared("disk_group", "days_continuous")
     motion_assumed: int = fact("Cameras recorded on motion whose share of the day nobody gave.")
     redundancy: str = fact(
         "Redundancy level.", choices=("none", "raid0", "raid1", "raid5", "raid6", "raid10")
     )
     redundancy_known: bool = fact("The recorder has that redundancy.")
-    disks_least: int = fact("Disks that the redundancy needs at least.")
+    disks_least: int = declared("disk_group", "disks_least")
     spares: int = fact("Disks kept as hot spares.")
     smallest: float = fact("Smallest disk fitted.", "B")
-    lost: float = fact("Capacity that larger disks lose, since every member counts as the smallest.", "B")
-    rebuild: float = fact("Time to write a failed disk anew while recording goes on.", "h")
-    usable_most: float = fact("Capacity usable with the largest disk in every bay, same redundancy.", "B")
+    lost: float = declared("disk_group", "lost")
+    rebuild: float = declared("disk_group", "rebuild")
+    usable_most: float = declared("disk_group", "usable_most")
     temperature_max: float = fact("Warmest that the disks may get, by their datasheets.", "degC")
-    temperature: float = fact("Temperature of the disks when the room is warmest.", "degC")
+    temperature: float = declared("disk_group", "temperature")
     continuous: bool = fact("Every disk is rated to run all the time.")
-    written_per_year: float = fact("Written to each disk in a year.", "B")
+    written_per_year: float = declared("disk_group", "written_per_year")
     workload: float = fact("Smallest yearly workload for which a disk is rated.", "B")
 
 

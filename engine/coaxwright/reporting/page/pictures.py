@@ -6,9 +6,12 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.place.view_binding import EDITIONS
-from coaxwright.facts.record.storing import store_of
+from coaxwright.facts.record.storing import put_members, store_of
 from coaxwright.facts.sheets import DiskGroup, Link, Recorder
+from coaxwright.model.recorder_parts import DiskPart
+from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.reading.tables import load_table
 from coaxwright.reporting.page.charts.density import View
 from coaxwright.reporting.page.charts.disks import Disks
@@ -101,12 +104,10 @@ def disks_of(survey: Survey, group: DiskGroup) -> Disks | None:
     context = survey.facts.context
     entry = context.loaded.site.recorders[group.recorder.name]
     parts = [context.part(disk) for disk in entry.disks or ()]
-    array = store_of(parts, entry.redundancy, entry.spare_disks).array
-    if not array:
-        return None
+    array: float = group.known("array")
     disk = max(parts, key=lambda part: (parts.count(part), part.capacity))
     most = max(group.known("bays") or 0, len(parts))
-    stores = [store_of([disk] * count, entry.redundancy, entry.spare_disks).array for count in range(1, most + 1)]
+    stores = [_array_of([disk] * count, entry) for count in range(1, most + 1)]
     # A mixed set is told as it is; all other numbers are of the usual disk.
     stores[len(parts) - 1] = array
     by_count = tuple(None if each is None else days * each / array for each in stores)
@@ -114,6 +115,16 @@ def disks_of(survey: Survey, group: DiskGroup) -> Disks | None:
         group.recorder.name, figures.terabytes(disk.capacity), by_count, len(parts), group.known("days_wanted"),
         group.known("bays"),
     )  # fmt: skip
+
+
+def _array_of(disks: list[DiskPart], entry: RecorderEntry) -> float | None:
+    """Capacity of such disks after redundancy; None where the level cannot be made of them."""
+    group = DiskGroup()
+    group.subject, group.redundancy = "", entry.redundancy
+    put_members(group, store_of(disks, entry.redundancy, entry.spare_disks), "disks")
+    fill("disk_group", (group,))
+    array: float | None = group.known("array")
+    return array
 
 
 def encoder_of(survey: Survey, recorder: Recorder) -> Encoder:
