@@ -182,7 +182,6 @@ def test_an_unstated_fact_stays_open(tmp_path: Path) -> None:
         (["*", BOX, "--where", "price"], "no condition"),
         (["*", BOX, "--where", "price<=ten"], "no number"),
         (["*", BOX, "--where", "price<=1"], "no cameras meet"),
-        (["*", BOX, "--best-for", "recorder", "--format", "html"], "no page"),
     ],
 )
 def test_refusals_in_plain_words(call: list[str], words: str, capsys: pytest.CaptureFixture[str]) -> None:

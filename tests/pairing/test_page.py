@@ -10,9 +10,9 @@ import pytest
 
 from coaxwright.pairing.answers import answer
 from coaxwright.pairing.cells import Clerk
-from coaxwright.pairing.page import answer_page, table_page
 from coaxwright.pairing.printing import render_answer
 from coaxwright.pairing.small_sites import Question
+from coaxwright.pairing.table_forms import render_table
 from coaxwright.pairing.tables import matching, tabulate
 
 
@@ -27,7 +27,7 @@ def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
 def page_file(clerk: Clerk, tmp_path: Path) -> Path:
     table = tabulate(clerk, *(matching(clerk.catalogue, "*", kind) for kind in ("camera", "recorder")), Question())
     path = tmp_path / "pairs.html"
-    path.write_text(table_page(table), encoding="utf-8")
+    path.write_text(render_table(table, "html"), encoding="utf-8")
     return path
 
 
@@ -69,4 +69,4 @@ def test_one_answer_in_every_form(clerk: Clerk, form: str) -> None:
     assert text.endswith("\n")
     for words in ("reduced-width", "its own maker", "FK-T5"):
         assert words in text
-        assert words in answer_page(told)
+        assert words in render_answer(told, "html")

@@ -11,9 +11,10 @@ from coaxwright.cli import failing
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
-from coaxwright.cli.output import deliver, value_words
+from coaxwright.cli.output import deliver
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.painter import visible
+from coaxwright.show.values import value_words
 
 
 @click.command(
@@ -109,7 +110,7 @@ def _fact(fact: Any) -> list[str]:
     """A fact, what it means, how it came about, where its figures are from, and what it rests on."""
     from coaxwright.facts.provenance import words
 
-    lines = [f"{visible(fact.name)}: {value_words(fact.value, fact.unit)}", f"  {visible(fact.doc)}"]
+    lines = [f"{visible(fact.name)}: {visible(value_words(fact.value, fact.unit))}", f"  {visible(fact.doc)}"]
     lines += [f"  - {visible(step)}" for step in fact.working]
     lines += [f"  {visible(line)}" for line in words(fact.provenance)] if fact.provenance else []
     return [*lines, ""]

@@ -43,7 +43,7 @@ def kit() -> None:
     help="Power cable where the box holds none.",
 )
 @video_rate_option
-@format_option("text", "json")
+@format_option("text", "json", "md", "html", "csv")
 @rules_option
 @output_option
 def check_kit(
@@ -62,6 +62,7 @@ def check_kit(
     """  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_of
+    from coaxwright.cli.showing import screen
     from coaxwright.pairing import kits
     from coaxwright.pairing.kit_sites import StandIns
     from coaxwright.pairing.kit_words import render_kit
@@ -71,5 +72,5 @@ def check_kit(
     stand_ins = StandIns(known(catalogue, cable, "cable"), known(catalogue, power_cable, "cable"), int(video_rate))
     answer = kits.check_kit(catalogue, known(catalogue, name, "kit"), stand_ins, load_rulebook(extra_rules))
     tell_contradictions(catalogue, [name, cable, power_cable, *(each.part for each in catalogue.part(name).contains)])
-    deliver(render_kit(answer, form), output)
+    deliver(render_kit(answer, form, screen(output)), output)
     return CLEAN if answer.complete else FINDINGS

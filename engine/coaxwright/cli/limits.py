@@ -27,7 +27,7 @@ from coaxwright.cli.output import deliver
 @click.argument("subject", metavar="SUBJECT")
 @click.option("--level", type=click.Choice(["error", "warning", "note"]), default="error", show_default=True,
               help="The least level of finding that ends a range.")
-@format_option("text", "json")
+@format_option("text", "json", "md", "html", "csv")
 @today_option
 @rules_option
 @output_option
@@ -47,22 +47,14 @@ def limits(
     state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
     tell_of_site(state.basis.loaded)
     found, sizes = limits_of(state, subject, level)
-    deliver(_data(subject, found, sizes) if form == "json" else _text(subject, found, sizes), output)
+    if form == "json":
+        deliver(_data(subject, found, sizes), output)
+    else:
+        from coaxwright.cli.showing import show
+        from coaxwright.fixes.limit_words import limits_document
+
+        show(limits_document(subject, found, sizes, form), form, output)
     return CLEAN
-
-
-def _text(subject: str, found: list[Any], sizes: list[Any]) -> str:
-    from coaxwright.fixes.limit_words import limit_words
-    from coaxwright.show.painter import visible
-
-    lines = [visible(subject), ""]
-    lines += [f"{limit.number.name}: {limit.number.told(limit.number.value)}; {limit_words(limit)}" for limit in found]
-    if not found:
-        lines.append("The site file writes no number for it that could move.")
-    for size in sizes:
-        same = " (as now)" if size.part == size.now else f" (now {size.now})"
-        lines.append(f"smallest {size.name} that holds: {size.size}, {size.part}{same}")
-    return "\n".join(lines) + "\n"
 
 
 def _data(subject: str, found: list[Any], sizes: list[Any]) -> str:

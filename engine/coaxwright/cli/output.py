@@ -53,21 +53,6 @@ def _print(text: str) -> None:
         raise Refusal([Problem("standard output", f"cannot be written: {error.strerror}")]) from error
 
 
-def value_words(value: Any, unit: str) -> str:
-    """The value of a fact in words: None is not known, a list its items."""
-    if value is None:
-        return "not known"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, int | float):
-        from coaxwright.model.quantities import format_quantity
-
-        return visible(format_quantity(float(value), unit))
-    if isinstance(value, list | tuple):
-        return ", ".join(value_words(each, unit) for each in value) or "none"
-    return visible(f"{value}")
-
-
 def hush() -> None:
     """Send what is buffered for standard output nowhere, so that Python does not complain when it ends."""
     try:

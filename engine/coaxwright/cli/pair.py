@@ -16,6 +16,7 @@ from coaxwright.cli.options import (
     video_rate_option,
 )
 from coaxwright.cli.output import deliver
+from coaxwright.show.screen import Screen
 
 _FORMS = ("text", "json", "csv", "md", "html")
 
@@ -87,15 +88,16 @@ def pair(
     """  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_of
+    from coaxwright.cli.showing import screen
     from coaxwright.pairing.cells import Clerk
     from coaxwright.pairing.tables import is_several
 
     question = _question(**asked)
     clerk = Clerk(catalogue_of(globs), load_rulebook(extra_rules) if extra_rules else None)
     if best_for is None and replace is None and not conditions and not is_several(camera) and not is_several(recorder):
-        deliver(_one(clerk, camera, recorder, question, form, extra_rules), output)
+        deliver(_one(clerk, camera, recorder, question, form, screen(output), extra_rules), output)
         return 0
-    deliver(_several(clerk, camera, recorder, question, form, conditions, best_for, replace), output)
+    deliver(_several(clerk, camera, recorder, question, form, screen(output), conditions, best_for, replace), output)
     return 0
 
 
@@ -136,21 +138,17 @@ def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[
     return family, mode, tuple(found["made"])
 
 
-def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, extra_rules: tuple[Path, ...]) -> str:
+def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen,
+         extra_rules: tuple[Path, ...]) -> str:  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.pairing.answers import answer
     from coaxwright.pairing.printing import render_answer
 
-    told = answer(clerk, camera, recorder, question, load_rulebook(extra_rules))
-    if form == "html":
-        from coaxwright.pairing.page import answer_page
-
-        return answer_page(told)
-    return render_answer(told, form)
+    return render_answer(answer(clerk, camera, recorder, question, load_rulebook(extra_rules)), form, screen)
 
 
-def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, conditions: tuple[str, ...],
-             best_for: str | None, replace: str | None) -> str:  # fmt: skip
+def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen,
+             conditions: tuple[str, ...], best_for: str | None, replace: str | None) -> str:  # fmt: skip
     """A table, a ranking or replacements."""
     from coaxwright.pairing.table_forms import refuse_too_many, render_table
     from coaxwright.pairing.tables import kept, named, parse_condition, refuse_what_no_recorder_has, tabulate
@@ -159,17 +157,17 @@ def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, c
     catalogue = clerk.catalogue
     _refuse_half_a_cable(catalogue, question)
     if replace is not None:
-        return _replacements(clerk, camera, recorder, question, form, met, replace)
+        return _replacements(clerk, camera, recorder, question, form, screen, met, replace)
     cameras = _kept(kept(catalogue, named(catalogue, camera, "camera"), "camera", met), "cameras")
     recorders = _kept(kept(catalogue, named(catalogue, recorder, "recorder"), "recorder", met), "recorders")
     refuse_what_no_recorder_has(clerk, recorders, question)
     if best_for is not None:
-        return _ranking(clerk, cameras, recorders, question, form, best_for)
+        return _ranking(clerk, cameras, recorders, question, form, screen, best_for)
     kinds = list(dict.fromkeys(cameras))
     refuse_too_many(len(kinds) * len(recorders), form)
     table = tabulate(clerk, kinds, recorders, question)
     _tell_contradictions(catalogue, [*kinds, *recorders], question)
-    return render_table(table, form, _together(clerk, cameras, recorders, question))
+    return render_table(table, form, _together(clerk, cameras, recorders, question), screen)
 
 
 def _refuse_half_a_cable(catalogue: Any, question: Any) -> None:
@@ -207,11 +205,11 @@ def _kept(names: list[str], what: str) -> list[str]:
     return names
 
 
-def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any, form: str, best_for: str) -> str:
+def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any, form: str, screen: Screen,
+             best_for: str) -> str:  # fmt: skip
     from coaxwright.pairing.printing import render_ranking
     from coaxwright.pairing.ranking import best_cameras, best_recorders
 
-    _no_page(form)
     if best_for == "cameras":
         _refuse_what_placing_decides(question, len(cameras))
         told = best_recorders(clerk, cameras, recorders, question)
@@ -221,7 +219,7 @@ def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any
         names = f"{', '.join(recorders[:3])}{' ...' if len(recorders) > 3 else ''}"
         heading = f"Cameras for {names}, by what is kept, then price"
     _tell_contradictions(clerk.catalogue, [*dict.fromkeys(cameras), *recorders], question)
-    return render_ranking(heading, told, form)
+    return render_ranking(heading, told, form, screen)
 
 
 def _refuse_what_placing_decides(question: Any, cameras: int) -> None:
@@ -232,7 +230,7 @@ def _refuse_what_placing_decides(question: Any, cameras: int) -> None:
 
 
 def _replacements(
-    clerk: Any, camera: str, recorder: str, question: Any, form: str, met: list[Any], replace: str
+    clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen, met: list[Any], replace: str
 ) -> str:
     from coaxwright.fixes.part_losses import unstated
     from coaxwright.pairing.names import known
@@ -240,7 +238,6 @@ def _replacements(
     from coaxwright.pairing.ranking import replace_camera, replace_recorder
     from coaxwright.pairing.tables import is_several, kept, matching, refuse_what_no_recorder_has
 
-    _no_page(form)
     for name in (camera, recorder):
         if is_several(name):
             raise click.UsageError(
@@ -259,9 +256,4 @@ def _replacements(
         found = replace_recorder(clerk, *pair_of, candidates, question)
         old = catalogue.part(pair_of[1])
     _tell_contradictions(catalogue, [*pair_of, *(each.part for each in found)], question)
-    return render_replacements(heading, found, form, unstated(old))
-
-
-def _no_page(form: str) -> None:
-    if form == "html":
-        raise click.UsageError("a ranking has no page: write text, json, csv or md")
+    return render_replacements(heading, found, form, unstated(old), screen)

@@ -12,7 +12,7 @@ from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option, today_option
-from coaxwright.cli.output import deliver, value_words
+from coaxwright.cli.output import deliver
 
 
 @click.command(
@@ -26,7 +26,7 @@ from coaxwright.cli.output import deliver, value_words
 @click.argument("site", metavar="SITE", type=click.Path(path_type=Path))
 @click.option("--set", "settings", metavar="PATH=VALUE", multiple=True, help="A value of the site file; may be repeated.")
 @click.option("--remove", "removals", metavar="PATH", multiple=True, help="Something to be left out; may be repeated.")
-@format_option("text", "json")
+@format_option("text", "json", "md", "html", "csv")
 @today_option
 @rules_option
 @output_option
@@ -45,52 +45,15 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
     state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
     tell_of_site(state.basis.loaded)
     found = differences(tried(state, settings, removals))
-    deliver(_data(found) if form == "json" else _text(found), output)
+    if form == "json":
+        deliver(_data(found), output)
+    else:
+        from coaxwright.cli.showing import show
+        from coaxwright.fixes.what_if_words import what_if_document
+
+        show(what_if_document(found, form), form, output)
     new = any(each.level == "error" and each.kind == "fail" and not each.waived for each in found.introduced)
     return FINDINGS if new or any(harm.level == "error" for harm in found.worse) else CLEAN
-
-
-def _text(found: Any) -> str:
-    from coaxwright.show.painter import visible
-
-    lines = []
-    for title, findings in (("Cleared", found.cleared), ("New", found.introduced)):
-        lines += [f"{title}:", *(f"  {_finding(each)}" for each in findings), ""] if findings else []
-    if found.told:
-        lines.append("Told otherwise:")
-        for before, after in found.told:
-            lines += [f"  {_finding(before)}", f"    now: {_finding(after)}"]
-        lines.append("")
-    for title, said in (("Worse:", _worse(found)), ("Gives up:", found.gives_up), ("Loses:", found.loses)):
-        lines += [title, *(f"  {visible(each)}" for each in said), ""] if said else []
-    if found.facts:
-        lines.append("Facts:")
-        lines += [f"  {_fact(change)}" for change in found.facts]
-    return "\n".join(lines or ["Nothing changes."]).rstrip("\n") + "\n"
-
-
-def _worse(found: Any) -> list[str]:
-    """What is open and was not, and what fails worse; what fails newly stands among what is new."""
-    from coaxwright.fixes.proving import worsened
-    from coaxwright.reporting.wording import worse_words
-
-    told = [f"nobody can judge it any more: {harm.rule} on {harm.subject} ({harm.level})"
-            for harm in found.worse if harm.how == "open"]  # fmt: skip
-    return told + [worse_words(worsened(harm)) for harm in found.worse if harm.how == "less-room"]
-
-
-def _finding(finding: Any) -> str:
-    from coaxwright.show.painter import visible
-
-    word = finding.level if finding.kind == "fail" else finding.kind
-    return visible(f"{word} {finding.rule} on {finding.subject}: {finding.message}")
-
-
-def _fact(change: Any) -> str:
-    from coaxwright.show.painter import visible
-
-    before, after = (value_words(each, change.unit) for each in (change.before, change.after))
-    return visible(f"{change.subject} {change.name}: {before} -> {after}")
 
 
 def _data(found: Any) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import cache
 from importlib.resources import files
 
+from coaxwright.show.page import stylesheet
+
 _FILES = {"/": "desk.html", "/desk.js": "desk.js", "/host.js": "host.js", "/icon.svg": "icon.svg"}
 
 
@@ -22,6 +24,6 @@ def _text(name: str) -> str:
 
 def drawing_rules() -> str:
     """The rules of the report's stylesheet that are about the drawing and the gauges; one rule stands on one line."""
-    css = files("coaxwright.show").joinpath("style.css").read_text(encoding="utf-8")
+    css = stylesheet("style.css")
     screen = css.partition("@page")[0]
     return "\n".join(line for line in screen.split("\n") if line.startswith((".plan", ".chart")))

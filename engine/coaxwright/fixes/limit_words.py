@@ -2,10 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from coaxwright.fixes.comparing import Key
-from coaxwright.fixes.limits import End, Limit, Number
+from coaxwright.fixes.limits import End, Limit, Number, Smallest
+from coaxwright.show.tree import Block, Document, Listing, Table
+
+
+def limits_document(subject: str, found: Sequence[Limit], sizes: Sequence[Smallest], form: str = "text") -> Document:
+    """Every number of a subject with its range, then the smallest standard sizes that hold."""
+    if form == "text":
+        lines = [f"{each.number.name}: {each.number.told(each.number.value)}; {limit_words(each)}" for each in found]
+        told: list[Block] = [Listing([*(lines or [_NONE]), *map(_size, sizes)], "none", whole=True)]
+    else:
+        rows = [(each.number.name, each.number.told(each.number.value), limit_words(each)) for each in found]
+        told = [Table(("number", "now", "how far it may move"), rows, empty=_NONE)]
+        told += [Listing([_size(each) for each in sizes])] if sizes else []
+    return Document(subject, tuple(told))
+
+
+_NONE = "The site file writes no number for it that could move."
+
+
+def _size(size: Smallest) -> str:
+    same = " (as now)" if size.part == size.now else f" (now {size.now})"
+    return f"smallest {size.name} that holds: {size.size}, {size.part}{same}"
 
 
 def limit_words(limit: Limit) -> str:

@@ -1,37 +1,37 @@
-"""What is said of a kit, as text and as plain data."""
+"""What is said of a kit, as a document and as plain data."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from typing import Any
 
 from coaxwright.findings import Finding
 from coaxwright.pairing.kits import LONGEST, SHORTEST, KitAnswer
-from coaxwright.pairing.printing import wrapped
+from coaxwright.show.forms import rendered
 from coaxwright.show.json_text import to_json
+from coaxwright.show.screen import Screen
+from coaxwright.show.tree import Document, Facts
 
 
-def render_kit(answer: KitAnswer, form: str) -> str:
-    """The answer as text or json."""
-    return to_json(as_data(answer)) if form == "json" else _text(answer)
+def render_kit(answer: KitAnswer, form: str, screen: Screen | None = None) -> str:
+    """The answer in a form: text, md, html, csv or json."""
+    return to_json(as_data(answer)) if form == "json" else rendered(kit_document(answer), form, screen)
 
 
-def _text(answer: KitAnswer) -> str:
-    said: list[tuple[str, Iterable[str]]] = [
+def kit_document(answer: KitAnswer) -> Document:
+    """What is said of a kit, name by name."""
+    said: list[tuple[str, Sequence[str]]] = [
         ("Kit", [f"{answer.kit}: {answer.cameras} cameras"]),
         ("As boxed", [_boxed(answer)]),
         ("Longest run", _longest(answer)),
-        ("Missing", answer.missing or ["nothing"]),
-        ("Left over", answer.left_over),
+        ("Missing", list(answer.missing) or ["nothing"]),
+        ("Left over", list(answer.left_over)),
         ("Fails", _lines(answer.fails)),
         ("Warnings", _lines(answer.warnings)),
-        ("Open", answer.supply),
+        ("Open", list(answer.supply)),
     ]
-    lines = []
-    for heading, several in said:
-        for place, line in enumerate(several):
-            lines += wrapped(heading if place == 0 else "", line)
-    return "\n".join(lines) + "\n"
+    pairs = Facts([(heading, lines) for heading, lines in said if lines], ("asked", "answer"))
+    return Document(f"Kit {answer.kit}", (pairs,), titled=False)
 
 
 def _boxed(answer: KitAnswer) -> str:

@@ -1,8 +1,7 @@
-"""Answers and rankings as text, Markdown, CSV and JSON. The page is in `page`, tables of pairs in `table_forms`."""
+"""Answers and rankings as documents, and as JSON. Tables of pairs are in `table_forms`."""
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping, Sequence
 
 from coaxwright.pairing.answers import Answer
@@ -10,18 +9,15 @@ from coaxwright.pairing.placing import Seat
 from coaxwright.pairing.ranking import Ranked, Replacement
 from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
 from coaxwright.pairing.verdicts import verdict_words
-from coaxwright.show.csv_text import csv_text
+from coaxwright.show.forms import rendered
 from coaxwright.show.json_text import to_json
-from coaxwright.show.markdown import escaped
-from coaxwright.show.painter import visible
-
-WIDTH = 100
-_LABEL = 14
+from coaxwright.show.screen import Screen
+from coaxwright.show.tree import Block, Document, Facts, Paragraph, Table
 
 
-def render_answer(answer: Answer, form: str) -> str:
-    """One answer in a form: text, md, csv or json."""
-    return {"text": _text, "md": _markdown, "csv": _csv, "json": _json}[form](answer)
+def render_answer(answer: Answer, form: str, screen: Screen | None = None) -> str:
+    """One answer in a form: text, md, html, csv or json."""
+    return to_json(as_data(answer)) if form == "json" else rendered(answer_document(answer, form), form, screen)
 
 
 def title(answer: Answer) -> str:
@@ -29,60 +25,25 @@ def title(answer: Answer) -> str:
     return f"{answer.camera} on {answer.recorder}, input {answer.number}"
 
 
-def _text(answer: Answer) -> str:
-    lines = [*textwrap.wrap(visible(verdict_words(answer)), WIDTH, break_long_words=False, break_on_hyphens=False), ""]
-    lines += wrapped("input", f"{answer.number} of {answer.recorder}")
-    for heading, said in sections(answer):
-        for place, line in enumerate(said):
-            lines += wrapped(heading if place == 0 else "", line)
-    return "\n".join(lines) + "\n"
-
-
-def wrapped(heading: str, line: str) -> list[str]:
-    """A line beside its heading, wrapped under itself."""
-    hang = " " * (_LABEL + 2)
-    return textwrap.wrap(
-        visible(line), WIDTH, initial_indent=f"{heading.lower():<{_LABEL}}  ", subsequent_indent=hang,
-        break_long_words=False, break_on_hyphens=False,
-    ) or [heading.lower()]  # fmt: skip
-
-
-def _markdown(answer: Answer) -> str:
-    lines = [
-        f"# {escaped(title(answer))}",
-        "",
-        escaped(verdict_words(answer)),
-        "",
-        "| asked | answer |",
-        "| --- | --- |",
-    ]
-    for heading, said in sections(answer):
-        lines.append(f"| {heading} | {'<br>'.join(escaped(each) for each in said)} |")
-    return "\n".join(lines) + "\n"
-
-
-def _csv(answer: Answer) -> str:
-    rows = [("asked", "answer"), ("pair", title(answer)), ("verdict", verdict_words(answer))]
-    rows += [(heading, "; ".join(said)) for heading, said in sections(answer)]
-    return to_csv(rows)
-
-
-def _json(answer: Answer) -> str:
-    return to_json(as_data(answer))
-
-
-def to_csv(rows: Sequence[Sequence[str]]) -> str:
-    """Rows as CSV, control characters shown as escapes."""
-    return csv_text([[visible(cell) for cell in row] for row in rows])
+def answer_document(answer: Answer, form: str = "text") -> Document:
+    """The verdict, then what a counter asks in turn. Text names the input only: the call names the rest."""
+    asked = [("Input", [f"{answer.number} of {answer.recorder}"])] if form == "text" else []
+    meta = (("pair", title(answer)),) if form == "csv" else ()
+    facts = Facts([*asked, *sections(answer)], ("asked", "answer"))
+    return Document(title(answer), (facts,), verdict_words(answer), meta, titled=False)
 
 
 # Rankings
 
 
-def render_ranking(heading: str, ranked: Sequence[Ranked], form: str) -> str:
-    """A ranking in a form: text, md, csv or json."""
+def render_ranking(heading: str, ranked: Sequence[Ranked], form: str, screen: Screen | None = None) -> str:
+    """A ranking in a form: text, md, html, csv or json."""
     if form == "json":
         return to_json({"format": 2, "ranking": heading, "parts": [_ranked_data(each) for each in ranked]})
+    return rendered(Document(heading, (_ranking(ranked),)), form, screen)
+
+
+def _ranking(ranked: Sequence[Ranked]) -> Table:
     names = ("place", "part", "outcomes", "recorded", "features kept", "price", "remarks")
     rows = [
         (
@@ -91,7 +52,7 @@ def render_ranking(heading: str, ranked: Sequence[Ranked], form: str) -> str:
         )
         for place, each in enumerate(ranked, 1)
     ]  # fmt: skip
-    return listed(heading, names, rows, form)
+    return Table(names, rows)
 
 
 def _ranked_data(one: Ranked) -> dict[str, object]:
@@ -113,21 +74,31 @@ def outcomes_words(outcomes: Mapping[str, int]) -> str:
     return ", ".join(f"{count} {outcome} {mark(outcome)}".rstrip() for outcome, count in outcomes.items())
 
 
-def render_replacements(heading: str, found: Sequence[Replacement], form: str, unstated: Sequence[str] = ()) -> str:
-    """Parts that could take a place, in a form: text, md, csv or json.
+def render_replacements(
+    heading: str, found: Sequence[Replacement], form: str, unstated: Sequence[str] = (), screen: Screen | None = None
+) -> str:
+    """Parts that could take a place, in a form: text, md, html, csv or json.
 
     `unstated` is what the part there now does not state of itself: what is lost of that nobody can tell.
     """
     if form == "json":
-        data = [
-            {
-                "part": each.part, "answer": cell_data(each.cell), "gains": list(each.gains),
-                "loses": list(each.loses), "not_known": list(each.not_known),
-                "price": each.price, "currency": each.currency, "remarks": list(each.remarks),
-            }
-            for each in found
-        ]  # fmt: skip
-        return to_json({"format": 2, "replacements": heading, "parts": data, "not_stated": list(unstated)})
+        parts = [_replacement_data(each) for each in found]
+        return to_json({"format": 2, "replacements": heading, "parts": parts, "not_stated": list(unstated)})
+    blocks: list[Block] = [_replacements(found)]
+    if unstated:
+        told = f"Not stated of the part there now, so that no loss of it can be told: {', '.join(unstated)}."
+        blocks.append(Paragraph(told))
+    return rendered(Document(heading, tuple(blocks)), form, screen)
+
+
+def _replacement_data(one: Replacement) -> dict[str, object]:
+    return {
+        "part": one.part, "answer": cell_data(one.cell), "gains": list(one.gains), "loses": list(one.loses),
+        "not_known": list(one.not_known), "price": one.price, "currency": one.currency, "remarks": list(one.remarks),
+    }  # fmt: skip
+
+
+def _replacements(found: Sequence[Replacement]) -> Table:
     names = ("part", "comes to", "gains", "loses", "not known", "price", "remarks")
     rows = [
         (
@@ -141,14 +112,7 @@ def render_replacements(heading: str, found: Sequence[Replacement], form: str, u
         )
         for each in found
     ]
-    return listed(heading, names, rows, form) + _not_stated(unstated, form)
-
-
-def _not_stated(unstated: Sequence[str], form: str) -> str:
-    if not unstated or form == "csv":
-        return ""
-    text = f"Not stated of the part there now, so that no loss of it can be told: {', '.join(unstated)}."
-    return f"\n{escaped(text) if form == 'md' else visible(text)}\n"
+    return Table(names, rows)
 
 
 def mark(outcome: str) -> str:
@@ -159,17 +123,3 @@ def mark(outcome: str) -> str:
 def price(one: Ranked | Replacement) -> str:
     """A price as printed; a word where there is none."""
     return "no price" if one.price is None else f"{one.price:g} {one.currency or ''}".rstrip()
-
-
-def listed(heading: str, names: Sequence[str], rows: Sequence[Sequence[str]], form: str) -> str:
-    """A table with a heading: text in columns, Markdown or CSV."""
-    if form == "csv":
-        return to_csv([names, *rows])
-    if form == "md":
-        body = [f"| {' | '.join(escaped(cell) for cell in row)} |" for row in rows]
-        head = [f"# {escaped(heading)}", "", f"| {' | '.join(names)} |", f"|{' --- |' * len(names)}"]
-        return "\n".join([*head, *body]) + "\n"
-    shown = [names, *([visible(cell) for cell in row] for row in rows)]
-    widths = [max(len(row[place]) for row in shown) for place in range(len(names))]
-    lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in shown]
-    return "\n".join([visible(heading), "", *lines, *([] if rows else ["nothing"])]) + "\n"

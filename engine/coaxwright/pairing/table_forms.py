@@ -1,4 +1,7 @@
-"""A table of pairs as text, CSV, Markdown and JSON. The page is in `page`."""
+"""A table of pairs as a document, and as JSON.
+
+Text tells each outcome of a camera once with the recorders that come to it; other forms have a cell for each pair.
+"""
 
 from __future__ import annotations
 
@@ -6,16 +9,24 @@ from collections.abc import Sequence
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
+from coaxwright.pairing.by_hand import WORDS
 from coaxwright.pairing.placing import Seat
 from coaxwright.pairing.printing import outcomes_words, seat_data
 from coaxwright.pairing.ranking import outcomes_of
 from coaxwright.pairing.tables import Table
-from coaxwright.pairing.telling import cell_data, cell_words
-from coaxwright.show.csv_text import csv_text
+from coaxwright.pairing.telling import MARKS, cell_data, cell_words
+from coaxwright.show.figures import count
+from coaxwright.show.forms import rendered
 from coaxwright.show.json_text import to_json
-from coaxwright.show.markdown import escaped
-from coaxwright.show.painter import visible
+from coaxwright.show.screen import Screen
+from coaxwright.show.tree import Block, Document, Item, Level, Listing, Outcome, Paragraph, Section
+from coaxwright.show.tree import Table as Grid
 
+LEVELS: dict[str | None, Level] = {
+    "full": "pass", "asked-down": "pass", "reduced-width": "warning", None: "open", "needs-setting": "error",
+    "no-picture": "error", "too-long": "error", "unfit-cable": "error",
+}  # fmt: skip
+"""How grave each outcome is, for the edges of cells on a page."""
 MOST_CELLS = 250_000
 """More pairs than this make no page or Markdown that anything opens; CSV and JSON have no such limit."""
 
@@ -31,19 +42,26 @@ def refuse_too_many(pairs: int, form: str) -> None:
         raise Refusal([Problem("pair", what, "narrow the globs, or write csv or json")])
 
 
-def render_table(table: Table, form: str, together: Together = ()) -> str:
+def render_table(table: Table, form: str, together: Together = (), screen: Screen | None = None) -> str:
     """A table in a form: text, csv, md, json or html; Refusal for more pairs than the form is good for.
 
     `together` tells what all cameras come to on one recorder; CSV, whose rows are pairs, has no place for it.
     """
     refuse_too_many(table.size, form)
-    if form == "html":
-        from coaxwright.pairing.page import table_page
+    if form == "json":
+        return _json(table, together)
+    return rendered(table_document(table, form, together), form, screen)
 
-        return table_page(table, together_lines(together))
-    if form == "csv":
-        return _csv(table)
-    return {"text": _text, "md": _markdown, "json": _json}[form](table, together)
+
+def table_document(table: Table, form: str, together: Together = ()) -> Document:
+    """The document of a table in a form; Markdown begins with the table itself, to be pasted under a heading."""
+    heading = f"{count(len(table.cameras), 'camera')} on {count(len(table.recorders), 'recorder')}"
+    blocks: list[Block] = [_by_camera(table) if form == "text" else _grid(table)]
+    if together:
+        blocks.append(Section(_together_heading(together), (Listing(together_lines(together), "none", whole=True),)))
+    if form == "text":
+        blocks.append(Paragraph(f"{len(table.cameras)} cameras, {len(table.recorders)} recorders, {table.size} pairs."))
+    return Document("" if form == "md" else heading, tuple(blocks), titled=False)
 
 
 def together_lines(together: Together) -> list[str]:
@@ -55,22 +73,17 @@ def _together_heading(together: Together) -> str:
     return f"All {len(together[0][1])} cameras on one recorder, each on an input of its own"
 
 
-def _text(table: Table, together: Together) -> str:
-    """A block a camera: each outcome once, with the recorders that come to it."""
+def _by_camera(table: Table) -> Listing:
+    """Every camera with its outcomes, each once, with the recorders that come to it."""
     words = [cell_words(cell) for cell in table.cells]
-    shown: dict[int, list[tuple[str, str]]] = {}
-    lines = []
-    for place, camera in enumerate(table.cameras):
-        group = table.kind_of[place]
-        if group not in shown:
-            shown[group] = _by_outcome(table, group, words)
-        lines.append(visible(camera))
-        lines += [f"  {what}: {names}" for what, names in shown[group]]
-    if together:
-        lines.append(f"{_together_heading(together)}:")
-        lines += [f"  {visible(line)}" for line in together_lines(together)]
-    lines.append(f"{len(table.cameras)} cameras, {len(table.recorders)} recorders, {table.size} pairs.")
-    return "\n".join(lines) + "\n"
+    made: dict[int, tuple[Block, ...]] = {}
+    items = []
+    for camera, group in zip(table.cameras, table.kind_of, strict=True):
+        if group not in made:
+            told = [f"{what}: {names}" for what, names in _by_outcome(table, group, words)]
+            made[group] = (Listing(told, "none", whole=True),)
+        items.append(Item(camera, made[group]))
+    return Listing(items, "none", whole=True)
 
 
 def _by_outcome(table: Table, group: int, words: list[str]) -> list[tuple[str, str]]:
@@ -79,34 +92,34 @@ def _by_outcome(table: Table, group: int, words: list[str]) -> list[tuple[str, s
     for recorder, number in zip(table.recorders, table.row(group), strict=True):
         found.setdefault(number, []).append(recorder)
     best = sorted(found, key=lambda number: (table.cells[number].worth, table.cells[number].kept), reverse=True)
-    return [(words[number], visible(", ".join(found[number]))) for number in best]
+    return [(words[number], ", ".join(found[number])) for number in best]
 
 
-def _csv(table: Table) -> str:
-    words = [*map(cell_words, table.cells)]
-    made: dict[int, str] = {}
-    lines = [csv_text([["camera", *table.recorders]])]
-    for camera, group in zip(table.cameras, table.kind_of, strict=True):
+def _grid(table: Table) -> Grid:
+    """A cell for each pair; cameras of a kind share one row."""
+    cells = [Outcome(_word(cell.verdict), cell_words(cell), LEVELS[cell.verdict]) for cell in table.cells]
+    made: dict[int, tuple[Outcome, ...]] = {}
+    for group in table.kind_of:
         if group not in made:
-            made[group] = csv_text([[words[number] for number in table.row(group)]])
-        lines.append(f"{csv_text([[camera]])[:-1]},{made[group]}")
-    return "".join(lines)
+            made[group] = tuple(cells[number] for number in table.row(group))
+    return Grid(
+        ("camera", *table.recorders),
+        [made[group] for group in table.kind_of],
+        names=table.cameras,
+        fold="scroll",
+        search=("Find cameras", "cameras"),
+        outcomes=[(_word(outcome), _legend(outcome)) for outcome in MARKS],
+    )
 
 
-def _markdown(table: Table, together: Together) -> str:
-    words = [escaped(cell_words(cell)) for cell in table.cells]
-    lines: list[str] = [f"| camera | {' | '.join(map(escaped, table.recorders))} |"]
-    lines.append(f"|{' --- |' * (len(table.recorders) + 1)}")
-    for camera, group in zip(table.cameras, table.kind_of, strict=True):
-        lines.append(f"| {escaped(camera)} | {' | '.join(words[number] for number in table.row(group))} |")
-    if together:
-        lines += [
-            "",
-            f"{_together_heading(together)}:",
-            "",
-            *(f"- {escaped(each)}" for each in together_lines(together)),
-        ]
-    return "\n".join(lines) + "\n"
+def _word(outcome: str | None) -> str:
+    return outcome or "open"
+
+
+def _legend(outcome: str | None) -> str:
+    """`[!] needs-setting (needs a setting)`."""
+    more = f" ({WORDS[outcome]})" if outcome == "needs-setting" else ""
+    return f"{MARKS[outcome]} {_word(outcome)}{more}"
 
 
 def _json(table: Table, together: Together) -> str:

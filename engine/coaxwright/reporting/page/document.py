@@ -4,12 +4,8 @@ site's sections in the order in which people ask.
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import re
 from collections.abc import Sequence
-from functools import cache
-from importlib.resources import files
 from pathlib import Path
 
 from coaxwright.findings import Report, SiteReport
@@ -24,9 +20,9 @@ from coaxwright.reporting.page.sections.power import others, power
 from coaxwright.reporting.page.sections.recorders import recorders
 from coaxwright.reporting.page.sections.views import views
 from coaxwright.reporting.page.survey import Survey
-from coaxwright.show import markup
 from coaxwright.show.figures import count
 from coaxwright.show.markup import Child, Markup, join, tag
+from coaxwright.show.page import finished
 from coaxwright.show.pieces import link, listed, mark, section, table
 
 _JUMPS = (
@@ -70,28 +66,7 @@ def _file_names(sites: Sequence[SiteReport]) -> list[str]:
 
 
 def _finished(title: str, body: Sequence[Child]) -> str:
-    return markup.page(_head(f"{title}: coaxwright report"), tag("body", body))
-
-
-@cache
-def _style() -> str:
-    return files("coaxwright.show").joinpath("style.css").read_text(encoding="utf-8")
-
-
-def _head(title: str) -> Markup:
-    """Nothing may be loaded or run; the one stylesheet is named by its digest."""
-    css = _style()
-    digest = base64.b64encode(hashlib.sha256(css.encode()).digest()).decode()
-    policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
-    return tag(
-        "head",
-        tag("meta", charset="utf-8"),
-        tag("meta", http_equiv="Content-Security-Policy", content=policy),
-        tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        tag("meta", name="color-scheme", content="light dark"),
-        tag("title", title),
-        markup.stylesheet(css),
-    )
+    return finished(f"{title}: coaxwright report", body)
 
 
 def _site(survey: Survey, report: Report, several: bool) -> Markup:

@@ -1,0 +1,48 @@
+"""The frame of a page of its own: nothing is loaded, and what it may style or run is named by digest."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Sequence
+from functools import cache
+from importlib.resources import files
+
+from coaxwright.show import markup
+from coaxwright.show.markup import Child, Markup, tag
+
+
+@cache
+def stylesheet(name: str) -> str:
+    """A stylesheet of this room: `style.css` for every page, `document.css` for pages made of a tree."""
+    return files("coaxwright.show").joinpath(name).read_text(encoding="utf-8")
+
+
+def finished(title: str, body: Sequence[Child], *, css: str = "", script: str = "") -> str:
+    """The whole page. `css` comes after the style of every page; `script` is code of the program, if any."""
+    sheets = [stylesheet("style.css"), *([css] if css else [])]
+    head = tag(
+        "head",
+        tag("meta", charset="utf-8"),
+        tag("meta", http_equiv="Content-Security-Policy", content=_policy(sheets, script)),
+        tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        tag("meta", name="color-scheme", content="light dark"),
+        tag("title", title),
+        [markup.stylesheet(sheet) for sheet in sheets],
+    )
+    return markup.page(head, tag("body", body, markup.script(script) if script else None))
+
+
+def _policy(sheets: Sequence[str], script: str) -> str:
+    """Nothing may be loaded, sent or run but what stands here by its digest."""
+    run = f" script-src {_digest(script)};" if script else ""
+    return f"default-src 'none'; style-src {' '.join(map(_digest, sheets))};{run} base-uri 'none'; form-action 'none'"
+
+
+def _digest(code: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(code.encode()).digest()).decode()}'"
+
+
+def frame(title: str, *content: Child) -> Markup:
+    """A heading over the main part of a page that is one document."""
+    return tag("div", tag("header", tag("h1", tag("b", title))), tag("main", content), class_="document")
