@@ -6,6 +6,7 @@ plain work that is done beside it, and is wide. hypothesis gives no deadline, fo
 
 from __future__ import annotations
 
+import gc
 import os
 import resource
 import shutil
@@ -31,6 +32,21 @@ def pytest_configure() -> None:
     """A run in the background of a shell ignores interruptions, and hands that on: processes under test shall not."""
     if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
         signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Iterator[object]:
+    """Eleven thousand tests are a large heap that stays: the collector, which would walk it over and over, leaves it out.
+
+    A quarter of the processor time of plain tests was that. While tests run it collects as ever, only less often.
+    """
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.set_threshold(20_000, 20, 20)
+        gc.enable()
 
 
 def processor_seconds() -> float:

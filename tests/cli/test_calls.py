@@ -12,11 +12,12 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-Run = Callable[..., subprocess.CompletedProcess[bytes]]
+Run = Callable[..., Any]
 COMMANDS = ["check", "explain", "rules", "parts", "schema", "demo"]
 ALL = [[], *([name] for name in COMMANDS), ["rules", "list"], ["rules", "test"], ["rules", "docs"],
        ["parts", "list"], ["parts", "show"]]  # fmt: skip
@@ -24,8 +25,8 @@ ALL = [[], *([name] for name in COMMANDS), ["rules", "list"], ["rules", "test"],
 
 @pytest.mark.parametrize("option", ["-h", "--help"])
 @pytest.mark.parametrize("words", ALL, ids=" ".join)
-def test_help_begins_with_examples(coaxwright: Run, words: list[str], option: str) -> None:
-    done = coaxwright(*words, option)
+def test_help_begins_with_examples(here: Run, words: list[str], option: str) -> None:
+    done = here(*words, option)
     lines = done.stdout.decode().splitlines()
     assert done.returncode == 0
     assert lines[0] == "Examples:"
@@ -33,8 +34,8 @@ def test_help_begins_with_examples(coaxwright: Run, words: list[str], option: st
     assert done.stderr == b""
 
 
-def test_bare_call_is_short(coaxwright: Run) -> None:
-    done = coaxwright()
+def test_bare_call_is_short(here: Run) -> None:
+    done = here()
     assert done.returncode == 0
     lines = done.stdout.decode().splitlines()
     assert len(lines) <= 25
@@ -59,16 +60,16 @@ def test_version(coaxwright: Run) -> None:
         (["schema", "sight"], "site"),
     ],
 )
-def test_nearly_right_names(coaxwright: Run, words: list[str], meant: str) -> None:
-    done = coaxwright(*words)
+def test_nearly_right_names(here: Run, words: list[str], meant: str) -> None:
+    done = here(*words)
     assert done.returncode == 2
     assert done.stdout == b""
     assert meant in done.stderr.decode()
     assert "Traceback" not in done.stderr.decode()
 
 
-def test_no_command_is_ever_guessed(coaxwright: Run) -> None:
-    assert coaxwright("chec", "--help").returncode == 2
+def test_no_command_is_ever_guessed(here: Run) -> None:
+    assert here("chec", "--help").returncode == 2
 
 
 @pytest.mark.parametrize(
@@ -78,8 +79,8 @@ def test_no_command_is_ever_guessed(coaxwright: Run) -> None:
      ["check", "\x1b[2J\u202e"]],
     ids=ascii,
 )  # fmt: skip
-def test_wrong_calls_are_status_2_without_traceback(coaxwright: Run, words: list[str]) -> None:
-    done = coaxwright(*words)
+def test_wrong_calls_are_status_2_without_traceback(here: Run, words: list[str]) -> None:
+    done = here(*words)
     told = done.stderr.decode()
     assert done.returncode == 2
     assert done.stdout == b""
@@ -134,19 +135,26 @@ def test_help_imports_nothing_heavy(coaxwright: Run, words: list[str]) -> None:
     assert not imported & {"pydantic", "networkx", "lark", "yaml", "coaxwright.model", "coaxwright.checking"}
 
 
+@pytest.fixture(scope="module")
+def many_sites(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """More sites than any machine checks before the last of the delays."""
+    folder = tmp_path_factory.mktemp("many")
+    for number in range(300):
+        shutil.copytree(ROOT / "examples" / "tram-depot", folder / str(number))
+    return folder
+
+
 @pytest.mark.parametrize("delay", [0.02, 0.1, 0.4, 0.8])
 @pytest.mark.parametrize("jobs", ["1", "2"])
-def test_interruption_is_quiet(tmp_path: Path, delay: float, jobs: str) -> None:
+def test_interruption_is_quiet(tmp_path: Path, many_sites: Path, delay: float, jobs: str) -> None:
     """At any moment after Python itself has started: status 130 and one line, with several processes as well."""
-    for number in range(300):  # more than any machine checks before the last of the delays
-        shutil.copytree(ROOT / "examples" / "tram-depot", tmp_path / str(number))
     program = (
         "import sys; from coaxwright.__main__ import main; print('up', file=sys.stderr, flush=True);"
         "sys.argv[1:] = ['check', '.', '--format', 'json', '--jobs', sys.argv[1]]; main()"
     )
     environment = {"PATH": os.environ["PATH"], "HOME": str(tmp_path), "PYTHONPATH": str(ROOT / "engine")}
     process = subprocess.Popen(
-        [sys.executable, "-c", program, jobs], cwd=tmp_path, env=environment, start_new_session=True,
+        [sys.executable, "-c", program, jobs], cwd=many_sites, env=environment, start_new_session=True,
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
     assert process.stderr is not None

@@ -87,7 +87,7 @@ def test_all_clears_the_site_and_says_how_good_it_is(site, capsys):
     assert plan["in_the_way"] == []
     assert plan["after"]["error"] == 0
     assert len(plan["steps"]) == 2
-    assert run(["fix", str(site), "--all", "--write"]) == 0
+    assert run(["fix", str(site), "--all", "--write", "--budget", "60"]) == 0
     assert not errors(site)
     assert run(["fix", str(site), "--all"]) == 0
     assert "Nothing to mend at level error." in capsys.readouterr().out

@@ -12,10 +12,12 @@ from random import Random
 
 import pytest
 
-from coaxwright.checking import check
+from coaxwright import pace
+from coaxwright.checking import check, load_site
 from coaxwright.cli.main import run
 from coaxwright.errors import Refusal
-from coaxwright.fixes.limits import limits_of
+from coaxwright.fixes.limit_words import limit_words
+from coaxwright.fixes.limits import limits_of, not_looked_into
 from coaxwright.fixes.patching import applied, replace_or_add
 from coaxwright.fixes.rejudging import start
 from coaxwright.reading.site_reader import with_value
@@ -174,3 +176,83 @@ def test_random_sites_stand_as_a_full_check_says(rulebook, parts, day):
                     failing += bool(limit.now)
     assert ends > 2
     assert failing > 1
+
+
+class Ticks:
+    """A clock that goes on by one each time it is looked at: every search stops at the same place again."""
+
+    def __init__(self):
+        self.now = 0
+
+    def __call__(self):
+        self.now += 1
+        return self.now
+
+
+def in_range(limit, value):
+    """Whether the whole search says that this value holds."""
+    for end in (limit.down, limit.up):
+        reach = end if not limit.now else end.beyond
+        if end.holds is None or reach is None or reach.holds is None:
+            continue
+        low, high = sorted((limit.number.value if not limit.now else end.holds, reach.holds))
+        if low - 1e-9 <= value <= high + 1e-9:
+            return True
+    return False
+
+
+def end_is_part(whole, limit, part, side):
+    """An end of a search that was cut says no more than the end of the whole search."""
+    if part.holds is not None:
+        assert in_range(whole, part.holds), (limit.number.name, part)
+    if not part.stopped:
+        assert (part.holds, part.fails, part.rules) == (side.holds, side.fails, side.rules)
+        return
+    if part.fails is not None and part.holds is not None and not limit.now:
+        low, high = sorted((part.holds, part.fails))
+        assert low <= side.holds <= high
+        assert low <= side.fails <= high
+    told = limit_words(limit)
+    assert "stopped by time" in told
+    assert "no value of it alone" not in told
+
+
+@pytest.mark.parametrize("subject", ["junctions/t1", "supplies/ups", "cameras/c"])
+def test_a_search_that_time_ends_says_less_and_nothing_else(site, subject, rulebook, day):
+    state = start(load_site(site), rulebook=rulebook, today=day)
+    ticks = Ticks()
+    with pace.within(pace.TimeLimit(1e9, ticks)):
+        whole = {limit.number.path: limit for limit in limits_of(state, subject)[0]}
+        assert not pace.stopped()
+    assert not not_looked_into(state, subject, whole.values())
+    cut = 0
+    for end in range(1, ticks.now, max(1, ticks.now // (60 if os.environ.get("COAXWRIGHT_FULL") else 4))):
+        with pace.within(pace.TimeLimit(end, Ticks())):
+            found, sizes = limits_of(state, subject)
+            assert pace.stopped()
+            left = {number.path for number in not_looked_into(state, subject, found)}
+            assert left | {limit.number.path for limit in found} == whole.keys()
+            assert not sizes
+            for limit in found:
+                full = whole[limit.number.path]
+                assert (limit.now, limit.open_now, limit.waived_now) == (full.now, full.open_now, full.waived_now)
+                for part, side in ((limit.down, full.down), (limit.up, full.up)):
+                    end_is_part(full, limit, part, side)
+                    cut += part.stopped
+    assert cut
+
+
+def test_the_command_says_what_it_did_not_look_into(site, capsys):
+    call = ["limits", str(site), "junctions/t1", "--time-limit", "0"]
+    assert run(call) == 0
+    text = capsys.readouterr().out
+    assert "power length: not judged; stopped by time; nothing is told of it" in text
+    assert "The search was stopped by time (`--time-limit`)" in text
+    assert run([*call, "--format", "csv"]) == 0
+    assert "power length,not judged,stopped by time" in capsys.readouterr().out
+    assert run([*call, "--format", "json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert (data["stopped"], data["limits"], data["not_looked_into"]) == ("stopped by time", [], ["power length"])
+    assert run(["limits", str(site), "junctions/t1", "--format", "json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert (data["stopped"], data["not_looked_into"]) == (None, [])

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import json
 import os
-from itertools import islice
 from random import Random
 
 import pytest
 
 from coaxwright.checking import check, load_site
 from coaxwright.errors import Refusal
-from coaxwright.fixes.advice import advise
+from coaxwright.fixes.advice import advice_on, advise, failing
 from coaxwright.fixes.rejudging import start
 from coaxwright.fixes.writing import write_patch
 from coaxwright.reading.site_reader import LoadedSite
@@ -59,6 +58,15 @@ def told(worse, how):
     return {f"{rule} on {subject}" for kind, rule, subject, _ in worse if kind == how}
 
 
+def every_fifth(state, first):
+    """Advice on every fifth finding: the others are not looked into."""
+    judgements = failing(state)
+    findings = [each for each in state.report().findings if each.kind == "fail" and not each.waived]
+    for finding in findings[first::5]:
+        if finding.key in judgements:
+            yield advice_on(state, finding, judgements[finding.key], 25, 2)
+
+
 @pytest.mark.parametrize("block", range(5))
 def test_shown_fixes_of_random_sites_keep_their_word(block, rulebook, parts, day, tmp_path):
     shown = 0
@@ -72,7 +80,7 @@ def test_shown_fixes_of_random_sites_keep_their_word(block, rulebook, parts, day
             continue
         path = tmp_path / "random.site.yaml"
         before = check(loaded, rulebook=rulebook, today=day)
-        for advice in islice(advise(state, level="note", tries=25, most=2), seed % 5, None, 5):
+        for advice in every_fifth(state, seed % 5):
             for fix in advice.fixes:
                 path.write_text(text, encoding="utf-8")
                 document = parse_document(text, str(path))

@@ -165,3 +165,25 @@ def test_the_command(packed: Any, tmp_path: Path, capsys: pytest.CaptureFixture[
     assert data["missing"] == ["1 x disk for tarnwell/hybrid-8"]
     assert run(["kit", "check", "tarnwell/turret-5", *call[3:]]) == 2
     assert "a kit is asked for" in capsys.readouterr().err
+
+
+def test_a_contradiction_in_the_box_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Of a kit within a kit too: once on standard error, and in JSON under the key that others have."""
+    eye = {"kind": "camera", "source": "invented", "emits": [{"family": "tvi", "mode": "1920x1080@25"}],
+           "power": {"kind": "dc", "volts": "12 V", "volts_min": "13 V", "watts_night": "5 W"}}  # fmt: skip
+    inner = {"kind": "kit", "source": "invented", "contains": [{"part": "zz/eye", "count": 2}]}
+    rec = {"kind": "recorder", "source": "invented",
+           "inputs": [{"channels": "1-4", "accepts": [{"family": "tvi", "mode": "1920x1080@25"}]}]}  # fmt: skip
+    outer = {"kind": "kit", "source": "invented", "contains": [{"part": "zz/rec"}, {"part": "zz/inner"}]}
+    parts = {"zz/eye": eye, "zz/rec": rec, "zz/inner": inner, "zz/outer": outer}
+    path = tmp_path / "zz.yaml"
+    path.write_text(yaml.safe_dump({"parts": parts}), encoding="utf-8")
+    assert run(["kit", "check", "zz/outer", "--parts", str(path), "--format", "json"]) == 1
+    told = capsys.readouterr()
+    (line,) = json.loads(told.out)["contradictions"]
+    assert "`volts` (12) is below `volts_min` (13)" in line
+    assert told.err.count("is below `volts_min`") == 1
+    eye["power"]["volts_min"] = "10 V"
+    path.write_text(yaml.safe_dump({"parts": parts}), encoding="utf-8")
+    assert run(["kit", "check", "zz/outer", "--parts", str(path), "--format", "json"]) == 1
+    assert json.loads(capsys.readouterr().out)["contradictions"] == []

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from coaxwright.cli.contradictions import tell_contradictions
+from coaxwright.cli.contradictions import tell_once
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, parts_option, rules_option, video_rate_option
@@ -71,6 +71,6 @@ def check_kit(
     catalogue = catalogue_of(globs)
     stand_ins = StandIns(known(catalogue, cable, "cable"), known(catalogue, power_cable, "cable"), int(video_rate))
     answer = kits.check_kit(catalogue, known(catalogue, name, "kit"), stand_ins, load_rulebook(extra_rules))
-    tell_contradictions(catalogue, [name, cable, power_cable, *(each.part for each in catalogue.part(name).contains)])
+    tell_once(answer.contradictions)
     deliver(render_kit(answer, form, screen(output)), output)
     return CLEAN if answer.complete else FINDINGS

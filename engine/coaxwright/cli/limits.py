@@ -11,8 +11,9 @@ import click
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN
 from coaxwright.cli.groups import Exampled
-from coaxwright.cli.options import format_option, output_option, rules_option, today_option
+from coaxwright.cli.options import format_option, output_option, rules_option, time_limit_option, today_option
 from coaxwright.cli.output import deliver
+from coaxwright.pace import TimeLimit, within
 
 
 @click.command(
@@ -27,13 +28,14 @@ from coaxwright.cli.output import deliver
 @click.argument("subject", metavar="SUBJECT")
 @click.option("--level", type=click.Choice(["error", "warning", "note"]), default="error", show_default=True,
               help="The least level of finding that ends a range.")
+@time_limit_option
 @format_option("text", "json", "md", "html", "csv")
 @today_option
 @rules_option
 @output_option
 def limits(
-    site: Path, subject: str, level: str, form: str, today: datetime.date | None, extra_rules: tuple[Path, ...],
-    output: Path | None,
+    site: Path, subject: str, level: str, time_limit: float | None, form: str, today: datetime.date | None,
+    extra_rules: tuple[Path, ...], output: Path | None,
 ) -> int:  # fmt: skip
     """Tell for each number that SITE writes for SUBJECT how far it can move before a rule fails.
 
@@ -41,27 +43,37 @@ def limits(
     other values; also the smallest standard sizes that hold.
     """
     from coaxwright.checking import load_rulebook, load_site
-    from coaxwright.fixes.limits import limits_of
+    from coaxwright.fixes.limits import limits_of, not_looked_into
     from coaxwright.fixes.rejudging import start
 
-    state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
-    tell_of_site(state.basis.loaded)
-    found, sizes = limits_of(state, subject, level)
-    if form == "json":
-        deliver(_data(subject, found, sizes), output)
-    else:
-        from coaxwright.cli.showing import show
-        from coaxwright.fixes.limit_words import limits_document
+    with within(TimeLimit(time_limit)):
+        state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
+        tell_of_site(state.basis.loaded)
+        found, sizes = limits_of(state, subject, level)
+        left = [number.name for number in not_looked_into(state, subject, found)]
+        if form == "json":
+            deliver(_data(subject, found, sizes, left), output)
+        else:
+            from coaxwright.cli.showing import show
+            from coaxwright.fixes.limit_words import limits_document
 
-        show(limits_document(subject, found, sizes, form), form, output)
+            show(limits_document(subject, found, sizes, form, left), form, output)
     return CLEAN
 
 
-def _data(subject: str, found: list[Any], sizes: list[Any]) -> str:
+def _data(subject: str, found: list[Any], sizes: list[Any], left: list[str]) -> str:
+    from coaxwright import pace
     from coaxwright.show.json_text import to_json
     from coaxwright.show.plain_data import plain
 
-    return to_json({"subject": subject, "limits": [_limit_data(limit) for limit in found], "smallest": plain(sizes)})
+    data = {
+        "subject": subject,
+        "limits": [_limit_data(limit) for limit in found],
+        "smallest": plain(sizes),
+        "stopped": pace.stopped() or None,
+        "not_looked_into": left,
+    }
+    return to_json(data)
 
 
 def _limit_data(limit: Any) -> dict[str, Any]:
@@ -87,6 +99,7 @@ def _end_data(end: Any) -> dict[str, Any]:
         "again": end.again,
         "opens": _keys(end.opens),
         "beyond": None if end.beyond is None else _end_data(end.beyond),
+        "stopped": end.stopped,
     }
 
 

@@ -4,23 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from coaxwright import pace
 from coaxwright.fixes.comparing import Key
 from coaxwright.fixes.limits import End, Limit, Number, Smallest
 from coaxwright.show.tree import Block, Document, Listing, Table
 
 
-def limits_document(subject: str, found: Sequence[Limit], sizes: Sequence[Smallest], form: str = "text") -> Document:
-    """Every number of a subject with its range, then the smallest standard sizes that hold."""
+def limits_document(
+    subject: str, found: Sequence[Limit], sizes: Sequence[Smallest], form: str = "text", left: Sequence[str] = ()
+) -> Document:
+    """Every number of a subject with its range, then the smallest standard sizes that hold.
+
+    `left` names numbers of which a search that was stopped by time tells nothing.
+    """
+    rows = [(each.number.name, each.number.told(each.number.value), limit_words(each)) for each in found]
+    rows += [(name, "not judged", f"{pace.STOPPED}; nothing is told of it") for name in left]
+    last = [*map(_size, sizes), *([_CUT] if pace.stopped() else [])]
     if form == "text":
-        lines = [f"{each.number.name}: {each.number.told(each.number.value)}; {limit_words(each)}" for each in found]
-        told: list[Block] = [Listing([*(lines or [_NONE]), *map(_size, sizes)], "none", whole=True)]
+        lines = [f"{name}: {now}; {words}" for name, now, words in rows] or [_NONE]
+        told: list[Block] = [Listing([*lines, *last], "none", whole=True)]
     else:
-        rows = [(each.number.name, each.number.told(each.number.value), limit_words(each)) for each in found]
         told = [Table(("number", "now", "how far it may move"), rows, empty=_NONE)]
-        told += [Listing([_size(each) for each in sizes])] if sizes else []
+        told += [Listing(last)] if last else []
     return Document(subject, tuple(told))
 
 
+_CUT = f"The search was {pace.STOPPED} (`--time-limit`): smallest standard sizes may be missing."
 _NONE = "The site file writes no number for it that could move."
 
 
@@ -42,10 +51,17 @@ def _range(limit: Limit) -> str:
     number = limit.number
     apart = "apart from what is open it " if limit.open_now else ""
     if limit.now:
-        ends = [end for end in (limit.down, limit.up) if end.holds is not None]
-        where = " or ".join(_from(number, end) for end in ends)
-        return apart + where if where else "no value of it alone mends that"
+        return apart + _mended(limit)
     return apart + "; ".join((_end(number, limit.up, "up"), _end(number, limit.down, "down")))
+
+
+def _mended(limit: Limit) -> str:
+    """Where a number that fails now would hold."""
+    sides = (limit.down, "below"), (limit.up, "above")
+    found = " or ".join(_from(limit.number, end) for end, _ in sides if end.holds is not None)
+    cut = " and ".join(side for end, side in sides if end.stopped and end.holds is None)
+    stopped = f"{pace.STOPPED}, so that no value {cut} is known to mend it" if cut else ""
+    return "; ".join(each for each in (found, stopped) if each) or "no value of it alone mends that"
 
 
 def _from(number: Number, end: End) -> str:
@@ -54,15 +70,18 @@ def _from(number: Number, end: End) -> str:
     way = "up" if end.holds > number.value else "down"
     further = end.beyond is not None and end.beyond.holds != end.holds
     beyond = f" {_end(number, end.beyond, way).removeprefix('holds ')}" if further and end.beyond else ""
-    return f"holds from {number.told(end.holds)}{beyond or ' alone'}"
+    nearer = f" ({pace.STOPPED}; a nearer value may hold too)" if end.stopped and end.beyond is not None else ""
+    return f"holds from {number.told(end.holds)}{nearer}{beyond or (' alone' if not end.stopped else '')}"
 
 
 def _end(number: Number, end: End, way: str) -> str:
     holds = number.told(number.value if end.holds is None else end.holds)
     if end.fails is None:
-        return f"holds {way} to {holds} at least"
+        return f"holds {way} to {holds} at least{f' ({pace.STOPPED})' if end.stopped else ''}"
     again = f" (holds again at {number.told(end.again)})" if end.again is not None else ""
     first = f"{_rules(end.rules)} fails" if end.rules else f"{_rules(end.opens)} is open"
+    if end.stopped:
+        return f"holds {way} to {holds} at least; {first} at {number.told(end.fails)} ({pace.STOPPED} in between){again}"
     return f"holds {way} to {holds}; {first} first{again}"
 
 

@@ -4,11 +4,15 @@ How things stand comes first: what fails, and what is open, of all that hangs on
 looked at on a grid of written values, the present one among them, and halved in between; nothing is assumed
 about how a rule depends on it. What is told holds for every value that was tried, and a range ends at the first
 one at which a judgement is worse than now.
+
+Within a time limit (`pace`) the search stops with what it has: an end that was being looked for says so (`stopped`),
+and a number of which not even the present value was judged whole is left out: `not_looked_into` names those.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import itertools
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from coaxwright import pace
@@ -32,6 +36,8 @@ class End:
 
     Of a number that fails now: the first value that holds (None where none was found), its neighbour that still
     fails, and in `beyond` how far it holds from there.
+
+    `stopped`: the time was over before the two were a step apart (or before any value that fails was met).
     """
 
     holds: float | None
@@ -40,6 +46,7 @@ class End:
     again: float | None = None
     opens: tuple[Key, ...] = ()
     beyond: End | None = None
+    stopped: bool = False
 
 
 @dataclass(frozen=True)
@@ -72,11 +79,23 @@ def limits_of(state: SiteState, subject: str, level: str = "error") -> tuple[lis
     parts = state.basis.loaded.catalogue.parts
     there = set(parts)
     try:
-        ranges = [_Walk(state, number, level).limit() for number in pace.counted(numbers, "numbers looked into")]
+        ranges = [_limit(state, number, level) for number in pace.counted(numbers, "numbers looked into")]
     finally:
         for name in set(parts) - there:
             del parts[name]
-    return ranges, list(smallest_sizes(state, subject, level))
+    return [each for each in ranges if each is not None], list(smallest_sizes(state, subject, level))
+
+
+def not_looked_into(state: SiteState, subject: str, found: Iterable[Limit]) -> list[Number]:
+    """Numbers of a subject of which a search that was stopped by time tells nothing."""
+    told = {limit.number.path for limit in found}
+    return [number for number in numbers_of(state, subject) if number.path not in told]
+
+
+def _limit(state: SiteState, number: Number, level: str) -> Limit | None:
+    """The range of one number; None where the time was over before it was known how it stands."""
+    walk = None if pace.out_of_time() else _Walk(state, number, level)
+    return walk.limit() if walk is not None and walk.stood else None
 
 
 Broken = tuple[tuple[Key, ...], tuple[Key, ...]]
@@ -90,6 +109,7 @@ class _Walk:
         self.state, self.number, self.level = state, number, level
         self._sides: dict[str, tuple[Stands, Stands] | None] = {}
         self.standing = self._standing()
+        self.stood = not pace.stopped()
         self.now = self._of("fail", "fault")
         self.open_now = self._of("open")
 
@@ -108,7 +128,8 @@ class _Walk:
         """What does not pass now and hangs on the number: it reacts when the number moves or is left out."""
         number = self.number
         sides = [self._tried(number.left_out(self.state))]
-        sides += [self._at(value) for far in (number.least, number.most) for value in self._values(far)]
+        values = [value for far in (number.least, number.most) for value in self._values(far)]
+        sides += [self._at(value) for value in values if not pace.out_of_time()]
         found: dict[Key, Stood] = {}
         for before, after in (each for each in sides if each is not None):
             found.update((key, before[key]) for key in reacting(before, after))
@@ -153,13 +174,16 @@ class _Walk:
         """How far it holds, from a value that does."""
         last = start
         for place, value in enumerate(values):
+            if pace.out_of_time():
+                return End(last, None, (), stopped=True)
             if self.broken(value) is None:
                 break
             if not self.holds(value):
                 holds, fails = self._halved(last, value, lambda middle: not self.holds(middle))
-                again = next((each for each in values[place + 1 :] if self.holds(each)), None)
+                further = itertools.takewhile(lambda _: not pace.out_of_time(), values[place + 1 :])
+                again = next((each for each in further if self.holds(each)), None)
                 rules, opens = self.broken(fails) or ((), ())
-                return End(holds, fails, rules, again, opens)
+                return End(holds, fails, rules, again, opens, stopped=self._cut(holds, fails))
             last = value
         return End(last, None, ())
 
@@ -167,11 +191,14 @@ class _Walk:
         """From where on it holds, and how far then; the last value that fails stands beside it."""
         last = self.number.value
         for place, value in enumerate(values):
+            if pace.out_of_time():
+                return End(None, None, self.now, stopped=True)
             if self.broken(value) is None:
                 break
             if self.holds(value):
                 fails, holds = self._halved(last, value, self.holds)
-                return End(holds, fails, (), beyond=self._last(value, values[place + 1 :]))
+                beyond = self._last(value, values[place + 1 :])
+                return End(holds, fails, (), beyond=beyond, stopped=self._cut(holds, fails))
             last = value
         return End(None, None, self.now)
 
@@ -182,13 +209,24 @@ class _Walk:
         return [value for value in rounded if (value - now) * (far - now) > 0]
 
     def _halved(self, near: float, far: float, changed: Callable[[float], bool]) -> tuple[float, float]:
-        """Two neighbouring steps between which the answer changes; `near` keeps it, at `far` it has changed."""
-        while abs(far - near) > self.number.step * 1.001:
+        """Two neighbouring steps between which the answer changes; `near` keeps it, at `far` it has changed.
+
+        Once the time is over they are as near to each other as it got.
+        """
+        while self._apart(near, far) and not pace.out_of_time():
             middle = self.number.rounded((near + far) / 2)
             if not min(near, far) < middle < max(near, far):
                 break
             near, far = (near, middle) if changed(middle) else (middle, far)
         return near, far
+
+    def _apart(self, one: float, other: float) -> bool:
+        """Whether there is a step between two values."""
+        return abs(other - one) > self.number.step * 1.001
+
+    def _cut(self, one: float, other: float) -> bool:
+        """Whether the time was over before these two were a step apart."""
+        return bool(pace.stopped()) and self._apart(one, other)
 
 
 def _of_part(each: Stood) -> tuple[str, ...]:
@@ -217,4 +255,4 @@ def smallest_sizes(state: SiteState, subject: str, level: str) -> Iterator[Small
         yield from (Smallest(*found) for found in disks(state, entry, level))
 
 
-__all__ = ["End", "Limit", "Number", "Smallest", "limits_of", "numbers_of", "smallest_sizes"]
+__all__ = ["End", "Limit", "Number", "Smallest", "limits_of", "not_looked_into", "numbers_of", "smallest_sizes"]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from coaxwright import pace
 from coaxwright.fixes.candidates.bench import Bench
 from coaxwright.fixes.components import Entry, model_of
 from coaxwright.fixes.patching import Patch
@@ -71,8 +72,13 @@ def disks(state: SiteState, entry: Entry, level: str) -> Iterator[Found]:
 
 
 def _smallest(state: SiteState, patches: Sequence[Patch], level: str) -> int | None:
-    """The place of the first patch with which nothing is worse, and all that hangs on the size passes."""
-    trials = [tried(state, patch) for patch in patches]
+    """The place of the first patch with which nothing is worse, and all that hangs on the size passes.
+
+    What hangs on the size is known once all were tried: where the time is over before that, None.
+    """
+    trials = [tried(state, patch) for patch in patches if not pace.out_of_time()]
+    if pace.stopped():
+        return None
     sides = [None if trial is None else both_sides(trial, level) for trial in trials]
     hanging = {key for each in sides if each is not None for key in reacting(*each)}
     for place, each in enumerate(sides):

@@ -82,6 +82,7 @@ def as_data(answer: KitAnswer) -> dict[str, Any]:
         "left_over": list(answer.left_over),
         "open": list(answer.supply),
         "assumed_cables": {"video": answer.stand_ins.video, "power": answer.stand_ins.power},
+        "contradictions": list(answer.contradictions),
     }
 
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coaxwright.checking import check, load_rulebook
+from coaxwright.facts.contradictions import contradictions_of
 from coaxwright.findings import Finding, SiteReport
 from coaxwright.immutable import immutable
-from coaxwright.pairing.kit_sites import Layout, StandIns, lay_out
+from coaxwright.pairing.kit_sites import Layout, StandIns, contents, lay_out
 from coaxwright.pairing.small_sites import load_value
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.rulebook.library import Rulebook
@@ -27,7 +28,8 @@ class KitAnswer:
 
     `holds` is whether no rule fails with the cables as they are boxed (1 m where the box says no length); `metres` is
     the longest run of every camera alike, None where even the shortest fails; `beyond` means that nothing failed up to
-    the longest tried. `ends` is what fails first beyond it.
+    the longest tried. `ends` is what fails first beyond it. `contradictions` are errors of the part files in what is
+    used here.
     """
 
     kit: str
@@ -43,6 +45,7 @@ class KitAnswer:
     left_over: tuple[str, ...]
     supply: tuple[str, ...]
     stand_ins: StandIns
+    contradictions: tuple[str, ...] = ()
 
     @property
     def complete(self) -> bool:
@@ -70,7 +73,14 @@ def check_kit(catalogue: Catalogue, kit: str, stand_ins: StandIns, rulebook: Rul
         tuple(layout.left_over),
         _part_facts(report),
         stand_ins,
+        contradictions_of(catalogue, _used(catalogue, kit, stand_ins)),
     )
+
+
+def _used(catalogue: Catalogue, kit: str, stand_ins: StandIns) -> list[str]:
+    """The kit, what is in its box (kits within it unpacked), and the cables that stand in for what is not."""
+    inside = dict.fromkeys(piece.part for piece in contents(catalogue, kit).pieces)
+    return [kit, stand_ins.video, stand_ins.power, *inside]
 
 
 @dataclass(slots=True)

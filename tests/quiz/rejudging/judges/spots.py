@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -16,14 +17,20 @@ from ..judging import Claims, Spot
 RULES = Path(__file__).parents[4] / "rules"
 
 
+@cache
+def _read(name: str) -> Any:
+    """A file of the rules, read once: topics share rules."""
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    return yaml.load((RULES / f"{name}.yaml").read_text(encoding="utf-8"), loader)
+
+
 def titles(rules: Any) -> dict[str, str]:
     """Rule by the title that options print: words of the rule files, nothing that they compute."""
     found = {}
     for rule in rules:
-        path = RULES / f"{rule}.yaml"
-        if path.exists():
-            found[yaml.safe_load(path.read_text(encoding="utf-8"))["title"]] = rule
-    for fault in yaml.safe_load((RULES / "quiz" / "faults.yaml").read_text(encoding="utf-8"))["faults"]:
+        if (RULES / f"{rule}.yaml").exists():
+            found[_read(rule)["title"]] = rule
+    for fault in _read("quiz/faults")["faults"]:
         if fault.get("named") and fault["rule"] in rules:
             found[fault["named"]] = fault["rule"]
     return found
