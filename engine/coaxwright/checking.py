@@ -32,6 +32,7 @@ from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.judging import Verdict
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.loading import load_rulebook
+from coaxwright.rulebook.own_facts import NONE
 from coaxwright.rulebook.settings import SiteSettings, WaiverBook, day_of_today, read_settings
 from coaxwright.rulebook.subjects import subjects
 from coaxwright.telling import Telling, in_order, sources_of
@@ -48,9 +49,13 @@ def load_site(path: str | Path) -> LoadedSite:
     return read_site(path)
 
 
-def facts_of(site: LoadedSite) -> Facts:
-    """Every fact of a site that was read. Raises Refusal where the wiring makes no sense."""
-    return compute_facts(site, build_topology(site))
+def facts_of(site: LoadedSite, rulebook: Rulebook | None = None) -> Facts:
+    """Every fact of a site that was read, with those that users add to a rulebook.
+
+    Raises Refusal where the wiring makes no sense.
+    """
+    facts = compute_facts(site, build_topology(site))
+    return facts if rulebook is None else rulebook.own.onto(facts)
 
 
 def check(
@@ -65,7 +70,7 @@ def check(
     loaded = site if isinstance(site, LoadedSite) else load_site(site)
     settings = read_settings(rules, loaded.site, loaded.document, loaded.file)
     with collector_off():
-        facts = facts_of(loaded)
+        facts = facts_of(loaded, rules)
         verdicts = judging.judge(rules_in_force(rules, settings), facts, settings.limits)
         report = report_of(loaded, settings, verdicts, facts, today or day_of_today())
         return with_remarks(report, loaded)
@@ -309,12 +314,16 @@ class FactShown:
     provenance: Provenance | None = None
 
 
-def explain_subject(site: LoadedSite, subject: str, *, provenance: bool = False) -> list[FactShown]:
-    """Every fact of one subject, known or not. Raises Refusal where the site has no such subject.
+def explain_subject(
+    site: LoadedSite, subject: str, *, provenance: bool = False, rulebook: Rulebook | None = None
+) -> list[FactShown]:
+    """Every fact of one subject, known or not, with those that users add to a rulebook.
+
+    Raises Refusal where the site has no such subject.
 
     With `provenance` each tells what it rests on too, which takes some hundred small computations.
     """
-    facts = facts_of(site)
+    facts = facts_of(site, rulebook)
     sheets = facts.of(subject)
     if not sheets:
         from coaxwright.reading.suggest import did_you_mean
@@ -323,7 +332,8 @@ def explain_subject(site: LoadedSite, subject: str, *, provenance: bool = False)
             did_you_mean(subject, facts.subjects()) or f"`coaxwright explain {site.file}` lists its subjects"
         )
         raise Refusal([Problem(site.file, f"there is no `{subject}` here", right)])
-    rests = whence(site, facts, subject) if provenance else {}
+    finish = NONE.onto if rulebook is None else rulebook.own.onto
+    rests = whence(site, facts, subject, finish) if provenance else {}
     return [shown for sheet in sheets for shown in _shown(facts, sheet, rests)]
 
 
@@ -333,7 +343,7 @@ def silent_about(site: LoadedSite, subject: str, rulebook: Rulebook | None = Non
     In order of id. Raises Refusal when the rules or the settings of the site cannot be used.
     """
     rules = rulebook or load_rulebook()
-    settings, facts = read_settings(rules, site.site, site.document, site.file), facts_of(site)
+    settings, facts = read_settings(rules, site.site, site.document, site.file), facts_of(site, rules)
     found: list[SilenceShown] = []
     for rule in rules_in_force(rules, settings):
         if rule.silences:

@@ -47,7 +47,7 @@ def explain(
             raise click.UsageError("name a site, and no subject, with --failures")
         deliver(failing.listing(words[0], form), output)
     elif len(words) == 2:
-        deliver(_facts(words[0], words[1], form, provenance), output)
+        deliver(_facts(words[0], words[1], form, provenance, extra_rules), output)
     elif len(words) == 1 and _is_site(words[0]):
         deliver(_subjects(words[0], form), output)
     elif len(words) == 1:
@@ -84,13 +84,14 @@ def _subjects(site: str, form: str) -> str:
     return _as_json(subjects) if form == "json" else "".join(f"{visible(each)}\n" for each in subjects)
 
 
-def _facts(site: str, subject: str, form: str, provenance: bool) -> str:
-    from coaxwright.checking import explain_subject, load_site, silent_about
+def _facts(site: str, subject: str, form: str, provenance: bool, extra_rules: tuple[Path, ...]) -> str:
+    from coaxwright.checking import explain_subject, load_rulebook, load_site, silent_about
     from coaxwright.show.plain_data import plain
 
     loaded = load_site(site)
     tell_of_site(loaded)
-    facts = explain_subject(loaded, subject, provenance=provenance)
+    rulebook = load_rulebook(extra_rules) if extra_rules else None
+    facts = explain_subject(loaded, subject, provenance=provenance, rulebook=rulebook)
     if form == "json":
         left_out = () if provenance else ("provenance",)
         told = [*map(plain, facts), *failing.of_subject(loaded, subject)]
@@ -99,7 +100,7 @@ def _facts(site: str, subject: str, form: str, provenance: bool) -> str:
     for fact in facts:
         lines += _fact(fact)
     lines += failing.lines_of_subject(loaded, subject)
-    silent = silent_about(loaded, subject)
+    silent = silent_about(loaded, subject, rulebook)
     if silent:
         lines += ["Not judged here, since another rule fails and leaves nothing to ask:"]
         lines += [f"  - {each.rule}: {visible(each.because)} ({each.silenced_by})" for each in silent]

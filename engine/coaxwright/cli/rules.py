@@ -36,16 +36,18 @@ def rules() -> None:
 @rules_option
 @output_option
 def list_rules(form: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
-    """List all rules with topic, level, title and number of cases."""
+    """List all rules with topic, level, title and number of cases, and the facts that --rules adds."""
     from coaxwright.checking import load_rulebook
 
-    rows = [_row(loaded) for loaded in load_rulebook(extra_rules).rules]
+    rulebook = load_rulebook(extra_rules)
+    rows = [_row(loaded) for loaded in rulebook.rules]
+    facts = [_fact_row(each) for each in rulebook.own.facts if not each.step]
     if form == "json":
         from coaxwright.show.json_text import to_json
 
-        deliver(to_json(rows), output)
+        deliver(to_json([*rows, *facts]), output)
     else:
-        deliver(_listed(rows), output)
+        deliver(_listed(rows, facts), output)
     return 0
 
 
@@ -59,10 +61,21 @@ def _row(loaded: Any) -> dict[str, Any]:
     }
 
 
-def _listed(rows: list[dict[str, Any]]) -> str:
-    width = max(len(row["id"]) for row in rows)
-    lines = [f"{row['id']:<{width}}  {row['level']:<7}  {visible(row['title'])}" for row in rows]
-    return "\n".join([*lines, f"{len(rows)} rules with {sum(row['cases'] for row in rows)} cases."]) + "\n"
+def _fact_row(own: Any) -> dict[str, Any]:
+    """A fact of the user's as a row among the rules: its level says that it is none."""
+    return {
+        "id": own.id, "topic": "facts", "level": "fact", "title": own.says, "cases": own.cases,
+        "unit": own.declared.unit, "file": own.file, "line": own.line,
+    }  # fmt: skip
+
+
+def _listed(rows: list[dict[str, Any]], facts: list[dict[str, Any]]) -> str:
+    width = max(len(row["id"]) for row in [*rows, *facts])
+    lines = [f"{row['id']:<{width}}  {row['level']:<7}  {visible(row['title'])}" for row in [*rows, *facts]]
+    lines.append(f"{len(rows)} rules with {sum(row['cases'] for row in rows)} cases.")
+    if facts:
+        lines.append(f"{len(facts)} facts of your own with {sum(row['cases'] for row in facts)} cases.")
+    return "\n".join(lines) + "\n"
 
 
 @click.command(
@@ -90,21 +103,22 @@ def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output:
 
             raise Refusal([Problem(name, "is no rule", did_you_mean(name, rulebook.by_id))])
     results = run_cases(rulebook, rule_ids or None, prover=claim_problems)
-    broken, told = ([], "") if rule_ids else _fact_cases()
+    broken, told = ([], "") if rule_ids else _fact_cases(rulebook)
     deliver(told + _told(results), output)
     return FINDINGS if broken or any(each.status == "failed" for each in results) else CLEAN
 
 
-def _fact_cases() -> tuple[Sequence[Problem], str]:
-    """Cases of declared facts that do not hold, a line each; then the counts."""
+def _fact_cases(rulebook: Any) -> tuple[Sequence[Problem], str]:
+    """Cases of declared facts, the program's and the user's, that do not hold, a line each; then the counts."""
     from coaxwright.facts.declared.cases import count, failing
     from coaxwright.facts.declared.writing import read_files
+    from coaxwright.rulebook import own_cases
 
-    reads = read_files()
-    broken = [problem for each in reads for problem in failing(each)]
-    facts = sum(len(each.model.steps) + len(each.model.facts) for each in reads)
+    reads, own = read_files(), rulebook.own.facts
+    broken = [*(problem for each in reads for problem in failing(each)), *own_cases.failing(rulebook)]
+    facts = sum(len(each.model.steps) + len(each.model.facts) for each in reads) + len(own)
     verdict = f"{len(broken)} do not hold" if broken else "all hold"
-    closing = f"{sum(map(count, reads))} cases of {facts} declared facts: {verdict}."
+    closing = f"{sum(map(count, reads)) + sum(each.cases for each in own)} cases of {facts} declared facts: {verdict}."
     return broken, "".join(f"{line}\n" for line in [*(visible(str(each)) for each in broken), closing])
 
 

@@ -31,6 +31,7 @@ Field = tuple[str, str]
 Values = dict[Field, Any]
 Path = tuple[str | int, ...]
 Rebuild = Callable[[Any], LoadedSite]
+Finish = Callable[[Facts], Facts]
 _SHOWN = 8
 """Stated values that a line of text names; JSON has all."""
 _FIRST = ("cameras", "monitors", "boxes", "switches", "junctions")
@@ -82,12 +83,17 @@ class Provenance:
     assumed: tuple[Taken, ...]
 
 
-def provenance(loaded: LoadedSite, facts: Facts, subject: str) -> dict[Field, Provenance]:
-    """What every fact of a subject rests on, by kind of sheet and field; empty for a subject that is none."""
+def provenance(
+    loaded: LoadedSite, facts: Facts, subject: str, finish: Finish = lambda facts: facts
+) -> dict[Field, Provenance]:
+    """What every fact of a subject rests on, by kind of sheet and field; empty for a subject that is none.
+
+    `finish` adds what is computed after the program's own facts.
+    """
     base = _values(facts, subject)
     if not base:
         return {}
-    trials = _Trials(_cut(loaded, subject, base), subject, base)
+    trials = _Trials(_cut(loaded, subject, base, finish), subject, base, finish)
     moved = trials.stated()
     assumed = {used: trials.by_assumption(used) for used in facts.assumed}
     found = {}
@@ -138,35 +144,40 @@ def _place(loaded: LoadedSite, path: Path) -> Place:
 # Cutting away
 
 
-def _computed(loaded: LoadedSite, subject: str, values: Mapping[str, Any] | None = None) -> Values | None:
+def _computed(
+    loaded: LoadedSite, subject: str, finish: Finish, values: Mapping[str, Any] | None = None
+) -> Values | None:
     """What the subject's facts come to; None where what is left is no site that can be computed."""
     try:
-        return _values(compute_facts(loaded, build_topology(loaded), values=values), subject)
+        return _values(finish(compute_facts(loaded, build_topology(loaded), values=values)), subject)
     except (Refusal, KeyError, AttributeError, StopIteration, TypeError, ValueError, IndexError):
         return None
 
 
-def _cut(loaded: LoadedSite, subject: str, base: Values) -> LoadedSite:
+def _cut(loaded: LoadedSite, subject: str, base: Values, finish: Finish) -> LoadedSite:
     """The site without entries that nothing of the subject depends on."""
     groups = [name for name in type(loaded.site).model_fields if isinstance(getattr(loaded.site, name), dict)]
     for group in sorted(groups, key=lambda name: (name not in _FIRST, _FIRST.index(name) if name in _FIRST else 0)):
-        loaded = _without(loaded, subject, base, group, list(getattr(loaded.site, group)))
+        loaded = _without(loaded, subject, base, finish, (group, list(getattr(loaded.site, group))))
     return loaded
 
 
-def _without(loaded: LoadedSite, subject: str, base: Values, group: str, names: list[str]) -> LoadedSite:
-    """Half by half: what can go together goes together."""
+def _without(
+    loaded: LoadedSite, subject: str, base: Values, finish: Finish, entries: tuple[str, list[str]]
+) -> LoadedSite:
+    """Half by half: what can go together goes together. `entries` are the group and the names in it."""
+    group, names = entries
     if not names or names == [subject.partition("/")[2].partition("/")[0]]:
         return loaded
     kept = {name: entry for name, entry in getattr(loaded.site, group).items() if name not in names}
     smaller = replace(loaded, site=loaded.site.model_copy(update={group: kept}))
-    if _computed(smaller, subject) == base:
+    if _computed(smaller, subject, finish) == base:
         return smaller
     if len(names) == 1:
         return loaded
     half = len(names) // 2
-    loaded = _without(loaded, subject, base, group, names[:half])
-    return _without(loaded, subject, base, group, names[half:])
+    loaded = _without(loaded, subject, base, finish, (group, names[:half]))
+    return _without(loaded, subject, base, finish, (group, names[half:]))
 
 
 # Trying
@@ -175,13 +186,13 @@ def _without(loaded: LoadedSite, subject: str, base: Values, group: str, names: 
 class _Trials:
     """Changes of one value each, tried on what is left of a site."""
 
-    def __init__(self, loaded: LoadedSite, subject: str, base: Values) -> None:
-        self.loaded, self.subject, self.base = loaded, subject, base
+    def __init__(self, loaded: LoadedSite, subject: str, base: Values, finish: Finish) -> None:
+        self.loaded, self.subject, self.base, self.finish = loaded, subject, base, finish
         self.found: dict[Path, set[Field]] = {}
 
     def moved(self, loaded: LoadedSite, values: Mapping[str, Any] | None = None) -> set[Field] | None:
         """The fields that differ; None where that is no site."""
-        got = _computed(loaded, self.subject, values)
+        got = _computed(loaded, self.subject, self.finish, values)
         if not got:
             return None
         return {field for field, value in self.base.items() if got.get(field) != value}

@@ -40,10 +40,10 @@ def working(context: Context, sheet: Sheet, field: str) -> tuple[str, ...]:
     """
     if sheet.known(field) is None:
         return (f"not known; supply {', '.join(sheet.missing(field))}",)
-    book = book_of(sheet.kind)
-    declared = book and book.get(field)
-    if book and declared:
-        return lines(book, declared, sheet, context.ledger.values, partial(working, context))
+    for book in (book_of(sheet.kind), sheet.own_book):
+        declared = book and book.get(field)
+        if book and declared:
+            return lines(book, declared, sheet, context.ledger.values, partial(working, context))
     for table in _TABLES:
         explain = table.get((sheet.kind, field))
         if explain is not None:

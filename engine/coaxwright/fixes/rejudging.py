@@ -66,8 +66,8 @@ class Basis:
 
     @cached_property
     def local(self) -> bool:
-        """Whether every rule can be judged on a piece of the site."""
-        return not any(reach.whole for reach in self.reaches.values())
+        """Whether every rule can be judged on a piece of the site; facts of a user may read far."""
+        return not self.rulebook.own and not any(reach.whole for reach in self.reaches.values())
 
     @cached_property
     def crossings(self) -> int:
@@ -175,7 +175,7 @@ def _checked(
     """The state of a site by a full check; `memo` as `compute_facts` takes it."""
     settings = read_settings(rulebook, loaded.site, loaded.document, loaded.file)
     topology = build_topology(loaded)
-    facts = compute_facts(loaded, topology, memo)
+    facts = rulebook.own.onto(compute_facts(loaded, topology, memo))
     rules = rules_in_force(rulebook, settings)
     verdicts = judge(rules, facts, settings.limits)
     owners = owners_of(loaded.site, topology)

@@ -94,6 +94,18 @@ class Rule(Strict):
     aliases: tuple[RuleId, ...] = ()
 
 
+class ShortRule(Strict):
+    """A rule of three lines, for a user's own folder: it names no source, and its findings and its page say so."""
+
+    about: Identifier | PathPattern | PairPattern
+    when: Expression | None = None
+    require: Expression
+    margin: Expression | None = Field(None, description="Room left, as a share; negative when it fails.")
+    says: Text
+    level: Level = "warning"
+    limits: dict[Identifier, Limit] = Field(default_factory=dict)
+
+
 class ExpectedFail(Strict):
     """A subject that must fail, with values to the printed digit."""
 

@@ -14,11 +14,13 @@ from pathlib import Path
 from typing import Any
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
-NAMES = ("site", "parts", "rule", "cases", "bases")
+NAMES = ("site", "parts", "rule", "short-rule", "facts", "cases", "bases")
 _TITLES = {
     "site": "Coaxwright site file",
     "parts": "Coaxwright part file",
     "rule": "Coaxwright rule",
+    "short-rule": "Coaxwright rule of three lines, in a folder of the user's own",
+    "facts": "Coaxwright facts that a user adds",
     "cases": "Coaxwright cases of a rule",
     "bases": "Coaxwright base sites of cases",
 }
@@ -38,11 +40,15 @@ def schema(name: str) -> dict[str, Any]:
 
 
 def _models() -> Mapping[str, Any]:
+    from coaxwright.model.facts import OwnFactFile
     from coaxwright.model.parts import PartFile
-    from coaxwright.model.rules import CaseBases, CaseFile, Rule
+    from coaxwright.model.rules import CaseBases, CaseFile, Rule, ShortRule
     from coaxwright.model.site import Site
 
-    return {"site": Site, "parts": PartFile, "rule": Rule, "cases": CaseFile, "bases": CaseBases}
+    return {
+        "site": Site, "parts": PartFile, "rule": Rule, "short-rule": ShortRule, "facts": OwnFactFile, "cases": CaseFile,
+        "bases": CaseBases,
+    }  # fmt: skip
 
 
 def _in_common(node: Any) -> Any:

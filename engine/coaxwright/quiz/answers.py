@@ -148,7 +148,7 @@ def _picture(bank: Bank, asked: Asked, text: str | None, before: bool) -> Answer
 
 def judged(bank: Bank, facts: Facts, rule: str, subject: str) -> Judgement | None:
     """What a rule comes to on a subject; None where it judges nothing of that name."""
-    loaded = bank.rulebook.rule(rule)
+    loaded, facts = bank.rulebook.rule(rule), bank.rulebook.own.onto(facts)
     found = next((each for each in subjects(loaded.scope, facts) if each.subject == subject), None)
     return None if found is None else judging.judge_exactly(loaded, found, judging.frame_of(loaded, facts))
 

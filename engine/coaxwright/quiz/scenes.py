@@ -130,7 +130,7 @@ _TOPICS: Mapping[str, Callable[[Bank, dict[str, Any], random.Random], dict[str, 
 
 def is_sound(bank: Bank, plan: Plan) -> bool:
     """Whether no rule of level error or warning fails, and nothing stays open."""
-    facts = plan.facts()
+    facts = bank.rulebook.own.onto(plan.facts())
     for verdict in judging.judge([rule for rule in bank.rulebook.rules if rule.level != "note"], facts):
         if verdict.judgements:
             return False

@@ -42,7 +42,7 @@ def found_in(bank: Bank, facts: Facts, topic: str = "") -> list[Judgement]:
     """
     notes = {fault.rule for fault in faults_of(bank, topic)}
     rules = [rule for rule in bank.rulebook.rules if rule.level != "note" or rule.id in notes]
-    return [judgement for verdict in judging.judge(rules, facts) for judgement in verdict.judgements]
+    return [judgement for verdict in judging.judge(rules, bank.rulebook.own.onto(facts)) for judgement in verdict.judgements]
 
 
 def place_of(judgement: Judgement) -> Place:
@@ -118,7 +118,7 @@ def _holding_for(bank: Bank, plan: Plan, facts: Facts, rule: str, subject: str) 
 
 
 def _all_judged(bank: Bank, facts: Facts, rule: str) -> Iterator[Judgement]:
-    loaded = bank.rulebook.rule(rule)
+    loaded, facts = bank.rulebook.rule(rule), bank.rulebook.own.onto(facts)
     frame = judging.frame_of(loaded, facts)
     for subject in subjects(loaded.scope, facts):
         yield judging.judge_exactly(loaded, subject, frame)

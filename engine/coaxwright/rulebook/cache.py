@@ -25,16 +25,21 @@ SHIPPED = "rules"
 _TOLD = ("says", "working", "fixes")
 """Parts of a record that only a rule with something to tell needs: kept as text inside, read when asked for."""
 _NEEDED = frozenset({"rule", "file", "limits", "when", "require", "margin", "told"})
+_OF_FACTS = frozenset({"kind", "type", "says", "step", "file", "line", "cases", "row", "limits"})
 MAX_KEPT = 8
-_CODE = ("language", "rulebook", "facts/sheets", "model")
+_CODE = ("language", "rulebook", "facts/sheets", "facts/declared", "model")
 
 
 class Kept(NamedTuple):
-    """What is kept: the records of all rules, the digest over them (their cases apart), and the bytes of it all."""
+    """What is kept: the records of all rules, the digest over them (their cases apart), and the bytes of it all.
+
+    `own` are the records of facts that users add; the digest is over these too, where there are any.
+    """
 
     records: Sequence[dict[str, Any]]
     digest: str
     body: bytes
+    own: Sequence[dict[str, Any]] = ()
 
 
 def cache_key(state: str) -> str:
@@ -68,12 +73,13 @@ def write_cache(key: str, made: Kept) -> None:
 _START = b'{"format":%d,"length":%10d,"records":'
 
 
-def as_kept(records: Iterable[Mapping[str, Any]]) -> Kept:
+def as_kept(records: Iterable[Mapping[str, Any]], own: Sequence[Mapping[str, Any]] = ()) -> Kept:
     """Records just made, in the form in which they are kept and judge."""
     records = list(records)
     cases = [[record["cases_count"], json.dumps(record["cases"], separators=(",", ":"))] for record in records]
     written = as_body([_packed(record) for record in records])
-    body = _START % (FORMAT, len(written)) + written + b',"cases":' + as_body(cases) + b"}"
+    facts = b',"facts":' + as_body(list(own)) if own else b""
+    body = _START % (FORMAT, len(written)) + written + b',"cases":' + as_body(cases) + facts + b"}"
     made = _read(body)
     assert made is not None, "what was just written can be read"
     return made
@@ -89,18 +95,20 @@ def _read(body: bytes | None) -> Kept | None:
         written, rest = body[start : start + length], body[start + length :]
         if body[:start] != _START % (FORMAT, length) or not rest.startswith(b',"cases":'):
             return None
-        records, cases = json.loads(written), json.loads(rest[len(b',"cases":') : -1])
-        if not _fits(records):
+        records, beside = json.loads(written), json.loads(b"{" + rest[1:])
+        own = beside.get("facts", [])
+        if not _fits(records) or not _fits(own, _OF_FACTS):
             return None
-        for record, (count, text) in zip(records, cases, strict=True):
+        for record, (count, text) in zip(records, beside["cases"], strict=True):
             record["cases_count"], record["cases"] = int(count), str(text)
-    except (TypeError, ValueError, RecursionError):
+    except (TypeError, ValueError, KeyError, RecursionError):
         return None
-    return Kept(records, f"sha256:{hashlib.sha256(written).hexdigest()}", body)
+    judging = written + as_body(own) if own else written
+    return Kept(records, f"sha256:{hashlib.sha256(judging).hexdigest()}", body, own)
 
 
-def _fits(records: Any) -> bool:
-    return isinstance(records, list) and all(isinstance(each, dict) and each.keys() >= _NEEDED for each in records)
+def _fits(records: Any, needed: frozenset[str] = _NEEDED) -> bool:
+    return isinstance(records, list) and all(isinstance(each, dict) and each.keys() >= needed for each in records)
 
 
 def _packed(record: Mapping[str, Any]) -> dict[str, Any]:

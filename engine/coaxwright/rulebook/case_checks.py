@@ -76,7 +76,7 @@ def _value_problems(rule: LoadedRule, expected: ExpectedFail, judgement: Judgeme
 def _checked(rule: LoadedRule, text: str) -> Checked:
     from coaxwright.language.typing_check import check_expression
 
-    return check_expression(text, rule_environment(rule.scope, rule.limits))
+    return check_expression(text, rule_environment(rule.scope, rule.limits, rule.own.kinds))
 
 
 def agrees(value: object, wanted: object, checked: Checked) -> bool:

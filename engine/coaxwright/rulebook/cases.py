@@ -29,6 +29,7 @@ from coaxwright.rulebook.judging import judge_rule
 from coaxwright.rulebook.library import LoadedRule, Rulebook, Silence
 from coaxwright.rulebook.rule_files import RuleFile, find_rule_files, own_folder
 from coaxwright.rulebook.settings import read_settings
+from coaxwright.rulebook.short_rules import sourceless
 from coaxwright.topology.wiring import build_topology
 
 Status = Literal["ok", "failed", "todo"]
@@ -165,6 +166,9 @@ class _RuleCases:
 
     def run(self) -> Iterator[CaseResult]:
         """A result for each case, then one for the demands on all of them."""
+        if self.file.cases is None and sourceless(self.rule.plain):
+            yield self._result("", [], 1, self.file.name)
+            return
         if self.file.cases is None:
             yield self._result("", ["the rule has no cases"], 1, self.file.name)
             return
@@ -187,7 +191,7 @@ class _RuleCases:
         """What does not hold. Levels and waivers do not matter to a case; limits that its site sets do."""
         try:
             loaded = case_site(self.bases, case)
-            facts = compute_facts(loaded, build_topology(loaded))
+            facts = self.rulebook.own.onto(compute_facts(loaded, build_topology(loaded)))
             settings = read_settings(self.rulebook, loaded.site, loaded.document, loaded.file)
             verdict = judge_rule(self.rule, facts, settings.limits.get(self.rule.id))
             self.shown |= silences.silences_shown(self.rulebook, self.rule, facts, settings.limits)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from coaxwright.facts.declared.book import book_of
+from coaxwright.facts.declared.book import Declared, book_of
 from coaxwright.facts.sheets.kinds import fact_kinds
 from coaxwright.language.types import FieldSpec, KindSpec, ListOf, Num, Ref, Text, Type
 from coaxwright.rulebook.library import Rulebook
+from coaxwright.rulebook.own_facts import NONE, OwnFacts
 from coaxwright.rulebook.pages import all_pages
 
 _HEAD = """\
@@ -24,35 +25,43 @@ def book_pages(rulebook: Rulebook) -> dict[str, str]:
     """Name and text of every generated page: the index, a page a rule, and the facts."""
     pages = all_pages((rule.plain, rule.cases) for rule in rulebook.rules)
     index = pages["index.md"] + "\nWhat rules may read: [all facts](facts.md).\n"
-    return {**pages, "index.md": index, "facts.md": facts_page(fact_kinds())}
+    kinds = rulebook.own.kinds if rulebook.own else fact_kinds()
+    return {**pages, "index.md": index, "facts.md": facts_page(kinds, rulebook.own)}
 
 
-def facts_page(kinds: Mapping[str, KindSpec]) -> str:
-    """All kinds of sheets as one page of Markdown, in the order of the sheets."""
-    return "\n".join([_HEAD, *(line for kind in kinds.values() for line in _section(kind))]) + "\n"
+def facts_page(kinds: Mapping[str, KindSpec], own: OwnFacts = NONE) -> str:
+    """All kinds of sheets as one page of Markdown, in the order of the sheets; `own` are the facts of a user."""
+    return "\n".join([_HEAD, *(line for kind in kinds.values() for line in _section(kind, own))]) + "\n"
 
 
-def _section(kind: KindSpec) -> Iterable[str]:
+def _section(kind: KindSpec, own: OwnFacts) -> Iterable[str]:
     yield from (f"## {kind.name}", "", kind.doc, "", "| fact | unit or kind | what it says |", "| --- | --- | --- |")
     for spec in kind.fields.values():
-        yield _row(kind, spec)
+        yield _row(kind, spec, own)
     yield ""
 
 
-def _row(kind: KindSpec, spec: FieldSpec) -> str:
-    told = f"{spec.doc} {_sum(kind.name, spec.name)}".strip().replace("|", chr(92) + "|")
+def _row(kind: KindSpec, spec: FieldSpec, own: OwnFacts) -> str:
+    told = f"{spec.doc} {_sum(kind.name, spec.name, own)}".strip().replace("|", chr(92) + "|")
     return f"| `{kind.name}.{spec.name}` | {_measure(spec.type)} | {told} |"
 
 
-def _sum(kind: str, name: str) -> str:
+def _sum(kind: str, name: str, own: OwnFacts) -> str:
     """How a declared fact is computed, and its source; "" for one that is stated, or computed otherwise."""
-    book = book_of(kind)
-    fact = book and book.get(name)
+    book, users = book_of(kind), own.of(kind, name)
+    fact = users.declared if users else book and book.get(name)
     if not fact:
         return ""
     ways = [f"`{way.value.text}`" + (f" where `{way.when.text}`" if way.when else "") for way in fact.ways]
-    source = f" (source: {fact.source})" if fact.source else ""
-    return f"Computed: {', else '.join(ways)}{source}."
+    told = f"Computed: {', else '.join(ways)}{_sources(fact)}."
+    return f"{told} Added by `{users.file}`." if users else told
+
+
+def _sources(fact: Declared) -> str:
+    """Where a sum and its figures are from, in brackets."""
+    told = [f"source: {fact.source}"] if fact.source else []
+    told += [f"`limit.{name}` is {row.written}, source: {row.source}" for name, row in fact.figures.items()]
+    return f" ({'; '.join(told)})" if told else ""
 
 
 def _measure(kind: Type) -> str:

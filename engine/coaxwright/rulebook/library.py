@@ -19,6 +19,7 @@ from coaxwright.language.templates import Template, template_from_plain
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.cache import cases_of, told_of
 from coaxwright.rulebook.limits import LimitValue
+from coaxwright.rulebook.own_facts import NONE, OwnFacts
 from coaxwright.rulebook.scope import Scope, scope_of
 from coaxwright.rulebook.subjects import on_subject
 
@@ -40,11 +41,12 @@ class Silence(NamedTuple):
 class LoadedRule:
     """One rule.
 
-    `plain` is the rule as its file states it, in JSON data; everything checked is made on first use.
+    `plain` is the rule as its file states it, in JSON data; everything checked is made on first use. `own` are the facts of
+    the user that it may read.
     """
 
-    def __init__(self, record: Record) -> None:
-        self.record = record
+    def __init__(self, record: Record, own: OwnFacts = NONE) -> None:
+        self.record, self.own = record, own
         self.plain: Mapping[str, Any] = record["rule"]
         self.id: str = self.plain["id"]
         self.file: str = record["file"]
@@ -179,11 +181,14 @@ class LoadedRule:
 class Rulebook:
     """All rules of one run, in order of id.
 
-    `digest` is `sha256:...` over the records that judge, `folders` those added.
+    `digest` is `sha256:...` over the records that judge, `folders` those added, `own` the facts that they add.
     """
 
-    def __init__(self, records: Sequence[Record], digest: str, folders: Sequence[Path] = ()) -> None:
-        self.rules: tuple[LoadedRule, ...] = tuple(LoadedRule(record) for record in records)
+    def __init__(
+        self, records: Sequence[Record], digest: str, folders: Sequence[Path] = (), own: Sequence[Record] = ()
+    ) -> None:
+        self.own = OwnFacts(own)
+        self.rules: tuple[LoadedRule, ...] = tuple(LoadedRule(record, self.own) for record in records)
         self.digest = digest
         self.folders = tuple(folders)
 

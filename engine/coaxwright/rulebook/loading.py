@@ -26,7 +26,7 @@ def load_rulebook(extra: Sequence[Path] = (), *, use_cache: bool = True) -> Rule
         kept = kept or checked_files(files)
         if key is not None:
             write_cache(key, kept)
-    return Rulebook(kept.records, kept.digest, extra)
+    return Rulebook(kept.records, kept.digest, extra, kept.own)
 
 
 def _shipped(files: Sequence[RuleFile]) -> Kept | None:
@@ -39,7 +39,7 @@ def shipped_key(files: Sequence[RuleFile]) -> str:
 
 
 def checked_files(files: Sequence[RuleFile]) -> Kept:
-    """Every rule file checked. Raises Refusal."""
-    from coaxwright.rulebook.rule_checks import check_rule_files
+    """Every rule file checked, and every file of facts that users add. Raises Refusal."""
+    from coaxwright.rulebook.rule_checks import check_folders
 
-    return as_kept(check_rule_files(files))
+    return as_kept(*check_folders(files))

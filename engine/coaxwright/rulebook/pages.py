@@ -11,6 +11,7 @@ from typing import Any
 
 from coaxwright.rulebook.builtin import BuiltIn
 from coaxwright.rulebook.scope import scope_of
+from coaxwright.rulebook.short_rules import NO_SOURCE, sourceless
 
 _LEVELS = {
     "error": "error: the system does not do what is wanted of it",
@@ -121,7 +122,7 @@ def _placeholders(text: str) -> str:
 
 def _facts(rule: Mapping[str, Any]) -> str:
     rows = [("level", _LEVELS[rule["level"]]), ("judges", str(scope_of(rule["about"])))]
-    rows += [("since", f"{rule['since']} ({rule['status']})")]
+    rows += [("source", NO_SOURCE)] if sourceless(rule) else [("since", f"{rule['since']} ({rule['status']})")]
     rows += [("replaced by", f"`{rule['replaced_by']}`")] if rule.get("replaced_by") else []
     rows += [("formerly", ", ".join(f"`{name}`" for name in rule["aliases"]))] if rule.get("aliases") else []
     return "\n".join(["| | |", "| --- | --- |", *(f"| {name} | {_cell(value)} |" for name, value in rows)])

@@ -9,22 +9,26 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import Any
 
+from pydantic import ValidationError
+
 from coaxwright.errors import Problem, Refusal
-from coaxwright.facts.sheets.kinds import known_units
+from coaxwright.facts.sheets.kinds import fact_kinds, units_of
 from coaxwright.language.checked import Checked, to_plain
 from coaxwright.language.figures import limits_read, unsourced
 from coaxwright.language.places import place_problem
 from coaxwright.language.templates import Template, check_template, template_to_plain
-from coaxwright.language.types import Bool, Environment, Num, Ref, Type
+from coaxwright.language.types import Bool, Environment, KindSpec, Num, Ref, Type
 from coaxwright.model.quantities import QuantityError
-from coaxwright.model.rules import CaseFile, Rule
+from coaxwright.model.rules import CaseFile, Rule, ShortRule
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import Document, decode, parse_document
 from coaxwright.rulebook.builtin import RESERVED_TOPICS
 from coaxwright.rulebook.environment import rule_environment
 from coaxwright.rulebook.limits import LimitValue, read_limit
+from coaxwright.rulebook.own_checking import check_own_facts, document_of, is_of_facts
 from coaxwright.rulebook.rule_files import RuleFile
 from coaxwright.rulebook.scope import PATH, Scope, scope_of
+from coaxwright.rulebook.short_rules import completed, is_short
 
 Record = dict[str, Any]
 PathInFile = tuple[str | int, ...]
@@ -35,11 +39,43 @@ def check_rule_files(files: Iterable[RuleFile], beside: Collection[str] = ()) ->
 
     `beside` are ids of rules that are not among the files and may be named in them.
     """
+    return _rules(files, beside, fact_kinds(), [])
+
+
+def check_folders(files: Iterable[RuleFile]) -> tuple[list[Record], list[Record]]:
+    """The records of all rules, in order of id, and of the facts that users add. Raises Refusal with every problem."""
+    rules, facts, problems = _parted(files)
+    own, kinds, wrong = check_own_facts(facts)
+    return _rules(rules, (), kinds, [*problems, *wrong]), own
+
+
+def _parted(files: Iterable[RuleFile]) -> tuple[list[RuleFile], list[Document], list[Problem]]:
+    """Files of rules, and those of facts: in an added folder a file in `facts` that requires nothing."""
+    rules: list[RuleFile] = []
+    facts: list[Document] = []
     problems: list[Problem] = []
+    for file in files:
+        try:
+            document = document_of(file) if file.in_facts else None
+        except Refusal as refusal:
+            problems += refusal.problems
+            continue
+        if document is None or not is_of_facts(document):
+            rules.append(file)
+            continue
+        facts.append(document)
+        if file.cases is not None:
+            problems.append(Problem(file.cases_name, "cases of facts stand beside each fact", f"move them into {file.name}"))
+    return rules, facts, problems
+
+
+def _rules(
+    files: Iterable[RuleFile], beside: Collection[str], kinds: Mapping[str, KindSpec], problems: list[Problem]
+) -> list[Record]:
     documents: list[tuple[Document, Record]] = []
     for file in files:
         try:
-            documents.append(_record(file))
+            documents.append(_record(file, kinds))
         except Refusal as refusal:
             problems.extend(refusal.problems)
     problems += _clashes(documents, beside)
@@ -48,7 +84,7 @@ def check_rule_files(files: Iterable[RuleFile], beside: Collection[str] = ()) ->
     return sorted((record for _, record in documents), key=lambda record: str(record["rule"]["id"]))
 
 
-def _record(file: RuleFile) -> tuple[Document, Record]:
+def _record(file: RuleFile, kinds: Mapping[str, KindSpec]) -> tuple[Document, Record]:
     """The record of one rule file with its cases; Refusal with all problems of both."""
     problems: list[Problem] = []
     cases: list[dict[str, str]] = []
@@ -58,12 +94,25 @@ def _record(file: RuleFile) -> tuple[Document, Record]:
         problems.extend(refusal.problems)
     try:
         document = parse_document(decode(file.data, file.name), file.name)
-        record = RuleCheck(file, document, validated(Rule, document)).record()
+        record = RuleCheck(file, document, _model(file, document), kinds).record()
     except Refusal as refusal:
         raise Refusal([*refusal.problems, *problems]) from None
     if problems:
         raise Refusal(problems)
     return document, {**record, "cases": cases, "cases_count": len(cases)}
+
+
+def _model(file: RuleFile, document: Document) -> Rule:
+    """The rule as stated; of a short form what is left out stands there in words."""
+    if not file.added or not is_short(document.value):
+        return validated(Rule, document)
+    short = validated(ShortRule, document)
+    try:
+        return completed(short, file.ids[0])
+    except ValidationError:
+        what = f"the id `{file.ids[0]}`, which the file's place gives, is none"
+        right = "name folder and file with a to z, the file with digits and hyphens as well"
+        raise Refusal([Problem(file.name, what, right, document.span(()))]) from None
 
 
 def _case_titles(file: RuleFile) -> list[dict[str, str]]:
@@ -120,8 +169,8 @@ def _names(rule: Mapping[str, Any]) -> list[tuple[PathInFile, str]]:
 class RuleCheck:
     """The checks of one rule file; `problems` collects what is wrong."""
 
-    def __init__(self, file: RuleFile, document: Document, rule: Rule) -> None:
-        self.file, self.document = file, document
+    def __init__(self, file: RuleFile, document: Document, rule: Rule, kinds: Mapping[str, KindSpec]) -> None:
+        self.file, self.document, self.kinds = file, document, kinds
         self.plain: Record = rule.model_dump(mode="json", by_alias=True, exclude_none=True)
         self.problems: list[Problem] = []
         self.read: list[Checked] = []
@@ -166,13 +215,13 @@ class RuleCheck:
         found: dict[str, LimitValue] = {}
         for name, stated in self.plain.get("limits", {}).items():
             try:
-                found[name] = read_limit(name, stated, known_units())
+                found[name] = read_limit(name, stated, units_of(self.kinds))
             except QuantityError as error:
                 self.complain(("limits", name, "value"), error.what, error.right)
         return found if len(found) == len(self.plain.get("limits", {})) else None
 
     def _checked(self, scope: Scope, limits: Mapping[str, LimitValue]) -> Record:
-        environment = rule_environment(scope, limits)
+        environment = rule_environment(scope, limits, self.kinds)
         wide = environment
         if scope.form == PATH:
             wide = environment.with_variables({"hop": Ref("hop")})

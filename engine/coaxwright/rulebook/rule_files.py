@@ -1,7 +1,8 @@
 """Finds rule files and their case files below a folder, and refuses what it would otherwise have to skip.
 
 A folder of rules holds `<topic>/<name>.yaml` with `<topic>/<name>.cases.yaml` beside it. `tables`, `cases` and `quiz`
-belong to the program and hold no rules, nor do its own `facts`. Nothing is read here but the bytes.
+belong to the program and hold no rules, nor do its own `facts`; `facts` in an added folder holds the user's facts (a file
+there that requires something is a rule all the same). Nothing is read here but the bytes.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ class RuleFile:
     its cases.
 
     The first of `ids` is the one that its path gives; a folder named after a topic may hold its rules
-    directly.
+    directly. `added` tells a user's file from the program's; `in_facts` says that it stands in his folder of facts.
     """
 
     path: Path
@@ -36,6 +37,12 @@ class RuleFile:
     ids: tuple[str, ...]
     data: bytes
     cases: bytes | None
+    added: bool = False
+
+    @property
+    def in_facts(self) -> bool:
+        """Whether it stands where a user's facts do."""
+        return self.added and "/" in self.ids[-1] and self.ids[-1].startswith(f"{_FACTS}/")
 
     @property
     def cases_name(self) -> str:
@@ -155,4 +162,4 @@ def _rule_file(folder: str, name: str, shown: str, topic: str, present: set[str]
     beside = inside + CASES_SUFFIX
     data = read_bytes(f"{folder}/{name}", f"{shown}/{name}", MAX_FILE_BYTES)
     cases = read_bytes(f"{folder}/{beside}", f"{shown}/{beside}", MAX_FILE_BYTES) if beside in present else None
-    return RuleFile(Path(folder, name), f"{shown}/{name}", ids, data, cases)
+    return RuleFile(Path(folder, name), f"{shown}/{name}", ids, data, cases, folder != str(own_folder()))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import field
 from functools import cache
 from typing import Any
 
@@ -34,6 +35,14 @@ class Declared:
     whole: Checked
     certain: bool
     """Where the generated code has no value, there is none: nothing in the expression absorbs what is missing."""
+    limits: Any = None
+    """What the variable `limit` stands for; None where no figures are stated beside the fact."""
+    figures: Mapping[str, Any] = field(default_factory=dict)
+    """Those figures by name, each with `written` and `source`."""
+
+    def scope(self, sheet: Any) -> dict[str, Any]:
+        """The variables of its expressions for one sheet."""
+        return {self.kind: sheet} if self.limits is None else {self.kind: sheet, "limit": self.limits}
 
 
 @immutable
@@ -68,15 +77,18 @@ def read_book(kind: str, plain: Any) -> Book:
     return Book(facts, *(plain[each] for each in ("units", "assumed", "constants", "sources")))
 
 
-def declared(kind: str, row: Any) -> Declared:
-    """One declaration from its plain form: name, unit, ways, source, what supplies it where it has no value."""
+def declared(kind: str, row: Any, limits: Any = None, figures: Mapping[str, Any] | None = None) -> Declared:
+    """One declaration from its plain form: name, unit, ways, source, what supplies it where it has no value.
+
+    `limits` are the figures stated beside it.
+    """
     name, unit, plain_ways, source, supply = row
     ways = tuple(
         Way(None if when is None else from_plain(when), from_plain(value), assumes) for when, value, assumes in plain_ways
     )
     whole = joint(ways)
     certain = not any(isinstance(node, Logic | Macro) for node in walk(whole.syntax))
-    return Declared(kind, name, unit, ways, source, supply, whole, certain)
+    return Declared(kind, name, unit, ways, source, supply, whole, certain, limits, figures or {})
 
 
 def joint(ways: tuple[Way, ...]) -> Checked:

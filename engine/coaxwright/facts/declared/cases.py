@@ -56,11 +56,11 @@ def _wrong(book: Book, fact: Declared, case: FactCase) -> str:
     value = value_of(fact, _sheet(book, fact, case))
     if case.open is not None:
         lacking = tuple(field for _, field in value.missing) if isinstance(value, Unknown) else None
-        told = f"asks for {', '.join(lacking)}" if lacking else f"is {_told(value)}"
-        return "" if lacking == case.open else f"it {told}, and the case says that it asks for {', '.join(case.open)}"
+        found = f"asks for {', '.join(lacking)}" if lacking else f"is {told(value)}"
+        return "" if lacking == case.open else f"it {found}, and the case says that it asks for {', '.join(case.open)}"
     if case.gives is None:
         return "the case says neither `gives` nor `open`"
-    return "" if _is(value, case.gives, fact.unit) else f"it is {_told(value)}, and the case says {case.gives}"
+    return "" if agrees(value, case.gives, fact.unit) else f"it is {told(value)}, and the case says {case.gives}"
 
 
 def _asked(fact: Declared, name: str) -> bool:
@@ -68,7 +68,8 @@ def _asked(fact: Declared, name: str) -> bool:
     return any(way.when is not None and re.search(rf"\b{name}\b", way.when.text) for way in fact.ways)
 
 
-def _told(value: object) -> str:
+def told(value: object) -> str:
+    """What a fact came to, in words."""
     if isinstance(value, Unknown):
         return "open: it asks for " + ", ".join(field for _, field in value.missing)
     if isinstance(value, Fault):
@@ -82,7 +83,7 @@ def _sheet(book: Book, fact: Declared, case: FactCase) -> Any:
     for path in fact.whole.paths:
         _owner(sheet, path[1:])
     for name, written in case.given.items():
-        value = _read(written, book.units[name]) if name in book.units else written
+        value = read_figure(written, book.units[name]) if name in book.units else written
         steps = name.split(".")
         setattr(_owner(sheet, steps), steps[-1], value)
     return sheet
@@ -97,7 +98,7 @@ def _owner(sheet: Any, path: Sequence[str]) -> Any:
     return sheet
 
 
-def _read(written: bool | int | float | str, unit: str) -> float:
+def read_figure(written: bool | int | float | str, unit: str) -> float:
     """A figure in the unit of its field; QuantityError where it is none."""
     if not isinstance(written, str):
         if Unit.parse(unit).powers:
@@ -115,7 +116,7 @@ def _read(written: bool | int | float | str, unit: str) -> float:
     return float(found["number"])
 
 
-def _is(value: Any, given: bool | int | float | str, unit: str) -> bool:
+def agrees(value: Any, given: bool | int | float | str, unit: str) -> bool:
     """Whether a value is what the case writes, to the digits written."""
     if isinstance(value, Unknown | Fault):
         return False
@@ -126,6 +127,6 @@ def _is(value: Any, given: bool | int | float | str, unit: str) -> bool:
         return False
     digits = len(found["places"] or ".") - 1
     least = f"{float(found['number']) + 10.0**-digits:.{digits}f} {found['unit']}"
-    stated = _read(f"{found['number']} {found['unit']}".strip(), unit)
+    stated = read_figure(f"{found['number']} {found['unit']}".strip(), unit)
     share = 0.5 if digits else 1e-9
-    return abs(value - stated) <= share * abs(_read(least.strip(), unit) - stated) * (1.0 + 1e-9)
+    return abs(value - stated) <= share * abs(read_figure(least.strip(), unit) - stated) * (1.0 + 1e-9)

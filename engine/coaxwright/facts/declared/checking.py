@@ -47,7 +47,7 @@ def read_facts(path: Path, shown: str) -> Read:
 def check_facts(document: Document) -> Read:
     """The facts of a document. Raises Refusal."""
     model = validated(FactFile, document)
-    check = _Check(document, model)
+    check = FileCheck(document, model)
     plain = check.plain()
     if check.problems:
         raise Refusal(sorted(check.problems, key=lambda problem: problem.span.start if problem.span else 0))
@@ -59,8 +59,11 @@ def counted(unit: Unit) -> Unit:
     return Unit(tuple(pair for pair in unit.powers if pair[0] != "px"))
 
 
-class _Check:
-    """The checks of one file; `problems` collects what is wrong."""
+class FileCheck:
+    """The checks of one file; `problems` collects what is wrong, `fields` are those that its expressions may read."""
+
+    strict = True
+    """Whether a sum has to be one that a working can show figure by figure."""
 
     def __init__(self, document: Document, model: FactFile) -> None:
         self.document, self.model = document, model
@@ -74,6 +77,7 @@ class _Check:
         self.units: dict[str, str] = {}
 
     def complain(self, path: PathInFile, what: str, right: str = "") -> None:
+        """A problem at the value of that path."""
         self.problems.append(Problem(self.document.file, what, right, self.document.nearest_span(path), path))
 
     def plain(self) -> Mapping[str, Any]:
@@ -95,7 +99,7 @@ class _Check:
         order = self._ordered()
         if self.problems:
             return {}
-        rows = [row for name in order if (row := self._row(kind, name)) is not None]
+        rows = [row for name in order if (row := self.row(name)) is not None]
         units = {name: str(spec.type.unit) for name, spec in self.fields.items() if isinstance(spec.type, Num)}
         stated = self.model.given
         return {
@@ -136,7 +140,7 @@ class _Check:
     def _needs(self, name: str) -> list[str]:
         """The declared names that a declaration reads, in order; what cannot be parsed is told by the check itself."""
         found: dict[str, None] = {}
-        for _, text in self._texts(name):
+        for _, text in self.texts(name):
             try:
                 tree = parse_expression(text)
             except Refusal:
@@ -145,7 +149,8 @@ class _Check:
             found.update(dict.fromkeys(each for each in names if each in self.declared))
         return list(found)
 
-    def _texts(self, name: str) -> Iterable[tuple[PathInFile, str]]:
+    def texts(self, name: str) -> Iterable[tuple[PathInFile, str]]:
+        """Every expression of a declaration with its place in the file."""
         section, declaration = self.declared[name]
         if declaration.is_ is not None:
             yield (section, name, "is"), declaration.is_
@@ -156,14 +161,21 @@ class _Check:
 
     # One declaration
 
-    def _row(self, kind: KindSpec, name: str) -> list[Any] | None:
-        section, declaration = self.declared[name]
-        path: PathInFile = (section, name)
-        environment = Environment(
+    def environment(self) -> Environment:
+        """What the expressions of the file may name as far as it is checked."""
+        kind = fact_kinds()[self.model.kind]
+        return Environment(
             {**fact_kinds(), kind.name: KindSpec(kind.name, dict(self.fields), kind.doc)}, {kind.name: Ref(kind.name)}
         )
+
+    def row(self, name: str) -> list[Any] | None:
+        """One declaration as plain data, its field added to `fields`; None after problems."""
+        section, declaration = self.declared[name]
+        path: PathInFile = (section, name)
+        environment = self.environment()
+        before = len(self.problems)
         unit = self._unit(path, declaration.unit)
-        ways = self._ways(path, declaration, environment, unit)
+        ways = self._ways(path, declaration, environment, unit) if len(self.problems) == before else []
         if not ways:
             self.fields[name] = FieldSpec(name, Num(unit), declaration.says)
             return None
@@ -237,7 +249,7 @@ class _Check:
             elif isinstance(checked.type, Num) and counted(checked.type.unit) != counted(unit):
                 what = f"it is {checked.type}, and the fact {Num(unit)}"
                 problems.append(problem_in(text, 0, len(text), what, f"write `unit: {checked.type.unit or 1}`, or mend the sum"))
-            elif isinstance(checked.type, Num) and not showable(checked.syntax):
+            elif isinstance(checked.type, Num) and self.strict and not showable(checked.syntax):
                 problems.append(problem_in(text, 0, len(text), "no working can be printed of this", "use + - * / and functions"))
             if problems:
                 raise Refusal(problems)

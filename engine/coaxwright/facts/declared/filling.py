@@ -16,6 +16,7 @@ from coaxwright.facts.declared.book import Book, Declared, book_of
 from coaxwright.facts.sheets import Sheet
 from coaxwright.language.checked import Fault, Unknown
 from coaxwright.language.compiling import bound, emit, function_code, loaded, parameter_name, variable
+from coaxwright.language.effort import MAX_STEPS, Steps
 from coaxwright.language.evaluating import evaluate
 
 
@@ -58,9 +59,9 @@ def _settle(facts: tuple[Declared, ...], place: int, sheet: Sheet) -> None:
     sheet.lacks_by(fact.name, partial(missing, fact))
 
 
-def value_of(fact: Declared, sheet: Sheet) -> Any:
+def value_of(fact: Declared, sheet: Sheet, steps: int | Steps = MAX_STEPS) -> Any:
     """The exact value of a fact, `Unknown` or `Fault`; a number that is not finite is a fault."""
-    value = evaluate(fact.whole, {fact.kind: sheet})
+    value = evaluate(fact.whole, fact.scope(sheet), steps)
     return Fault("the number is not finite") if isinstance(value, float) and not math.isfinite(value) else value
 
 

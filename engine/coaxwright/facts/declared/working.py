@@ -48,19 +48,29 @@ def showable(node: Node) -> bool:
 
 def way_of(fact: Declared, sheet: Sheet) -> Way:
     """The way that applies to the sheet, on which the fact is known."""
-    scope = {fact.kind: sheet}
+    scope = fact.scope(sheet)
     return next(way for way in fact.ways if way.when is None or evaluate(way.when, scope) is True)
 
 
 def line(fact: Declared, sheet: Sheet, units: Mapping[str, str]) -> str:
     """The sum of a fact that is known."""
-    tree = way_of(fact, sheet).value.syntax
-    shown = figure(sheet.known(fact.name), SHOWN)
+    checked = way_of(fact, sheet).value
+    tree, value = checked.syntax, sheet.known(fact.name)
+    if isinstance(value, bool | str) or not showable(tree):
+        return f"{_words(fact.name)} = {' '.join(checked.text.split())} = {_written(value)} {fact.unit}".rstrip()
+    shown, scope = figure(value, SHOWN), fact.scope(sheet)
     unit = "K" if _is_difference(tree, units) else fact.unit
-    steps = [_words(fact.name), _Printer(sheet, units, None).text(tree)]
+    steps = [_words(fact.name), _Printer(scope, units, None).text(tree)]
     if not isinstance(tree, Select):
-        steps.append(_figures(tree, sheet, units, shown))
+        steps.append(_figures(tree, scope, units, shown))
     return " = ".join([*steps, f"{shown} {unit}".rstrip()])
+
+
+def _written(value: Any) -> str:
+    """A value as the result of a line: yes or no, words, or a number of five figures."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return value if isinstance(value, str) else figure(value, SHOWN)
 
 
 def figure(value: float, digits: int) -> str:
@@ -89,6 +99,9 @@ def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any], 
         yield f"assumed: {values[way.assumes].about}"
         yield f"source: {values[way.assumes].source}"
     for path in way.value.paths:
+        if path[0] == "limit":
+            yield f"{_words(path[1])}: {fact.figures[path[1]].written}; source: {fact.figures[path[1]].source}"
+            continue
         below = book.get(path[1])
         if below is not None and len(path) == 2:
             yield from _lines(book, below, sheet, values, explain)
@@ -97,20 +110,20 @@ def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any], 
             yield f"{_words(path[1])}: {row.written} assumed: {row.source}"
         elif path[1] in book.sources:
             yield f"{_words(path[1])}: {figure(sheet.known(path[1]), SHOWN)}; source: {book.sources[path[1]]}"
-        elif path[1] not in book.constants:
+        elif path[1] not in book.constants and "*" not in path:
             owner = sheet
             for name in path[1:-1]:
                 owner = getattr(owner, name)
             yield from explain(owner, path[-1])
 
 
-def _figures(tree: Node, sheet: Sheet, units: Mapping[str, str], shown: str) -> str:
+def _figures(tree: Node, scope: Mapping[str, Any], units: Mapping[str, str], shown: str) -> str:
     """The middle of the line, with as few digits as give the printed result."""
     for digits in range(FEWEST, MOST):
-        printer = _Printer(sheet, units, digits)
+        printer = _Printer(scope, units, digits)
         if figure(printer.value(tree), SHOWN) == shown:
             return printer.text(tree)
-    return _Printer(sheet, units, MOST).text(tree)
+    return _Printer(scope, units, MOST).text(tree)
 
 
 def _is_difference(tree: Node, units: Mapping[str, str]) -> bool:
@@ -127,8 +140,10 @@ def _are_temperatures(tree: Binary, units: Mapping[str, str]) -> bool:
 
 
 def _path(node: Select) -> str:
-    """The path of a field from the sheet on, as in `recorder.bitrate`."""
-    return f"{_path(node.operand)}.{node.field}" if isinstance(node.operand, Select) else node.field
+    """The path of a field from the sheet on, as in `recorder.bitrate`; a figure beside the fact is `limit.usual`."""
+    if isinstance(node.operand, Select):
+        return f"{_path(node.operand)}.{node.field}"
+    return f"limit.{node.field}" if isinstance(node.operand, Name) and node.operand.name == "limit" else node.field
 
 
 def _words(name: str) -> str:
@@ -138,8 +153,8 @@ def _words(name: str) -> str:
 class _Printer:
     """Prints and computes a tree with figures of so many digits; in symbols where `digits` is None."""
 
-    def __init__(self, sheet: Sheet, units: Mapping[str, str], digits: int | None) -> None:
-        self.sheet, self.units, self.digits = sheet, units, digits
+    def __init__(self, scope: Mapping[str, Any], units: Mapping[str, str], digits: int | None) -> None:
+        self.scope, self.units, self.digits = scope, units, digits
 
     def text(self, tree: Node) -> str:
         """The expression in the signs of a hand calculation."""
@@ -163,7 +178,7 @@ class _Printer:
         raise TypeError(f"{type(node).__name__} has no form in a working")
 
     def _read(self, node: Select) -> Any:
-        owner = self.sheet if isinstance(node.operand, Name) else self._read(node.operand)  # type: ignore[arg-type]
+        owner = self.scope[node.operand.name] if isinstance(node.operand, Name) else self._read(node.operand)  # type: ignore[arg-type]
         return getattr(owner, node.field)
 
     def _digits(self, value: float) -> str:

@@ -17,11 +17,14 @@ class Sheet:
 
     `subject` is the path used in findings and waivers (`cameras/slipway`), `pointer` the document path of the place
     meant, `absent` maps an unset field to the document paths (or part fields) that would supply it. `steps` is what a
-    solver keeps of its way to a value, for the working.
+    solver keeps of its way to a value, for the working. `own` holds facts that a user added, where there are any;
+    `own_book` then declares them.
     """
 
-    __slots__ = ("absent", "pointer", "steps", "subject")
+    __slots__ = ("absent", "own", "pointer", "steps", "subject")
     kind: ClassVar[str] = ""
+    own_book: ClassVar[Any] = None
+    own: dict[str, Any]
     subject: str
     pointer: tuple[str | int, ...]
     absent: dict[str, Any]

@@ -75,6 +75,16 @@ def known_units() -> Mapping[Unit, str]:
     return found
 
 
+def units_of(kinds: Mapping[str, KindSpec]) -> Mapping[Unit, str]:
+    """`known_units`, and those of further fields of these kinds."""
+    found = dict(known_units())
+    for kind in kinds.values():
+        for spec in kind.fields.values():
+            if isinstance(spec.type, Num):
+                found.setdefault(spec.type.unit, str(spec.type.unit))
+    return found
+
+
 @lru_cache(maxsize=1)
 def kinds_digest() -> str:
     """A digest of all that the type check reads of the sheets; a cache made for other sheets must not be
