@@ -180,6 +180,16 @@ def square_root(value: float) -> float:
     return math.sqrt(value)
 
 
+def power(base: float, exponent: float) -> float:
+    """`base` to the power of `exponent`; OperationFault where that is no real number, or does not fit a double."""
+    try:
+        return math.pow(base, exponent)
+    except ValueError:
+        raise OperationFault("the power is no real number") from None
+    except OverflowError:
+        raise OperationFault("the power does not fit a double") from None
+
+
 def tangent(degrees: float) -> float:
     """The tangent of an angle in degrees; OperationFault for one that is not finite."""
     if not math.isfinite(degrees):
@@ -191,6 +201,7 @@ def _geometry() -> dict[str, Callable[..., Any]]:
     return {
         "square": lambda value: value * value,
         "sqrt": square_root,
+        "pow": power,
         "hypot": math.hypot,
         "atan": lambda value: math.degrees(math.atan(value)),
         "tan": tangent,

@@ -372,6 +372,15 @@ def _root(name: str, arguments: list[Typed]) -> tuple[str, Type]:
     return "sqrt", Num(unit)
 
 
+def _power(name: str, arguments: list[Typed]) -> tuple[str, Type]:
+    if len(arguments) != 2:
+        raise Mismatch(f"`{name}` takes two values, not {len(arguments)}")
+    for value in arguments:
+        if _measured(name, value).powers:
+            raise Mismatch(f"`{name}` needs a number without unit; `{value.text}` is {value.type}", "", value.node)
+    return "pow", Num()
+
+
 def _long_side(name: str, arguments: list[Typed]) -> tuple[str, Type]:
     if len(arguments) != 2:
         raise Mismatch(f"`{name}` takes two values, not {len(arguments)}")
@@ -406,6 +415,7 @@ _CALLS: Mapping[str, Callable[[str, list[Typed]], tuple[str, Type]]] = {
     "sum": _total,
     "square": _square,
     "sqrt": _root,
+    "pow": _power,
     "hypot": _long_side,
     "atan": _angle,
     "tan": _angle,

@@ -16,8 +16,11 @@ from coaxwright.immutable import immutable
 
 _TOKEN = re.compile(r"(?P<name>[A-Za-z%]+?)(?P<power>[2-9]?)\Z")
 _OPAQUE = frozenset({"mm2"})
-# Derived units whose products rules rely on: SI Brochure (9th edition), table 4: W = V A, ohm = V/A.
-_DERIVED: Mapping[str, Mapping[str, int]] = {"W": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1}}
+# Derived units whose products rules rely on: SI Brochure (9th edition), table 4: W = V A, ohm = V/A; an hour is a unit
+# beside the SI (table 8): Ah = A h, Wh = V A h.
+_DERIVED: Mapping[str, Mapping[str, int]] = {
+    "Wh": {"V": 1, "A": 1, "h": 1}, "W": {"V": 1, "A": 1}, "ohm": {"V": 1, "A": -1}, "Ah": {"A": 1, "h": 1},
+}  # fmt: skip
 
 
 @immutable
@@ -230,6 +233,7 @@ def _standard_functions() -> Mapping[str, FunctionSpec]:
         FunctionSpec("sum", "sum(list)", "the total, added from left to right; 0 of an empty list"),
         FunctionSpec("square", "square(x)", "x times x, in the unit of x squared"),
         FunctionSpec("sqrt", "sqrt(x)", "the square root; a fault below zero, and for a unit that is no square"),
+        FunctionSpec("pow", "pow(x, y)", "x to the power of y, both without unit; a fault where that is no number"),
         FunctionSpec("hypot", "hypot(x, y)", "the long side of a right angle: square root of x^2 + y^2, in their unit"),
         FunctionSpec("atan", "atan(x)", "the angle in deg whose tangent is x"),
         FunctionSpec("tan", "tan(x)", "the tangent of an angle in deg"),
