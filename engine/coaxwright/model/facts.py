@@ -11,6 +11,7 @@ from coaxwright.model.rules import Expression, Limit, SourceNote
 
 FieldName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
 FieldPath = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)*$", max_length=80)]
+Figure = bool | int | float | str
 UnitText = Annotated[str, Field(max_length=20, description="As in `m`, `px/m`; left out for a plain number.")]
 
 
@@ -36,8 +37,10 @@ class Branch(Strict):
 class FactCase(Strict):
     """Figures, and what the fact comes to with nothing else known: a value, or what it still asks for."""
 
-    given: dict[FieldPath, bool | int | float | str]
-    gives: bool | int | float | str | None = Field(None, description="Held to the decimals written.")
+    given: dict[FieldPath, Figure | tuple[Figure, ...]] = Field(
+        description="Fields by path: `supply.amps_max` is that of another sheet, `members.amps` a figure for each of a list."
+    )
+    gives: Figure | None = Field(None, description="Held to the decimals written.")
     open: tuple[FieldName, ...] | None = Field(None, description="The fields that would decide it, in order.")
 
 
@@ -49,6 +52,7 @@ class Declaration(Strict):
     is_: Expression | None = Field(None, alias="is")
     one_of: tuple[Branch, ...] | None = None
     source: SourceNote | None = None
+    endless: bool = Field(False, description="It may come out without limit, as a time at no current does.")
     supply: Text | None = Field(
         None, description="Path of what would give it a value where all that it reads is known, as after a division by nought."
     )
@@ -99,6 +103,7 @@ class OwnDeclaration(Strict):
     is_: Expression | None = Field(None, alias="is", description="What it is; the variable is the kind of sheet.")
     one_of: tuple[OwnBranch, ...] | None = None
     source: SourceNote | None = None
+    endless: bool = Field(False, description="It may come out without limit, as a time at no current does.")
     cases: Annotated[tuple[OwnCase, ...], Field(min_length=1)]
 
     @property

@@ -149,7 +149,7 @@ def _class_of(kind: str, own: Sequence[OwnFact]) -> type[Sheet]:
     )
     for each in own:
         setattr(made, each.declared.name, _OwnField(each.declared.name))
-    made.own_book = Book(tuple(each.declared for each in own), _units_of(own), {}, {}, {})
+    made.own_book = Book(kind, tuple(each.declared for each in own), _units_of(own), {}, {}, {})
     found: type[Sheet] = made
     return found
 

@@ -145,7 +145,7 @@ def test_a_difference_of_temperatures_is_in_kelvin() -> None:
     sheet: Any = SHEETS["exposure"]()
     sheet.temperature_max, sheet.ambient_max = 60.0, 40.0
     loop_of("exposure", book)([sheet])
-    told = line(book.facts[0], sheet, book.units)
+    told = line(book, book.facts[0], sheet)
     assert told == "sun margin = temperature max - ambient max = 60 degC - 40 degC = 20 K"
 
 
@@ -183,7 +183,7 @@ def test_a_fact_reads_constants_and_other_sheets() -> None:
     book, sheet = stored(raw=10.8e9, mean=1e6)
     assert not failing(check_facts(parse_document(STORED, "mine.yaml")))
     assert sheet.days == 1.0
-    assert line(next(each for each in book.facts if each.name == "days"), sheet, book.units) == (
+    assert line(book, next(each for each in book.facts if each.name == "days"), sheet) == (
         "days = raw x bits a byte / (bitrate mean x seconds a day)"
         " = 10.8 x 10^9 B x 8 bit/B / (1 x 10^6 bit/s x 86400 s/d) = 1 d"
     )

@@ -17,12 +17,14 @@ FILES = sorted((Path(__file__).parents[3] / "rules" / "facts").glob("*.yaml"))
 SPOILT = (
     (" / ", " * "), (" * ", " / "), (" - ", " + "), (" + ", " - "), ("hypot(", "max("), ("square(", "abs("), ("sqrt(", "abs("),
     ("atan(", "tan("), ("tan(", "atan("), ("2.0", "1.0"), ("!has", "has"), (" && ", " || "), (" == ", " != "), (" < ", " >= "),
+    (" <= ", " < "), (" > ", " <= "), ("min(", "max("), ("max(", "min("), ("sum(", "max("), ("size(", "2 * size("),
+    ("pow(", "max("),
 )  # fmt: skip
 
 
 def spoilt(text: str) -> Iterator[tuple[str, str]]:
     """What was written instead, and the file with it."""
-    for line in re.finditer(r"^\s*(?:- )?(?:is|when):.*$", text, re.MULTILINE):
+    for line in re.finditer(r"^\s*(?:- )?\{?(?:is|when):.*$", text, re.MULTILINE):
         for old, new in SPOILT:
             for hit in re.finditer(re.escape(old), line[0]):
                 start = line.start() + hit.start()

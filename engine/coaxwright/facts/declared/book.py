@@ -32,9 +32,10 @@ class Declared:
     ways: tuple[Way, ...]
     source: str
     supply: str | None
+    endless: bool
     whole: Checked
     certain: bool
-    """Where the generated code has no value, there is none: nothing in the expression absorbs what is missing."""
+    """Where the generated code misses a field, there is no value: nothing in the expression absorbs what is missing."""
     limits: Any = None
     """What the variable `limit` stands for; None where no figures are stated beside the fact."""
     figures: Mapping[str, Any] = field(default_factory=dict)
@@ -49,9 +50,10 @@ class Declared:
 class Book:
     """The declarations of one kind of sheet, in an order in which each needs only earlier ones; units of what is given."""
 
+    kind: str
     facts: tuple[Declared, ...]
     units: Mapping[str, str]
-    """Units by field; a field of another sheet by its path, as in `recorder.bitrate`."""
+    """Units by field; a field of another sheet by its path, as in `recorder.bitrate` or `members.*.watts`."""
     assumed: Mapping[str, str]
     constants: Mapping[str, float]
     sources: Mapping[str, str]
@@ -74,21 +76,21 @@ def book_of(kind: str) -> Book | None:
 def read_book(kind: str, plain: Any) -> Book:
     """The declarations from their plain form."""
     facts = tuple(declared(kind, row) for row in plain["facts"])
-    return Book(facts, *(plain[each] for each in ("units", "assumed", "constants", "sources")))
+    return Book(kind, facts, *(plain[each] for each in ("units", "assumed", "constants", "sources")))
 
 
 def declared(kind: str, row: Any, limits: Any = None, figures: Mapping[str, Any] | None = None) -> Declared:
-    """One declaration from its plain form: name, unit, ways, source, what supplies it where it has no value.
+    """One declaration from its plain form: name, unit, ways, source, what supplies it where it has no value, no limit.
 
     `limits` are the figures stated beside it.
     """
-    name, unit, plain_ways, source, supply = row
+    name, unit, plain_ways, source, supply, endless = row
     ways = tuple(
         Way(None if when is None else from_plain(when), from_plain(value), assumes) for when, value, assumes in plain_ways
     )
     whole = joint(ways)
     certain = not any(isinstance(node, Logic | Macro) for node in walk(whole.syntax))
-    return Declared(kind, name, unit, ways, source, supply, whole, certain, limits, figures or {})
+    return Declared(kind, name, unit, ways, source, supply, endless, whole, certain, limits, figures or {})
 
 
 def joint(ways: tuple[Way, ...]) -> Checked:

@@ -5,6 +5,7 @@ A value is held to the decimals that the case writes: `274.3 px/m` is held by 27
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from types import SimpleNamespace
@@ -16,6 +17,7 @@ from coaxwright.facts.declared.checking import Read
 from coaxwright.facts.declared.filling import value_of
 from coaxwright.facts.written import number
 from coaxwright.language.checked import Fault, Unknown
+from coaxwright.language.syntax import Call, Select, walk
 from coaxwright.language.types import Unit
 from coaxwright.model.facts import Declaration, FactCase
 from coaxwright.model.quantities import KINDS, QuantityError
@@ -49,8 +51,9 @@ def _of_fact(read: Read, book: Book, fact: Declared) -> Iterator[Problem]:
 
 def _wrong(book: Book, fact: Declared, case: FactCase) -> str:
     """What does not hold, in words; "" where all does."""
-    reads = {".".join(path[1:]) for path in fact.whole.paths}
-    unread = [name for name in case.given if name not in reads and not _asked(fact, name)]
+    paths = [path[1:] for path in fact.whole.paths if path[0] == fact.kind]
+    read = {".".join(part for part in path[:end] if part != "*") for path in paths for end in range(1, len(path) + 1)}
+    unread = [name for name in case.given if name not in read and not _asked(fact, name)]
     if unread:
         return f"the fact does not read `{unread[0]}`"
     value = value_of(fact, _sheet(book, fact, case))
@@ -69,7 +72,7 @@ def _asked(fact: Declared, name: str) -> bool:
 
 
 def told(value: object) -> str:
-    """What a fact came to, in words."""
+    """A value in words; what it asks for where it is open."""
     if isinstance(value, Unknown):
         return "open: it asks for " + ", ".join(field for _, field in value.missing)
     if isinstance(value, Fault):
@@ -78,24 +81,53 @@ def told(value: object) -> str:
 
 
 def _sheet(book: Book, fact: Declared, case: FactCase) -> Any:
-    """A sheet with what the case gives, beside the other sheets that the fact reads."""
-    sheet: Any = SimpleNamespace(kind=fact.kind, subject="case", **book.constants)
-    for path in fact.whole.paths:
-        _owner(sheet, path[1:])
+    """A sheet with the figures of a case, and the sheets that the fact reads beside it; of lists only what is written."""
+    sheet: Any = SimpleNamespace(kind=book.kind, subject="case", **book.constants)
+    paths = [path[1:] for path in fact.whole.paths if path[0] == book.kind]
+    lists = {path[: path.index("*")] for path in paths if "*" in path} | _counted(fact)
+    for path in paths:
+        _inner(sheet, path[: path.index("*") - 1] if "*" in path else path[:-1])
     for name, written in case.given.items():
-        value = read_figure(written, book.units[name]) if name in book.units else written
-        steps = name.split(".")
-        setattr(_owner(sheet, steps), steps[-1], value)
+        *outer, last = name.split(".")
+        if (*outer, last) in lists and isinstance(written, int):
+            _members(sheet, [*outer, last], written)
+        elif tuple(outer) in lists and isinstance(written, tuple):
+            unit = book.units.get(".".join((*outer, "*", last)))
+            for item, each in zip(_members(sheet, outer, len(written)), written, strict=False):
+                setattr(item, last, _value(each, unit))
+        elif isinstance(written, tuple) or (*outer, last) in lists:
+            raise QuantityError(f"`{name}` is given as {written}", "write a list of figures for `list.field`, a count for a list")
+        else:
+            setattr(_inner(sheet, outer), last, _value(written, book.units.get(name)))
     return sheet
 
 
-def _owner(sheet: Any, path: Sequence[str]) -> Any:
-    """The sheet that the last field of a path belongs to, made where it is not there."""
-    for name in path[:-1]:
+def _counted(fact: Declared) -> set[tuple[str, ...]]:
+    """Paths of lists of which the fact takes the number of items."""
+    sizes = (node for node in walk(fact.whole.syntax) if isinstance(node, Call) and node.operation == "size")
+    return {(node.arguments[0].field,) for node in sizes if isinstance(node.arguments[0], Select)}
+
+
+def _value(written: Any, unit: str | None) -> Any:
+    return written if unit is None else read_figure(written, unit)
+
+
+def _inner(sheet: Any, path: Sequence[str]) -> Any:
+    """The sheet at that path, made where it is not there."""
+    for name in path:
         if not hasattr(sheet, name):
-            setattr(sheet, name, SimpleNamespace())
+            setattr(sheet, name, SimpleNamespace(subject="case"))
         sheet = getattr(sheet, name)
     return sheet
+
+
+def _members(sheet: Any, path: Sequence[str], count: int) -> list[Any]:
+    """The list at that path, of so many sheets."""
+    owner = _inner(sheet, path[:-1])
+    if not hasattr(owner, path[-1]):
+        setattr(owner, path[-1], [SimpleNamespace(subject="case") for _ in range(count)])
+    found: list[Any] = getattr(owner, path[-1])
+    return found
 
 
 def read_figure(written: bool | int | float | str, unit: str) -> float:
@@ -105,15 +137,20 @@ def read_figure(written: bool | int | float | str, unit: str) -> float:
             raise QuantityError(f"{written} has no unit", f"write {written} {unit}")
         return float(written)
     found = _WRITTEN.fullmatch(written)
-    if found is not None and found["unit"] == unit:
+    if found is not None and _is_unit(found["unit"], unit):
         return float(found["number"])
     kinds: Iterable[Any] = (kind for kind in KINDS.values() if kind.base == unit)
     kind = next(iter(kinds), None)
-    if kind is not None:
-        return float(kind.read(written))
-    if found is None or Unit.parse(found["unit"]) != Unit.parse(unit):
+    if kind is None:
         raise QuantityError(f"`{written}` is not written in {unit}", f"write a number and {unit}")
-    return float(found["number"])
+    return float(kind.read(written))
+
+
+def _is_unit(written: str, unit: str) -> bool:
+    try:
+        return Unit.parse(written) == Unit.parse(unit)
+    except ValueError:
+        return False
 
 
 def agrees(value: Any, given: bool | int | float | str, unit: str) -> bool:
@@ -122,6 +159,8 @@ def agrees(value: Any, given: bool | int | float | str, unit: str) -> bool:
         return False
     if not isinstance(value, float):
         return bool(value == given)
+    if math.isinf(value):
+        return given == number(value)
     found = _WRITTEN.fullmatch(str(given))
     if found is None:
         return False

@@ -11,15 +11,15 @@ from typing import Any, NamedTuple
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.declared.branches import clash
-from coaxwright.facts.declared.working import showable
+from coaxwright.facts.declared.printing import showable
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.facts.sheets.kinds import fact_kinds
 from coaxwright.language.checked import Checked, to_plain
 from coaxwright.language.figures import unsourced
 from coaxwright.language.parsing import parse_expression, problem_in
 from coaxwright.language.places import place_problem
-from coaxwright.language.syntax import Name, Select, walk
-from coaxwright.language.types import Bool, Environment, FieldSpec, Int, KindSpec, Num, Ref, Text, Type, Unit
+from coaxwright.language.syntax import Literal, Name, Node, Select, walk
+from coaxwright.language.types import Bool, Environment, FieldSpec, Int, KindSpec, ListOf, Num, Ref, Text, Type, Unit
 from coaxwright.language.typing_check import check_expression
 from coaxwright.model.facts import Branch, Declaration, FactFile, Given
 from coaxwright.reading.suggest import did_you_mean
@@ -39,16 +39,23 @@ class Read(NamedTuple):
     plain: Mapping[str, Any]
 
 
-def read_facts(path: Path, shown: str) -> Read:
+Beside = dict[str, dict[str, FieldSpec]]
+"""Fields by kind of sheet, as their declarations have them; what was made of earlier declarations is behind them."""
+
+
+def read_facts(path: Path, shown: str, beside: Beside | None = None) -> Read:
     """The file at `path`, called `shown` in messages. Raises Refusal with every problem of the file."""
-    return check_facts(parse_document(decode(read_bytes(path, shown), shown), shown))
+    return check_facts(parse_document(decode(read_bytes(path, shown), shown), shown), beside)
 
 
-def check_facts(document: Document) -> Read:
-    """The facts of a document. Raises Refusal."""
+def check_facts(document: Document, beside: Beside | None = None) -> Read:
+    """The facts of a document; its fields are put into `beside`, and those of other files are read there. Raises
+    Refusal.
+    """
     model = validated(FactFile, document)
-    check = FileCheck(document, model)
+    check = FileCheck(document, model, beside)
     plain = check.plain()
+    check.beside[model.kind] = {name: check.fields[name] for name in model.facts if name in check.fields}
     if check.problems:
         raise Refusal(sorted(check.problems, key=lambda problem: problem.span.start if problem.span else 0))
     return Read(document, model, check.types, plain)
@@ -65,8 +72,8 @@ class FileCheck:
     strict = True
     """Whether a sum has to be one that a working can show figure by figure."""
 
-    def __init__(self, document: Document, model: FactFile) -> None:
-        self.document, self.model = document, model
+    def __init__(self, document: Document, model: FactFile, beside: Beside | None = None) -> None:
+        self.document, self.model, self.beside = document, model, {} if beside is None else beside
         self.problems: list[Problem] = []
         self.types: dict[str, str] = {}
         self.declared: dict[str, tuple[str, Declaration]] = {
@@ -145,8 +152,7 @@ class FileCheck:
                 tree = parse_expression(text)
             except Refusal:
                 continue
-            names = (node.field for node in walk(tree) if isinstance(node, Select) and isinstance(node.operand, Name))
-            found.update(dict.fromkeys(each for each in names if each in self.declared))
+            found.update(dict.fromkeys(each for each in _of_own(tree, self.model.kind) if each in self.declared))
         return list(found)
 
     def texts(self, name: str) -> Iterable[tuple[PathInFile, str]]:
@@ -163,10 +169,7 @@ class FileCheck:
 
     def environment(self) -> Environment:
         """What the expressions of the file may name as far as it is checked."""
-        kind = fact_kinds()[self.model.kind]
-        return Environment(
-            {**fact_kinds(), kind.name: KindSpec(kind.name, dict(self.fields), kind.doc)}, {kind.name: Ref(kind.name)}
-        )
+        return Environment(self._kinds(), {self.model.kind: Ref(self.model.kind)})
 
     def row(self, name: str) -> list[Any] | None:
         """One declaration as plain data, its field added to `fields`; None after problems."""
@@ -183,20 +186,27 @@ class FileCheck:
         kept = Num(unit) if isinstance(made, Num) else made
         self.fields[name] = FieldSpec(name, kept, declaration.says)
         self.types[name] = _TYPES[type(made)]
-        self._note_units(value for _, value, _ in ways)
+        self._note_units(each for when, value, _ in ways for each in (when, value) if each is not None)
         plain = [[when and to_plain(when), to_plain(value), assumes] for when, value, assumes in ways]
-        return [name, str(unit) if not declaration.unit else declaration.unit, plain, _source(declaration), declaration.supply]
+        return [name, str(unit) if not declaration.unit else declaration.unit, plain, _source(declaration), declaration.supply,
+                declaration.endless]  # fmt: skip
+
+    def _kinds(self) -> Mapping[str, KindSpec]:
+        """The kinds of sheets with the fields that may be read by now."""
+        kinds = dict(fact_kinds())
+        for kind, fields in self.beside.items():
+            kinds[kind] = KindSpec(kind, {**kinds[kind].fields, **fields}, kinds[kind].doc)
+        return {**kinds, self.model.kind: KindSpec(self.model.kind, dict(self.fields), kinds[self.model.kind].doc)}
 
     def _note_units(self, values: Iterable[Checked]) -> None:
-        """Units of the fields of other sheets that these expressions read."""
-        kinds = fact_kinds()
-        for path in (path for value in values for path in value.paths if len(path) > 2 and "*" not in path):
-            kind = kinds[self.model.kind]
-            for name in path[1:-1]:
-                kind = kinds[kind.fields[name].type.kind]  # type: ignore[union-attr]
-            last = kind.fields[path[-1]].type
-            if isinstance(last, Num):
-                self.units[".".join(path[1:])] = str(last.unit)
+        """Units of the fields of other sheets that these expressions read, by path; an item of a list is `*`."""
+        kinds = self._kinds()
+        for path in (path for each in values for path in each.paths if len(path) > 2):
+            kind: Type = Ref(self.model.kind)
+            for name in path[1:]:
+                kind = kind.item if isinstance(kind, ListOf) else kinds[kind.kind].fields[name].type  # type: ignore[union-attr]
+            if isinstance(kind, Num):
+                self.units[".".join(path[1:])] = str(kind.unit)
 
     def _ways(
         self, path: PathInFile, declaration: Declaration, environment: Environment, unit: Unit
@@ -246,10 +256,10 @@ class FileCheck:
             problems = list(unsourced(checked))
             if type(checked.type) not in _TYPES:
                 problems.append(problem_in(text, 0, len(text), f"it is {checked.type}, which no fact can be"))
-            elif isinstance(checked.type, Num) and counted(checked.type.unit) != counted(unit):
+            elif isinstance(checked.type, Num) and not _nought(checked) and counted(checked.type.unit) != counted(unit):
                 what = f"it is {checked.type}, and the fact {Num(unit)}"
                 problems.append(problem_in(text, 0, len(text), what, f"write `unit: {checked.type.unit or 1}`, or mend the sum"))
-            elif isinstance(checked.type, Num) and self.strict and not showable(checked.syntax):
+            elif self.strict and not showable(checked.syntax):
                 problems.append(problem_in(text, 0, len(text), "no working can be printed of this", "use + - * / and functions"))
             if problems:
                 raise Refusal(problems)
@@ -267,6 +277,17 @@ class FileCheck:
                 place_problem(problem, document.file, document.text, text, whole, path) for problem in refusal.problems
             ]
             return None
+
+
+def _of_own(tree: Node, kind: str) -> Iterable[str]:
+    """Fields of the sheet itself that an expression reads."""
+    reads = (node for node in walk(tree) if isinstance(node, Select))
+    return (node.field for node in reads if isinstance(node.operand, Name) and node.operand.name == kind)
+
+
+def _nought(checked: Checked) -> bool:
+    """Whether it is the literal 0.0, which goes with every unit."""
+    return isinstance(checked.syntax, Literal) and checked.syntax.value == 0.0
 
 
 def _source(declaration: Declaration | Given) -> str:

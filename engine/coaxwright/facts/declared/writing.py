@@ -14,7 +14,7 @@ from pathlib import Path
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.declared.cases import failing
-from coaxwright.facts.declared.checking import Read, read_facts
+from coaxwright.facts.declared.checking import Beside, Read, read_facts
 from coaxwright.model.facts import Declaration, Given
 from coaxwright.resources import data_root
 
@@ -41,17 +41,25 @@ def read_all() -> list[Read]:
 
 def read_files() -> list[Read]:
     """Every file of facts of the program, in order of name, its cases not run. Raises Refusal with all problems."""
+    beside: Beside = {}
+    found, problems = _read_files(beside)
+    if problems:  # once more, now that the fields of files that stand behind are known
+        found, problems = _read_files(beside)
+    if problems:
+        raise Refusal(problems)
+    return found
+
+
+def _read_files(beside: Beside) -> tuple[list[Read], list[Problem]]:
     folder = Path(str(data_root("rules"))) / "facts"
     problems: list[Problem] = []
     found: list[Read] = []
     for path in sorted(folder.glob("*.yaml")):
         try:
-            found.append(read_facts(path, f"rules/facts/{path.name}"))
+            found.append(read_facts(path, f"rules/facts/{path.name}", beside))
         except Refusal as refusal:
             problems += refusal.problems
-    if problems:
-        raise Refusal(problems)
-    return found
+    return found, problems
 
 
 def modules(reads: Sequence[Read]) -> Mapping[Path, str]:

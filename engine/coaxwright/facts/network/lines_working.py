@@ -136,10 +136,6 @@ def _behind(context: Context, name: str) -> list[CablePath]:
     return found
 
 
-def _spare(context: Context, switch: Switch) -> Lines:
-    return (f"{switch.ports} (ports) - {switch.ports_used} (in use) = {switch.ports_spare}",)
-
-
 def _added(steps: Iterable[tuple[float, str]], total: str, none: str) -> str:
     """The sum that was made of these figures, each with what it is of."""
     pieces = [f"{number(value)} ({what})" for value, what in steps]
@@ -201,7 +197,6 @@ LINE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("recorder", "view_rate"): _view_rate,
     ("recorder", "decode_needed"): _decode,
     ("switch", "load"): _load,
-    ("switch", "ports_spare"): _spare,
     ("serial_bus", "metres"): _bus_metres,
     ("serial_bus", "unit_loads"): _bus_loads,
     ("network_path", "metres"): _path_metres,

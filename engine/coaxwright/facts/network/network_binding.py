@@ -12,6 +12,7 @@ from itertools import chain
 from typing import Any
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.network.sheath_binding import bind_sheath
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.picture.path_binding import PathBinder
@@ -57,6 +58,8 @@ def bind_network(context: Context, _: str) -> NetworkSheets:
     made.ports = sorted(ports, key=_device_order(context))
     made.paths = [_path(context, path) for path in paths]
     made.switches = [_Tree(context).switch(name) for name in context.loaded.site.switches]
+    fill("network_port", made.ports)
+    fill("switch", made.switches)
     made.addresses = sorted(_addresses(context.loaded.site), key=lambda each: _SHOWN.index(each.pointer[0]))
     made.sheaths = [bind_sheath(context, name, uses) for name, uses in lists.sheaths.items()]
     _bind_uplink_runs(context, made)
@@ -102,9 +105,9 @@ def _port(context: Context, port: Port, joined: list[CablePath]) -> NetworkPort:
     sheet.owners = ", ".join(path.owner for path in joined)
     ports, at = _ports_of(context, port)
     if ports is None:
-        lack(sheet, ("ports", "exists"), (at,))
+        sheet.lacks("ports", at)
     else:
-        sheet.ports, sheet.exists = ports, port.number <= ports
+        sheet.ports = ports
     return sheet
 
 
@@ -147,7 +150,6 @@ class _Tree:
         sheet.has_uplink = name in self.lists.uplinks
         sheet.ports = part.ports + part.uplinks
         sheet.ports_used = len({path.target for path in self.below.get(name, ())}) + sheet.has_uplink
-        sheet.ports_spare = sheet.ports - sheet.ports_used
         cameras = list(self._cameras(name))
         sheet.cameras = len(cameras)
         missing = [path for camera in cameras if camera.known("bitrate") is None for path in camera.missing("bitrate")]

@@ -26,13 +26,6 @@ def finite(name: str, value: float) -> float:
     return value
 
 
-def fraction(name: str, value: float) -> float:
-    """Return `value` when it lies in 0 < value <= 1, else raise ValueError naming it."""
-    if not 0.0 < value <= 1.0:
-        raise ValueError(f"{name} must be above 0 and at most 1, not {value!r}")
-    return value
-
-
 def count(name: str, value: int, least: int = 0) -> int:
     """Return `value` when it is a whole number of `least` or more, else raise ValueError naming it."""
     if isinstance(value, bool) or not isinstance(value, int) or value < least:

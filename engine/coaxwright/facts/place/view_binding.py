@@ -77,13 +77,10 @@ class _ViewBinder:
 
     def _bind_distance(self) -> None:
         """Distance and heights; along the line of sight where nobody wrote the height."""
-        view, at, height, ledger = self.view, self.wants.at, self.place.height, self.context.ledger
+        view, at, height = self.view, self.wants.at, self.place.height
         self._put("near", self.wants.near, f"{view.subject}/wants/near")
         self._put("height", height, f"{view.subject}/place/height")
-        self._put("target_height", float(ledger.values["target-height"].value), "assume/target_height")
         self._put("distance", at, f"{view.subject}/wants/at")
-        if at is not None:
-            ledger.take("line-of-sight" if height is None else "target-height")
 
     # Lens, sensor and record
 

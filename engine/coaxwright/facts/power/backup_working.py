@@ -10,11 +10,11 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.battery import COLDEST, battery_volts, cold_factor
+from coaxwright.facts.physics.battery import battery_volts
 from coaxwright.facts.power.ethernet import powered_path
 from coaxwright.facts.power.power_working import Way
 from coaxwright.facts.power.supply_sheets import class2_table
-from coaxwright.facts.sheets import Battery, Feed, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.facts.sheets import Battery, Feed, Output, PoePort, Run, Supply
 from coaxwright.facts.written import number
 from coaxwright.reading.tables import load_table
 
@@ -27,58 +27,10 @@ def _assumed(context: Context, *names: str) -> Lines:
     return tuple(f"{row.written} assumed: {row.about} ({row.source})" for row in rows)
 
 
-def _usable(context: Context, sheet: Battery) -> Lines:
-    values = context.ledger.values
-    remaining = values["battery-remaining"].value
-    if sheet.temperature < COLDEST:
-        return (f"no lead-acid battery is counted on below {number(COLDEST)} degC (common practice)",)
-    return (
-        f"{number(sheet.capacity)} Ah x {number(remaining)} / {number(cold_factor(sheet.temperature))} = "
-        f"{number(sheet.usable)} Ah at {number(sheet.temperature)} degC at the end of its life",
-        *_assumed(context, "battery-remaining", "battery-cold-loss"),
-    )
-
-
-def _hours(context: Context, sheet: Battery) -> Lines:
-    exponent = context.ledger.values["peukert-exponent"].value
-    rated, usable, amps = (number(each) for each in (sheet.rated_hours, sheet.usable, sheet.amps))
-    if sheet.hours_most >= sheet.rated_hours or not sheet.usable:
-        gentle = f"no faster than the rated {rated} h: no more than the usable capacity is credited"
-        return (f"{usable} Ah / {amps} A = {number(sheet.hours)} h", gentle)
-    return (
-        f"{rated} h x ({usable} Ah / ({amps} A x {rated} h))^{number(exponent)} = {number(sheet.hours)} h",
-        f"Peukert's law in its rated-hour form, faster than the rated {rated} h",
-        *_assumed(context, "peukert-exponent"),
-    )
-
-
-def _hours_most(context: Context, sheet: Battery) -> Lines:
-    return (f"{number(sheet.usable)} Ah / {number(sheet.amps)} A = {number(sheet.hours_most)} h",)
-
-
 def _amps(context: Context, sheet: Battery) -> Lines:
     volts = battery_volts(context.part(sheet.supply.part).volts)
     return (
         f"{number(sheet.amps)} A into all outputs by night from {number(volts)} V, the voltage of a battery half empty",
-    )
-
-
-def _recharge(context: Context, sheet: Battery) -> Lines:
-    values = context.ledger.values
-    share, efficiency = values["recharge-share"].value, values["charge-efficiency"].value
-    return (
-        f"{number(sheet.usable)} Ah x {number(share)} / {number(efficiency)} / {number(sheet.charge_amps)} A = "
-        f"{number(sheet.recharge_hours)} h",
-        *_assumed(context, "recharge-share", "charge-efficiency"),
-    )
-
-
-def _charge(context: Context, sheet: Battery) -> Lines:
-    supply = sheet.supply
-    left = supply.amps_max - supply.amps_night
-    return (
-        f"the lesser of {number(sheet.charger_amps)} A of the charger and "
-        f"{number(supply.amps_max)} A - {number(supply.amps_night)} A = {number(left)} A: {number(sheet.charge_amps)} A",
     )
 
 
@@ -125,23 +77,6 @@ def _port_ohms(context: Context, sheet: PoePort) -> Lines:
     return (f"{terms} = {number(sheet.ohms)} ohm over {sheet.pairs_needed} pairs", *dict.fromkeys(way.sources([path])))
 
 
-def _port_volts(context: Context, sheet: PoePort) -> Lines:
-    volts, ohms, watts = sheet.volts, sheet.ohms, sheet.watts_night
-    half, within = volts / 2.0, volts * volts / 4.0
-    lost = number(watts * ohms)
-    if sheet.volts_night == 0.0:
-        return (f"{number(watts)} W x {number(ohms)} ohm = {lost} V2 is above {number(within)} V2: no voltage carries it",)
-    root = f"{number(half)} V + sqrt({number(within)} V2 - {number(watts)} W x {number(ohms)} ohm)"
-    return (f"{root} = {number(sheet.volts_night)} V at {sheet.device}",)
-
-
-def _given(context: Context, sheet: PoePort) -> Lines:
-    if not sheet.volts_night:
-        return (f"{number(sheet.watts_given)} W, at the last voltage at which anything arrives",)
-    volts = f"{number(sheet.volts)} V / {number(sheet.volts_night)} V"
-    return (f"{number(sheet.watts_night)} W x {volts} = {number(sheet.watts_given)} W",)
-
-
 def _of_class(context: Context, sheet: PoePort) -> Lines:
     row = load_table("poe-classes").row(sheet.device_class)
     return (
@@ -150,33 +85,16 @@ def _of_class(context: Context, sheet: PoePort) -> Lines:
     )
 
 
-def _total(field: str) -> Callable[[Context, PoeSource], Lines]:
-    def lines(context: Context, sheet: PoeSource) -> Lines:
-        terms = " + ".join(f"{number(getattr(port, field))} W (port {port.number})" for port in sheet.members)
-        return (f"{terms} = {number(sum(getattr(port, field) for port in sheet.members))} W",)
-
-    return lines
-
-
 BACKUP_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
-    ("battery", "usable"): _usable,
-    ("battery", "hours"): _hours,
-    ("battery", "hours_most"): _hours_most,
     ("battery", "amps"): _amps,
-    ("battery", "charge_amps"): _charge,
-    ("battery", "recharge_hours"): _recharge,
     ("feed", "volts_battery"): _on_battery,
     ("supply", "amps_start"): _start,
     ("output", "amps_start"): _start,
     ("supply", "class2_amps"): _class2,
     ("run", "amps_protective"): _protective,
     ("poe_port", "ohms"): _port_ohms,
-    ("poe_port", "volts_night"): _port_volts,
-    ("poe_port", "watts_given"): _given,
     ("poe_port", "watts_allotted"): _of_class,
     ("poe_port", "watts_class"): _of_class,
     ("poe_port", "ohms_max"): _of_class,
-    ("poe_source", "watts_allotted"): _total("watts_allotted"),
-    ("poe_source", "watts_night"): _total("watts_given"),
 }
 """By kind of sheet and field."""

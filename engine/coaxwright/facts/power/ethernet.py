@@ -1,7 +1,7 @@
 """Power over Ethernet: one switch or recorder with all that its network ports power.
 
-Every port is a run of its own, so each is solved in closed form (physics.poe) at the least voltage that its
-type of source may give. Classes and types are tables. Networks as such are not looked at here.
+Every port is a run of its own, so each is solved in closed form (`rules/facts/poe_port.yaml`) at the least voltage that
+its type of source may give. Classes and types are tables. Networks as such are not looked at here.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.poe import pd_volts_for_load, pse_watts_for_load
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import fill_protective_device
@@ -56,9 +56,7 @@ def bind_poe(context: Context, tree: SupplyTree) -> tuple[PoeSource, list[PoePor
     for number, paths in _by_port(tree).items():
         source.members.append(_Port(context, source, giver, paths[0]).bind(number, len(paths), runs))
     _open_beyond(context, tree, runs)
-    source.ports_used = len(source.members)
-    for total, each in (("watts_allotted", "watts_allotted"), ("watts_night", "watts_given")):
-        _sum(source, total, each)
+    fill("poe_source", [source])
     return source, source.members, runs
 
 
@@ -76,15 +74,6 @@ def _by_port(tree: SupplyTree) -> dict[int, list[CablePath]]:
         if parent < 0 and path.target is not None:
             found.setdefault(path.target.number, []).append(path)
     return found
-
-
-def _sum(source: PoeSource, total: str, field: str) -> None:
-    """The sum of a field over the ports of a source; what it lacks where one of them is not known."""
-    for port in source.members:
-        if port.known(field) is None:
-            source.lacks(total, *port.missing(field))
-    if all(port.known(field) is not None for port in source.members):
-        setattr(source, total, sum(getattr(port, field) for port in source.members))
 
 
 def _open_beyond(context: Context, tree: SupplyTree, runs: dict[str, list[Run]]) -> None:
@@ -137,10 +126,6 @@ class _Port:
         sheet.subject, sheet.pointer = f"{self.source.subject}/{number}", (*path.pointer, "from")
         sheet.source, sheet.number, sheet.devices = self.source, number, devices
         sheet.device, sheet.name = path.subject, path.owner
-        if self.giver.ports is None:
-            sheet.lacks("exists", f"{self.giver.at}/poe_ports")
-        else:
-            sheet.exists = number <= self.giver.ports
         load = self._load()
         self._device(load)
         own = self._classes()
@@ -235,18 +220,10 @@ class _Port:
     def _flow(self, row: Row | None, runs: dict[str, list[Run]]) -> None:
         """Least volts at the device by night, and what the port gives for it."""
         sheet = self.sheet
-        needed = [name for name in ("watts_night", "volts", "ohms") if sheet.known(name) is None]
-        missing = tuple(each for name in needed for each in sheet.missing(name))
-        if needed:
-            for field in ("volts_night", "watts_given"):
-                sheet.lacks(field, *missing)
-        else:
-            sheet.volts_night = pd_volts_for_load(sheet.watts_night, sheet.volts, sheet.ohms) or 0.0
-            given = pse_watts_for_load(sheet.watts_night, sheet.volts, sheet.ohms)
-            sheet.watts_given = sheet.volts * sheet.volts / (2.0 * sheet.ohms) if given is None else given
+        fill("poe_port", [sheet])
         for run in runs[self.path.subject]:
-            if needed:
-                run.lacks("amps_night", *missing)
+            if sheet.known("watts_given") is None:
+                run.lacks("amps_night", *sheet.missing("watts_given"))
             else:
                 run.amps_night = sheet.watts_given / sheet.volts
             if row is None:

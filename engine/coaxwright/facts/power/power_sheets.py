@@ -196,10 +196,6 @@ def fill_output(
     output = Output()
     output.subject, output.pointer = f"{supply.subject}/{number}", pointer
     output.supply, output.number, output.runs, output.feeds = supply, number, len(states), []
-    if part.outputs is None:
-        output.lacks("exists", f"parts/{supply.part}/outputs")
-    else:
-        output.exists = number <= part.outputs
     if part.amps_per_output is not None:
         output.amps_max = part.amps_per_output
     elif part.outputs != 1:
@@ -228,8 +224,6 @@ def _put_amps(sheet: Output | Supply, states: Sequence[State]) -> None:
 def fill_supply_loads(supply: Supply, outputs: list[Output], roots: Sequence[State], states: Sequence[State]) -> None:
     """Currents, collapse and margin of a supply; `roots` are the states of the cables joined to it."""
     supply.members = outputs
-    supply.outputs_used = len(outputs)
-    supply.cameras = sum(output.cameras for output in outputs)
     _put_amps(supply, roots)
     missing = tuple(dict.fromkeys(each for state in states for each in state.missing_margin))
     unsure = tuple(dict.fromkeys(each for state in states for each in state.missing_collapsed))

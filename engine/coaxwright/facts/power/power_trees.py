@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.power.backup import bind_battery
 from coaxwright.facts.power.ethernet import bind_poe
 from coaxwright.facts.power.loads import Load, Loads
@@ -244,6 +245,8 @@ class _Tree:
         bind_start(self.tree, self.runs, self.loads, outputs, supply, source.volts, source.ohm)
         roots = [state for state, parent in zip(states, self.tree.parents, strict=True) if parent < 0]
         fill_supply_loads(supply, self.made.outputs, roots, states)
+        fill("output", self.made.outputs)
+        fill("supply", [supply])
         self._watts(supply, source, states)
 
     def _name_collapse(self, states: Sequence[State]) -> None:

@@ -364,10 +364,6 @@ def _supply_amps(night: bool, context: Context, sheet: Supply) -> Lines:
     return (f"{' + '.join(terms) or '0 A'} = {number(total)} A at {sheet.subject}",)
 
 
-def _supply_watts_max(context: Context, sheet: Supply) -> Lines:
-    return (f"{number(sheet.volts_nominal)} V x {number(sheet.amps_max)} A = {number(sheet.watts_max)} W",)
-
-
 def _supply_watts(context: Context, sheet: Supply) -> Lines:
     if any(feed.known("collapsed_by_night") for output in sheet.members for feed in output.feeds):
         product = f"{number(sheet.volts)} V x {number(sheet.amps_night)} A = {number(sheet.watts_night)} W"
@@ -456,7 +452,6 @@ POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("output", "amps_night"): partial(_output_amps, True),
     ("supply", "amps_day"): partial(_supply_amps, False),
     ("supply", "amps_night"): partial(_supply_amps, True),
-    ("supply", "watts_max"): _supply_watts_max,
     ("supply", "watts_night"): _supply_watts,
     ("supply", "margin_night"): _supply_margin,
     ("supply", "margin_working"): _supply_working,

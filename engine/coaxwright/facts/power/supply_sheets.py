@@ -41,10 +41,6 @@ def make_supply(name: str, model: SupplyModel, part: SupplyPart) -> Supply:
             sheet.lacks(field, f"parts/{model.part}/{stated}")
         else:
             setattr(sheet, field, value)
-    if part.amps is None:
-        sheet.lacks("watts_max", f"parts/{model.part}/amps")
-    else:
-        sheet.watts_max = part.volts * part.amps
     for each in ("setting", "building"):
         value = getattr(model.place, each, None)
         if value is None:

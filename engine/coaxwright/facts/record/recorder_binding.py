@@ -67,7 +67,7 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     way = unjoined if network is None else "network/recorder"
     lack(sheet, recorded, (f"{sheet.subject}/{way}",))
     bind_view(context, sheet, made)
-    fill("view", made.views.values())
+    fill("view", made.views.values(), context.ledger)
     ways.count()
     return made
 
@@ -124,7 +124,7 @@ class _RecorderBinder:
         self.made.disks.append(bind_disks(self.context, self.memory, self.sheet, self.entry, totals, cameras))
         for camera in cameras:
             bind_view(self.context, camera, self.made)
-        fill("view", self.made.views.values())
+        fill("view", self.made.views.values(), self.context.ledger)
         self._bind_channels(channels)
         self._bind_abilities(channels)
         self._bind_lines(channels, network)

@@ -86,9 +86,13 @@ def fact(
     return dataclasses.field(init=init, metadata=metadata)
 
 
+_UNMADE = Row("", "", "")
+"""In the place of a declaration from which `declared.writing` has made nothing yet: it imports this to make it."""
+
+
 def declared(kind: str, name: str) -> Any:
     """A field whose sentence and unit stand in `rules/facts`; its place among the fields of the sheet is this one."""
-    row = DECLARED[kind][name]
+    row = DECLARED.get(kind, {}).get(name, _UNMADE)
     return fact(row.says, row.unit)
 
 

@@ -20,8 +20,31 @@ class Row(NamedTuple):
 
 
 DECLARED: Mapping[str, Mapping[str, Row]] = {
+    "battery": {
+        "usable": Row("float", "Ah", "Capacity at the end of its life in the coldest air where it stands."),
+        "hours_most": Row("float", "h", "Usable capacity over that current: what it never outlasts."),
+        "hours": Row("float", "h", "How long it lasts at that current."),
+        "charge_amps": Row("float", "A", "Current left to charge it: the charger's, or what the loads leave of the supply."),
+        "recharge_hours": Row("float", "h", "How long it takes to fill it again while the loads run."),
+    },
     "exposure": {
         "sun_margin": Row("float", "degC", "Degrees between the warmest air written and what its datasheet allows."),
+    },
+    "network_port": {
+        "exists": Row("bool", "", "The device has it."),
+    },
+    "output": {
+        "exists": Row("bool", "", "The supply has it."),
+    },
+    "poe_port": {
+        "exists": Row("bool", "", "It is one of the ports that give power."),
+        "volts_night": Row("float", "V", "Least voltage at the device by night; 0 where it collapses."),
+        "watts_given": Row("float", "W", "Power that the port gives by night, cable loss included."),
+    },
+    "poe_source": {
+        "ports_used": Row("int", "", "Ports that power something here."),
+        "watts_allotted": Row("float", "W", "Power set aside by the classes of all devices on it."),
+        "watts_night": Row("float", "W", "Power that all its ports give by night, cable loss included."),
     },
     "disk_group": {
         "bays_free": Row("int", "", "Bays left; negative where there are more disks than bays."),
@@ -36,6 +59,14 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "usable_most": Row("float", "B", "Capacity usable with the largest disk in every bay, same redundancy."),
         "temperature": Row("float", "degC", "Temperature of the disks when the room is warmest."),
         "written_per_year": Row("float", "B", "Written to each disk in a year."),
+    },
+    "supply": {
+        "watts_max": Row("float", "W", "Rated power: nominal voltage times rated current."),
+        "outputs_used": Row("int", "", "Outputs in use."),
+        "cameras": Row("int", "", "Cameras that hang on it, through junctions too."),
+    },
+    "switch": {
+        "ports_spare": Row("int", "", "Ports left; negative where more are joined than there are."),
     },
     "view": {
         "slant": Row("float", "m", "Distance from lens to target: hypotenuse of distance and difference of height."),
@@ -53,7 +84,30 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
 }
 
 STEPS: Mapping[str, Mapping[str, Row]] = {
+    "battery": {
+        "coldest": Row("float", "degC", "Coldest air in which it is counted on.", -40.0),
+        "hundred": Row("float", "degC", "A hundred degrees.", 100.0),
+        "constant": Row("float", "", "Constant of the polynomial of size factors.", 1.405),
+        "linear": Row("float", "", "Its linear term.", 2.4941),
+        "quadratic": Row("float", "", "Its quadratic term.", 4.1916),
+        "cubic": Row("float", "", "Its cubic term.", 2.8117),
+        "remaining": Row("float", "", "Share of its capacity at the end of its life."),
+        "exponent": Row("float", "", "Exponent of Peukert's law."),
+        "share": Row("float", "", "Share that recharge times are stated for."),
+        "efficiency": Row("float", "", "Share of the charge that stays in it."),
+        "warmth": Row("float", "", "Coldest air in hundreds of degrees."),
+        "cold_size": Row("float", "", "By how much more battery the cold asks for; warmth is not credited (common practice)."),
+        "counted": Row("float", "", "Share of it that is counted on in that cold."),
+    },
     "exposure": {
+    },
+    "network_port": {
+    },
+    "output": {
+    },
+    "poe_port": {
+    },
+    "poe_source": {
     },
     "disk_group": {
         "bits_a_byte": Row("float", "bit/B", "Bits of a byte (IEC 80000-13).", 8.0),
@@ -70,6 +124,10 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
         "room": Row("float", "degC", "Warmest air written for the recorder."),
         "warmth": Row("float", "degC", "Degrees of a disk above the air around its recorder."),
         "array": Row("float", "B", "Capacity left after redundancy and spares; every member of an array counts as the smallest."),
+    },
+    "supply": {
+    },
+    "switch": {
     },
     "view": {
         "sensor_width": Row("float", "mm", "Width of the image area."),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, declared, fact, sheet
 
 
 @sheet
@@ -15,10 +15,10 @@ class PoeSource(Sheet):
     name: str = fact("Its id in the site file.")
     part: str = fact("Catalogue id.")
     ports: int = fact("Ports that give power.")
-    ports_used: int = fact("Ports that power something here.")
+    ports_used: int = declared("poe_source", "ports_used")
     watts_max: float = fact("Power for all its ports together.", "W")
-    watts_allotted: float = fact("Power set aside by the classes of all devices on it.", "W")
-    watts_night: float = fact("Power that all its ports give by night, cable loss included.", "W")
+    watts_allotted: float = declared("poe_source", "watts_allotted")
+    watts_night: float = declared("poe_source", "watts_night")
     members: list[Any] = fact("Its ports in use.", many="poe_port")
 
 
@@ -29,7 +29,7 @@ class PoePort(Sheet):
     kind: ClassVar[str] = "poe_port"
     source: Any = fact("What gives the power.", ref="poe_source")
     number: int = fact("Port number.")
-    exists: bool = fact("It is one of the ports that give power.")
+    exists: bool = declared("poe_port", "exists")
     devices: int = fact("Devices joined to this port.")
     device: str = fact("Subject of the device on it (the first where there are several).")
     name: str = fact("Id of that device.")
@@ -41,12 +41,12 @@ class PoePort(Sheet):
     watts_class: float = fact("Power that the class of the device lets it draw.", "W")
     watts_day: float = fact("Power that the device draws by day.", "W")
     watts_night: float = fact("Power that the device draws by night.", "W")
-    watts_given: float = fact("Power that the port gives by night, cable loss included.", "W")
+    watts_given: float = declared("poe_port", "watts_given")
     pairs: int = fact("Pairs that the cable has (the fewest of its runs).")
     pairs_needed: int = fact("Pairs over which the class is powered.")
     metres: float = fact("Length of the cable.", "m")
     ohms: float = fact("Loop resistance of the powered pairs.", "ohm")
     ohms_max: float = fact("Greatest loop resistance for the class.", "ohm")
     volts: float = fact("Least voltage at the port.", "V")
-    volts_night: float = fact("Least voltage at the device by night; 0 where it collapses.", "V")
+    volts_night: float = declared("poe_port", "volts_night")
     volts_min: float = fact("Least voltage at which a device of that class has to work.", "V")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, declared, fact, sheet
 
 
 @sheet
@@ -16,7 +16,7 @@ class Switch(Sheet):
     part: str = fact("Catalogue id.")
     ports: int = fact("Ports that it has, uplink ports included.")
     ports_used: int = fact("Ports in use, with the one of its own way onwards.")
-    ports_spare: int = fact("Ports left; negative where more are joined than there are.")
+    ports_spare: int = declared("switch", "ports_spare")
     has_uplink: bool = fact("A way onwards, to another switch or to a recorder, is drawn.")
     cameras: int = fact("Network cameras behind it, through other switches too.")
     load: float = fact("Bit rate of all cameras behind it.", "bit/s")
@@ -32,7 +32,7 @@ class NetworkPort(Sheet):
     part: str = fact("Catalogue id of that device.")
     number: int = fact("Port number.")
     ports: int = fact("Ports that the device has.")
-    exists: bool = fact("The device has it.")
+    exists: bool = declared("network_port", "exists")
     cables: int = fact("Cables that are joined to it.")
     owners: str = fact("Devices at the other ends, by id.")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, declared, fact, sheet
 
 POLARITIES = ("centre-positive", "centre-negative")
 
@@ -31,11 +31,11 @@ class Supply(Sheet):
     amps_max: float = fact("Rated current, all outputs together.", "A")
     amps_day: float = fact("Current by day.", "A")
     amps_night: float = fact("Current by night.", "A")
-    watts_max: float = fact("Rated power: nominal voltage times rated current.", "W")
+    watts_max: float = declared("supply", "watts_max")
     watts_night: float = fact("Power given by night, cable loss included.", "W")
     outputs: int = fact("Outputs that it has.")
-    outputs_used: int = fact("Outputs in use.")
-    cameras: int = fact("Cameras that hang on it, through junctions too.")
+    outputs_used: int = declared("supply", "outputs_used")
+    cameras: int = declared("supply", "cameras")
     collapsed: bool = fact("Some load on it has no working voltage by day or by night.")
     margin_night: float = fact("Factor by which all its loads could grow before the voltage collapses.")
     margin_working: float = fact(
@@ -66,7 +66,7 @@ class Output(Sheet):
     kind: ClassVar[str] = "output"
     supply: Any = fact("The supply.", ref="supply")
     number: int = fact("Output number.")
-    exists: bool = fact("The supply has it.")
+    exists: bool = declared("output", "exists")
     amps_max: float = fact("Limit of this output.", "A")
     amps_day: float = fact("Current by day.", "A")
     amps_night: float = fact("Current by night.", "A")
