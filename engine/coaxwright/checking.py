@@ -99,7 +99,7 @@ def report_of(
     today: datetime.date,
 ) -> SiteReport:
     """The report on a site whose rules in force came to these verdicts."""
-    findings = Telling(loaded, settings, WaiverBook(settings, today)).findings(verdicts)
+    findings = Telling(loaded, settings, WaiverBook(settings, today), facts).findings(verdicts)
     return SiteReport(
         site=loaded.site.site,
         file=loaded.file,

@@ -84,13 +84,29 @@ class Fix:
     harms: tuple[Worsened, ...] = ()
 
 
+Confidence = Literal["stated", "assumed", "from memory"]
+
+
+@immutable
+class Related:
+    """A place that a finding has to do with, and how, in a sentence: of one drop the camera, the cable, the supply."""
+
+    subject: str
+    file: str
+    pointer: str
+    span: Span | None
+    message: str
+
+
 @immutable
 class Finding:
     """One judgement that did not pass.
 
     `kind`: `fail`; `open` (a fact is missing: `missing` lists what to supply, as document paths); `fault` (the
     rule itself could not be carried out). Identity is `rule` + `subject`, never the line. `margin` is a share,
-    negative on a fail.
+    negative on a fail. `cause` is a code and the subject of its root, `trunk-drop:junctions/j1`: findings with one
+    `cause` come from one thing. `confidence` is that of the least sure of all that it rests on. `consequence` is a
+    class of what is lost (`model.rules.Consequence`).
     """
 
     rule: str
@@ -111,6 +127,10 @@ class Finding:
     caution: str | None = None
     fixes: tuple[Fix, ...] = ()
     waived: Waived | None = None
+    related: tuple[Related, ...] = ()
+    cause: str = ""
+    confidence: Confidence = "stated"
+    consequence: str = "neatness"
 
     @property
     def key(self) -> tuple[str, str]:

@@ -12,12 +12,14 @@ from dataclasses import field
 from typing import Any, NamedTuple, cast
 
 from coaxwright.errors import Span
-from coaxwright.findings import LEVELS, Finding, Fix, Level, Source, Waived
+from coaxwright.facts.binding import Facts
+from coaxwright.findings import LEVELS, Confidence, Finding, Fix, Level, Related, Source, Waived
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Waiver
 from coaxwright.reading.site_reader import LoadedSite
-from coaxwright.rulebook import judging
+from coaxwright.rulebook import judging, related
 from coaxwright.rulebook.builtin import EXPIRED, RULE_OFF, UNUSED, BuiltIn
+from coaxwright.rulebook.certainty import Certainty, remembered
 from coaxwright.rulebook.judging import Judgement, Verdict
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.settings import SiteSettings, WaiverBook
@@ -56,6 +58,7 @@ class _Common(NamedTuple):
     level: Level
     sources: tuple[Source, ...]
     below: Pointer
+    remembered: bool
 
 
 @immutable
@@ -65,6 +68,8 @@ class Telling:
     loaded: LoadedSite
     settings: SiteSettings
     waivers: WaiverBook
+    facts: Facts | None = None
+    _certainty: list[Certainty] = field(default_factory=list, init=False, repr=False, compare=False)
     _common: dict[str, _Common] = field(default_factory=dict, init=False, repr=False, compare=False)
     _places: dict[Pointer, tuple[str, Span]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -91,6 +96,7 @@ class Telling:
         waiver = self.waivers.waiver(rule.id, subject)
         common = self._common_of(rule)
         pointer, span = self._place(judgement, common.below)
+        root = related.root(judgement)
         return Finding(
             rule=rule.id,
             title=rule.title,
@@ -110,7 +116,39 @@ class Telling:
             caution=rule.caution,
             fixes=tuple(_declared(judgement)) if failed else (),
             waived=_waived(waiver) if waiver else None,
+            related=self._related(judgement, root),
+            cause=str(root),
+            confidence=self._confidence(judgement, common),
+            consequence=rule.consequence,
         )
+
+    def _related(self, judgement: Judgement, root: related.Root) -> tuple[Related, ...]:
+        """The root first, where it has a sentence; then the other places."""
+        first = [root.place] if root.place.says else []
+        found: dict[tuple[str, str], Related] = {}
+        for place in (*first, *related.places(judgement)):
+            written, span = self._at(self._existing(place.pointer))
+            key = place.subject, written
+            if key not in found:
+                found[key] = Related(place.subject, self.loaded.file, written, span, place.says)
+        return tuple(found.values())
+
+    def _existing(self, pointer: Pointer) -> Pointer:
+        """The longest part of a path that the document has."""
+        value: Any = self.loaded.document.value
+        for place, step in enumerate(pointer):
+            try:
+                value = value[step]
+            except (KeyError, IndexError, TypeError):
+                return pointer[:place]
+        return pointer
+
+    def _confidence(self, judgement: Judgement, common: _Common) -> Confidence:
+        if common.remembered:
+            return "from memory"
+        if not self._certainty:
+            self._certainty.append(Certainty(self.facts))
+        return self._certainty[0].of(judgement)
 
     def _fault(self, judgement: Judgement, more: int) -> Finding:
         rule, subject = judgement.rule, judgement.subject.subject
@@ -130,13 +168,17 @@ class Telling:
             why=rule.why,
             sources=common.sources,
             caution=rule.caution,
+            cause=f"rule-fault:{rule.id}",
+            consequence=rule.consequence,
         )
 
     def _common_of(self, rule: LoadedRule) -> _Common:
         found = self._common.get(rule.id)
         if found is None:
             level = cast(Level, self.settings.level(rule))
-            found = self._common[rule.id] = _Common(level, sources_of(rule, self.settings), _below(rule))
+            limits = self.settings.limits.get(rule.id, rule.limits).values()
+            found = _Common(level, sources_of(rule, self.settings), _below(rule), remembered(rule, limits))
+            self._common[rule.id] = found
         return found
 
     def _place(self, judgement: Judgement, below: Pointer) -> tuple[str, Span]:
@@ -169,6 +211,7 @@ class Telling:
             span=span,
             message=message,
             why=about.why,
+            cause=f"{about.id.rpartition('/')[2]}:{subject}",
         )
 
     def _unused(self, place: int, waiver: Waiver, rule: str) -> Finding:

@@ -8,6 +8,10 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 Family = Literal["cvbs", "ahd", "tvi", "cvi", "sdi"]
 FAMILIES: tuple[str, ...] = ("cvbs", "ahd", "tvi", "cvi", "sdi")
 Width = Literal["full", "reduced"]
+Consequence = Literal[
+    "no-picture", "no-power", "no-recording", "evidence-lost", "less-than-wanted", "sound-or-control", "wear", "neatness"
+]
+"""What is lost where a rule fails, the gravest first."""
 Maker = Annotated[
     str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", description="A maker's id, or `own`, or `any`.")
 ]

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from coaxwright.model.common import Identifier, Strict, Text
+from coaxwright.model.common import Consequence, Identifier, Strict, Text
 
 Level = Literal["error", "warning", "note"]
 RuleId = Annotated[str, Field(pattern=r"^[a-z]+/[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)]
@@ -67,12 +67,31 @@ class Silence(Strict):
     because: Text = Field(description="Why nothing is left to ask, in one sentence.")
 
 
+class RelatedPlace(Strict):
+    """A place that a finding of the rule leads to, beside those that follow from what it is about."""
+
+    of: Expression = Field(description="Path expression: the thing meant, or a list of things.")
+    says: Text = Field(description="What it has to do with the finding, with placeholders.")
+
+
+class Cause(Strict):
+    """What a finding of the rule comes from; findings with one code and one root are told together."""
+
+    code: Identifier | None = Field(None, description="Its name; else that of the fact read that says a cause, else the rule's.")
+    of: Expression = Field(description="Path expression: the thing that it comes from.")
+    when: Expression | None = Field(None, description="Condition under which it is this one; the first that holds counts.")
+    says: Text | None = Field(None, description="The cause in a sentence, with placeholders.")
+
+
 class Rule(Strict):
     """One rule."""
 
     id: RuleId
     title: Text
     level: Level
+    consequence: Consequence | None = Field(
+        None, description="What is lost where it fails; findings are told in this order. `less-than-wanted` where none is stated."
+    )
     about: Identifier | PathPattern | PairPattern
     when: Expression | None = None
     silent_when: tuple[Silence, ...] = Field((), description="Rules whose failing leaves this one nothing to ask.")
@@ -84,6 +103,8 @@ class Rule(Strict):
     limits: dict[Identifier, Limit] = Field(default_factory=dict)
     sources: tuple[SourceNote, ...] = Field(min_length=1)
     fixes: tuple[FixDeclared, ...] = ()
+    related: tuple[RelatedPlace, ...] = ()
+    cause: tuple[Cause, ...] = ()
     caution: Text | None = None
     at: Text | None = Field(
         None, description="Where in the subject the finding stands, as a document path below it."

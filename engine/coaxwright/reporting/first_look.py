@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from coaxwright.findings import Finding, Fix, SiteReport
-from coaxwright.reporting.consequences import consequence, in_order
+from coaxwright.reporting.consequences import consequence
 from coaxwright.reporting.page.sections.opening import verdict
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.reporting.wording import margin
@@ -22,7 +22,7 @@ def first_look(
     """The screen; `fixes` has the best proven change of each finding that is told, `next_` are the closing lines."""
     survey = Survey(report)
     best = {finding.key: fix for finding, fix in fixes}
-    told = [each for group in in_order(survey.groups) for each in group if each.key in best]
+    told = [each for group in survey.groups for each in group if each.key in best]
     lines = [f"{visible(report.site)} ({visible(report.file)})", visible(verdict(survey)), ""]
     for finding in told:
         lines += [*_finding(finding, best[finding.key], painter), ""]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from coaxwright.errors import Problem
-from coaxwright.findings import Assumed, Finding, Fix, Report, SiteReport, Source, Summary, Worsened
+from coaxwright.findings import Assumed, Finding, Fix, Related, Report, SiteReport, Source, Summary, Worsened
 from coaxwright.reporting import ordering
 from coaxwright.reporting.formats import Setting
 from coaxwright.show.json_text import to_json
@@ -72,6 +72,22 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "fixes": [fix_data(fix) for fix in finding.fixes if fix.proven],
         "could_try": [fix.title for fix in finding.fixes if not fix.proven],
         "waived": plain(finding.waived),
+        "related": [related_data(each) for each in finding.related],
+        "cause": finding.cause,
+        "confidence": finding.confidence,
+    }
+
+
+def related_data(place: Related) -> dict[str, Any]:
+    """One place that a finding has to do with, as JSON data."""
+    span = place.span
+    return {
+        "subject": place.subject,
+        "file": place.file,
+        "pointer": place.pointer,
+        "line": span.line if span else None,
+        "column": span.column if span else None,
+        "message": place.message,
     }
 
 

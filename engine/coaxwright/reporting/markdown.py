@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Report, SiteReport
 from coaxwright.reporting import failing, ordering, wording
+from coaxwright.reporting.causes import Causes, brief, rests
 from coaxwright.reporting.formats import Setting
 from coaxwright.show.markdown import escaped
 
@@ -32,9 +33,11 @@ def _next(report: Report) -> str:
 
 def _site(site: SiteReport) -> list[str]:
     lines = [f"## {escaped(site.site)}", "", escaped(site.file), ""]
-    lines += _overview(ordering.failed(site))
-    for group in ordering.by_rule(ordering.failed(site)):
-        lines += _group(group)
+    groups = ordering.by_rule(ordering.failed(site))
+    causes = Causes(finding for group in groups for finding in group)
+    lines += _overview(groups)
+    for group in groups:
+        lines += _group(group, causes)
     lines += _faults(site)
     lines += _open(site)
     lines += _waived(site)
@@ -51,10 +54,10 @@ def _row(cells: Sequence[str]) -> str:
     return f"| {' | '.join(cells)} |"
 
 
-def _overview(found: list[Finding]) -> list[str]:
-    if not found:
+def _overview(groups: list[list[Finding]]) -> list[str]:
+    if not groups:
         return []
-    ordered = [finding for group in ordering.by_rule(found) for finding in group]
+    ordered = [finding for group in groups for finding in group]
     rows = [_overview_row(finding) for finding in ordered]
     return _table(["level", "rule", "subject", "line", "what", "margin"], rows)
 
@@ -72,21 +75,25 @@ def _overview_row(finding: Finding) -> list[str]:
     return [escaped(cell) for cell in cells]
 
 
-def _group(group: list[Finding]) -> list[str]:
+def _group(group: list[Finding], causes: Causes) -> list[str]:
     """The reasons of one rule, then the working of each finding."""
     first = group[0]
     lines = [f"### {escaped(first.rule)}: {escaped(first.title)}", "", escaped(first.why), ""]
-    for finding in group:
-        lines += _finding(finding)
+    for part in causes.parts(group):
+        told = causes.told(part[0])
+        lines += [f"One cause: {escaped(told)}.", ""] if told else []
+        lines += [line for finding in part for line in _finding(finding, told)]
     lines += [f"Source: {escaped(str(source))}\n" for source in first.sources]
     return [*lines, f"**Caution:** {escaped(first.caution)}", ""] if first.caution else lines
 
 
-def _finding(finding: Finding) -> list[str]:
+def _finding(finding: Finding, cause: str) -> list[str]:
     lines = [
         f"- **{escaped(finding.subject)}** ({escaped(wording.place(finding))}): {escaped(finding.message)}"
     ]
     lines += [f"  - working: {escaped(step)}" for step in finding.working]
+    lines += [f"  - place: {escaped(place)}" for place in brief(finding, cause)]
+    lines += [f"  - rests on {rests(finding)}"] if rests(finding) else []
     for head, changes in wording.fix_lines(finding):
         lines += [f"  - {head}: {escaped(change)}" for change in changes]
     return [*lines, ""]

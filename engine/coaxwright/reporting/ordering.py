@@ -5,10 +5,12 @@ Shared by the formats; prints nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import TypeVar, get_args
 
 from coaxwright.findings import LEVELS, Finding, SiteReport, Summary
 from coaxwright.immutable import immutable
+from coaxwright.model.common import Consequence
 
 COUNTS = ("error", "warning", "note", "open", "waived", "passed", "not_applicable", "fault")
 
@@ -44,11 +46,45 @@ def faults(report: SiteReport) -> list[Finding]:
 
 
 def by_rule(findings: Iterable[Finding]) -> list[list[Finding]]:
-    """Findings of the same rule and level together, worst level first, then in order of the first place."""
+    """Findings of the same rule and level together; the groups gravest first (see `gravest_first`)."""
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
         groups.setdefault((finding.level, finding.rule), []).append(finding)
-    return sorted(groups.values(), key=lambda group: LEVELS.index(group[0].level))
+    return gravest_first(groups.values())
+
+
+CONSEQUENCES = get_args(Consequence)
+"""What is lost where a rule fails, the gravest first."""
+_G = TypeVar("_G", bound=Sequence[Finding])
+
+
+def gravest_first(groups: Iterable[_G]) -> list[_G]:
+    """Groups of findings of one rule by level, then by what is lost, then by how many cameras they touch; equal ones
+    stay in order of place. No group stands anywhere for the name of its rule.
+    """
+
+    def grave(group: _G) -> tuple[int, int, int]:
+        first = group[0]
+        return LEVELS.index(first.level), CONSEQUENCES.index(first.consequence), -len(cameras_of(group))
+
+    return sorted(groups, key=grave)
+
+
+def cameras_of(findings: Iterable[Finding]) -> set[str]:
+    """Subjects of the cameras that findings are about, or that they lead to."""
+    named = (path for each in findings for path in (device_of(each), *(place.subject for place in each.related)))
+    return {path for path in named if path.startswith("cameras/") and path.count("/") == 1}
+
+
+def device_of(finding: Finding) -> str:
+    """Subject path of the device that a finding is about; `site` where it is about no single one.
+
+    What is found on a recorder input or on a run belongs to the camera whose entry it points into.
+    """
+    pieces = [piece for piece in finding.pointer.split("/") if piece]
+    if len(pieces) < 2 or pieces[0] in ("waivers", "rules", "assume"):
+        pieces = finding.subject.split("/")
+    return "/".join(pieces[:2]) if len(pieces) > 1 else "site"
 
 
 @immutable

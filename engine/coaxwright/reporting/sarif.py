@@ -14,7 +14,7 @@ from typing import Any
 from urllib.parse import quote
 
 from coaxwright.errors import Problem, Span
-from coaxwright.findings import Finding, Report, RuleInfo, Waived
+from coaxwright.findings import Finding, Related, Report, RuleInfo, Waived
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.formats import Setting
 from coaxwright.show.json_text import to_json
@@ -124,6 +124,8 @@ def _result(finding: Finding, order: dict[str, int]) -> dict[str, Any]:
         "partialFingerprints": {"coaxwrightFinding/v1": _fingerprint(finding)},
         "properties": _properties(finding),
     }
+    if finding.related:
+        result["relatedLocations"] = [_related(number, each) for number, each in enumerate(finding.related, 1)]
     if finding.rule in order:
         result["ruleIndex"] = order[finding.rule]
     if finding.waived:
@@ -153,6 +155,8 @@ def _properties(finding: Finding) -> dict[str, Any]:
         "values": plain(finding.values),
         "working": list(finding.working),
         "missing": list(finding.missing),
+        "cause": finding.cause,
+        "confidence": finding.confidence,
         "fixes": [plain(fix) for fix in finding.fixes if fix.proven],
     }
 
@@ -177,6 +181,13 @@ def _fingerprint(finding: Finding) -> str:
 def _location(finding: Finding) -> dict[str, Any]:
     place = _physical(finding.file, finding.span)
     return {**place, "logicalLocations": [{"fullyQualifiedName": finding.subject}]}
+
+
+def _related(number: int, place: Related) -> dict[str, Any]:
+    """Another place with its sentence (SARIF 2.1.0, 3.27.22)."""
+    where = _physical(place.file, place.span)
+    logical = [{"fullyQualifiedName": place.subject}]
+    return {"id": number, **where, "logicalLocations": logical, "message": {"text": _words(place.message)}}
 
 
 def _physical(file: str, span: Span | None) -> dict[str, Any]:

@@ -8,12 +8,13 @@ has its word, so nothing hangs on colour. The last line counts everything and sa
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from coaxwright.errors import Problem
 from coaxwright.findings import Finding, Report, SiteReport
 from coaxwright.immutable import immutable
 from coaxwright.reporting import ordering, wording
+from coaxwright.reporting.causes import Causes, brief, rests
 from coaxwright.reporting.excerpt import excerpt
 from coaxwright.reporting.formats import Setting
 from coaxwright.show.painter import Painter, Style, columns, visible
@@ -70,24 +71,39 @@ def _site(site: SiteReport, setting: Setting) -> list[str]:
     head = f"{visible(site.site)} ({visible(site.file)})"
     lines = [setting.painter.paint(head, "strong"), ""]
     source = _Source(site.file, _LINE_ENDS.split(site.text))
-    for group in ordering.by_rule(ordering.failed(site)):
-        lines += _group(group, source, setting)
+    groups = ordering.by_rule(ordering.failed(site))
+    causes = Causes(finding for group in groups for finding in group)
+    for group in groups:
+        lines += _group(group, source, setting, causes)
     lines += _faults(site, setting.painter)
     lines += _open(site, setting.painter)
     lines += _waived(site, setting.painter)
     return [*lines, *_assumed(site)]
 
 
-def _group(group: list[Finding], source: _Source, setting: Setting) -> list[str]:
-    """The findings of one rule."""
+def _group(group: list[Finding], source: _Source, setting: Setting, causes: Causes) -> list[str]:
+    """The findings of one rule: the first in full, the others by what they come from."""
+    painter = setting.painter
+    parts = causes.parts(group)
     if setting.detail == "full":
-        return [line for finding in group for line in [*_block(finding, source, setting.painter), ""]]
-    lines = _block(group[0], source, setting.painter)
-    if len(group) > 1:
-        bar = _bar(group[0], setting.painter)
-        lines += [bar, f"{bar} the same at {len(group) - 1} more:"]
-        lines += [f"{bar}   {_brief(finding)}" for finding in group[1:]]
+        every = [finding for part in parts for finding in part]
+        return [line for finding in every for line in [*_block(finding, source, painter, causes), ""]]
+    first = parts[0][0]
+    lines, bar = _block(first, source, painter, causes), _bar(first, painter)
+    for head, members in _others(parts, causes):
+        lines += [bar, *_barred(_wrapped(visible(head)), bar), *(f"{bar}   {_brief(finding)}" for finding in members)]
     return [*lines, ""]
+
+
+def _others(parts: list[list[Finding]], causes: Causes) -> Iterator[tuple[str, list[Finding]]]:
+    """All but the first finding of a group, under what they come from."""
+    for at, part in enumerate(parts):
+        rest = part if at else part[1:]
+        told = causes.told(part[0])
+        if rest and told and at:
+            yield f"one cause for {len(rest)}, {told}:", rest
+        elif rest:
+            yield f"{'from the same cause' if told else 'the same'} at {len(rest)} more:", rest
 
 
 def _brief(finding: Finding) -> str:
@@ -100,14 +116,15 @@ def _bar(finding: Finding, painter: Painter) -> str:
     return painter.paint("|", _state(finding)[1])
 
 
-def _block(finding: Finding, source: _Source, painter: Painter) -> list[str]:
+def _block(finding: Finding, source: _Source, painter: Painter, causes: Causes) -> list[str]:
     """One finding in full."""
     word, style = _state(finding)
     head = f"{painter.paint(word.upper(), style)}  {finding.rule}  {visible(finding.title)}"
     lines = [head, *_wrapped(visible(finding.message))]
     short = wording.margin(finding.margin)
     lines += [f"Against the limit: {short}."] if short else []
-    lines += ["", *_where(finding, source), *_reasons(finding, painter)]
+    told = causes.told(finding)
+    lines += ["", *_where(finding, source), *_labelled("cause", [told]), *_reasons(finding, painter, told)]
     return _barred(lines, _bar(finding, painter))
 
 
@@ -128,9 +145,11 @@ def _where(finding: Finding, source: _Source) -> list[str]:
     return [*lines, gutter + shown, " " * len(gutter) + mark]
 
 
-def _reasons(finding: Finding, painter: Painter) -> list[str]:
+def _reasons(finding: Finding, painter: Painter, cause: str) -> list[str]:
     lines = _labelled("why", [finding.why])
     lines += _labelled("working", finding.working)
+    lines += _labelled("places", brief(finding, cause))
+    lines += _labelled("rests on", [rests(finding)])
     for head, changes in wording.fix_lines(finding):
         lines += [f"{head}:", *(line for change in changes for line in _wrapped(f"- {change}", "  "))]
     lines += _labelled("source", [str(source) for source in finding.sources])

@@ -20,9 +20,9 @@ from coaxwright.reading.kept import as_body, cache_folder, code_digest, code_sta
 
 __all__ = ["Kept", "as_kept", "cache_folder", "cache_key", "content_key", "read_cache", "shipped_cache", "write_cache"]
 
-FORMAT = 3
+FORMAT = 4
 SHIPPED = "rules"
-_TOLD = ("says", "working", "fixes")
+_TOLD = ("says", "working", "fixes", "related", "causes")
 """Parts of a record that only a rule with something to tell needs: kept as text inside, read when asked for."""
 _NEEDED = frozenset({"rule", "file", "limits", "when", "require", "margin", "told"})
 _OF_FACTS = frozenset({"kind", "type", "says", "step", "file", "line", "cases", "row", "limits"})

@@ -38,6 +38,15 @@ class Silence(NamedTuple):
     because: str
 
 
+class CauseRow(NamedTuple):
+    """What a finding may come from: a code, the thing, under which condition, and a sentence; see `model.rules.Cause`."""
+
+    code: str | None
+    of: Checked
+    when: Checked | None
+    says: Template | None
+
+
 class LoadedRule:
     """One rule.
 
@@ -147,6 +156,24 @@ class LoadedRule:
     def fix_sentences(self) -> tuple[Template | None, ...]:
         """For each declared fix its sentence, None where it has none."""
         return tuple(None if plain is None else template_from_plain(plain) for plain in self.told["fixes"])
+
+    @cached_property
+    def related(self) -> tuple[tuple[Checked, Template], ...]:
+        """The places that it names beside those that follow from what it is about: the thing, and its sentence."""
+        return tuple((from_plain(of), template_from_plain(says)) for of, says in self.told["related"])
+
+    @cached_property
+    def causes(self) -> tuple[CauseRow, ...]:
+        """What its findings may come from, in the order of its file."""
+        return tuple(
+            CauseRow(code, from_plain(of), when and from_plain(when), None if says is None else template_from_plain(says))
+            for code, of, when, says in self.told["causes"]
+        )
+
+    @property
+    def consequence(self) -> str:
+        """What is lost where it fails."""
+        return str(self.plain.get("consequence", "less-than-wanted"))
 
     @cached_property
     def constants(self) -> tuple[str, ...]:

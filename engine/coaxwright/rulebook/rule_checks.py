@@ -17,7 +17,7 @@ from coaxwright.language.checked import Checked, to_plain
 from coaxwright.language.figures import limits_read, unsourced
 from coaxwright.language.places import place_problem
 from coaxwright.language.templates import Template, check_template, template_to_plain
-from coaxwright.language.types import Bool, Environment, KindSpec, Num, Ref, Type
+from coaxwright.language.types import Bool, Environment, KindSpec, ListOf, Num, Ref, Type
 from coaxwright.model.quantities import QuantityError
 from coaxwright.model.rules import CaseFile, Rule, ShortRule
 from coaxwright.reading.validation import validated
@@ -239,7 +239,37 @@ class RuleCheck:
                 self._sentence(("working", at), wide) for at in range(len(self.plain.get("working", ())))
             ],
             "fixes": [self._fix(at, fix, wide) for at, fix in enumerate(self.plain.get("fixes", ()))],
+            "related": self._related(environment),
+            "causes": self._causes(environment),
         }
+
+    def _related(self, environment: Environment) -> list[Any]:
+        """Of each related place: the thing meant, and its sentence."""
+        paths = [("related", at) for at in range(len(self.plain.get("related", ())))]
+        return [[self._thing((*path, "of"), environment), self._sentence((*path, "says"), environment)] for path in paths]
+
+    def _causes(self, environment: Environment) -> list[Any]:
+        """Of each cause: its code, the thing that it comes from, its condition and its sentence."""
+        found = []
+        for at, cause in enumerate(self.plain.get("cause", ())):
+            path = ("cause", at)
+            when = None
+            if "when" in cause:
+                when = self._guarded((*path, "when"), lambda text: self._check(text, environment, Bool()))
+            says = self._sentence((*path, "says"), environment) if "says" in cause else None
+            of = self._thing((*path, "of"), environment)
+            found.append([cause.get("code"), of, None if when is None else to_plain(when), says])
+        return found
+
+    def _thing(self, path: PathInFile, environment: Environment) -> Any:
+        checked = self._guarded(path, lambda text: self._check(text, environment))
+        if checked is None:
+            return None
+        kind = checked.type.item if isinstance(checked.type, ListOf) else checked.type
+        if not isinstance(kind, Ref):
+            what = f"`{checked.text}` is {checked.type}, no thing of the site"
+            self.complain(path, what, "name a sheet, such as `feed.source`")
+        return to_plain(checked)
 
     def _expression(self, name: str, environment: Environment, expect: Type) -> Any:
         if name not in self.plain:

@@ -11,7 +11,8 @@ from coaxwright.desk.views.pieces import button, cell_id, head, survey_of
 from coaxwright.findings import Finding
 from coaxwright.fixes.patching import has_path
 from coaxwright.reporting import ordering, wording
-from coaxwright.reporting.consequences import consequence, in_order, touched
+from coaxwright.reporting.causes import rests, where
+from coaxwright.reporting.consequences import consequence, touched
 from coaxwright.reporting.page.survey import Survey, device_of
 from coaxwright.show.figures import count
 from coaxwright.show.markup import Child, Markup, join, tag
@@ -21,6 +22,8 @@ from coaxwright.workspace.cells import Wrong, column_at, typed_steps
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.site_text import value_of
 
+_PLACES = 6
+"""Related places that an open finding shows."""
 FIRST = 3
 """Findings of one rule that are shown before the rest of them is folded away."""
 
@@ -30,7 +33,7 @@ def todo(work: Workspace, look: Look, found: Actions | None) -> Markup | None:
     survey = survey_of(work)
     if survey is None or not survey.sheets("camera"):
         return None
-    groups = in_order(survey.groups)
+    groups = survey.groups
     grave = [group for group in groups if group[0].level != "note"]
     notes = [each for group in groups if group[0].level == "note" for each in group]
     items = [_group(survey, group, look, found) for group in grave]
@@ -51,7 +54,8 @@ def _group(survey: Survey, group: Sequence[Finding], look: Look, found: Actions 
     first, rest = ordered[:FIRST], ordered[FIRST:]
     about = touched(survey, group)
     words = join([consequence(group[0])[1], f". {about}" if about else ""])
-    told = [_finding(survey, each, look, found) for each in first]
+    told: list[Child] = [_finding(survey, each, look, found) for each in first]
+    told = [*(tag("p", "One cause: ", each, class_="quiet cause") for each in _causes(survey, group)), *told]
     open_rest = any(each.key == look.finding for each in rest)
     more = (
         tag("details", tag("summary", f"The same at {len(rest)} more"), [_finding(survey, each, look, found) for each in rest],
@@ -63,6 +67,11 @@ def _group(survey: Survey, group: Sequence[Finding], look: Look, found: Actions 
         "li", tag("p", level(group[0].level), " ", tag("span", words, class_="quiet"), class_="q"), told, more,
         id=survey.group(group), class_=f"{group[0].level} isopen" if is_open else group[0].level,
     )  # fmt: skip
+
+
+def _causes(survey: Survey, group: Sequence[Finding]) -> list[str]:
+    """What several findings of the site come from, each once."""
+    return list(dict.fromkeys(told for each in group if (told := survey.causes.told(each))))
 
 
 def _finding(survey: Survey, finding: Finding, look: Look, found: Actions | None) -> Markup:
@@ -94,6 +103,7 @@ def _opened(survey: Survey, finding: Finding, found: Actions | None) -> Markup:
         changes(finding, found),
         tag("p", tag("b", "Caution. "), finding.caution, class_="caution") if finding.caution else None,
         tag("h4", "Where it comes from"), _places(survey, finding),
+        tag("p", f"Rests on {rests(finding)}.", class_="quiet") if rests(finding) else None,
         tag("h4", "Why it counts"), tag("p", finding.why, class_="quiet"),
         tag("p", "Sources: ", "; ".join(map(str, finding.sources)), ". Rule ", tag("code", finding.rule), class_="quiet"),
         class_="body",
@@ -108,6 +118,7 @@ def _places(survey: Survey, finding: Finding) -> Markup:
         rows.append([tag("a", device.partition("/")[2], href=f"#{survey.anchor(device)}"), _written(survey, finding)])
     else:
         rows.append(["the site", _written(survey, finding)])
+    rows += [[where(each), each.message] for each in finding.related[:_PLACES]]
     return tag("ul", [tag("li", name, tag("span", words)) for name, words in rows], class_="rel")
 
 

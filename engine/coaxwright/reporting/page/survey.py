@@ -14,6 +14,8 @@ from coaxwright.checking import SiteFacts
 from coaxwright.facts.binding import Facts
 from coaxwright.findings import LEVELS, Finding, RuleInfo, SiteReport
 from coaxwright.reporting import ordering
+from coaxwright.reporting.causes import Causes
+from coaxwright.reporting.ordering import device_of as device_of
 from coaxwright.topology.records import GROUP_OF_KIND
 
 _UNSAFE = re.compile(r"[^A-Za-z0-9_.-]+")
@@ -35,9 +37,13 @@ class Survey:
 
     @cached_property
     def groups(self) -> list[list[Finding]]:
-        """What failed and nobody waived, by rule, worst level first, then the rules with most findings."""
-        groups = ordering.by_rule(ordering.failed(self.report))
-        return sorted(groups, key=lambda group: (LEVELS.index(group[0].level), -len(group), group[0].rule))
+        """What failed and nobody waived, by rule, gravest first."""
+        return ordering.by_rule(ordering.failed(self.report))
+
+    @cached_property
+    def causes(self) -> Causes:
+        """What several of the findings come from."""
+        return Causes(finding for group in self.groups for finding in group)
 
     @cached_property
     def by_device(self) -> dict[str, list[Finding]]:
@@ -93,17 +99,6 @@ class Survey:
     def group(self, group: Sequence[Finding]) -> str:
         """The id of a group's place on the page."""
         return f"{self.prefix}_r-{group[0].level}-{_UNSAFE.sub('-', group[0].rule)}"
-
-
-def device_of(finding: Finding) -> str:
-    """Subject path of the device that a finding is about; `site` where it is about no single one.
-
-    What is found on a recorder input or on a run belongs to the camera whose entry it points into.
-    """
-    pieces = [piece for piece in finding.pointer.split("/") if piece]
-    if len(pieces) < 2 or pieces[0] in ("waivers", "rules", "assume"):
-        pieces = finding.subject.split("/")
-    return "/".join(pieces[:2]) if len(pieces) > 1 else "site"
 
 
 def worst(findings: Sequence[Finding]) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Fix, Source
 from coaxwright.reporting import ordering, wording
+from coaxwright.reporting.causes import rests
 from coaxwright.reporting.page.margins import Margin, gauge
 from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, device_of
@@ -15,6 +16,8 @@ from coaxwright.show.pieces import folded, level, listed, section
 
 _OPEN_UP_TO = 3
 """Groups of so few findings show their working at once; larger ones fold it away."""
+_PLACES = 6
+"""Related places that a finding shows."""
 _LONGEST = 400
 """Characters shown of a line of the site file."""
 
@@ -34,12 +37,22 @@ def _group(survey: Survey, group: Sequence[Finding]) -> Markup:
         "article",
         tag("h3", level(first.level), " ", first.title, " ", tag("code", first.rule), id=survey.group(group)),
         tag("p", first.why, class_="why"),
-        tag("div", [_finding(survey, each, len(group), told) for each in group], class_="cases"),
+        tag("div", _cases(survey, group, told), class_="cases"),
         _changes(told, "Do, for each") if told else None,
         tag("p", tag("b", "Caution: "), first.caution, class_="caution") if first.caution else None,
         _sources(first.sources),
         class_=f"finding {first.level}",
     )
+
+
+def _cases(survey: Survey, group: Sequence[Finding], told: tuple[Fix, ...]) -> list[Markup]:
+    """The findings of a rule, under what they come from where several come from one thing."""
+    found = []
+    for part in survey.causes.parts(group):
+        cause = survey.causes.told(part[0])
+        found += [tag("p", tag("b", "One cause: "), f"{cause}.", class_="cause")] if cause else []
+        found += [_finding(survey, each, len(group), told) for each in part]
+    return found
 
 
 def _shared_fixes(group: Sequence[Finding]) -> tuple[Fix, ...]:
@@ -51,7 +64,7 @@ def _shared_fixes(group: Sequence[Finding]) -> tuple[Fix, ...]:
 
 def _finding(survey: Survey, finding: Finding, among: int, told: tuple[Fix, ...]) -> Markup:
     pair = tag("div", _working(finding), None if told else _changes(finding.fixes, "Do"), class_="pair")
-    detail = [pair, _written(survey, finding)]
+    detail = [pair, _places(survey, finding), _written(survey, finding)]
     shown: Child | Iterable[Child] = detail if among <= _OPEN_UP_TO else folded(_summary(finding), detail)
     return tag(
         "div",
@@ -79,6 +92,16 @@ def _working(finding: Finding) -> Markup | None:
     if not finding.working:
         return None
     return tag("div", tag("h4", "Working"), tag("ul", [tag("li", step) for step in finding.working], class_="working"))
+
+
+def _places(survey: Survey, finding: Finding) -> Markup | None:
+    """What else it has to do with, each with a sentence; and what makes it less sure."""
+    items = [join([placed(survey, each.subject), f": {each.message}"]) for each in finding.related[:_PLACES]]
+    more = len(finding.related) - _PLACES
+    items += [tag("span", f"and {more} more")] if more > 0 else []
+    sure = rests(finding)
+    told = [tag("h4", "Places"), listed(items)] if items else None
+    return tag("div", told, tag("p", f"Rests on {sure}.") if sure else None, class_="places quiet") if told or sure else None
 
 
 def _changes(fixes: Sequence[Fix], head: str) -> Markup | None:
