@@ -345,7 +345,9 @@ def test_a_replacement_is_judged_over_the_cable_too(parts: str, capsys: pytest.C
 def test_replace_asks_about_one_recorder(parts: str, capsys: pytest.CaptureFixture[str]) -> None:
     for pair in (["os/ptz", "*"], ["os/*", "nv/h4"], ["os/ptz,os/two", "nv/h4"]):
         assert run(["pair", *pair, "--replace", "camera", "--parts", parts]) == 2
-        assert "--replace asks about one camera on one recorder" in capsys.readouterr().err
+        told = capsys.readouterr().err
+        assert "--replace asks about one camera on one recorder" in told
+        assert "such as" in told, "it names what could be asked about"
 
 
 # Size

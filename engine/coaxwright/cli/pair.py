@@ -13,6 +13,7 @@ from coaxwright.cli.options import (
     output_option_beside_replace,
     parts_option,
     rules_option,
+    time_limit_option,
     video_rate_option,
 )
 from coaxwright.cli.output import deliver
@@ -29,6 +30,7 @@ _FORMS = ("text", "json", "csv", "md", "html")
         "coaxwright pair '*' '*' --where 'megapixels>=5' --where 'channels>=8' --format html --output pairs.html",
         "coaxwright pair 'fennick/turret-5:4,tarnwell/dome-2:2' '*' --best-for cameras",
         "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --replace camera",
+        "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --replace camera --site boatyard.site.yaml",
     ),
 )
 @click.argument("camera", metavar="CAMERA")
@@ -65,6 +67,9 @@ _FORMS = ("text", "json", "csv", "md", "html")
     type=click.Choice(["camera", "recorder"]),
     help="List parts that keep at least as much in the place of this camera or recorder.",
 )
+@click.option("--site", metavar="SITE", type=click.Path(path_type=Path),
+              help="With --replace: prove each part on this site too, wherever the site has the one that is replaced.")
+@time_limit_option
 @format_option(*_FORMS)
 @rules_option
 @output_option_beside_replace
@@ -78,6 +83,8 @@ def pair(
     best_for: str | None,
     replace: str | None,
     conditions: tuple[str, ...],
+    site: Path | None,
+    time_limit: float | None,
     **asked: Any,
 ) -> int:
     """Tell what CAMERA and RECORDER come to: picture, rates, sound, control, reach, power, and why.
@@ -92,13 +99,27 @@ def pair(
     from coaxwright.pairing.cells import Clerk
     from coaxwright.pairing.tables import is_several
 
-    question = _question(**asked)
-    clerk = Clerk(catalogue_of(globs), load_rulebook(extra_rules) if extra_rules else None)
-    if best_for is None and replace is None and not conditions and not is_several(camera) and not is_several(recorder):
-        deliver(_one(clerk, camera, recorder, question, form, screen(output), extra_rules), output)
+    question, shown = _question(**asked), screen(output)
+    _refuse_without_replace(replace, site, time_limit)
+    if replace is not None:
+        from coaxwright.cli.replacing import Asked, replacements
+
+        call = Asked(camera, recorder, replace, question, conditions, globs, extra_rules, site, time_limit)
+        deliver(replacements(call, form, shown), output)
         return 0
-    deliver(_several(clerk, camera, recorder, question, form, screen(output), conditions, best_for, replace), output)
+    clerk = Clerk(catalogue_of(globs), load_rulebook(extra_rules) if extra_rules else None)
+    if best_for is None and not conditions and not is_several(camera) and not is_several(recorder):
+        deliver(_one(clerk, camera, recorder, question, form, shown, extra_rules), output)
+        return 0
+    deliver(_several(clerk, camera, recorder, question, form, shown, conditions, best_for), output)
     return 0
+
+
+def _refuse_without_replace(replace: str | None, site: Path | None, time_limit: float | None) -> None:
+    if replace is None and site is not None:
+        raise click.UsageError("--site belongs to --replace camera or --replace recorder")
+    if time_limit is not None and site is None:
+        raise click.UsageError("--time-limit belongs to --replace with --site: only that searches long")
 
 
 def _question(cable: str | None, length: str | None, settings: tuple[str, ...], video_rate: str,
@@ -148,16 +169,15 @@ def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, scree
 
 
 def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen,
-             conditions: tuple[str, ...], best_for: str | None, replace: str | None) -> str:  # fmt: skip
-    """A table, a ranking or replacements."""
+             conditions: tuple[str, ...], best_for: str | None) -> str:  # fmt: skip
+    """A table or a ranking."""
+    from coaxwright.cli.replacing import refuse_half_a_cable
     from coaxwright.pairing.table_forms import refuse_too_many, render_table
     from coaxwright.pairing.tables import kept, named, parse_condition, refuse_what_no_recorder_has, tabulate
 
     met = [parse_condition(each) for each in conditions]
     catalogue = clerk.catalogue
-    _refuse_half_a_cable(catalogue, question)
-    if replace is not None:
-        return _replacements(clerk, camera, recorder, question, form, screen, met, replace)
+    refuse_half_a_cable(catalogue, question)
     cameras = _kept(kept(catalogue, named(catalogue, camera, "camera"), "camera", met), "cameras")
     recorders = _kept(kept(catalogue, named(catalogue, recorder, "recorder"), "recorder", met), "recorders")
     refuse_what_no_recorder_has(clerk, recorders, question)
@@ -168,18 +188,6 @@ def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, s
     table = tabulate(clerk, kinds, recorders, question)
     _tell_contradictions(catalogue, [*kinds, *recorders], question)
     return render_table(table, form, _together(clerk, cameras, recorders, question), screen)
-
-
-def _refuse_half_a_cable(catalogue: Any, question: Any) -> None:
-    """A cable counts in every cell: so its length is needed, and it has to be one."""
-    from coaxwright.pairing.names import known
-
-    if question.cable is not None:
-        known(catalogue, question.cable, "cable")
-        if question.length is None:
-            raise click.UsageError(
-                "--cable needs its length where several pairs are asked about: --length 85m, for example"
-            )
 
 
 def _together(clerk: Any, cameras: list[str], recorders: list[str], question: Any) -> list[Any]:
@@ -227,33 +235,3 @@ def _refuse_what_placing_decides(question: Any, cameras: int) -> None:
         raise click.UsageError("--input names one input, and each of these cameras takes one of its own")
     if question.channels is not None:
         raise click.UsageError("--channels is decided here by the cameras named: each takes one (NAME:4 takes four)")
-
-
-def _replacements(
-    clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen, met: list[Any], replace: str
-) -> str:
-    from coaxwright.fixes.part_losses import unstated
-    from coaxwright.pairing.names import known
-    from coaxwright.pairing.printing import render_replacements
-    from coaxwright.pairing.ranking import replace_camera, replace_recorder
-    from coaxwright.pairing.tables import is_several, kept, matching, refuse_what_no_recorder_has
-
-    for name in (camera, recorder):
-        if is_several(name):
-            raise click.UsageError(
-                f"--replace asks about one camera on one recorder, and `{name}` may name several: name one"
-            )
-    catalogue = clerk.catalogue
-    pair_of = (known(catalogue, camera, "camera"), known(catalogue, recorder, "recorder"))
-    refuse_what_no_recorder_has(clerk, [pair_of[1]], question)
-    candidates = kept(catalogue, matching(catalogue, "*", replace), replace, met)
-    if replace == "camera":
-        heading = f"Cameras that keep at least as much as {camera} on {recorder}, those that lose least first"
-        found = replace_camera(clerk, *pair_of, candidates, question)
-        old = catalogue.part(pair_of[0])
-    else:
-        heading = f"Recorders that keep at least as much of {camera} as {recorder}, those that lose least first"
-        found = replace_recorder(clerk, *pair_of, candidates, question)
-        old = catalogue.part(pair_of[1])
-    _tell_contradictions(catalogue, [*pair_of, *(each.part for each in found)], question)
-    return render_replacements(heading, found, form, unstated(old), screen)

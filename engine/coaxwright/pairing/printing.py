@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from coaxwright import pace
 from coaxwright.pairing.answers import Answer
+from coaxwright.pairing.on_site import PAIR_ONLY, Placed, placed_words
 from coaxwright.pairing.placing import Seat
 from coaxwright.pairing.ranking import Ranked, Replacement
 from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
 from coaxwright.pairing.verdicts import verdict_words
+from coaxwright.reporting.json_report import fix_data
 from coaxwright.show.forms import rendered
 from coaxwright.show.json_text import to_json
 from coaxwright.show.screen import Screen
@@ -75,30 +78,43 @@ def outcomes_words(outcomes: Mapping[str, int]) -> str:
 
 
 def render_replacements(
-    heading: str, found: Sequence[Replacement], form: str, unstated: Sequence[str] = (), screen: Screen | None = None
-) -> str:
+    heading: str, found: Sequence[Replacement], form: str, unstated: Sequence[str] = (), screen: Screen | None = None,
+    placed: Sequence[Placed] | None = None,
+) -> str:  # fmt: skip
     """Parts that could take a place, in a form: text, md, html, csv or json.
 
-    `unstated` is what the part there now does not state of itself: what is lost of that nobody can tell.
+    `unstated` is what the part there now does not state of itself: what is lost of that nobody can tell. `placed` is
+    what each does on a whole site, where one was given; without it the answer says what it does not prove.
     """
     if form == "json":
-        parts = [_replacement_data(each) for each in found]
-        return to_json({"format": 2, "replacements": heading, "parts": parts, "not_stated": list(unstated)})
-    blocks: list[Block] = [_replacements(found)]
+        sites = placed if placed is not None else [None] * len(found)
+        parts = [_replacement_data(each, site) for each, site in zip(found, sites, strict=True)]
+        not_proven = PAIR_ONLY if placed is None else None
+        return to_json({"format": 2, "replacements": heading, "parts": parts, "not_stated": list(unstated),
+                        "not_proven": not_proven, "stopped": pace.stopped() or None})  # fmt: skip
+    blocks: list[Block] = [_replacements(found, placed)]
     if unstated:
         told = f"Not stated of the part there now, so that no loss of it can be told: {', '.join(unstated)}."
         blocks.append(Paragraph(told))
+    if placed is None:
+        blocks.append(Paragraph(PAIR_ONLY))
     return rendered(Document(heading, tuple(blocks)), form, screen)
 
 
-def _replacement_data(one: Replacement) -> dict[str, object]:
-    return {
+def _replacement_data(one: Replacement, placed: Placed | None) -> dict[str, object]:
+    data: dict[str, object] = {
         "part": one.part, "answer": cell_data(one.cell), "gains": list(one.gains), "loses": list(one.loses),
         "not_known": list(one.not_known), "price": one.price, "currency": one.currency, "remarks": list(one.remarks),
     }  # fmt: skip
+    return data if placed is None else {**data, "on_site": _placed_data(placed)}
 
 
-def _replacements(found: Sequence[Replacement]) -> Table:
+def _placed_data(one: Placed) -> dict[str, object]:
+    change = None if one.change is None else fix_data(one.change)
+    return {"entries": list(one.entries), "change": change, "harms": list(one.harms), "not_judged": one.refused or None}
+
+
+def _replacements(found: Sequence[Replacement], placed: Sequence[Placed] | None) -> Table:
     names = ("part", "comes to", "gains", "loses", "not known", "price", "remarks")
     rows = [
         (
@@ -112,7 +128,9 @@ def _replacements(found: Sequence[Replacement]) -> Table:
         )
         for each in found
     ]
-    return Table(names, rows)
+    if placed is None:
+        return Table(names, rows)
+    return Table((*names, "on the site"), [(*row, placed_words(site)) for row, site in zip(rows, placed, strict=True)])
 
 
 def mark(outcome: str) -> str:

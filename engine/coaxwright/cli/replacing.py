@@ -1,0 +1,130 @@
+"""`coaxwright pair --replace`: what could take a place, compared as a pair, and proven on a site where one is given."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import click
+
+from coaxwright.pace import TimeLimit, within
+from coaxwright.show.screen import Screen
+
+
+class Asked(NamedTuple):
+    """The call: two parts, which of them is to be replaced, the question, and where to look."""
+
+    camera: str
+    recorder: str
+    replace: str
+    question: Any
+    conditions: tuple[str, ...]
+    globs: tuple[str, ...]
+    extra_rules: tuple[Path, ...]
+    site: Path | None
+    time_limit: float | None
+
+
+def replacements(asked: Asked, form: str, screen: Screen) -> str:
+    """The answer in a form. Raises Refusal, and a usage error for what is not one pair."""
+    from coaxwright.checking import load_rulebook
+    from coaxwright.pairing.cells import Clerk
+
+    rules = load_rulebook(asked.extra_rules) if asked.extra_rules or asked.site else None
+    with within(TimeLimit(asked.time_limit)):
+        if asked.site is None:
+            from coaxwright.cli.catalogues import catalogue_of
+
+            return _answer(asked, Clerk(catalogue_of(asked.globs), rules), None, form, screen)
+        from coaxwright.cli.catalogues import part_files
+        from coaxwright.fixes.rejudging import start
+        from coaxwright.reading.site_reader import read_site
+
+        state = start(read_site(asked.site, extra_parts=part_files(asked.globs)), rulebook=rules)
+        return _answer(asked, Clerk(state.basis.loaded.catalogue, rules), state, form, screen)
+
+
+def _answer(asked: Asked, clerk: Any, state: Any, form: str, screen: Screen) -> str:
+    from coaxwright.cli.contradictions import tell_contradictions
+    from coaxwright.fixes.part_losses import unstated
+    from coaxwright.pairing.on_site import entries_with, placed, weight
+    from coaxwright.pairing.printing import render_replacements
+
+    catalogue, question = clerk.catalogue, asked.question
+    refuse_half_a_cable(catalogue, question)
+    pair = _pair(clerk, asked)
+    old = pair[0] if asked.replace == "camera" else pair[1]
+    if state is not None:
+        entries_with(state, asked.replace, old)  # refused before the work
+    found = _found(clerk, asked, pair)
+    sites = None
+    if state is not None:
+        ranked = zip(found, placed(state, asked.replace, old, [each.part for each in found]), strict=True)
+        both = sorted(ranked, key=lambda each: weight(each[1]))
+        found, sites = [one for one, _ in both], [site for _, site in both]
+    names = [*pair, *(each.part for each in found), *([question.cable] if question.cable else [])]
+    tell_contradictions(catalogue, names)
+    return render_replacements(_heading(asked, state), found, form, unstated(catalogue.part(old)), screen, sites)
+
+
+def _pair(clerk: Any, asked: Asked) -> tuple[str, str]:
+    """The one camera and the one recorder."""
+    from coaxwright.pairing.names import known
+    from coaxwright.pairing.tables import is_several, refuse_what_no_recorder_has
+
+    for name, kind in ((asked.camera, "camera"), (asked.recorder, "recorder")):
+        if is_several(name):
+            raise click.UsageError(_one_only(clerk.catalogue, name, kind))
+    catalogue = clerk.catalogue
+    pair = known(catalogue, asked.camera, "camera"), known(catalogue, asked.recorder, "recorder")
+    refuse_what_no_recorder_has(clerk, [pair[1]], asked.question)
+    return pair
+
+
+def _one_only(catalogue: Any, name: str, kind: str) -> str:
+    """Why several are refused, and which could be named."""
+    from coaxwright.errors import Refusal
+    from coaxwright.pairing.tables import named
+
+    try:
+        found = list(dict.fromkeys(named(catalogue, name, kind)))
+    except Refusal:
+        found = []
+    few = ", ".join(found[:3]) + (f" or another of {len(found)}" if len(found) > 3 else "")
+    return (
+        f"--replace asks about one camera on one recorder, and `{name}` may name several, each with a list of its own: "
+        f"name one{f', such as {few}' if found else ''}"
+    )
+
+
+def _found(clerk: Any, asked: Asked, pair: tuple[str, str]) -> list[Any]:
+    """Parts that keep at least as much as the pair does now."""
+    from coaxwright.pairing.ranking import replace_camera, replace_recorder
+    from coaxwright.pairing.tables import kept, matching, parse_condition
+
+    met = [parse_condition(each) for each in asked.conditions]
+    candidates = kept(clerk.catalogue, matching(clerk.catalogue, "*", asked.replace), asked.replace, met)
+    search = replace_camera if asked.replace == "camera" else replace_recorder
+    return search(clerk, *pair, candidates, asked.question)
+
+
+def _heading(asked: Asked, state: Any) -> str:
+    """What the list is of, and in which order."""
+    order = "those that lose least first"
+    if state is not None:
+        order = f"proven on {state.site.site}: those that harm nothing there first, then those that lose least"
+    if asked.replace == "camera":
+        return f"Cameras that keep at least as much as {asked.camera} on {asked.recorder}, {order}"
+    return f"Recorders that keep at least as much of {asked.camera} as {asked.recorder}, {order}"
+
+
+def refuse_half_a_cable(catalogue: Any, question: Any) -> None:
+    """A cable counts in every cell: so its length is needed, and it has to be one."""
+    from coaxwright.pairing.names import known
+
+    if question.cable is not None:
+        known(catalogue, question.cable, "cable")
+        if question.length is None:
+            raise click.UsageError(
+                "--cable needs its length where several pairs are asked about: --length 85m, for example"
+            )
