@@ -7,8 +7,10 @@ from typing import Any
 
 import pytest
 
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.physics.coax import LOSS_ALPHA_20
-from coaxwright.facts.picture.coax_path import Piece, box_loss, fits, medium_of, reach_of, run_loss, shape_of
+from coaxwright.facts.picture.coax_path import Piece, box_loss, fits, medium_of, run_loss, shape_of
+from coaxwright.facts.sheets import Link
 from coaxwright.model.wiring_parts import BoxPart, CablePart
 
 
@@ -59,6 +61,16 @@ def test_losses_of_boxes() -> None:
     limited = box("balun", loss="0.5 dB", frequency_max="20 MHz")
     assert box_loss("b", limited, 30.0, 0.1).lacking == "parts/b/frequency_max"
     assert box_loss("b", limited, 18.0, 0.1).value == 0.5
+
+
+def reach_of(metres: float, runs: float, fixed: float, limit: float) -> float | None:
+    """The declared fact, for cables and joints of so many dB."""
+    link: Any = Link()
+    link.subject = "cameras/c1"
+    link.metres, link.runs_loss, link.fixed_loss, link.usual_limit, link.input_extra = metres, runs, fixed, limit, 0.0
+    fill("link", [link])
+    reach: float | None = link.known("reach")
+    return reach
 
 
 def test_reach_stretches_the_runs_and_leaves_joints() -> None:

@@ -12,9 +12,11 @@ from typing import Any
 import pytest
 
 from coaxwright.facts.binding import Facts
+from coaxwright.facts.declared.book import book_of
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
 from coaxwright.facts.record.record_working import RECORD_WORKINGS
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.sheets.declared import STEPS
 from coaxwright.facts.workings import working
 
 from .sites_for_pictures import cam, facts, rec
@@ -158,8 +160,10 @@ def test_computed_fields_all_have_a_working() -> None:
         "because", "other_building", "other_earth",
     }  # fmt: skip
     fields = {each.name for each in dataclasses.fields(SHEETS["link"])}  # type: ignore[arg-type]
-    explained = {field for kind, field in PICTURE_WORKINGS if kind == "link"}
-    assert fields - read == explained
+    book = book_of("link")
+    assert book is not None
+    explained = {field for kind, field in PICTURE_WORKINGS if kind == "link"} | {fact.name for fact in book.facts}
+    assert fields - read == explained - set(STEPS["link"])
 
 
 def test_sources_stand_below_the_sums(found: Facts) -> None:

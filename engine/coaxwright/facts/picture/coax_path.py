@@ -160,16 +160,6 @@ def _blocks(identifier: str, part: BoxPart, name: str) -> Answer:
     return Answer(not passes)
 
 
-def reach_of(metres: float, runs_db: float, fixed_db: float, limit_db: float) -> float | None:
-    """Longest way of the same mix of cables within the limit, in m; None where the runs lose nothing.
-
-    Every run is stretched by the same factor, joints and boxes stay: metres (limit - fixed) / loss of runs.
-    """
-    if runs_db <= 0.0 or metres <= 0.0:
-        return None
-    return max(0.0, metres * (limit_db - fixed_db) / runs_db)
-
-
 def fits(part: CablePart, use: str) -> bool:
     """Whether a cable is made for a use: video, power, sound, control or network.
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from coaxwright.facts.chains import Check, Verdict, judge
 from coaxwright.facts.makers import maker_of
-from coaxwright.facts.picture.coax_path import Answer, reach_of
+from coaxwright.facts.picture.coax_path import Answer
 from coaxwright.facts.picture.control import serial_control, takes_control, takes_firmware
 from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.path_binding import Way
@@ -25,7 +25,7 @@ from coaxwright.model.site import Site as SiteEntry
 from coaxwright.topology.records import CablePath
 
 _SETTLED = (
-    "outcome", "settled_mode", "width", "height", "acquired_fps", "pixels", "frame_family", "setting_needed",
+    "outcome", "settled_mode", "width", "height", "acquired_fps", "frame_family", "setting_needed",
 )  # fmt: skip
 _BEST = ("best_outcome", "best_pixels", "best_family", "best_mode")
 _EMITTED = ("emitted_mode", "emitted_width", "emitted_height", "emitted_fps")
@@ -65,7 +65,6 @@ def bind_settled(link: Link, settled: Settled, subject: str) -> None:
         return
     link.outcome, link.setting_needed = settled.outcome, settled.setting_needed
     link.width, link.height, link.acquired_fps = settled.width, settled.height, settled.fps
-    link.pixels = settled.width * settled.height
     if settled.signal is None:
         lack(link, ("settled_mode", "frame_family"), tuple(_places(sends.lacking, subject)))
         return
@@ -152,28 +151,31 @@ def bind_way(link: Link, way: Way, figures: ModeFigures | None, lacking: tuple[s
         lack(link, ("hops",), way.lacking_metres)
     else:
         link.hops = way.hops
+    given: Any = link
+    given.input_extra = extra
     if figures is not None:
-        link.top_frequency, link.loss_limit = figures.top_frequency, figures.loss_limit + extra
+        link.top_frequency, given.usual_limit = figures.top_frequency, figures.loss_limit
     else:
-        lack(link, ("top_frequency", "loss_limit"), lacking)
+        lack(link, ("top_frequency", "usual_limit"), lacking)
     if way.lacking_metres:
         lack(link, ("metres",), way.lacking_metres)
     else:
         link.metres = way.metres
     if way.lacking_loss:
-        lack(link, ("loss", "reach"), way.lacking_loss)
+        lack(link, ("loss", "runs_loss", "fixed_loss"), way.lacking_loss)
     else:
-        _bind_reach(link, way)
+        link.loss = way.runs_db + way.fixed_db
+        _bind_stretch(link, way)
     _bind_shape(link, way)
 
 
-def _bind_reach(link: Link, way: Way) -> None:
-    link.loss = way.runs_db + way.fixed_db
-    reach = reach_of(way.metres, way.runs_db, way.fixed_db, link.loss_limit)
-    if reach is None:
-        lack(link, ("reach",), (f"{link.subject}/video/over",))
+def _bind_stretch(link: Link, way: Way) -> None:
+    """What grows when its cables do, and what stays; a way without cables cannot be stretched."""
+    given: Any = link
+    if way.runs_db > 0.0:
+        given.runs_loss, given.fixed_loss = way.runs_db, way.fixed_db
     else:
-        link.reach = reach
+        lack(link, ("runs_loss", "fixed_loss"), (f"{link.subject}/video/over",))
 
 
 def _bind_shape(link: Link, way: Way) -> None:

@@ -75,10 +75,6 @@ def _width(context: Context, link: Link) -> Lines:
     return (link.because,)
 
 
-def _pixels(context: Context, link: Link) -> Lines:
-    return (f"{link.width} columns x {link.height} lines = {link.pixels} px",)
-
-
 def _frame_family(context: Context, link: Link) -> Lines:
     lists = [", ".join(f"{rate:g}" for rate in rates) for rates in (FRAMES_25, FRAMES_30)]
     return f"{link.settled_mode}: 25 family {lists[0]} fps; 30 family {lists[1]} fps; 0 for neither", PRACTICE
@@ -200,34 +196,49 @@ def _mode_row(link: Link) -> Mapping[str, Any]:
     return load_table("signal-modes").row(link.family, nominal(parse_mode(link.settled_mode)))
 
 
-def _loss_limit(context: Context, link: Link) -> Lines:
-    row = _mode_row(link)
-    extra = link.loss_limit - row["loss_limit"]
-    usual = f"{number(row['loss_limit'])} dB (usual for {link.family} {link.settled_mode})"
-    text = f"{usual} + {number(extra)} dB (this input)"
-    return f"{text} = {number(link.loss_limit)} dB", f"source: {row['source']}"
+def _usual_limit(context: Context, link: Link) -> Lines:
+    return f"usual limit of {link.family} {link.settled_mode}", f"source: {_mode_row(link)['source']}"
 
 
 def _loss(context: Context, link: Link) -> Lines:
-    terms = [_hop_term(context, hop, entry) for hop, entry in _hop_entries(context, link)]
-    _, between, _ = _joint_counts(context, link)
-    joint = context.ledger.values["joint-loss"]
-    if between:
-        terms.append(f"{between} x {number(joint.value)} dB (run to run)")
-    total = f"{' + '.join(terms) or '0 dB'} = {number(link.loss)} dB at {number(link.top_frequency)} MHz"
-    return (total, *_loss_sources(context, link))
+    terms = [*_run_terms(link), *_fixed_terms(context, link)]
+    return (f"{_added(terms)} = {number(link.loss)} dB at {number(link.top_frequency)} MHz", *_loss_sources(context, link))
 
 
-def _hop_term(context: Context, hop: Hop, entry: HopEntry) -> str:
-    """One piece as a product that gives its dB."""
-    if hop.is_box:
-        return f"{number(hop.loss)} dB ({hop.name})"
+def _runs_loss(context: Context, link: Link) -> Lines:
+    total = f"{number(link.known('runs_loss'))} dB at {number(link.top_frequency)} MHz"
+    return (f"runs loss = {_added(_run_terms(link))} = {total}", *_less_certain(context, link))
+
+
+def _fixed_loss(context: Context, link: Link) -> Lines:
+    terms = _fixed_terms(context, link)
+    return (f"fixed loss = {_added(terms)} = {number(link.known('fixed_loss'))} dB" if terms else "no joint and no box: 0 dB",)
+
+
+def _added(terms: list[str]) -> str:
+    return " + ".join(terms) or "0 dB"
+
+
+def _run_terms(link: Link) -> list[str]:
+    """What each run loses without its joints, as the product that gave it."""
+    return [_run_term(hop) for hop in link.hops if hop.is_run]
+
+
+def _run_term(hop: Hop) -> str:
     step: Known = hop.steps
     warm = f"{number(step.at_20)} dB/100 m ({hop.name}) x {number(step.factor)} ({number(step.degc)} degC)"
-    text = f"{warm} x {number(hop.metres)} m / 100"
-    if entry.joints:
-        text += f" + {entry.joints} x {number(context.ledger.values['joint-loss'].value)} dB (joints)"
-    return text
+    return f"{warm} x {number(hop.metres)} m / 100"
+
+
+def _fixed_terms(context: Context, link: Link) -> list[str]:
+    """What joints and boxes lose."""
+    within, between, _ = _joint_counts(context, link)
+    joints = (_joint_term(context, within, "within runs"), _joint_term(context, between, "run to run"))
+    return [*filter(None, joints), *(f"{number(hop.loss)} dB ({hop.name})" for hop in link.hops if hop.is_box)]
+
+
+def _joint_term(context: Context, count: int, where: str) -> str:
+    return f"{count} x {number(context.ledger.values['joint-loss'].value)} dB ({where})" if count else ""
 
 
 def _loss_sources(context: Context, link: Link) -> Iterator[str]:
@@ -241,16 +252,6 @@ def _loss_sources(context: Context, link: Link) -> Iterator[str]:
         yield f"{number(row.value)} degC assumed: {row.source}"
     if link.joints:
         yield f"{number(values['joint-loss'].value)} dB a joint: {values['joint-loss'].source}"
-
-
-def _reach(context: Context, link: Link) -> Lines:
-    fixed = sum(hop.loss for hop in link.hops if hop.is_box)
-    joint = context.ledger.values["joint-loss"].value
-    fixed += (sum(_joint_counts(context, link)[:2])) * joint
-    room = f"({number(link.loss_limit)} dB - {number(fixed)} dB)"
-    text = f"{number(link.metres)} m x {room} / {number(link.loss - fixed)} dB = {number(link.reach)} m"
-    alike = "all runs stretched alike, joints and boxes unchanged"
-    return text, alike, *_less_certain(context, link), *_loss_limit(context, link)
 
 
 def _less_certain(context: Context, link: Link) -> Iterator[str]:
@@ -286,9 +287,9 @@ def _named(context: Context, sheet: Input) -> Lines:
 
 def _hop_loss(context: Context, hop: Hop) -> Lines:
     link = _link_of(context, hop)
-    entry = next(entry for each, entry in _hop_entries(context, link) if each is hop)
-    text = f"{_hop_term(context, hop, entry)} = {number(hop.loss)} dB"
-    return text, f"source: {context.part(hop.part).source}"
+    joints = next(entry.joints for each, entry in _hop_entries(context, link) if each is hop)
+    terms = [f"{number(hop.loss)} dB ({hop.name})"] if hop.is_box else [_run_term(hop), _joint_term(context, joints, "joints")]
+    return f"{_added([*filter(None, terms)])} = {number(hop.loss)} dB", f"source: {context.part(hop.part).source}"
 
 
 def _shape(context: Context, link: Link) -> Lines:
@@ -312,7 +313,6 @@ _LINK: Mapping[str, Callable[[Context, Link], Lines]] = {
         _shape,
     ),
     "width": _width,
-    "pixels": _pixels,
     "frame_family": _frame_family,
     "recorded_width": _recorded_width,
     "level_rate": _level_rate,
@@ -320,9 +320,10 @@ _LINK: Mapping[str, Callable[[Context, Link], Lines]] = {
     "metres": _metres,
     "joints": _joints,
     "top_frequency": _top_frequency,
-    "loss_limit": _loss_limit,
+    "usual_limit": _usual_limit,
     "loss": _loss,
-    "reach": _reach,
+    "runs_loss": _runs_loss,
+    "fixed_loss": _fixed_loss,
 }  # fmt: skip
 PICTURE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **{("link", field): explain for field, explain in _LINK.items()},

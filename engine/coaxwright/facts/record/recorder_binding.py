@@ -113,6 +113,7 @@ class _RecorderBinder:
         """All sheets of the component."""
         bind_device_place(self.sheet, self.entry.place, self.context.ledger)
         channels = [self._bind_link(path) for path in self._paths()]
+        fill("link", [each.link for each in channels])
         if channels and "video_rate" not in self.site.model_fields_set:
             self.context.ledger.take("video-rate", len(channels))
         self.made.inputs = [self.inputs[number] for number in sorted(self.inputs)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, declared, fact, sheet
 
 OUTCOMES = ("full", "asked-down", "reduced-width", "needs-setting", "no-picture")
 CAUSES = (
@@ -135,7 +135,7 @@ class Link(Sheet):
     best_family: str = fact("Family of the best mode.")
     best_mode: str = fact("Best mode attainable by switching the camera.")
     best_pixels: int = fact("Picture elements acquired in the best mode.")
-    pixels: int = fact("Picture elements acquired.")
+    pixels: int = declared("link", "pixels")
     frame_family: int = fact("25 or 30: the frame family of the settled mode; 0 where it belongs to neither.")
     recorded_width: int = fact("Columns recorded.")
     recorded_height: int = fact("Lines recorded.")
@@ -150,8 +150,8 @@ class Link(Sheet):
     joints: int = fact("Joints and in-line boxes on the path.")
     top_frequency: float = fact("Top frequency of the settled mode.", "MHz")
     loss: float = fact("Attenuation of the whole path at the top frequency.", "dB")
-    loss_limit: float = fact("Attenuation that an input is assumed to equalise for this mode.", "dB")
-    reach: float = fact("Longest path of this cable mix that stays within the loss limit.", "m")
+    loss_limit: float = declared("link", "loss_limit")
+    reach: float = declared("link", "reach")
     mixed_media: bool = fact("Coax meets pair cable without a balun between.")
     impedance_wrong: bool = fact("A run's impedance is not that of the path (75 ohm coax).")
     clad_steel: bool = fact("A run has a copper-clad steel centre.")
