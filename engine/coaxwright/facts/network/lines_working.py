@@ -5,14 +5,13 @@ Every sum computes again from the numbers in its line; words in brackets explain
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
 from coaxwright.facts.picture.recording import plan_of
-from coaxwright.facts.sheets import Hop, Monitor, NetworkPath, Recorder, SerialBus, Sheath, Switch
+from coaxwright.facts.sheets import Hop, NetworkPath, Recorder, SerialBus, Sheath, Switch
 from coaxwright.facts.written import counted, counts, number
 from coaxwright.topology.records import CablePath
 
@@ -166,17 +165,6 @@ def _alternating(context: Context, sheath: Sheath) -> Lines:
     return (", ".join(sheath.steps["alternating"]) or "no power runs in it",)
 
 
-def _sharp(context: Context, monitor: Monitor) -> Lines:
-    part = context.part(monitor.part)
-    columns, lines = part.mode.width, part.mode.height
-    share = f"{number(lines / math.hypot(columns, lines))} (height of the diagonal at {columns} by {lines})"
-    height = f"{part.diagonal:g} (inches) x 0.0254 x {share}"
-    return (
-        f"{height} / {lines} (lines) / 0.00029089 (tangent of one minute of arc) = {number(monitor.distance_sharp)} m",
-        "source: one minute of arc, as in ITU-R BT.1845 (from memory)",
-    )
-
-
 def _before(context: Context, hop: Hop) -> Lines:
     """Losses of the pieces that stand before an amplifier."""
     return (_added(hop.steps, f"{number(hop.loss_before)} dB", "nothing stands before it: 0 dB"),)
@@ -204,7 +192,6 @@ LINE_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("serial_bus", "terminated_least"): counted("terminated_least", "terminated"),
     ("sheath", "pairs_used"): _pairs,
     ("sheath", "alternating"): _alternating,
-    ("monitor", "distance_sharp"): _sharp,
     ("hop", "loss_before"): _before,
     ("camera", "talk_back_works"): _talk_back,
 }

@@ -5,8 +5,10 @@ Reads the screen, its output and their parts; nothing of cameras.
 
 from __future__ import annotations
 
+from typing import Any
+
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.lines import screen_height, sharp_distance
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.sheets import Monitor
 from coaxwright.model.common import VideoMode
@@ -28,11 +30,12 @@ def bind_monitor(context: Context, name: str) -> Monitor:
         lack(sheet, _JOINED, (f"{sheet.subject}/from",))
     else:
         _bind_output(sheet, context, part, path.target)
-    if part.mode is not None:
-        sheet.mode = str(part.mode)
+    _bind_size(sheet, part)
+    if entry.distance is not None:
+        sheet.distance = entry.distance
     else:
-        lack(sheet, ("mode",), (f"parts/{entry.part}/mode",))
-    _bind_distance(sheet, part, entry.distance)
+        lack(sheet, ("distance",), (f"{sheet.subject}/distance",))
+    fill("monitor", (sheet,))
     return sheet
 
 
@@ -62,15 +65,13 @@ def _covers(screen: VideoMode, output: VideoMode) -> bool:
     return screen.width >= output.width and screen.height >= output.height and screen.fps >= output.fps
 
 
-def _bind_distance(sheet: Monitor, part: MonitorPart, distance: float | None) -> None:
-    """How far the viewer sits, and up to where the lines of the screen can be told apart."""
-    if distance is not None:
-        sheet.distance = distance
+def _bind_size(sheet: Any, part: MonitorPart) -> None:
+    """What is stated of its size: figures beside its facts, from which `rules/facts/monitor.yaml` goes on."""
+    if part.diagonal is not None:
+        sheet.diagonal = part.diagonal
     else:
-        lack(sheet, ("distance",), (f"{sheet.subject}/distance",))
-    missing = [f"parts/{sheet.part}/{name}" for name in ("diagonal", "mode") if getattr(part, name) is None]
-    if missing or part.diagonal is None or part.mode is None:
-        lack(sheet, ("distance_sharp",), tuple(missing))
-        return
-    height = screen_height(part.diagonal, part.mode.width, part.mode.height)
-    sheet.distance_sharp = sharp_distance(height, part.mode.height)
+        lack(sheet, ("diagonal",), (f"parts/{sheet.part}/diagonal",))
+    if part.mode is not None:
+        sheet.mode, sheet.columns, sheet.lines = str(part.mode), part.mode.width, part.mode.height
+    else:
+        lack(sheet, ("mode", "columns", "lines"), (f"parts/{sheet.part}/mode",))

@@ -46,6 +46,9 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "watts_allotted": Row("float", "W", "Power set aside by the classes of all devices on it."),
         "watts_night": Row("float", "W", "Power that all its ports give by night, cable loss included."),
     },
+    "monitor": {
+        "distance_sharp": Row("float", "m", "Distance up to which one line of the picture can be told from the next."),
+    },
     "disk_group": {
         "bays_free": Row("int", "", "Bays left; negative where there are more disks than bays."),
         "disks_least": Row("int", "", "Disks that the redundancy needs at least."),
@@ -108,6 +111,17 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
     "poe_port": {
     },
     "poe_source": {
+    },
+    "monitor": {
+        "diagonal": Row("float", "", "Diagonal of the screen, in inches."),
+        "columns": Row("int", "", "Columns that the screen shows."),
+        "lines": Row("int", "", "Lines that the screen shows."),
+        "inch": Row("float", "mm", "One inch (international yard and pound agreement, 1959).", 25.4),
+        "metre": Row("float", "mm/m", "Millimetres of a metre.", 1000.0),
+        "degree": Row("float", "deg", "One degree of arc.", 1.0),
+        "minutes": Row("float", "", "Minutes of a degree.", 60.0),
+        "height": Row("float", "m", "Height of a screen with square picture elements."),
+        "acuity": Row("float", "deg", "One minute of arc: what the normal eye tells apart."),
     },
     "disk_group": {
         "bits_a_byte": Row("float", "bit/B", "Bits of a byte (IEC 80000-13).", 8.0),

@@ -120,7 +120,7 @@ class Monitor(Sheet):
     shows_all: bool = fact("The screen shows as many columns, lines and frames as the output gives.")
     screens: int = fact("Screens joined to the same output.")
     distance: float = fact("How far the viewer sits.", "m")
-    distance_sharp: float = fact("Distance up to which one line of the picture can be told from the next.", "m")
+    distance_sharp: float = declared("monitor", "distance_sharp")
 
 
 LINE_SHEETS: tuple[type[Sheet], ...] = (SerialBus, Sheath, Monitor)
