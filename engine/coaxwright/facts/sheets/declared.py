@@ -30,6 +30,14 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
     "exposure": {
         "sun_margin": Row("float", "degC", "Degrees between the warmest air written and what its datasheet allows."),
     },
+    "link": {
+        "pixels": Row("int", "", "Picture elements acquired."),
+        "loss_limit": Row("float", "dB", "Attenuation that an input is assumed to equalise for this mode."),
+        "reach": Row("float", "m", "Longest path of this cable mix that stays within the loss limit."),
+    },
+    "monitor": {
+        "distance_sharp": Row("float", "m", "Distance up to which one line of the picture can be told from the next."),
+    },
     "network_port": {
         "exists": Row("bool", "", "The device has it."),
     },
@@ -45,9 +53,6 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "ports_used": Row("int", "", "Ports that power something here."),
         "watts_allotted": Row("float", "W", "Power set aside by the classes of all devices on it."),
         "watts_night": Row("float", "W", "Power that all its ports give by night, cable loss included."),
-    },
-    "monitor": {
-        "distance_sharp": Row("float", "m", "Distance up to which one line of the picture can be told from the next."),
     },
     "disk_group": {
         "bays_free": Row("int", "", "Bays left; negative where there are more disks than bays."),
@@ -104,13 +109,11 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
     },
     "exposure": {
     },
-    "network_port": {
-    },
-    "output": {
-    },
-    "poe_port": {
-    },
-    "poe_source": {
+    "link": {
+        "usual_limit": Row("float", "dB", "Attenuation that inputs usually equalise for the settled mode."),
+        "input_extra": Row("float", "dB", "What this input equalises beyond the usual."),
+        "fixed_loss": Row("float", "dB", "Attenuation of joints and boxes, which stays when the cables grow."),
+        "runs_loss": Row("float", "dB", "Attenuation of the cables."),
     },
     "monitor": {
         "diagonal": Row("float", "", "Diagonal of the screen, in inches."),
@@ -122,6 +125,14 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
         "minutes": Row("float", "", "Minutes of a degree.", 60.0),
         "height": Row("float", "m", "Height of a screen with square picture elements."),
         "acuity": Row("float", "deg", "One minute of arc: what the normal eye tells apart."),
+    },
+    "network_port": {
+    },
+    "output": {
+    },
+    "poe_port": {
+    },
+    "poe_source": {
     },
     "disk_group": {
         "bits_a_byte": Row("float", "bit/B", "Bits of a byte (IEC 80000-13).", 8.0),
