@@ -15,6 +15,7 @@ from coaxwright.facts.picture.coax_path import fits
 from coaxwright.facts.picture.signals import RANK
 from coaxwright.facts.power.cable_ohms import conductor_ohms
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.sheets.declared import STEPS
 from coaxwright.facts.workings import _TABLES
 from coaxwright.model.rules import Case
 from coaxwright.model.wiring_parts import CablePart
@@ -184,8 +185,9 @@ def test_of_two_that_need_a_setting_the_better_is_named() -> None:
 
 def test_every_way_of_being_worked_out_is_that_of_a_fact() -> None:
     fields = {(kind, entry.name) for kind, cls in SHEETS.items() for entry in dataclasses.fields(cls)}  # type: ignore[arg-type]
+    beside = {(kind, name) for kind, names in STEPS.items() for name in names}
     keys = [key for table in _TABLES for key in table]
-    assert set(keys) <= fields
+    assert set(keys) <= fields | beside
     assert len(keys) == len(set(keys))
 
 
