@@ -6,7 +6,6 @@ compute no more than the components that it touches. What is computed stands in 
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -27,6 +26,7 @@ from coaxwright.facts.power.supply_sheets import make_supply
 from coaxwright.facts.record.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
+from coaxwright.facts.site_counting import site_counts, site_labels
 from coaxwright.model.site import NetworkPath
 from coaxwright.reading.collector import collector_off
 from coaxwright.reading.tables import Assumption
@@ -238,30 +238,6 @@ def _fill_site(
         site.growth = model.growth
     for field, found in (site_counts(model.cameras.values()) | site_labels(model.cameras.values())).items():
         setattr(site, field, found)
-
-
-def site_counts(cameras: Iterable[Any]) -> dict[str, int]:
-    """Fields of the site's sheet that are sums over its cameras, so that an edit need not count them anew."""
-    counts = {"camera_count": 0, "cameras_recorded": 0, "sound_wanted": 0, "cameras_labelled": 0}
-    for camera in cameras:
-        counts["camera_count"] += 1
-        counts["cameras_recorded"] += camera.video is not None or camera.network is not None
-        counts["sound_wanted"] += _wants_sound(camera)
-        counts["cameras_labelled"] += camera.label is not None
-    return counts
-
-
-def site_labels(cameras: Iterable[Any]) -> dict[str, Any]:
-    """Fields of the site's sheet about labels that several cameras have."""
-    labels = [camera.label for camera in cameras if camera.label is not None]
-    if len(set(labels)) == len(labels):
-        return {"labels_shared": 0, "label_shared": ""}
-    shared = [label for label, count in Counter(labels).items() if count > 1]
-    return {"labels_shared": len(shared), "label_shared": shared[0]}
-
-
-def _wants_sound(camera: Any) -> bool:
-    return camera.sound is not None or bool(camera.wants and camera.wants.sound)
 
 
 def _boxes(context: Context) -> list[Box]:

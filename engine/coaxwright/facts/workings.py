@@ -21,6 +21,7 @@ from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
 from coaxwright.facts.power.power_working import POWER_WORKINGS
 from coaxwright.facts.record.record_working import RECORD_WORKINGS
 from coaxwright.facts.sheets import Sheet
+from coaxwright.facts.site_counting import SITE_WORKINGS
 
 Explain = Callable[[Context, Any], tuple[str, ...]]
 _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
@@ -28,6 +29,7 @@ _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     BACKUP_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
+    SITE_WORKINGS,
     VIEW_WORKINGS,
     LINE_WORKINGS,
 )

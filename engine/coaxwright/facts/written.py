@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 SHOWN = 12
@@ -24,13 +24,18 @@ def number(value: float, digits: int = 5) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def named(what: Iterable[Any]) -> str:
+    """Names in a row, the rest counted; `none` for none."""
+    names = [str(name) for name in what]
+    more = [f"{len(names) - SHOWN} more"] if len(names) > SHOWN else []
+    return ", ".join([*names[:SHOWN], *more]) or "none"
+
+
 def counted(field: str, step: str = "") -> Callable[[Any, Any], tuple[str, ...]]:
     """A working of a count: what was counted, by name, as the sheet's `steps` keep it under `step` (or the field's name)."""
 
     def explain(context: Any, sheet: Any) -> tuple[str, ...]:
-        names = [str(name) for name in sheet.steps[step or field]]
-        more = [f"{len(names) - SHOWN} more"] if len(names) > SHOWN else []
-        return (f"{', '.join([*names[:SHOWN], *more]) or 'none'}: {getattr(sheet, field)}",)
+        return (f"{named(sheet.steps[step or field])}: {getattr(sheet, field)}",)
 
     return explain
 

@@ -18,8 +18,9 @@ from pydantic import ValidationError
 
 from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force, with_remarks
 from coaxwright.errors import Refusal
-from coaxwright.facts.binding import NETWORK, RECORDER, ROOT, Component, Facts, compute_facts, site_counts, site_labels
+from coaxwright.facts.binding import NETWORK, RECORDER, ROOT, Component, Facts, compute_facts
 from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.site_counting import site_counts, site_labels
 from coaxwright.findings import SiteReport
 from coaxwright.fixes.components import (
     BOX,
@@ -488,8 +489,7 @@ def _labels(site: Site, names: list[str]) -> list[str | None]:
 def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> Any:
     """The sheet of the whole site after an edit of these entries."""
     (was,) = old.parts[SITE].sheets["site"]
-    sheet = copy.copy(was)
-    names = [name for group, name in changed if group == "cameras"]
+    sheet, names = copy.copy(was), [name for group, name in changed if group == "cameras"]
     before = site_counts(old.site.cameras[name] for name in names if name in old.site.cameras)
     after = site_counts(site.cameras[name] for name in names if name in site.cameras)
     for field, count in after.items():

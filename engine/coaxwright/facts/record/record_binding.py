@@ -35,6 +35,7 @@ from coaxwright.model.site import Recording
 _RECORDED = ("recorded_width", "recorded_height", "recorded_fps")
 _STREAM = (*_RECORDED, "recorded_reduced", "limited_by", "level_rate", "level")
 CODECS = ("h264", "h265")
+_SHARES = ("motion-share", "sorted-motion-share")
 _DARK = Stored(0, 0, 0.0, "no-picture")
 
 
@@ -66,7 +67,7 @@ class Totals:
     bitrate: float = 0.0
     mean: float = 0.0
     level_rate: float = 0.0
-    motion_assumed: int = 0
+    on_assumed_motion: list[str] = field(default_factory=list)
     lacking_bitrate: tuple[str, ...] = ()
     lacking_streams: tuple[str, ...] = ()
 
@@ -95,7 +96,6 @@ class RecordBinder:
             self._bind_channel(one, plan, stream)
         self._bind_encoder(wanted, streams)
         self._bind_rates()
-        self.totals.motion_assumed = sum(self.uses.get(name, 0) for name in ("motion-share", "sorted-motion-share"))
         for name, uses in self.uses.items():
             self.context.ledger.take(name, uses)
         return self.totals
@@ -143,9 +143,15 @@ class RecordBinder:
         if flow.level:
             link.level = flow.level
         self.totals.level_rate += flow.level_rate
-        for name in flow.assumed:
-            self.uses[name] = self.uses.get(name, 0) + 1
+        self._use(flow.assumed, camera.name)
         self._add_flow(camera, flow)
+
+    def _use(self, assumed: tuple[str, ...], camera: str) -> None:
+        """Count what is assumed for a camera, and keep its name where that is its share of the day."""
+        for name in assumed:
+            self.uses[name] = self.uses.get(name, 0) + 1
+            if name in _SHARES:
+                self.totals.on_assumed_motion.append(camera)
 
     def _add_flow(self, camera: Camera, flow: Flow) -> None:
         if flow.bitrate is None or flow.mean is None:
@@ -220,8 +226,7 @@ class RecordBinder:
             self.totals.lacking_bitrate += one.camera.missing("bitrate")
             return
         share, assumed = duty_of(one.plan, self.context.ledger.values)
-        for name in (*one.rate.assumed, *assumed):
-            self.uses[name] = self.uses.get(name, 0) + 1
+        self._use((*one.rate.assumed, *assumed), one.camera.name)
         self.totals.bitrate += one.bitrate
         self.totals.mean += one.bitrate * share
 
@@ -236,8 +241,8 @@ class RecordBinder:
             self.totals.lacking_bitrate += (f"{self.sheet.subject}/record/bitrate",)
             return
         share, assumed = duty_of(plan, self.context.ledger.values)
-        for name in assumed:
-            self.uses[name] = self.uses.get(name, 0) + cameras
+        for place in range(cameras):
+            self._use(assumed, f"network camera {place + 1}")
         each = plan.bitrate + (plan.second_stream or 0.0)
         self.totals.bitrate += cameras * each
         self.totals.mean += cameras * each * share

@@ -25,7 +25,8 @@ from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE,
 from coaxwright.facts.picture.recording import Frame, Plan, Stored, demand, plan_of, wanted_stream
 from coaxwright.facts.record.record_binding import duty_of, main_rate
 from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder, Sheet
-from coaxwright.facts.written import number
+from coaxwright.facts.written import counts, number
+from coaxwright.model.quantities import format_quantity
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.reading.tables import load_table
 
@@ -213,6 +214,25 @@ def _spare(context: Context, recorder: Recorder) -> Lines:
     return (f"{have} - {gone} (given up, for network cameras) = {recorder.channels_spare}",)
 
 
+def _network(context: Context, recorder: Recorder) -> Lines:
+    named, counted = network_cameras(context, recorder.name), _entry(context, recorder).network_cameras
+    return (f"{len(named)} (entries) + {counted} (told by number) = {recorder.network_cameras}",)
+
+
+def _able(what: str) -> Callable[[Context, Recorder], Lines]:
+    """Channels that the recorder's part lists for sound over the coax, or for motion that is sorted."""
+
+    def explain(context: Context, recorder: Recorder) -> Lines:
+        part = context.part(recorder.part)
+        listed = part.sorted_motion if what == "sorted_motion" else part.sound.coax_channels
+        if what == "sound" and part.sound.coax_families == ():
+            listed = ()
+        names = ", ".join(map(str, listed or ())) or "none"
+        return f"channels {names}: {len(listed or ())}, as {recorder.part} states", f"source: {part.source}"
+
+    return explain
+
+
 def _families(context: Context, recorder: Recorder) -> Lines:
     seen = {link.frame_family: None for link in recorder.links if link.known("frame_family")}
     names = ", ".join(str(each) for each in seen) or "none"
@@ -243,6 +263,25 @@ def _longest(context: Context, group: DiskGroup) -> Lines:
     return (f"longest of what the site asks ({words}) and what its cameras ask",)
 
 
+_EXTREMES = {
+    "largest": ("capacity", "B", "largest"),
+    "smallest": ("capacity", "B", "smallest of those that take part; the largest are the spares"),
+    "temperature_max": ("temperature_max", "degC", "least"),
+    "workload": ("workload", "B", "least"),
+}
+
+
+def _extreme(attribute: str, unit: str, which: str) -> Callable[[Context, DiskGroup], Lines]:
+    """The working of a figure that one disk of a group decides."""
+
+    def explain(context: Context, group: DiskGroup) -> Lines:
+        disks = dict.fromkeys(_entry(context, group.recorder).disks or ())
+        stated = (f"{format_quantity(getattr(context.part(disk), attribute), unit)} ({disk})" for disk in disks)
+        return (f"{', '.join(stated)}: the {which}", *(f"source: {context.part(disk).source}" for disk in disks))
+
+    return explain
+
+
 _LINKED = ("recorded_width", "recorded_height", "recorded_fps")
 RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **{("camera", field): _of_link(field) for field in _LINKED},
@@ -253,6 +292,10 @@ RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("camera", "ip_solid"): _from_housing("ip"),
     ("camera", "ip_water"): _from_housing("ip"),
     ("camera", "ik_joules"): _from_housing("ik"),
+    **counts({"disk_group": "disks motion_assumed", "recorder": "channels"}),
+    **{("disk_group", field): _extreme(*how) for field, how in _EXTREMES.items()},
+    **{("recorder", f"{what}_channels"): _able(what) for what in ("sound", "sorted_motion")},
+    ("recorder", "network_cameras"): _network,
     ("recorder", "encode_demand"): _demand,
     ("recorder", "encode_used"): _used,
     ("recorder", "level_rate"): _level_rate,

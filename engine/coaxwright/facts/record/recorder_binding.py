@@ -233,7 +233,7 @@ class _RecorderBinder:
         sheet, numbers = self.sheet, self.desk.group_of.keys()
         used = {each.number for each in channels} & numbers
         sheet.channels, sheet.channels_used = len(numbers), len(used)
-        sheet.steps = {"channels_used": sorted(used)}
+        sheet.steps = {"channels": list(numbers), "channels_used": sorted(used)}
         sheet.network_cameras = self.network_count
         if self.desk.part.network is not None and self.desk.part.network.cameras is not None:
             sheet.network_cameras_free = self.desk.part.network.cameras

@@ -38,7 +38,8 @@ def bind_disks(
     group.subject = f"{sheet.subject}/disks"
     group.pointer = (*sheet.pointer, "disks") if entry.disks is not None else sheet.pointer
     group.recorder, sheet.disks = sheet, group
-    group.motion_assumed = totals.motion_assumed
+    group.motion_assumed = len(totals.on_assumed_motion)
+    group.steps = {"motion_assumed": totals.on_assumed_motion, "disks": entry.disks}
     for name, assumed in (("usable_share", "usable-share"), ("warmth", "disk-warmth")):
         group.put(name, float(context.ledger.values[assumed].value))
     _bind_frame(group, entry, part)
