@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from coaxwright.cli import failing
+from coaxwright.cli import depends, failing
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
@@ -24,18 +24,22 @@ from coaxwright.show.values import value_words
         "coaxwright explain boatyard.site.yaml cameras/slipway --provenance",
         "coaxwright explain boatyard.site.yaml",
         "coaxwright explain boatyard.site.yaml --failures",
+        "coaxwright explain boatyard.site.yaml cameras/slipway feed.volts_night --used-by",
     ),
 )
-@click.argument("words", metavar="RULE_ID | SITE [SUBJECT]", nargs=-1)
+@click.argument("words", metavar="RULE_ID | SITE [SUBJECT [FACT]]", nargs=-1)
 @click.option("--provenance", is_flag=True, help="Tell of every fact what it rests on: what is stated, and what is assumed.")
 @click.option(
     "--failures", is_flag=True, help="List every part of SITE with which cameras go dark if it fails, most cameras first."
 )
+@click.option("--uses", is_flag=True, help="Tell what the facts of SUBJECT, or FACT alone, are worked out from.")
+@click.option("--used-by", is_flag=True, help="Tell what is worked out from them: facts, and rules that see them.")
 @format_option("text", "json")
 @rules_option
 @output_option
 def explain(
-    words: tuple[str, ...], provenance: bool, failures: bool, form: str, extra_rules: tuple[Path, ...], output: Path | None
+    words: tuple[str, ...], provenance: bool, failures: bool, uses: bool, used_by: bool, form: str,
+    extra_rules: tuple[Path, ...], output: Path | None,
 ) -> int:
     """Tell why the rule RULE_ID exists; or show every fact of SUBJECT at SITE with its working, and which cameras go
     dark if it fails.
@@ -46,6 +50,10 @@ def explain(
         if len(words) != 1:
             raise click.UsageError("name a site, and no subject, with --failures")
         deliver(failing.listing(words[0], form), output)
+    elif uses or used_by:
+        if len(words) not in (2, 3):
+            raise click.UsageError("name a site and one of its subjects, and a fact of it where one is meant")
+        deliver(depends.told(words[0], words[1:], form, (uses, used_by), extra_rules), output)
     elif len(words) == 2:
         deliver(_facts(words[0], words[1], form, provenance, extra_rules), output)
     elif len(words) == 1 and _is_site(words[0]):

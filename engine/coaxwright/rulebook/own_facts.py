@@ -200,11 +200,17 @@ def _filler(own: OwnFact) -> Callable[[Sequence[Sheet]], None]:
         for sheet in sheets:
             value = _known(what, sheet, fast, steps)
             if isinstance(value, Unknown | Fault):
-                sheet.lacks_by(what.name, partial(missing, what))
+                sheet.lacks_by(what.name, partial(_lacking, what))
             else:
                 sheet.own[what.name] = value
 
     return fill
+
+
+def _lacking(what: Declared, sheet: Sheet) -> tuple[str, ...]:
+    """What it lacks, found once: facts that branch over and over would ask for it over and over."""
+    found = sheet.absent[what.name] = missing(what, sheet)
+    return found
 
 
 def _known(what: Declared, sheet: Sheet, fast: Callable[..., Any] | None, steps: Steps) -> Any:

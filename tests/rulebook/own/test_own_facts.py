@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import re
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -19,40 +20,13 @@ from coaxwright.rulebook import fact_pages, own_cases, rule_checks
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.loading import load_rulebook
 
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from drop_files import DROP, RULE
+
 ROOT = Path(__file__).resolve().parents[3]
 SITES = sorted((ROOT / "examples").glob("*/*.site.yaml"))
 BOATYARD = ROOT / "examples/boatyard/alder-wharf.site.yaml"
 Book = Callable[..., Rulebook]
-
-DROP = """\
-    kind: feed
-    limits:
-      usual: {value: 10 %, source: common practice, about: voltage lost on the way}
-    steps:
-      lost:
-        says: Voltage lost between supply and camera at night.
-        unit: V
-        is: feed.load.volts_nominal - feed.volts_night
-        cases: [{given: {load: {volts_nominal: 12 V}, volts_night: 11 V}, gives: 1 V}]
-    facts:
-      lost_share:
-        says: Voltage lost at night, as a share of the nominal voltage.
-        is: feed.lost / feed.load.volts_nominal
-        source: {title: common practice}
-        cases:
-          - {given: {lost: 1.2 V, load: {volts_nominal: 12 V}}, gives: 0.1}
-          - {given: {load: {volts_nominal: 12 V}}, open: [lost]}
-      loses_much:
-        says: More is lost than is usual.
-        is: feed.lost_share > limit.usual
-        cases: [{given: {lost_share: 0.2}, gives: true}, {given: {lost_share: 0.05}, gives: false}]
-"""
-RULE = """\
-    about: feed
-    require: "!feed.loses_much"
-    says: "{feed.load.name} loses {feed.lost_share|%} on the way."
-"""
-
 
 def _again() -> dict[str, Any]:
     """Facts of the program's own file about views, under other names: those that rest on fields of the sheet alone."""
@@ -207,3 +181,17 @@ def test_a_stranger_s_facts_cannot_fill_the_memory(book: Book, length: int) -> N
         assert camera.known("t0") == camera.name * 20
         assert camera.known(f"t{length - 1}") is None
         assert camera.missing(f"t{length - 1}")
+
+
+def test_what_facts_lack_that_branch_over_and_over_is_found_once(book: Book) -> None:
+    """Each rests on the two before it; the first is not known."""
+    rows = [
+        f"  m{n}: {{says: x, is: 'camera.m{n - 1} + camera.m{n - 2}', cases: [{{given: {{}}, open: [m{n - 1}, m{n - 2}]}}]}}"
+        for n in range(2, 38)
+    ]
+    first = [f"  m{n}: {{says: x, is: 'site_label(camera)', cases: [{{given: {{}}, open: [label]}}]}}".replace("site_label(camera)", "size(camera.label)") for n in range(2)]
+    own = book(facts__many="\n".join(["kind: camera", "facts:", *first, *rows]))
+    cameras = (camera for path in SITES for camera in facts_of(load_site(path), own).by_kind("camera"))
+    camera = next(camera for camera in cameras if camera.known("label") is None)
+    assert camera.known("m37") is None
+    assert camera.missing("m37") == camera.missing("label")

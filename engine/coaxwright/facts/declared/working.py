@@ -60,11 +60,16 @@ def lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any], e
     `values` are the assumptions by name: rows with `written`, `about`, `source`; `explain` is for figures that this
     book does not declare.
     """
-    return tuple(dict.fromkeys(_lines(book, fact, sheet, values, explain)))
+    return tuple(dict.fromkeys(_lines(book, fact, sheet, (values, explain, set()))))
 
 
-def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any], explain: Explain) -> Iterator[str]:
-    way = way_of(fact, sheet)
+Around = tuple[Mapping[str, Any], Explain, set[str]]
+"""Assumptions, the working of other fields, and the facts that were told already: their lines would only stand twice."""
+
+
+def _lines(book: Book, fact: Declared, sheet: Sheet, around: Around) -> Iterator[str]:
+    (values, _, told), way = around, way_of(fact, sheet)
+    told.add(fact.name)
     yield _line(book, fact, way, sheet)
     if way.when is not None and isinstance(way.value.syntax, Literal):
         yield "because " + ": ".join(_statement(book, fact, way.when.syntax, sheet))
@@ -78,14 +83,15 @@ def _lines(book: Book, fact: Declared, sheet: Sheet, values: Mapping[str, Any], 
         if path[0] == LIMIT:
             yield f"{path[1].replace('_', ' ')}: {fact.figures[path[1]].written}; source: {fact.figures[path[1]].source}"
         else:
-            yield from _read(book, path[1:], sheet, values, explain)
+            yield from _read(book, path[1:], sheet, around)
 
 
-def _read(book: Book, path: tuple[str, ...], sheet: Sheet, values: Mapping[str, Any], explain: Explain) -> Iterator[str]:
+def _read(book: Book, path: tuple[str, ...], sheet: Sheet, around: Around) -> Iterator[str]:
     """What is behind a figure that was read; of the members of a list no more than their names is told."""
+    values, explain, told = around
     name, below = path[0].replace("_", " "), book.get(path[0])
     if below is not None and len(path) == 1:
-        yield from _lines(book, below, sheet, values, explain)
+        yield from () if below.name in told else _lines(book, below, sheet, around)
     elif path[0] in book.assumed:
         row = values[book.assumed[path[0]]]
         yield f"{name}: {row.written} assumed: {row.source}"

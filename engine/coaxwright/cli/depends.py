@@ -1,0 +1,119 @@
+"""`coaxwright explain SITE SUBJECT [FACT] --uses | --used-by`: the dependency map, as text or JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from coaxwright.errors import Problem, Refusal
+from coaxwright.rulebook.dependencies import DependencyMap, Node, fields_of, unit_of
+from coaxwright.show.painter import visible
+from coaxwright.show.values import value_words
+
+_HOW = {"given": "stated, looked up or solved", "figure": "a figure of the declaration", "declared": "declared"}
+
+
+def told(site: str, words: tuple[str, ...], form: str, directions: tuple[bool, bool], extra_rules: tuple[Path, ...]) -> str:
+    """What the facts of a subject use, or what uses them; `directions` are (uses, used by)."""
+    from coaxwright.checking import facts_of, load_rulebook, load_site
+
+    loaded, rulebook = load_site(site), load_rulebook(extra_rules)
+    facts = facts_of(loaded, rulebook)
+    found = DependencyMap(facts, rulebook)
+    nodes = _nodes(found, loaded.file, *words)
+    rows = [{**_row(node), **_below(found, node, directions, set()), **_above(found, node, directions)} for node in nodes]
+    if len(words) == 2 and directions[0]:
+        for row, node in zip(rows, nodes, strict=True):
+            row.update(_rests(loaded, facts, node, rulebook))
+    elif len(words) == 1:
+        rows = [row for row in rows if row.get("uses") or row.get("used_by") or row.get("rules")]
+    if form == "json":
+        from coaxwright.show.json_text import to_json
+        from coaxwright.show.plain_data import plain
+
+        return to_json(plain(rows))
+    return "".join(f"{line}\n" for row in rows for line in (*_lines(row), ""))
+
+
+def _nodes(found: DependencyMap, file: str, subject: str, fact: str = "") -> list[Node]:
+    """The facts asked about. Raises Refusal for a subject or a fact that is not there."""
+    from coaxwright.reading.suggest import did_you_mean
+
+    sheets = found.facts.of(subject)
+    if not sheets:
+        raise Refusal([Problem(file, f"there is no `{subject}` here", did_you_mean(subject, found.facts.subjects()))])
+    names = {f"{sheet.kind}.{name}": found.node(sheet, name) for sheet in sheets for name in fields_of(sheet)}
+    chosen = [node for name, node in names.items() if fact in ("", name, node.name)]
+    if not chosen:
+        raise Refusal([Problem(file, f"`{subject}` has no fact `{fact}`", did_you_mean(fact, names))])
+    return chosen
+
+
+def _row(node: Node) -> dict[str, Any]:
+    value = node.sheet.known(node.name)
+    plain = value if isinstance(value, bool | int | float | str) else getattr(value, "subject", None)
+    plain = [getattr(each, "subject", each) for each in value] if isinstance(value, list | tuple) else plain
+    unit = unit_of(node.sheet, node.name)
+    return {"subject": node.sheet.subject, "fact": node.fact, "how": node.how, "value": plain, "unit": unit}
+
+
+def _below(found: DependencyMap, node: Node, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
+    """What it reads, each with what that reads; a fact that was told above is named without it."""
+    if not directions[0]:
+        return {}
+    rows = []
+    for each in found.uses(node):
+        again = each.key in told_of
+        told_of.add(each.key)
+        rows.append({**_row(each), **({"above": True} if again else _below(found, each, directions, told_of))})
+    return {"uses": rows}
+
+
+def _above(found: DependencyMap, node: Node, directions: tuple[bool, bool]) -> dict[str, Any]:
+    """The declared facts that rest on it, and the rules that see it or one of those."""
+    if not directions[1]:
+        return {}
+    nodes = found.above(node)
+    rules = [{"rule": each.rule, "subject": each.subject, "reads": each.node.fact} for each in found.seen_by(nodes)]
+    return {"used_by": [_row(each) for each in nodes[1:]], "rules": rules}
+
+
+def _rests(loaded: Any, facts: Any, node: Node, rulebook: Any) -> dict[str, Any]:
+    """The stated values and the assumptions at the bottom, found by trying."""
+    from coaxwright.facts.provenance import provenance
+
+    rests = provenance(loaded, facts, node.sheet.subject, rulebook.own.onto).get((node.sheet.kind, node.name))
+    return {"stated": rests.stated if rests else (), "assumed": rests.assumed if rests else ()}
+
+
+def _lines(row: dict[str, Any]) -> Iterator[str]:
+    yield _told(row)
+    yield from _tree(row.get("uses", ()), 1)
+    for place in row.get("stated", ()):
+        yield visible(f"  rests on {place.path} " + (f"({place.file}:{place.line})" if place.file else "(built in)"))
+    for taken in row.get("assumed", ()):
+        yield visible(f"  rests on the assumption {taken.name} {taken.value}; source: {taken.source}")
+    for each in row.get("used_by", ()):
+        yield f"  used by {_told(each)}"
+    for rule, own in _by_rule(row.get("rules", ())).items():
+        yield visible(f"  seen by rule {rule}: {', '.join(own)}")
+
+
+def _by_rule(rules: Any) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for each in rules:
+        found.setdefault(f"{each['rule']} (reads {each['reads']})", []).append(each["subject"])
+    return found
+
+
+def _tree(rows: Any, depth: int) -> Iterator[str]:
+    """What is read, indented; what was told above is named alone."""
+    for row in rows:
+        below = row.get("uses", ())
+        yield f"{'  ' * depth}uses {_told(row)}" + (" (see above)" if row.get("above") and row["how"] == "declared" else "")
+        yield from _tree(below, depth + 1)
+
+
+def _told(row: dict[str, Any]) -> str:
+    return visible(f"{row['fact']} of {row['subject']}: {value_words(row['value'], row['unit'])} ({_HOW[row['how']]})")
