@@ -85,13 +85,22 @@ def _listed(rows: list[dict[str, Any]], facts: list[dict[str, Any]]) -> str:
         "coaxwright rules test",
         "coaxwright rules test power/undervoltage",
         "coaxwright rules test --rules mine",
+        "coaxwright rules test power/undervoltage --show 'long thin run'",
     ),
 )
 @click.argument("rule_ids", metavar="[RULE_ID]...", nargs=-1)
+@click.option("--show", metavar="CASE", help="Print the whole site of that case of the one rule named, as YAML.")
+@click.option("--parts", "parts_too", is_flag=True, help="With --show: its parts, `case-parts.yaml`.")
 @rules_option
 @output_option
-def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output: Path | None) -> int:
+def test_rules(
+    rule_ids: tuple[str, ...], show: str | None, parts_too: bool, extra_rules: tuple[Path, ...], output: Path | None
+) -> int:
     """Run the cases of all rules and facts, or of the rules named. Exit status 1 when one does not hold."""
+    if parts_too and show is None:
+        raise click.UsageError("--parts goes with --show CASE")
+    if show is not None and len(rule_ids) != 1:
+        raise click.UsageError("--show takes one rule: `coaxwright rules test RULE_ID --show CASE`")
     from coaxwright.checking import load_rulebook
     from coaxwright.fixes.case_proofs import claim_problems
     from coaxwright.rulebook.cases import run_cases
@@ -102,6 +111,11 @@ def test_rules(rule_ids: tuple[str, ...], extra_rules: tuple[Path, ...], output:
             from coaxwright.reading.suggest import did_you_mean
 
             raise Refusal([Problem(name, "is no rule", did_you_mean(name, rulebook.by_id))])
+    if show is not None:
+        from coaxwright.rulebook.examples import shown_site
+
+        deliver(shown_site(rulebook, rulebook.rule(rule_ids[0]), show)[parts_too], output)
+        return CLEAN
     results = run_cases(rulebook, rule_ids or None, prover=claim_problems)
     broken, told = ([], "") if rule_ids else _fact_cases(rulebook)
     deliver(told + _told(results), output)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from coaxwright.facts.declared.book import Declared, book_of
 from coaxwright.facts.sheets.kinds import fact_kinds
 from coaxwright.language.types import FieldSpec, KindSpec, ListOf, Num, Ref, Text, Type
+from coaxwright.rulebook.examples import pairs
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.own_facts import NONE, OwnFacts
 from coaxwright.rulebook.pages import all_pages
@@ -23,7 +24,7 @@ that needs it *open*. `coaxwright explain SITE SUBJECT` prints every fact of a s
 
 def book_pages(rulebook: Rulebook) -> dict[str, str]:
     """Name and text of every generated page: the index, a page a rule, and the facts."""
-    pages = all_pages((rule.plain, rule.cases) for rule in rulebook.rules)
+    pages = all_pages(((rule.plain, rule.cases) for rule in rulebook.rules), pairs(rulebook))
     index = pages["index.md"] + "\nWhat rules may read: [all facts](facts.md).\n"
     kinds = rulebook.own.kinds if rulebook.own else fact_kinds()
     return {**pages, "index.md": index, "facts.md": facts_page(kinds, rulebook.own)}

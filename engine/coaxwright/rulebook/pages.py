@@ -22,8 +22,10 @@ _OUTCOMES = ("fails", "passes", "open", "does not apply")
 _NOTICE = "<!-- Made from the rule file by `coaxwright rules docs`; edit the rule, not this page. -->"
 
 
-def rule_page(rule: Mapping[str, Any], cases: Sequence[Mapping[str, str]]) -> str:
-    """The page of one rule, from the plain data of its file and the names and outcomes of its cases."""
+def rule_page(rule: Mapping[str, Any], cases: Sequence[Mapping[str, str]], pair: tuple[str, str] | None = None) -> str:
+    """The page of one rule, from the plain data of its file and the names and outcomes of its cases; `pair` is a stretch
+    of a site on which it fails, and the same mended.
+    """
     blocks = [
         _NOTICE,
         f"# {rule['id']}",
@@ -36,6 +38,7 @@ def rule_page(rule: Mapping[str, Any], cases: Sequence[Mapping[str, str]]) -> st
         "## What it says",
         f"> {_placeholders(rule['says'])}",
         *_lines("Working shown with it:", (_placeholders(line) for line in rule.get("working", ()))),
+        *_pair(pair),
         *_fixes(rule),
         *([f"**Caution.** {_prose(rule['caution'])}"] if rule.get("caution") else []),
         *_cases(cases),
@@ -75,10 +78,12 @@ def index_page(rules: Iterable[Mapping[str, Any]]) -> str:
     return "\n\n".join(blocks) + "\n"
 
 
-def all_pages(rules: Iterable[tuple[Mapping[str, Any], Sequence[Mapping[str, str]]]]) -> dict[str, str]:
+def all_pages(
+    rules: Iterable[tuple[Mapping[str, Any], Sequence[Mapping[str, str]]]], pairs: Mapping[str, tuple[str, str]]
+) -> dict[str, str]:
     """Every page by its path below the folder of rule pages; `rules` are plain rules with their cases."""
     listed = list(rules)
-    pages = {f"{rule['id']}.md": rule_page(rule, cases) for rule, cases in listed}
+    pages = {f"{rule['id']}.md": rule_page(rule, cases, pairs.get(rule["id"])) for rule, cases in listed}
     return {"index.md": index_page(rule for rule, _ in listed), **pages}
 
 
@@ -161,6 +166,16 @@ def _limits(rule: Mapping[str, Any]) -> Iterator[str]:
         ]
         yield "\n".join([*head, *rows])
         yield f"A site may set others under `rules: {{{rule['id']}: {{limits: ...}}}}`."
+
+
+def _pair(pair: tuple[str, str] | None) -> Iterator[str]:
+    """What fails, and what holds at the same places."""
+    if pair is not None:
+        yield "## Example"
+        yield f"```yaml\n{pair[0]}```"
+        yield "Use instead, for example:" if pair[1].strip() != "{}" else "Use instead: nothing of it."
+        if pair[1].strip() != "{}":
+            yield f"```yaml\n{pair[1]}```"
 
 
 def _shown(value: Any) -> str:

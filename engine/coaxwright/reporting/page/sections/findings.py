@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Fix, Source
 from coaxwright.reporting import ordering, wording
-from coaxwright.reporting.causes import rests
+from coaxwright.reporting.causes import rests, where
 from coaxwright.reporting.page.margins import Margin, gauge
 from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, device_of
@@ -16,7 +16,7 @@ from coaxwright.show.pieces import folded, level, listed, section
 
 _OPEN_UP_TO = 3
 """Groups of so few findings show their working at once; larger ones fold it away."""
-_PLACES = 6
+_PLACES = 4
 """Related places that a finding shows."""
 _LONGEST = 400
 """Characters shown of a line of the site file."""
@@ -96,12 +96,12 @@ def _working(finding: Finding) -> Markup | None:
 
 def _places(survey: Survey, finding: Finding) -> Markup | None:
     """What else it has to do with, each with a sentence; and what makes it less sure."""
-    items = [join([placed(survey, each.subject), f": {each.message}"]) for each in finding.related[:_PLACES]]
-    more = len(finding.related) - _PLACES
-    items += [tag("span", f"and {more} more")] if more > 0 else []
+    others = [each for each in finding.related if each.message not in survey.causes.told(finding)]
+    items: list[Child] = [join([placed(survey, each.subject, where(each)), f": {each.message}"]) for each in others[:_PLACES]]
+    items += [f"and {len(others) - _PLACES} more"] if len(others) > _PLACES else []
     sure = rests(finding)
-    told = [tag("h4", "Places"), listed(items)] if items else None
-    return tag("div", told, tag("p", f"Rests on {sure}.") if sure else None, class_="places quiet") if told or sure else None
+    told = [tag("b", "Places: "), join(items, "; "), ". "] if items else None
+    return tag("p", told, f"Rests on {sure}." if sure else None, class_="places quiet") if told or sure else None
 
 
 def _changes(fixes: Sequence[Fix], head: str) -> Markup | None:
