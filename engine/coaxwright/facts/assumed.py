@@ -31,7 +31,7 @@ class Used:
 class Ledger:
     """Hands out assumed values and counts each use."""
 
-    __slots__ = ("counts", "values")
+    __slots__ = ("__weakref__", "counts", "values")
 
     def __init__(self, values: Mapping[str, Assumption]) -> None:
         self.values = values

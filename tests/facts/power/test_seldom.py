@@ -103,8 +103,12 @@ def test_current_of_devices_that_are_no_cameras_is_told_apart(build, kit):
     facts = build(site, {"hollin/box": joint})
     junction = sheet(facts, "junctions/j")
     words = facts.working(kit.feed(facts, "a"), "volts_night")
-    text = f"{number(junction.amps_night)} A through junctions/j, devices that are no cameras included"
-    assert text in words
+    (box,) = facts.by_kind("device_feed")
+    camera, total = kit.feed(facts, "a").amps_night, number(junction.amps_night)
+    assert f"{number(camera)} A (cameras/a) + {number(box.amps_night)} A (boxes/b) = {total} A through junctions/j" in words
+    own = facts.working(box, "volts_night")
+    assert any(line.endswith(f" A = {number(box.volts_night)} V at boxes/b") for line in own)
+    assert f"1.2 W / {number(box.volts_night)} V = {number(box.amps_night)} A drawn by boxes/b by night (constant power)" in own
     assert junction.amps_night == pytest.approx(7.2 / 11.8, rel=0.01)
 
 

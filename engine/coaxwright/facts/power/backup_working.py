@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.battery import battery_volts
-from coaxwright.facts.power.ethernet import powered_path
-from coaxwright.facts.power.power_working import Way
+from coaxwright.facts.physics.battery import LEAD_VOLTS_A_CELL, battery_volts, lead_cells
+from coaxwright.facts.power.power_runs import PowerRuns
+from coaxwright.facts.power.solved_ways import sources, term
 from coaxwright.facts.power.supply_sheets import class2_table
 from coaxwright.facts.sheets import Battery, Feed, Output, PoePort, Run, Supply
 from coaxwright.facts.written import number
@@ -71,10 +72,9 @@ def _port_ohms(context: Context, sheet: PoePort) -> Lines:
     """Each run as a product; the powered pairs stand as its divisor."""
     lists, kind = context.topology.lists, sheet.device.partition("/")[0]
     powers = lists.power if kind == "cameras" else {name: path for (_, name), path in lists.device_power.items()}
-    path = powered_path(powers[sheet.name], context, sheet.pairs_needed)
-    way = Way(context, path)
-    terms = " + ".join(way.terms(path)) or "0 ohm"
-    return (f"{terms} = {number(sheet.ohms)} ohm over {sheet.pairs_needed} pairs", *dict.fromkeys(way.sources([path])))
+    pieces = PowerRuns(context.for_component()).read(powers[sheet.name], None, sheet.pairs_needed).pieces
+    terms = " + ".join(map(term, pieces)) or "0 ohm"
+    return (f"{terms} = {number(sheet.ohms)} ohm over {sheet.pairs_needed} pairs", *dict.fromkeys(sources(context, pieces)))
 
 
 def _of_class(context: Context, sheet: PoePort) -> Lines:
@@ -85,14 +85,56 @@ def _of_class(context: Context, sheet: PoePort) -> Lines:
     )
 
 
+def _of_port(field: str, unit: str, context: Context, sheet: PoePort) -> Lines:
+    """What the highest class of the port comes with, by the tables of classes and types."""
+    row = load_table("poe-classes").row(sheet.port_class)
+    kind = load_table("poe-types").row(row["type"])
+    return (f"class {sheet.port_class}, type {row['type']}: {number(getattr(sheet, field))} {unit}: {kind['source']}",)
+
+
+def _of_device(field: str, unit: str, context: Context, sheet: PoePort) -> Lines:
+    """What the class of the device comes with."""
+    row = load_table("poe-classes").row(sheet.device_class)
+    kind = load_table("poe-types").row(row["type"])
+    return (f"class {sheet.device_class}, type {row['type']}: {number(getattr(sheet, field))} {unit}: {kind['source']}",)
+
+
+def _volts_end(context: Context, sheet: Battery) -> Lines:
+    part = context.part(sheet.supply.part)
+    if part.battery_volts_end is not None:
+        return ()
+    row = context.ledger.values["battery-end"]
+    nominal = f"{lead_cells(part.volts)} (cells) x {number(LEAD_VOLTS_A_CELL)} V x {number(row.value)}"
+    return (f"{nominal} = {number(sheet.volts_end)} V", *_assumed(context, "battery-end"))
+
+
+def _kept_charged(field: str, row: str, context: Context, sheet: Supply) -> Lines:
+    """Volts of a supply that keeps a lead-acid battery charged."""
+    part, assumed = context.part(sheet.part), context.ledger.values[row]
+    if sheet.trimmed or part.float_volts is not None or sheet.known("volts_float") is None:
+        return ()
+    cells, value = f"{lead_cells(part.volts)} (cells) x {number(assumed.value)} V", getattr(sheet, field)
+    if value == part.volts:
+        return (f"{number(value)} V nominal, above {cells}",)
+    return (f"{cells} = {number(value)} V", *_assumed(context, row))
+
+
 BACKUP_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("battery", "amps"): _amps,
+    ("battery", "volts_end"): _volts_end,
+    ("supply", "volts"): partial(_kept_charged, "volts", "battery-float-least"),
+    ("supply", "volts_float"): partial(_kept_charged, "volts_float", "battery-float-greatest"),
+    ("supply", "float_least"): partial(_kept_charged, "float_least", "battery-float-least"),
     ("feed", "volts_battery"): _on_battery,
     ("supply", "amps_start"): _start,
     ("output", "amps_start"): _start,
     ("supply", "class2_amps"): _class2,
     ("run", "amps_protective"): _protective,
     ("poe_port", "ohms"): _port_ohms,
+    ("poe_port", "watts_port"): partial(_of_port, "watts_port", "W"),
+    ("poe_port", "volts"): partial(_of_port, "volts", "V"),
+    ("poe_port", "volts_min"): partial(_of_device, "volts_min", "V"),
+    ("poe_port", "pairs_needed"): partial(_of_device, "pairs_needed", "pairs"),
     ("poe_port", "watts_allotted"): _of_class,
     ("poe_port", "watts_class"): _of_class,
     ("poe_port", "ohms_max"): _of_class,

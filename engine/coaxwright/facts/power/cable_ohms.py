@@ -89,6 +89,11 @@ def _lay_factor() -> float:
     return float(row["stranded"] / row["solid"])
 
 
+def temperature_factor(alpha: float, degc: float) -> float:
+    """How many times the resistance at 20 degC a conductor has: 1 + alpha (t - 20)."""
+    return 1.0 + alpha * (degc - 20.0)
+
+
 def hop_ohms(hop: Hop, figures: ConductorOhms, degc: float, pointer: Pointer) -> HopOhms:
     """Loop resistance of one run: 2 x length x ohm/m x (1 + alpha (t - 20)) / pairs."""
     length, ohm_per_m = hop.length, figures.ohm_per_m
@@ -96,7 +101,7 @@ def hop_ohms(hop: Hop, figures: ConductorOhms, degc: float, pointer: Pointer) ->
         missing = tuple(f"parts/{hop.cable}/{name}" for name in figures.missing)
         here = ("/".join(map(str, (*pointer, "length"))),) if length is None else ()
         return HopOhms(None, degc, here + missing)
-    ohms = 2.0 * length * ohm_per_m * (1.0 + figures.alpha * (degc - 20.0))
+    ohms = 2.0 * length * ohm_per_m * temperature_factor(figures.alpha, degc)
     return HopOhms(ohms / hop.pairs if hop.pairs else ohms, degc, ())
 
 

@@ -6,8 +6,6 @@ its type of source may give. Classes and types are tables. Networks as such are 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
@@ -16,7 +14,7 @@ from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import fill_protective_device
 from coaxwright.facts.sheets import PoePort, PoeSource, Run, Sheet
-from coaxwright.model.site import Hop, Place
+from coaxwright.model.site import Place
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import CablePath, SupplyTree
 
@@ -238,17 +236,6 @@ _OF_CLASS = (("watts_allotted", "source_watts"), ("watts_class", "device_watts")
 def _type(row: Row) -> Row:
     """The type that a class belongs to."""
     return load_table("poe-types").row(row["type"])
-
-
-def powered_path(path: CablePath, context: Context, pairs: int) -> CablePath:
-    """The path with its runs fed over so many pairs: half of them out, half back. Converters end it."""
-    boxes: Mapping[str, Any] = context.loaded.site.boxes
-    hops: list[Hop] = []
-    for hop in path.hops or ():
-        if hop.box is not None and context.part(boxes[hop.box].part).does == "converter":
-            continue
-        hops.append(hop if hop.cable is None else hop.model_copy(update={"pairs": pairs}))
-    return replace(path, hops=tuple(hops))
 
 
 def _with_converter(load: Load, own: Load) -> Load:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from coaxwright.facts.physics.conductor_heat import PVC_LIMIT, REFERENCE_AIR, current_rise, thermal_amps
-from coaxwright.facts.power.cable_ohms import ConductorOhms
+from coaxwright.facts.power.cable_ohms import ConductorOhms, temperature_factor
 from coaxwright.facts.power.power_solving import Network, State, solve_network
 from coaxwright.model.site import Hop
 from coaxwright.model.wiring_parts import Conductor
@@ -48,8 +48,7 @@ class HeatedRun(NamedTuple):
 
     def ohms_at(self, extra: float) -> float:
         """Loop ohm when it is so many K warmer."""
-        factor = 1.0 + self.alpha * (self.degc - 20.0)
-        return self.ohms * (1.0 + self.alpha * extra / factor)
+        return self.ohms * (1.0 + self.alpha * extra / temperature_factor(self.alpha, self.degc))
 
 
 def heated_run(

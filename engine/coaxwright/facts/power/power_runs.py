@@ -17,12 +17,25 @@ POWER_CARRIERS = frozenset(("power", "pair", "network"))
 """Cables whose conductors may carry power; coax and sound lines are not made for it."""
 
 
+class Piece(NamedTuple):
+    """One piece of a path as it was read: a box, or a run of cable with the figures of its conductors and its sheet, which
+    has the temperature that was used.
+    """
+
+    hop: Hop
+    ohms: HopOhms
+    figures: ConductorOhms | None = None
+    sheet: Run | None = None
+
+
 class PowerRun:
-    """One power path: sums over its hops, None where not known; `missing_...` say what would supply them."""
+    """One power path: sums over its hops, None where not known; `missing_...` say what would supply them. `pieces` are
+    those with a resistance, source first.
+    """
 
     __slots__ = (
-        "cable", "heated", "metres", "missing_metres", "missing_ohms", "missing_size", "ohms", "path", "runs", "size",
-        "temperature",
+        "cable", "heated", "metres", "missing_metres", "missing_ohms", "missing_size", "ohms", "path", "pieces", "runs",
+        "size", "temperature",
     )  # fmt: skip
 
     def __init__(self, path: CablePath) -> None:
@@ -36,6 +49,7 @@ class PowerRun:
         self.missing_metres: tuple[str, ...] = ()
         self.missing_size: tuple[str, ...] = ()
         self.runs: list[Run] = []
+        self.pieces: list[Piece] = []
         self.heated: list[tuple[HeatedRun, Run]] = []
 
 
@@ -78,7 +92,9 @@ class PowerRuns:
                 part_id = self._context.loaded.site.boxes[hop.box or ""].part
                 part = self._context.part(part_id)
                 if pairs is None or part.does != "converter":
-                    self._add_ohms(run, box_ohms(part_id, part))
+                    ohms = box_ohms(part_id, part)
+                    run.pieces.append(Piece(hop, ohms))
+                    self._add_ohms(run, ohms)
             else:
                 fed = hop if pairs is None else hop.model_copy(update={"pairs": pairs})
                 self._add_cable(run, fed, hop.cable, pointer, place)
@@ -109,6 +125,7 @@ class PowerRuns:
         self._limit(sheet, hop, cable, degc if hop.temperature is not None else air_at(place, degc))
         self._place(run, sheet, hop, None if place is None else place.setting)
         run.runs.append(sheet)
+        run.pieces.append(Piece(hop, ohms, facts.ohms, sheet))
         heated = heated_run(hop, facts.ohms, ohms.ohms, degc, facts.full_amps)
         if heated is not None:
             run.heated.append((heated, sheet))

@@ -31,6 +31,7 @@ from coaxwright.facts.power.power_solving import Network, State
 from coaxwright.facts.power.protection import bind_protection, bind_start
 from coaxwright.facts.power.supply_sheets import bind_wiring_code, on_mains, volts_assumed
 from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.immutable import immutable
 from coaxwright.model.site import Camera as CameraModel
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
@@ -61,6 +62,34 @@ class Source(NamedTuple):
     idle: float
     volts_full: float | None = None
     """Volts at full load, where they are others."""
+
+    def terminal(self, amps: float) -> float:
+        """Volts at its terminals at a direct current, behind its own resistance."""
+        return self.volts - amps * (self.ohm or 0.0)
+
+
+@immutable
+class Solved:
+    """What was read and solved of one tree; lists run over its paths. `source`, `network` and `states` are None and
+    empty for a tree that no supply feeds.
+    """
+
+    tree: SupplyTree
+    runs: list[PowerRun]
+    loads: list[Load | None]
+    source: Source | None = None
+    network: Network | None = None
+    states: Sequence[State] = ()
+
+
+def solved(context: Context, name: str) -> Solved:
+    """What is solved of a supply, solved once more for those who ask how: a check keeps nothing of it."""
+    return _Tree(context.for_component(), context.topology.trees[name], context.supplies[name]).solve()
+
+
+def laid(context: Context, tree: SupplyTree) -> Solved:
+    """The paths of a tree that no supply feeds, read once more."""
+    return _Tree(context.for_component(), tree, None).read()
 
 
 def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -> Source:
@@ -152,20 +181,34 @@ class _Tree:
 
     def bind(self) -> PowerSheets:
         """Read, solve, fill."""
-        self._read()
         supply, model = self.supply, self.context.loaded.site.supplies.get(self.tree.root)
         if supply is None or model is None:
+            self.read()
             self._fill_unfed()
             return self.made
         bind_wiring_code(supply, self.context.loaded.site.wiring_code)
-        source = source_of(model.part, self.context.part(model.part), model, self.context.ledger)
-        network = self._network(source, supply.gives == "ac")
-        network, states = self._heat(network)
-        self._fill(supply, source, states)
-        battery = bind_battery(self.context, supply, model, network, self._feeds_by_node())
+        done = self.solve()
+        assert done.source is not None, "a supply is a source"
+        assert done.network is not None, "a supply has a network"
+        self._fill(supply, done.source, done.states)
+        battery = bind_battery(self.context, supply, model, done.network, self._feeds_by_node())
         if battery is not None:
             self.made.batteries.append(battery)
         return self.made
+
+    def read(self) -> Solved:
+        """Read alone."""
+        self._read()
+        return Solved(self.tree, self.runs, self.loads)
+
+    def solve(self) -> Solved:
+        """Read and solve; the tree hangs on a supply."""
+        self._read()
+        context, name = self.context, self.tree.root
+        model = context.loaded.site.supplies[name]
+        source = source_of(model.part, context.part(model.part), model, context.ledger)
+        network, states = self._heat(self._network(source, context.supplies[name].gives == "ac"))
+        return Solved(self.tree, self.runs, self.loads, source, network, states)
 
     def _feeds_by_node(self) -> dict[int, Feed]:
         """Feeds of cameras by the index of their path."""
@@ -275,7 +318,7 @@ class _Tree:
             lost = sum((run.ohms or 0.0) * (s.amps_night or 0.0) ** 2 for run, s in zip(self.runs, states, strict=True))
             supply.watts_night = drawn + lost
         else:
-            supply.watts_night = (source.volts - amps * source.ohm) * amps
+            supply.watts_night = source.terminal(amps) * amps
 
     def _outputs(self, supply: Supply, totals: _Totals, states: Sequence[State]) -> dict[int, Output]:
         """The sheet of every output that is named, by the index of each path joined to it."""
@@ -443,7 +486,8 @@ def _plus(one: float | None, other: float | None) -> float | None:
 
 
 __all__ = [
-    "Camera", "PowerSheets", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "source_of", "unfed_roots",
+    "Camera", "PowerSheets", "Solved", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "laid", "solved", "source_of",
+    "unfed_roots",
 ]  # fmt: skip
 
 

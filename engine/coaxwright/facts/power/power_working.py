@@ -2,7 +2,8 @@
 
 One way of writing throughout: `12.6 V - 2 x 85 m x 26 ohm/km x 1.0786 (40 degC) x 0.61 A = 9.45 V at
 cameras/slipway`. Words in brackets explain the number before them. Alternating current is solved with
-phasors, and its lines then say what was lost, not how the angles add up. Nothing here computes a fact.
+phasors, and its lines then say what was lost, not how the angles add up. Nothing here computes a fact: what was read and
+solved is asked of `solved_ways`.
 """
 
 from __future__ import annotations
@@ -13,14 +14,14 @@ from functools import partial
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.power.cable_ohms import ConductorOhms, conductor_ohms
+from coaxwright.facts.physics.single_run import most_watts
 from coaxwright.facts.power.conductor_limits import conductor_limits
-from coaxwright.facts.power.loads import CONSTANT_POWER, Load, load_of
-from coaxwright.facts.power.own_heat import ALLOWED, full_amps, heated_run, lasting_amps
-from coaxwright.facts.sheets import Camera, Feed, Junction, Output, Run, Supply
+from coaxwright.facts.power.loads import CONSTANT_POWER, load_of
+from coaxwright.facts.power.power_trees import Source
+from coaxwright.facts.power.solved_ways import Way, solved_of
+from coaxwright.facts.sheets import Camera, DeviceFeed, Feed, Junction, Output, Run, Supply
 from coaxwright.facts.written import number
 from coaxwright.model.site import Hop
-from coaxwright.topology.records import CablePath
 
 Lines = tuple[str, ...]
 _TERMS = {"watts_day": "day", "watts_night": "night", "watts_heater": "heater", "watts_motor": "motors"}
@@ -30,178 +31,67 @@ def _season(night: bool) -> str:
     return "night" if night else "day"
 
 
-class Way:
-    """The cable paths from a supply to one device, source first."""
-
-    def __init__(self, context: Context, last: CablePath) -> None:
-        self.context = context
-        self.paths = [last]
-        powers = context.topology.lists.device_power
-        while (target := self.paths[0].target) is not None and target.kind == "junction-tap":
-            above = powers.get(("junction", target.device))
-            if above is None:
-                break
-            self.paths.insert(0, above)
-
-    def conductor(self, hop: Hop) -> ConductorOhms:
-        """Resistance figures of a hop's cable."""
-        return conductor_ohms(self.context.part(hop.cable or ""))
-
-    def terms(self, path: CablePath) -> list[str]:
-        """Each piece of a path as a product of numbers that gives its ohms."""
-        return [self._term(path, hop) for hop in path.hops or ()]
-
-    def _term(self, path: CablePath, hop: Hop) -> str:
-        if hop.cable is None:
-            box = hop.box or ""
-            part = self.context.part(self.context.loaded.site.boxes[box].part)
-            return f"{number(part.resistance)} ohm ({box})"
-        figures = self.conductor(hop)
-        degc = self.degrees(hop) + self.own_heat(path, hop)
-        factor = 1.0 + figures.alpha * (degc - 20.0)
-        ohms = number((figures.ohm_per_m or 0.0) * 1000.0)
-        text = f"2 x {number(hop.length or 0.0)} m x {ohms} ohm/km x {number(factor)} ({number(degc)} degC)"
-        return f"{text} / {hop.pairs} (pairs)" if hop.pairs and hop.pairs > 1 else text
-
-    def degrees(self, hop: Hop) -> float:
-        """Conductor temperature of a run, assumed where it has none."""
-        if hop.temperature is not None:
-            return hop.temperature
-        return float(self.context.ledger.values["conductor-temperature"].value)
-
-    def own_heat(self, path: CablePath, hop: Hop) -> float:
-        """K that a run's own current adds to its assumed temperature."""
-        sheet = _sheet(self.context, path)
-        if sheet is None:
-            return 0.0
-        figures, conductor = self.conductor(hop), self.context.part(hop.cable or "").conductor
-        heated = heated_run(hop, figures, 0.0, self.degrees(hop), full_amps(conductor))
-        fields = ("volts_day", "amps_day", "volts_night", "amps_night")
-        return 0.0 if heated is None else heated.extra(lasting_amps(*(sheet.known(each) for each in fields)))
-
-    def sources(self, paths: list[CablePath]) -> Iterator[str]:
-        """Where the figures of cables and temperatures are from."""
-        for path in paths:
-            for hop in path.hops or ():
-                if hop.cable is not None:
-                    figures = self.conductor(hop)
-                    ohms = number((figures.ohm_per_m or 0.0) * 1000.0)
-                    yield f"{ohms} ohm/km ({hop.cable}): {figures.source}"
-                    if hop.temperature is None:
-                        row = self.context.ledger.values["conductor-temperature"]
-                        yield f"{number(row.value)} degC assumed: {row.source}"
-                        if (more := self.own_heat(path, hop)) > 0.0:
-                            yield (
-                                f"{number(row.value + more)} degC with the heat of its own current beyond the {ALLOWED:g} K "
-                                "allowed for: thermal balance of IEC 60364-5-52"
-                            )
-
-
-def _path_of(context: Context, sheet: Feed | Junction) -> CablePath:
-    lists = context.topology.lists
-    if isinstance(sheet, Feed):
-        return lists.power[sheet.load.name]
-    return lists.device_power["junction", sheet.name]
-
-
-def _amps(context: Context, path: CablePath, night: bool) -> float | None:
-    """Current in a path's cables: that of the camera, or that through the junction."""
-    sheet = _sheet(context, path)
-    value = getattr(sheet, "amps_night" if night else "amps_day", None)
-    return None if value is None else float(value)
-
-
-def _sheet(context: Context, path: CablePath) -> Feed | Junction | None:
-    """The sheet of what stands at the end of a path, found through the feeds of its supply."""
-    if path.owner_kind == "camera":
-        feed: Feed | None = context.cameras[path.owner].known("feed")
-        return feed
-    return context.junctions.get(path.owner) if path.owner_kind == "junction" else None
-
-
-def _volts(night: bool, context: Context, sheet: Feed | Junction) -> Lines:
+def _volts(night: bool, context: Context, sheet: Feed | Junction | DeviceFeed) -> Lines:
     """Volts from the source, path by path."""
-    way = Way(context, _path_of(context, sheet))
-    supply: Supply = sheet.source
-    lines = list(_source_lines(context, supply, night))
-    before = _terminal(context, supply, night)
-    for path in way.paths:
+    way, supply = Way(context, sheet.subject), sheet.source
+    lines = list(_source_lines(context, supply, way.source, night))
+    before = _terminal(supply, way.source, night)
+    for place in way.places:
         # Where the volts at the end are known, those on the way are, and so are the amps.
-        volts = float(getattr(_sheet(context, path), "volts_night" if night else "volts_day"))
+        volts = way.volts(place, night)
         if volts == 0.0:
             return (*lines, *_collapse(context, sheet, night))
-        amps = _amps(context, path, night) or 0.0
-        lines.append(_drop(way, path, before, amps, volts, supply.gives == "ac"))
-        lines += _flow(context, path, night, volts)
+        lines.append(_drop(way, place, before, volts, night, supply.gives == "ac"))
+        lines += _flow(way, place, night)
         before = volts
-    return tuple(dict.fromkeys((*lines, *way.sources(way.paths))))
+    return tuple(dict.fromkeys((*lines, *way.sources(way.places))))
 
 
-def _drop(way: Way, path: CablePath, before: float, amps: float, volts: float, alternating: bool) -> str:
-    at = f"{number(volts)} V at {path.subject}"
+def _drop(way: Way, place: int, before: float, volts: float, night: bool, alternating: bool) -> str:
+    at, amps = f"{number(volts)} V at {way.path(place).subject}", number(way.amps(place, night) or 0.0)
     if alternating:
-        note = f"lost to {number(amps)} A over {' + '.join(way.terms(path)) or '0 ohm'}, added as phasors"
+        note = f"lost to {amps} A over {way.terms([place])}, added as phasors"
         return f"{number(before)} V - {number(before - volts)} V = {at} ({note})"
-    lost = "".join(f" - {term} x {number(amps)} A" for term in way.terms(path))
+    lost = "".join(f" - {term} x {amps} A" for term in way.terms_of([place]))
     return f"{number(before)} V{lost} = {at}"
 
 
-def _flow(context: Context, path: CablePath, night: bool, volts: float) -> Iterator[str]:
+def _flow(way: Way, place: int, night: bool) -> Iterator[str]:
     """The current that was used: the load's, or the sum of what leaves a junction."""
-    if path.owner_kind == "camera":
-        yield _load_line(context, context.cameras[path.owner], night, volts)
-        return
-    below = context.topology.lists.taps.get(path.owner, ())
-    known = [_amps(context, each, night) for each in below]
-    total = _amps(context, path, night) or 0.0
-    if known and all(each is not None for each in known):
-        pairs = zip(known, below, strict=True)
-        terms = " + ".join(f"{number(amps or 0.0)} A ({each.subject})" for amps, each in pairs)
-        yield f"{terms} = {number(total)} A through {path.subject}"
+    path, amps = way.path(place), way.amps(place, night) or 0.0
+    if path.owner_kind == "junction":
+        pieces = [(way.path(each).subject, way.amps(each, night)) for each in way.below(place)]
+        terms = " + ".join(f"{number(each or 0.0)} A ({subject})" for subject, each in pieces) or "0 A"
+        yield f"{terms} = {number(amps)} A through {path.subject}"
     else:
-        yield f"{number(total)} A through {path.subject}, devices that are no cameras included"
+        yield _load_line(way, place, night, way.volts(place, night))
 
 
-def _load(context: Context, camera: Camera) -> Load:
-    model = context.loaded.site.cameras[camera.name]
-    return load_of(model.part, context.part(model.part), context.ledger, heater=model.heater)
-
-
-def _load_line(context: Context, camera: Camera, night: bool, volts: float) -> str:
+def _load_line(way: Way, place: int, night: bool, volts: float) -> str:
     """Amps of a load at the volts that it gets."""
-    load, feed = _load(context, camera), camera.feed
-    drawn = number(feed.amps_night if night else feed.amps_day)
-    amps = f"{drawn} A drawn by {camera.subject} by {_season(night)}"
-    watts = number(load.watts(night) or 0.0)
-    factor = ""
-    if feed.source.gives == "ac" and load.kind != "resistive":
-        stated = load.power_factor
-        value = context.ledger.values["power-factor"].value if stated is None else stated
-        factor = f" / {number(value)} (power factor{' assumed' if stated is None else ''})"
+    load, factor = way.load(place), way.factor_words(place)
+    amps = f"{number(way.amps(place, night) or 0.0)} A drawn by {way.path(place).subject} by {_season(night)}"
+    watts, nominal = number(load.watts(night) or 0.0), number(load.volts or 0.0)
     if load.kind == CONSTANT_POWER:
         return f"{watts} W / {number(volts)} V{factor} = {amps} (constant power)"
-    nominal = number(load.volts or 0.0)
     if load.kind == "constant-current":
         return f"{watts} W / {nominal} V (nominal){factor} = {amps} (constant current)"
     return f"{number(volts)} V x {watts} W / {nominal} V / {nominal} V = {amps} (resistive)"
 
 
-def _source_lines(context: Context, supply: Supply, night: bool) -> Iterator[str]:
+def _source_lines(context: Context, supply: Supply, source: Source, night: bool) -> Iterator[str]:
     """Volts of a supply without load, and behind its own resistance."""
-    part = context.part(supply.part)
-    what = _volts_word(supply)
-    idle = supply.volts
-    if part.regulation:
-        idle += part.regulation * part.volts
-        rise = f"{number(part.regulation)} (regulation) x {number(part.volts)} V"
-        start = f"{number(supply.volts)} V ({what})"
-        yield f"{start} + {rise} = {number(idle)} V at {supply.subject} without load"
+    regulation = context.part(supply.part).regulation
+    if regulation:
+        rise = f"{number(regulation)} (regulation) x {number(supply.volts_nominal)} V"
+        start = f"{number(supply.volts)} V ({_volts_word(supply)})"
+        yield f"{start} + {rise} = {number(source.volts)} V at {supply.subject} without load"
     else:
-        yield f"{number(idle)} V at {supply.subject} ({what})"
-    ohm, amps = _inner(context, supply), supply.known("amps_night" if night else "amps_day")
-    if ohm and amps is not None and supply.gives == "dc":
-        end = f"{number(idle - ohm * amps)} V at the terminals of {supply.subject}"
-        yield f"{number(idle)} V - {number(ohm)} ohm (of the supply) x {number(amps)} A = {end}"
+        yield f"{number(source.volts)} V at {supply.subject} ({_volts_word(supply)})"
+    amps = supply.known("amps_night" if night else "amps_day")
+    if source.ohm and amps is not None and supply.gives == "dc":
+        end = f"{number(source.terminal(amps))} V at the terminals of {supply.subject}"
+        yield f"{number(source.volts)} V - {number(source.ohm)} ohm (of the supply) x {number(amps)} A = {end}"
 
 
 def _volts_word(supply: Supply) -> str:
@@ -211,27 +101,13 @@ def _volts_word(supply: Supply) -> str:
     return "nominal, no trim is written" if supply.known("volts_float") is None else "least while its battery is kept charged"
 
 
-def _unloaded(context: Context, feed: Feed) -> float:
-    """Volts of the network that a feed belongs to, without load."""
-    return float(feed.source.volts + (context.part(feed.source.part).regulation or 0.0) * feed.source.volts_nominal)
-
-
-def _inner(context: Context, supply: Supply) -> float:
-    """Resistance of a supply itself: what its regulation says, or the assumed one."""
-    part = context.part(supply.part)
-    if part.regulation is None:
-        return float(context.ledger.values["source-resistance"].value)
-    return part.regulation * part.volts / part.amps if part.amps else 0.0
-
-
-def _terminal(context: Context, supply: Supply, night: bool) -> float:
-    part = context.part(supply.part)
-    idle = float(supply.volts + (part.regulation or 0.0) * part.volts)
+def _terminal(supply: Supply, source: Source, night: bool) -> float:
+    """Volts from which the lines go on: behind the resistance of the supply where its current is known."""
     amps = supply.known("amps_night" if night else "amps_day")
-    return idle if supply.gives == "ac" or amps is None else idle - _inner(context, supply) * float(amps)
+    return source.volts if supply.gives == "ac" or amps is None else source.terminal(amps)
 
 
-def _collapse(context: Context, sheet: Feed | Junction, night: bool) -> Iterator[str]:
+def _collapse(context: Context, sheet: Feed | Junction | DeviceFeed, night: bool) -> Iterator[str]:
     """Why no voltage works."""
     yield f"no working voltage exists by {_season(night)}: the loads want more than the cables can carry"
     margin = getattr(sheet, "margin_night", None)
@@ -244,46 +120,44 @@ def _margin(context: Context, sheet: Feed) -> Lines:
     factor = sheet.margin_night
     if math.isinf(factor):
         return ("no resistance and no load that could bring the voltage down: no limit",)
-    load, tree = _load(context, sheet.load), context.topology.trees[sheet.source.name]
-    alone = sheet.own_output and (not _inner(context, sheet.source) or len(tree.paths) == 1)
-    if alone and load.kind == CONSTANT_POWER and sheet.source.gives == "dc":
-        volts, loop = _unloaded(context, sheet), sheet.ohms + _inner(context, sheet.source)
-        idle, most, ohm = number(volts), number(volts**2 / 4.0 / loop), number(loop)
+    way = Way(context, sheet.subject)
+    if way.alone():
+        idle, most, loop = way.source.volts, most_watts(way.source.volts, way.loop_ohms()), way.loop_ohms()
+        volts = number(idle)
         return (
-            f"{idle} V x {idle} V / 4 / {ohm} ohm = {most} W at most can be carried",
-            f"{most} W / {number(load.night or 0.0)} W = {number(factor)} times the load",
+            f"{volts} V x {volts} V / 4 / {number(loop)} ohm = {number(most)} W at most can be carried",
+            f"{number(most)} W / {number(way.load().night or 0.0)} W = {number(factor)} times the load",
         )
     return (f"all loads that share these cables, times {number(factor)}, is the last with a working voltage",)
 
 
 def _feed_drop(context: Context, sheet: Feed) -> Lines:
-    return (f"{number(_unloaded(context, sheet))} V - {number(sheet.volts_night)} V = {number(sheet.drop_night)} V lost",)
+    volts = Way(context, sheet.subject).source.volts
+    return (f"{number(volts)} V - {number(sheet.volts_night)} V = {number(sheet.drop_night)} V lost",)
 
 
-def _feed_amps(night: bool, context: Context, sheet: Feed) -> Lines:
-    volts = sheet.known("volts_night" if night else "volts_day")
+def _feed_amps(night: bool, context: Context, sheet: Feed | DeviceFeed) -> Lines:
+    way, volts = Way(context, sheet.subject), sheet.known("volts_night" if night else "volts_day")
     if volts == 0.0:
-        return (_load_line(context, sheet.load, night, sheet.source.volts), *_asked(sheet))
-    if not volts:
+        asked = number(sheet.source.volts)
+        why = f"no working voltage: the watts stated, at the {asked} V of {sheet.source.subject}"
+        return (_load_line(way, way.places[-1], night, sheet.source.volts), why)
+    if not volts and way.load().kind != "constant-current":
         return ()
-    return (_load_line(context, sheet.load, night, volts),)
+    return (_load_line(way, way.places[-1], night, volts or 0.0),)
 
 
-def _asked(sheet: Feed) -> Lines:
-    """Why a current stands where there is no voltage."""
-    return (f"no working voltage: the watts stated, at the {number(sheet.source.volts)} V of {sheet.source.subject}",)
+def _idle(context: Context, sheet: Feed | DeviceFeed) -> Lines:
+    source = Way(context, sheet.subject).source
+    return (*_idle_source(context, sheet.source, source), "no current, so nothing is lost on the way")
 
 
-def _idle(context: Context, sheet: Feed) -> Lines:
-    return (*_idle_source(context, sheet.source, sheet.volts_idle), "no current, so nothing is lost on the way")
-
-
-def _idle_source(context: Context, supply: Supply, idle: float) -> Lines:
+def _idle_source(context: Context, supply: Supply, source: Source) -> Lines:
     """The most that a supply gives without load."""
     most = supply.known("volts_float")
     if most is None or most == supply.volts:
-        return tuple(_source_lines(context, supply, True))[:1]
-    regulation = context.part(supply.part).regulation
+        return tuple(_source_lines(context, supply, source, True))[:1]
+    regulation, idle = context.part(supply.part).regulation, source.idle
     rise = f" + {number(regulation)} (regulation) x {number(supply.volts_nominal)} V" if regulation else ""
     row = context.ledger.values["battery-float-greatest"]
     start = f"{number(most)} V (its battery full, {row.written} a cell){rise}"
@@ -291,20 +165,19 @@ def _idle_source(context: Context, supply: Supply, idle: float) -> Lines:
     return (f"{start} = {at}" if rise else f"{start} {at}", f"{row.written} a cell assumed: {row.source}")
 
 
-def _feed_ohms(total: bool, context: Context, sheet: Feed) -> Lines:
-    way = Way(context, _path_of(context, sheet))
-    paths = way.paths if total else way.paths[-1:]
-    terms = " + ".join(term for path in paths for term in way.terms(path)) or "0 ohm"
-    result = f"{number(sheet.ohms_total)} ohm from the supply" if total else f"{number(sheet.ohms)} ohm"
-    return (f"{terms} = {result}", *dict.fromkeys(way.sources(paths)))
+def _feed_ohms(total: bool, context: Context, sheet: Feed | DeviceFeed) -> Lines:
+    way = Way(context, sheet.subject)
+    places = way.places if total else way.places[-1:]
+    result = f"{number(sheet.ohms_total)} ohm from the supply" if total else f"{number(sheet.known('ohms'))} ohm"
+    return (f"{way.terms(places)} = {result}", *dict.fromkeys(way.sources(places)))
 
 
-def _metres(total: bool, context: Context, sheet: Feed | Junction) -> Lines:
-    way = Way(context, _path_of(context, sheet))
-    paths = way.paths if total else way.paths[-1:]
-    runs = [hop.length for path in paths for hop in path.hops or () if hop.cable is not None and hop.length]
-    result = sheet.metres_total if total else sheet.metres  # type: ignore[union-attr]
-    return (f"{' + '.join(f'{number(run)} m' for run in runs) or '0 m'} = {number(result)} m",)
+def _metres(total: bool, context: Context, sheet: Feed | Junction | DeviceFeed) -> Lines:
+    way = Way(context, sheet.subject)
+    places = way.places if total else way.places[-1:]
+    runs = [each.known("metres") for place in places for each in way.solved.runs[place].runs]
+    result = sheet.metres_total if total else sheet.known("metres")
+    return (f"{' + '.join(f'{number(run)} m' for run in runs if run) or '0 m'} = {number(result)} m",)
 
 
 def _collapsed(context: Context, sheet: Feed) -> Lines:
@@ -336,24 +209,18 @@ def _least(context: Context, sheet: Feed) -> Lines:
 
 
 def _junction_amps(night: bool, context: Context, sheet: Junction) -> Lines:
-    path = _path_of(context, sheet)
-    return tuple(_flow(context, path, night, 0.0))
+    way = Way(context, sheet.subject)
+    return tuple(_flow(way, way.places[-1], night))
 
 
 def _output_amps(night: bool, context: Context, sheet: Output) -> Lines:
-    paths = context.topology.lists.outputs[sheet.supply.name, sheet.number]
+    done = solved_of(context, sheet.supply.name)
     total = sheet.amps_night if night else sheet.amps_day
-    return _sum_amps(context, paths, night, total, sheet.subject)
-
-
-def _sum_amps(context: Context, paths: list[CablePath], night: bool, total: float, subject: str) -> Lines:
-    terms = []
-    for path in paths:
-        amps = _amps(context, path, night)
-        if amps is None:
-            return (f"{number(total)} A at {subject}, devices that are no cameras included",)
-        terms.append(f"{number(amps)} A ({path.subject})")
-    return (f"{' + '.join(terms) or '0 A'} = {number(total)} A at {subject}",)
+    roots = zip(done.tree.paths, done.tree.parents, done.states, strict=True)
+    joined = ((path, state) for path, above, state in roots if above < 0 and path.target is not None)
+    own = ((path, state) for path, state in joined if path.target is not None and path.target.number == sheet.number)
+    terms = [f"{number(state.amps(night) or 0.0)} A ({path.subject})" for path, state in own]
+    return (f"{' + '.join(terms) or '0 A'} = {number(total)} A at {sheet.subject}",)
 
 
 def _supply_amps(night: bool, context: Context, sheet: Supply) -> Lines:
@@ -370,7 +237,7 @@ def _supply_watts(context: Context, sheet: Supply) -> Lines:
         return (f"{product} asked of {sheet.subject}, what has no working voltage counted as stated",)
     if sheet.gives == "ac":
         return (f"{number(sheet.watts_night)} W: power of all loads and what the cables lose",)
-    volts = number(_terminal(context, sheet, True))
+    volts = number(solved_of(context, sheet.name).source.terminal(sheet.amps_night))  # type: ignore[union-attr]
     return (f"{volts} V x {number(sheet.amps_night)} A = {number(sheet.watts_night)} W given by {sheet.subject}",)
 
 
@@ -390,14 +257,46 @@ def _supply_working(context: Context, sheet: Supply) -> Lines:
 
 
 def _camera_watts(night: bool, context: Context, sheet: Camera) -> Lines:
-    load = _load(context, sheet)
+    model = context.loaded.site.cameras[sheet.name]
+    load = load_of(model.part, context.part(model.part), context.ledger, heater=model.heater)
     terms = load.night_sum if night else load.day_sum
-    power = context.part(sheet.part)
     total = number(load.watts(night) or 0.0)
     lines = [f"{' + '.join(f'{number(value)} W ({_TERMS[name]})' for name, value in terms)} = {total} W"]
     if night and "lampless-night" in load.assumed:
         lines.append(context.ledger.values["lampless-night"].about)
-    return (*lines, f"{sheet.part}: {power.source}")
+    return (*lines, f"{sheet.part}: {context.part(sheet.part).source}")
+
+
+def _device_watts(context: Context, sheet: DeviceFeed) -> Lines:
+    way = Way(context, sheet.subject)
+    terms = " + ".join(f"{number(value)} W ({_TERMS[name]})" for name, value in way.load().night_sum)
+    return (f"{terms} = {number(sheet.watts_night)} W",)
+
+
+def _told(context: Context, sheet: DeviceFeed) -> Lines:
+    if sheet.volts_night:
+        return ("it has a working voltage by night",)
+    what = "no camera goes dark with it" if sheet.speaks_for_collapse else "a camera that goes dark with it tells it"
+    return (what,)
+
+
+def _cameras(context: Context, sheet: Junction) -> Lines:
+    named = list(_hanging(context, sheet.name))
+    return (f"{sheet.cameras}: {', '.join(named)}" if named else "no camera hangs on it",)
+
+
+def _hanging(context: Context, junction: str) -> Iterator[str]:
+    """The cameras that hang on a junction, through others too."""
+    for path in context.topology.lists.taps.get(junction, ()):
+        if path.owner_kind == "junction":
+            yield from _hanging(context, path.owner)
+        elif path.owner_kind == "camera":
+            yield path.owner
+
+
+def _depth(context: Context, sheet: Junction) -> Lines:
+    way = Way(context, sheet.subject)
+    return (" < ".join([way.solved.tree.root, *(way.path(place).owner for place in way.places)]),)
 
 
 def _run_amps(context: Context, sheet: Run) -> Lines:
@@ -406,6 +305,8 @@ def _run_amps(context: Context, sheet: Run) -> Lines:
 
 def _run_limit(device: bool, context: Context, sheet: Run) -> Lines:
     """The figure at 30 °C and its factors; the device where a code names one."""
+    if sheet.known("air") is None:
+        return ()  # stated by the part
     group, name, way, _, index = sheet.pointer
     hop: Hop = getattr(getattr(context.loaded.site, str(group))[name], str(way)).over[index]
     limits = conductor_limits(context.part(sheet.cable), hop, sheet.air)
@@ -443,6 +344,17 @@ POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("feed", "speaks_for_collapse"): _speaks,
     ("feed", "margin_night"): _margin,
     ("feed", "margin_least"): _least,
+    ("device_feed", "volts_day"): partial(_volts, False),
+    ("device_feed", "volts_night"): partial(_volts, True),
+    ("device_feed", "volts_idle"): _idle,
+    ("device_feed", "amps_day"): partial(_feed_amps, False),
+    ("device_feed", "amps_night"): partial(_feed_amps, True),
+    ("device_feed", "watts_night"): _device_watts,
+    ("device_feed", "speaks_for_collapse"): _told,
+    ("device_feed", "metres_total"): partial(_metres, True),
+    ("device_feed", "ohms_total"): partial(_feed_ohms, True),
+    ("junction", "cameras"): _cameras,
+    ("junction", "depth"): _depth,
     ("junction", "volts_day"): partial(_volts, False),
     ("junction", "volts_night"): partial(_volts, True),
     ("junction", "amps_day"): partial(_junction_amps, False),
