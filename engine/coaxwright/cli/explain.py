@@ -14,7 +14,6 @@ from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.painter import visible
-from coaxwright.show.values import value_words
 
 
 @click.command(
@@ -118,6 +117,7 @@ def _facts(site: str, subject: str, form: str, provenance: bool, extra_rules: tu
 def _fact(fact: Any) -> list[str]:
     """A fact, what it means, how it came about, where its figures are from, and what it rests on."""
     from coaxwright.facts.provenance import words
+    from coaxwright.show.values import value_words
 
     lines = [f"{visible(fact.name)}: {visible(value_words(fact.value, fact.unit))}", f"  {visible(fact.doc)}"]
     lines += [f"  - {visible(step)}" for step in fact.working]
