@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from coaxwright.cli import depends, failing
+from coaxwright.cli import depends, failing, where
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
@@ -33,11 +33,17 @@ from coaxwright.show.painter import visible
 )
 @click.option("--uses", is_flag=True, help="Tell what the facts of SUBJECT, or FACT alone, are worked out from.")
 @click.option("--used-by", is_flag=True, help="Tell what is worked out from them: facts, and rules that see them.")
+@click.option(
+    "--where",
+    "condition",
+    metavar="CONDITION",
+    help="List the subjects of SITE for which it holds: 'feed.volts_night < feed.load.volts_min'.",
+)
 @format_option("text", "json")
 @rules_option
 @output_option
 def explain(
-    words: tuple[str, ...], provenance: bool, failures: bool, uses: bool, used_by: bool, form: str,
+    words: tuple[str, ...], provenance: bool, failures: bool, uses: bool, used_by: bool, condition: str | None, form: str,
     extra_rules: tuple[Path, ...], output: Path | None,
 ) -> int:
     """Tell why the rule RULE_ID exists; or show every fact of SUBJECT at SITE with its working, and which cameras go
@@ -45,7 +51,11 @@ def explain(
 
     SITE alone lists its subjects.
     """
-    if failures:
+    if condition is not None:
+        if len(words) != 1:
+            raise click.UsageError("name a site, and no subject, with --where")
+        deliver(where.listing(words[0], condition, form, extra_rules), output)
+    elif failures:
         if len(words) != 1:
             raise click.UsageError("name a site, and no subject, with --failures")
         deliver(failing.listing(words[0], form), output)

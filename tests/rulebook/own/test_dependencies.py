@@ -152,3 +152,15 @@ def test_facts_that_branch_over_and_over_are_told_once(mine: Callable[..., Path]
     folder = mine(facts__many="\n".join(["kind: camera", "facts:", *first, *rows]))
     text = explain(str(BOATYARD), "cameras/slipway", "camera.m34", "--uses", "--rules", str(folder))
     assert text.count("\n") < 120
+
+
+def test_subjects_for_which_a_condition_holds(mine: Callable[..., Path], explain: Callable[..., str]) -> None:
+    folder = str(mine(facts__drop=DROP))
+    own = load_rulebook([Path(folder)])
+    wanted = [feed.subject for feed in facts_of(load_site(BOATYARD), own).by_kind("feed") if feed.lost_share > 0.0]
+    assert explain(str(BOATYARD), "--where", "feed.lost_share > 0.0", "--rules", folder).splitlines() == wanted
+    told = json.loads(explain(str(MARKET), "--where", "camera.label == 'x'", "--format", "json"))
+    labels = {each.subject: each.known("label") for each in facts_of(load_site(MARKET), own).by_kind("camera")}
+    assert told["open"] == [subject for subject, label in labels.items() if label is None]
+    assert "did you mean `volts_night`" in explain(str(BOATYARD), "--where", "feed.volts_nite > 0.0", status=2)
+    assert "names no kind of sheet" in explain(str(BOATYARD), "--where", "true", status=2)
