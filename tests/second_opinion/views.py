@@ -9,7 +9,7 @@ from .plain import assumption, mode, num, table, yes
 ASKED = ("see", "at", "width", "near", "night", "colour_night")
 FIELDS = [
     "see", "class_known", "density_wanted", "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
-    "halved", "density", "density_full", "farthest", "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
+    "halved", "density", "density_full", "farthest", "reach_left", "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
     "lamp_seen",
 ]  # fmt: skip
 
@@ -97,6 +97,8 @@ def _picture(facts, spread):
             facts["density_full"] = facts["columns_full"] / facts["width"]
     if columns is not None and facts["density_wanted"] is not None:
         facts["farthest"] = columns / facts["density_wanted"] / spread
+        if facts["slant"] is not None:
+            facts["reach_left"] = facts["farthest"] - facts["slant"]
 
 
 def _light(facts, glow):

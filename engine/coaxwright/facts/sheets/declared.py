@@ -84,6 +84,7 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "density": Row("float", "px/m", "Pixel density across, at the target, of what is recorded."),
         "density_full": Row("float", "px/m", "Pixel density across that the full width would give."),
         "farthest": Row("float", "m", "Farthest distance from the lens at which the class wanted is held."),
+        "reach_left": Row("float", "m", "How much farther off the target may stand before the class wanted is lost; negative where it is lost already."),
         "light_short": Row("float", "", "How many times the lamp's light the target would want: (distance / range) squared."),
         "f_number_wanted": Row("float", "", "F-number at which the same lamp would reach the target."),
         "light_gain": Row("float", "", "Light that its lens gathers over one of F2.0: (2 / N) squared."),
