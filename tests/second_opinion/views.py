@@ -9,7 +9,8 @@ from .plain import assumption, mode, num, table, yes
 ASKED = ("see", "at", "width", "near", "night", "colour_night")
 FIELDS = [
     "see", "class_known", "density_wanted", "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
-    "halved", "density", "density_full", "farthest", "reach_left", "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
+    "halved", "density", "density_full", "farthest", "reach_left",
+    "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
     "lamp_seen",
 ]  # fmt: skip
 

@@ -33,7 +33,8 @@ recorder.encode_used recorder.level_rate"""
 _STORED = f"{_KEPT} disk_group.days_continuous disk_group.usable disk_group.usable_most"
 _MEETS = "feed.kinds_meet device_feed.kinds_meet camera.power_kind device_feed.power_kind supply.gives"
 _AIR = "camera.ambient_max camera.ambient_min recorder.ambient_max recorder.ambient_min battery.temperature"
-_SEEN = "view.density view.density_full view.f_number_wanted view.light_short view.look_down view.slant view.width view.reach_left"
+_SEEN = """view.density view.density_full view.f_number_wanted view.light_short view.look_down view.slant view.width
+view.reach_left"""
 _CAPACITY = "battery.hours battery.hours_most battery.recharge_hours battery.usable"
 
 _BEARS: Mapping[str, str] = {

@@ -79,9 +79,9 @@ def _group(group: list[Finding], causes: Causes) -> list[str]:
     """The reasons of one rule, then the working of each finding."""
     first = group[0]
     lines = [f"### {escaped(first.rule)}: {escaped(first.title)}", "", escaped(first.why), ""]
-    for part in causes.parts(group):
+    for at, part in enumerate(causes.parts(group)):
         told = causes.told(part[0])
-        lines += [f"One cause: {escaped(told)}.", ""] if told else []
+        lines += [f"One cause: {escaped(told)}.", ""] if told else ["Each by itself:", ""] if at else []
         lines += [line for finding in part for line in _finding(finding, told)]
     lines += [f"Source: {escaped(str(source))}\n" for source in first.sources]
     return [*lines, f"**Caution:** {escaped(first.caution)}", ""] if first.caution else lines

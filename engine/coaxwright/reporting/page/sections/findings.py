@@ -51,6 +51,7 @@ def _cases(survey: Survey, group: Sequence[Finding], told: tuple[Fix, ...]) -> l
     for part in survey.causes.parts(group):
         cause = survey.causes.told(part[0])
         found += [tag("p", tag("b", "One cause: "), f"{cause}.", class_="cause")] if cause else []
+        found += [tag("p", "Each by itself:", class_="cause quiet")] if found and not cause else []
         found += [_finding(survey, each, len(group), told) for each in part]
     return found
 
