@@ -21,14 +21,26 @@ from . import comparing
 Path = tuple[Any, ...]
 NAMED = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "conduits", "sheaths")
 """Groups of a site file whose keys are ids."""
-PLAN = {
-    "video", "power", "sound", "control", "network", "over", "set", "joints", "sheath", "box", "disks", "redundancy",
-    "network_cameras", "viewers", "viewed", "playback", "network_address", "battery", "label", "area", "terminated",
-    "wiring", "screen", "autonomy", "retention", "retention_max", "wants", "uplink", "family", "mode", "record", "rate",
-    "second_stream", "pickup", "from", "into", "bitrate", "pairs", "assume", "schedule",
+DRAWN = {
+    "a way, a feed or a line that nobody draws is not there, and a rule says so of what needs one": (
+        "video", "power", "sound", "control", "network", "over", "from", "into", "uplink", "pairs", "terminated", "wiring",
+    ),
+    "a device that nobody lists is not there": ("box", "disks", "battery", "screen", "pickup", "joints", "sheath"),
+    "people or cameras that are only counted are none where nobody counts any": ("network_cameras", "viewers", "viewed"),
+    "a wish that nobody wrote is none: nothing is promised for it": (
+        "wants", "autonomy", "retention", "retention_max", "rate", "playback", "redundancy", "second_stream", "schedule",
+    ),
+    "how something is switched: left out, it is as its part starts, or open (`starts_as` is not among these words)": (
+        "set", "family", "mode", "record", "bitrate",
+    ),
+    "a name for people or an address; what is judged of it is only that it is there, or that two are not alike": (
+        "label", "area", "network_address",
+    ),
+    "what the site itself states in the place of an assumption: without it the assumption is listed": ("assume",),
 }  # fmt: skip
-"""Words of a plan that say what there is and what is wanted: what a plan does not draw is not there, and a wish that nobody
-wrote is none. To leave one out is another plan, and no gap in this one."""
+"""Words of a plan that say what there is and what is wanted, by the reason why leaving one out is another plan and no gap in
+this one (docs/writing-a-site.md)."""
+PLAN = frozenset(word for words in DRAWN.values() for word in words)
 NUMBER = re.compile(r"^(-?[0-9]+(?:\.[0-9]+)?)( .+)?$")
 
 

@@ -20,6 +20,7 @@ FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
 SITES, FIELDS = (60, 120) if FULL else (4, 10)
 FORMAT = {
     ("supplies", "*", "trim"): "a supply that nobody trimmed gives what its part states, nominal (listed) or float",
+    ("cameras", "*", "network", "recorder"): "left out, only a recorder of its own port records it (`camera-not-connected`)",
     ("part", "camera", "power", "watts_motor"): "a camera that is not said to move has no motors; of one that moves it is listed",
     ("cameras", "*", "control", "speed"): "what nobody writes is set, when it is put in, to what both ends have",
     ("cameras", "*", "control", "protocol"): "what nobody writes is set, when it is put in, to what both ends have",
