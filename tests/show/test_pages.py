@@ -38,6 +38,13 @@ def test_nothing_sticks_out(width: int, page_file: Path, watched: Callable[..., 
     assert not watch.heard
 
 
+def test_a_caption_on_a_phone_is_read_across(page_file: Path, watched: Callable[..., Any]) -> None:
+    page = watched(viewport={"width": 320, "height": 800}).open(page_file)
+    sizes = page.evaluate("[...document.querySelectorAll('caption')].map(one => one.getBoundingClientRect().width)")
+    assert sizes
+    assert min(sizes) > 200
+
+
 def test_cells_are_hidden_and_rows_found(page_file: Path, watched: Callable[..., Any]) -> None:
     page = watched().open(page_file)
     page.uncheck("#show-full")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +39,7 @@ from coaxwright.pace import TimeLimit, within
 @click.option("--diff", is_flag=True, help="Show what would change in the file, and nothing else.")
 @click.option("--write", is_flag=True, help="Write the changes into the file: the best of each finding, or with --all the set.")
 @click.option("--undo", is_flag=True, help="Take back the last --write, byte for byte.")
-@format_option("text", "json")
+@format_option("text", "json", "md", "html")
 @today_option
 @rules_option
 @output_option
@@ -72,10 +73,10 @@ def _each(state: Any, form: str, output: Path | None, on: str, level: str, budge
     """Fixes of every finding."""
     from coaxwright.fixes.advice import advise
     from coaxwright.fixes.proving import TRIES
-    from coaxwright.fixes.telling import advice_data, advice_text
+    from coaxwright.fixes.telling import advice_data, advice_document
 
     found = list(advise(state, level=level, on=on, tries=budget or TRIES))
-    deliver(advice_data(state, found) if form == "json" else advice_text(state, found), output)
+    _give(lambda: advice_data(state, found), lambda: advice_document(state, found), form, output)
     return CLEAN if all(each.fixes for each in found) else FINDINGS
 
 
@@ -94,6 +95,16 @@ def _best(
         complain(f"{site}: left as it is: {advice.finding.rule} on {advice.finding.subject}: {_why(advice)}")
     deliver(_changed(state, site, patch, write), output)
     return FINDINGS if left else CLEAN
+
+
+def _give(data: Callable[[], str], document: Callable[[], Any], form: str, output: Path | None) -> None:
+    """JSON as the contract has it, any other form from the document."""
+    if form == "json":
+        deliver(data(), output)
+    else:
+        from coaxwright.cli.showing import show
+
+        show(document(), form, output)
 
 
 def _why(advice: Any) -> str:
@@ -115,7 +126,7 @@ def _whole(
 ) -> int:  # fmt: skip
     """A set of changes for the whole site."""
     from coaxwright.fixes.repair import BUDGET, Search
-    from coaxwright.fixes.telling import plan_data, plan_text
+    from coaxwright.fixes.telling import plan_data, plan_document
 
     plan = Search(state, level=level, prefer=prefer, budget=budget or BUDGET).run()
     if diff or write:
@@ -123,5 +134,5 @@ def _whole(
             complain(f"{site}: left as it is: {' on '.join(key)}: {why}")
         deliver(_changed(state, site, list(plan.patch), write), output)
     else:
-        deliver(plan_data(state, plan, level) if form == "json" else plan_text(state, plan, level), output)
+        _give(lambda: plan_data(state, plan, level), lambda: plan_document(state, plan, level), form, output)
     return FINDINGS if plan.in_the_way else CLEAN

@@ -1,8 +1,7 @@
-"""Advice and plans as text for a person and as JSON data. Decides nothing."""
+"""Advice and plans as documents and as JSON data. Decides nothing."""
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -15,22 +14,23 @@ from coaxwright.fixes.repair import Plan
 from coaxwright.reporting.json_report import finding_data, fix_data
 from coaxwright.reporting.wording import change_notes, margin
 from coaxwright.show.json_text import to_json
-from coaxwright.show.painter import visible
 from coaxwright.show.plain_data import plain
+from coaxwright.show.tree import Block, Caution, Document, Item, Listing, Paragraph, Section
+from coaxwright.show.tree import Finding as Shown
 
-_WIDTH = 100
 _MOST = 4
 _MOST_OF_PLAN = 10
 
 
-def advice_text(state: SiteState, found: Sequence[Advice]) -> str:
+def advice_document(state: SiteState, found: Sequence[Advice]) -> Document:
     """Every finding with its fixes, best first."""
-    lines = [f"{visible(state.site.site)} ({visible(state.basis.loaded.file)})", ""]
-    for advice in found:
-        lines += [*_advice(advice), ""]
     mended = sum(bool(advice.fixes) for advice in found)
-    lines.append(f"{mended} of {len(found)} findings can be cleared by one change. {_next(found)}")
-    return "\n".join(lines) + "\n"
+    ending = Paragraph(f"{mended} of {len(found)} findings can be cleared by one change. {_next(found)}")
+    return Document(_title(state), (*map(_advice, found), ending))
+
+
+def _title(state: SiteState) -> str:
+    return f"{state.site.site} ({state.basis.loaded.file})"
 
 
 def _next(found: Sequence[Advice]) -> str:
@@ -39,24 +39,17 @@ def _next(found: Sequence[Advice]) -> str:
     return "Next: `coaxwright fix SITE --all` looks for a set of changes that clears them together."
 
 
-def _advice(advice: Advice) -> Iterator[str]:
+def _advice(advice: Advice) -> Shown:
     finding = advice.finding
-    line = f", line {finding.span.line}" if finding.span else ""
-    yield f"{finding.level.upper()}  {finding.rule}  {visible(finding.subject)}{line}"
-    yield from _wrapped(visible(finding.message), "")
-    for number, fix in enumerate(advice.fixes, 1):
-        yield from _wrapped(f"{number}. {visible(fix.title)}", "  ")
-        yield from _wrapped(_brings(fix), "     ")
+    below: list[Block] = []
+    if advice.fixes:
+        below.append(Listing([Item(fix.title, (Paragraph(_brings(fix)),)) for fix in advice.fixes], "number"))
     if advice.why:
-        yield from _wrapped(f"No fix: {advice.why}.", "  ")
+        below.append(Paragraph(f"No fix: {advice.why}."))
     if finding.caution:
-        yield from _wrapped(f"CAUTION  {visible(finding.caution)}", "  ")
-
-
-def _wrapped(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(
-        text, _WIDTH, break_on_hyphens=False, initial_indent=indent, subsequent_indent=indent + "   " * bool(indent)
-    )
+        below.append(Caution(finding.caution))
+    line = finding.span.line if finding.span else None
+    return Shown(finding.level, finding.rule, finding.subject, finding.message, line, tuple(below))
 
 
 def _brings(fix: Fix) -> str:
@@ -68,7 +61,7 @@ def _brings(fix: Fix) -> str:
     room = margin(fix.margin)
     if room:
         said.append(f"then {room}")
-    return visible("; ".join(said))
+    return "; ".join(said)
 
 
 def _cost(amount: float | None, currency: str | None) -> str:
@@ -98,21 +91,19 @@ def advice_data(state: SiteState, found: Sequence[Advice]) -> str:
     return to_json(data)
 
 
-def plan_text(state: SiteState, plan: Plan, level: str) -> str:
+def plan_document(state: SiteState, plan: Plan, level: str) -> Document:
     """The steps of a plan, what they come to, and what is left."""
-    lines = [f"{visible(state.site.site)} ({visible(state.basis.loaded.file)})", ""]
-    for number, step in enumerate(plan.steps, 1):
-        lines += _wrapped(f"{number}. {visible(step.title)}", "  ")
+    steps = Section("Changes", (Listing([step.title for step in plan.steps], "number"),))
     before, after = state.report().summary, plan.after.report().summary
-    lines += ["", f"Errors {before.error} -> {after.error}, warnings {before.warning} -> {after.warning}, "
-              f"notes {before.note} -> {after.note}, open {before.open} -> {after.open}. "
-              f"{_cost(plan.cost.amount, plan.cost.currency).capitalize()}."]  # fmt: skip
-    for note in _notes(plan):
-        lines += _wrapped(visible(f"{note[:1].upper()}{note[1:]}."), "  ")
-    for key, why in plan.in_the_way:
-        lines += _wrapped(visible(f"Left: {' on '.join(key)}: {why}."), "  ")
-    lines.append(_quality(plan, level))
-    return "\n".join(lines) + "\n"
+    come_to = (
+        f"Errors {before.error} -> {after.error}, warnings {before.warning} -> {after.warning}, "
+        f"notes {before.note} -> {after.note}, open {before.open} -> {after.open}. "
+        f"{_cost(plan.cost.amount, plan.cost.currency).capitalize()}."
+    )
+    told = [f"{note[:1].upper()}{note[1:]}." for note in _notes(plan)]
+    told += [f"Left: {' on '.join(key)}: {why}." for key, why in plan.in_the_way]
+    result = Listing([Item(come_to, (Listing(told, "none"),) if told else ())], "none")
+    return Document(_title(state), (*([steps] if plan.steps else []), result, Paragraph(_quality(plan, level))))
 
 
 def _notes(plan: Plan) -> Iterator[str]:

@@ -178,7 +178,8 @@ def _table(block: Table) -> Markup:
     if block.fold == "stack":
         heads = block.heads()
         rows = [[_cell(head, cell) for head, cell in zip(heads, row, strict=True)] for row in block.whole()]
-        return table(block.caption or None, [head.name for head in heads], rows, class_="stacked")
+        numbers = {head.name for head in heads if head.kind == "number"}
+        return table(block.caption, [head.name for head in heads], rows, class_="stacked", numbers=numbers)
     return join([_search(block), _boxes(block), scrolled(_grid(block), f"Table: {block.caption}" if block.caption else "Table")])
 
 
@@ -197,7 +198,7 @@ def _grid(block: Table) -> Markup:
             made[id(row)] = join(_grid_cells(inner, row, block.names is None))
         name = None if block.names is None else tag("th", block.names[place], scope="row")
         rows.append(tag("tr", name, made[id(row)]))
-    head = tag("tr", [tag("th", each.name, scope="col") for each in heads])
+    head = tag("tr", [tag("th", each.name, scope="col", class_=_number(each)) for each in heads])
     return tag("table", tag("thead", head), tag("tbody", rows), class_="found" if block.search else None)
 
 
@@ -208,7 +209,11 @@ def _grid_cells(heads: Sequence[Column], row: Sequence[Cell], named: bool) -> It
         elif isinstance(cell, Outcome):
             yield tag("td", tag("span", cell.text), class_=f"{_word(cell.word)} edge-{cell.level}")
         else:
-            yield tag("td", _cell(head, cell), class_="number" if head.kind == "number" else None)
+            yield tag("td", _cell(head, cell), class_=_number(head))
+
+
+def _number(head: Column) -> str | None:
+    return "number" if head.kind == "number" else None
 
 
 def _word(word: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import cache
 from importlib.resources import files
 
@@ -18,9 +18,9 @@ def stylesheet(name: str) -> str:
     return files("coaxwright.show").joinpath(name).read_text(encoding="utf-8")
 
 
-def finished(title: str, body: Sequence[Child], *, css: str = "", script: str = "") -> str:
-    """The whole page. `css` comes after the style of every page; `script` is code of the program, if any."""
-    sheets = [stylesheet("style.css"), *([css] if css else [])]
+def finished(title: str, body: Iterable[Child], *, css: str = "", script: str = "", common: bool = True) -> str:
+    """The whole page. `css` comes after the style of every page, if it has that; `script` is code of the program."""
+    sheets = [*([stylesheet("style.css")] if common else []), *([css] if css else [])]
     head = tag(
         "head",
         tag("meta", charset="utf-8"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 
 from coaxwright.show.markup import Child, Markup, join, tag
 
@@ -39,25 +39,36 @@ def link(anchor: str, words: Child) -> Markup:
 
 
 def table(
-    caption: Child, heads: Sequence[str], rows: Iterable[Sequence[Child]], *, class_: str = "", ids: Sequence[str] = ()
-) -> Markup:
-    """A table whose first column names the row. On a narrow screen each row stands by itself, its cells labelled."""
+    caption: Child, heads: Sequence[str], rows: Iterable[Sequence[Child]], *, class_: str = "", ids: Sequence[str] = (),
+    numbers: Container[str] = (),
+) -> Markup:  # fmt: skip
+    """A table whose first column names the row. On a narrow screen each row stands by itself, its cells labelled.
+
+    `numbers` are the heads of columns that are set to the right.
+    """
     made = [
-        _row(heads, row, ids[place] if place < len(ids) else "") for place, row in enumerate(rows)
+        _row(heads, row, ids[place] if place < len(ids) else "", numbers) for place, row in enumerate(rows)
     ]
     return tag(
         "table",
-        tag("caption", caption),
-        tag("thead", tag("tr", [tag("th", head, scope="col") for head in heads])),
+        tag("caption", caption) if caption else None,
+        tag("thead", tag("tr", [tag("th", head, scope="col", class_=_number(head, numbers)) for head in heads])),
         tag("tbody", made),
         class_=class_ or None,
     )
 
 
-def _row(heads: Sequence[str], row: Sequence[Child], anchor: str) -> Markup:
+def _row(heads: Sequence[str], row: Sequence[Child], anchor: str, numbers: Container[str]) -> Markup:
     first = tag("th", row[0], scope="row")
-    cells = [tag("td", cell, data_label=head) for head, cell in zip(heads[1:], row[1:], strict=True)]
+    cells = [
+        tag("td", cell, data_label=head, class_=_number(head, numbers))
+        for head, cell in zip(heads[1:], row[1:], strict=True)
+    ]
     return tag("tr", first, cells, id=anchor or None)
+
+
+def _number(head: str, numbers: Container[str]) -> str | None:
+    return "number" if head in numbers else None
 
 
 def scrolled(content: Child, name: str) -> Markup:
