@@ -173,11 +173,13 @@ def _visible(text: str) -> str:
     examples=(
         "coaxwright schedule export boatyard.site.yaml --output boatyard.xlsx",
         "coaxwright schedule export boatyard.site.yaml --output schedules/",
+        "coaxwright schedule export boatyard.site.yaml --output schedules.html",
     ),
 )
 @click.argument("site", metavar="SITE", type=click.Path(path_type=Path))
 @new_output_option(
-    "--output", "-o", metavar="FILE.xlsx|FOLDER", required=True, help="A workbook, or a folder for CSV files."
+    "--output", "-o", metavar="FILE|FOLDER", required=True,
+    help="A workbook (.xlsx), a page to print (.html), Markdown (.md), or a folder for CSV files.",
 )
 def export_schedule(site: Path, output: Path) -> int:
     """Write SITE as schedules of cameras, recorders, supplies, cables, power, disks, and a bill of materials.
@@ -196,7 +198,21 @@ def export_schedule(site: Path, output: Path) -> int:
         write_workbook(output, schedules)
         complain(f"{output}: {', '.join(each.name for each in schedules)}")
         return 0
+    if output.suffix.lower() in _PAGES:
+        _export_page(output, loaded.site.site, schedules)
+        return 0
     if output.suffix and not output.is_dir():
-        raise click.UsageError(f"{output}: name a .xlsx file, or a folder for CSV files")
+        raise click.UsageError(f"{output}: name a .xlsx, .html or .md file, or a folder for CSV files")
     complain(f"{output}: {', '.join(write_csv_folder(output, schedules))}")
     return 0
+
+
+_PAGES = {".html": "html", ".md": "md"}
+
+
+def _export_page(output: Path, site: str, schedules: Any) -> None:
+    from coaxwright.schedules.exporting import schedules_document
+    from coaxwright.show.forms import rendered
+
+    deliver(rendered(schedules_document(site, schedules), _PAGES[output.suffix.lower()]), output)
+    complain(f"{output}: {', '.join(each.name for each in schedules)}")

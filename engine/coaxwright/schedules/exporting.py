@@ -7,7 +7,7 @@ after them are worked out for people (`derived`) and are passed over when read. 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from coaxwright.fixes.yaml_text import flow
@@ -18,6 +18,7 @@ from coaxwright.schedules.headings import Column, Mapped, columns_of
 from coaxwright.schedules.importing import GROUPS, REST
 from coaxwright.schedules.reading_rows import Path
 from coaxwright.schedules.values import Wrong, identifier
+from coaxwright.show.tree import Document, Fold, Section, Table
 
 
 @immutable
@@ -27,6 +28,22 @@ class Schedule:
     name: str
     headings: tuple[str, ...]
     rows: tuple[tuple[str | float, ...], ...]
+
+
+def schedules_document(site: str, schedules: Sequence[Schedule]) -> Document:
+    """All sheets as one document, to be read and printed; it is not read back."""
+    parts = [Section(each.name, (_table(each),)) for each in schedules if each.rows]
+    return Document(f"Schedules of {site}", tuple(parts))
+
+
+_MOST_COLUMNS = 8
+"""A table of more is a window that scrolls on a page, and is not stacked."""
+
+
+def _table(schedule: Schedule) -> Table:
+    fold: Fold = "scroll" if len(schedule.headings) > _MOST_COLUMNS else "stack"
+    caption = f"{schedule.name} ({len(schedule.rows)})" if fold == "scroll" else ""
+    return Table(schedule.headings, schedule.rows, caption, fold=fold)
 
 
 def site_schedules(value: Mapping[str, Any]) -> list[Schedule]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 _STARTS = ("=", "+", "-", "@", "\t", "\r", "\0")
 
@@ -26,8 +26,15 @@ def _is_number(text: str) -> bool:
     return text[0] in "+-" and digits.replace(".", "", 1).isdecimal() and digits.isascii()
 
 
-def csv_text(rows: Sequence[Sequence[str]]) -> str:
-    """Rows as CSV with commas and plain line ends."""
+def reversibly_harmless(text: str) -> str:
+    """The same for cells that are read back: what begins with an apostrophe or a line end gets one too, numbers as well,
+    so that taking one off always gives the text.
+    """
+    return f"'{text}" if text.startswith((*_STARTS, "\n", "'")) else text
+
+
+def csv_text(rows: Iterable[Sequence[str]], guard: Callable[[str], str] = harmless, ends: str = "\n") -> str:
+    """Rows as CSV with commas; `guard` makes each cell harmless."""
     stream = io.StringIO()
-    csv.writer(stream, lineterminator="\n").writerows([[harmless(cell) for cell in row] for row in rows])
+    csv.writer(stream, lineterminator=ends).writerows([[guard(cell) for cell in row] for row in rows])
     return stream.getvalue()

@@ -36,8 +36,13 @@ _IN_LINKS = re.compile(r"(?<=\w)(?=://)|(?<=www)(?=\.)", re.IGNORECASE)
 
 def escaped(text: str) -> str:
     """`text` on one line such that Markdown shows exactly its characters."""
+    return _AT_START.sub(r"\1\\\2", in_cell(text))
+
+
+def in_cell(text: str) -> str:
+    """The same for text that cannot begin a line: a list or a heading cannot begin there either."""
     shown = visible(" ".join(text.split("\n")).strip())
-    return _IN_LINKS.sub(r"\\", _AT_START.sub(r"\1\\\2", _ANYWHERE.sub(r"\\\g<0>", shown)))
+    return _IN_LINKS.sub(r"\\", _ANYWHERE.sub(r"\\\g<0>", shown))
 
 
 def table_rows(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
@@ -62,13 +67,18 @@ def render(document: Document) -> str:
 
 
 def words(said: Words) -> str:
-    """Runs as Markdown on one line."""
+    """Runs as Markdown that begins a line or an item."""
+    return _AT_START.sub(r"\1\\\2", _cell(said))
+
+
+def _cell(said: Words) -> str:
+    """Runs as Markdown within a line."""
     return "".join(map(_run, runs(said))) if isinstance(said, tuple) else _run(said)
 
 
 def _run(run: Run) -> str:
     if isinstance(run, Strong):
-        return f"**{escaped(run.text)}**" if run.text.strip() else escaped(run.text)
+        return f"**{in_cell(run.text)}**" if run.text.strip() else in_cell(run.text)
     if isinstance(run, Code):
         return _code(run.text)
     return _inner(run if isinstance(run, str) else run.text)
@@ -76,7 +86,7 @@ def _run(run: Run) -> str:
 
 def _inner(text: str) -> str:
     """Escaped text that keeps the spaces at its ends, so that runs stay apart."""
-    made = escaped(text)
+    made = in_cell(text)
     if not made:
         return " " if text else ""
     return " " * text[:1].isspace() + made + " " * text[-1:].isspace()
@@ -86,7 +96,7 @@ def _code(text: str) -> str:
     """A code span in as many backticks as it needs; a bar, which would end a cell of a table, as plain text."""
     shown = visible(softened(text))
     if "|" in shown or not shown.strip():
-        return escaped(text)
+        return in_cell(text)
     fence = "`" * (max((len(each) for each in re.findall("`+", shown)), default=0) + 1)
     return f"{fence} {shown} {fence}" if "`" in shown else f"`{shown}`"
 
@@ -118,8 +128,8 @@ def _leaf(block: Block) -> list[str]:
     if isinstance(block, Table):
         return _table(block)
     if isinstance(block, Facts):
-        rows = [[escaped(name), "<br>".join(map(words, said))] for name, said in block.lines()]
-        return list(table_rows([escaped(each) for each in block.heads], rows))
+        rows = [[in_cell(name), "<br>".join(map(_cell, said))] for name, said in block.lines()]
+        return list(table_rows([in_cell(each) for each in block.heads], rows))
     if isinstance(block, Working):
         return [f"- {escaped(block.label)}: {escaped(line)}" for line in block.lines]
     if isinstance(block, Picture):
@@ -152,11 +162,11 @@ def _table(block: Table) -> list[str]:
     heads = block.heads()
     made: dict[int, str] = {}
     lines = [f"**{escaped(block.caption)}**", ""] if block.caption else []
-    lines += table_rows([escaped(head.name) for head in heads], ())
+    lines += table_rows([in_cell(head.name) for head in heads], ())
     inner = heads if block.names is None else heads[1:]
     for place, row in enumerate(block.rows):
         if id(row) not in made:
-            made[id(row)] = " | ".join(words(cell_words(head, cell)) for head, cell in zip(inner, row, strict=True))
-        name = "" if block.names is None else f"{escaped(block.names[place])} | "
+            made[id(row)] = " | ".join(_cell(cell_words(head, cell)) for head, cell in zip(inner, row, strict=True))
+        name = "" if block.names is None else f"{in_cell(block.names[place])} | "
         lines.append(f"| {name}{made[id(row)]} |")
     return lines

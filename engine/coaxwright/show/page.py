@@ -26,7 +26,7 @@ def finished(title: str, body: Iterable[Child], *, css: str = "", script: str = 
         tag("meta", charset="utf-8"),
         tag("meta", http_equiv="Content-Security-Policy", content=_policy(sheets, script)),
         tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        tag("meta", name="color-scheme", content="light dark"),
+        tag("meta", name="color-scheme", content="light dark") if common else None,
         tag("title", title),
         [markup.stylesheet(sheet) for sheet in sheets],
     )

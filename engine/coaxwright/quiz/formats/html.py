@@ -8,7 +8,8 @@ from typing import Any
 from coaxwright.quiz.drawing import as_svg
 from coaxwright.quiz.printed import CAUTION, NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
-from coaxwright.show.markup import Markup, page, stylesheet, tag
+from coaxwright.show.markup import Markup, tag
+from coaxwright.show.page import finished
 
 CSS = """
 @page { margin: 16mm 15mm; }
@@ -35,12 +36,8 @@ ul { margin: .5mm 0 2mm; padding-left: 5mm; }
 
 
 def _document(title: str, body: Iterable[Markup]) -> str:
-    policy = "default-src 'none'; style-src 'unsafe-inline'"
-    head = tag(
-        "head", tag("meta", charset="utf-8"), tag("meta", http_equiv="Content-Security-Policy", content=policy),
-        tag("meta", name="viewport", content="width=device-width, initial-scale=1"), tag("title", title), stylesheet(CSS),
-    )  # fmt: skip
-    return page(head, tag("body", *body))
+    """Black on white whatever the screen prefers: it is made to be printed."""
+    return finished(title, body, css=CSS, common=False)
 
 
 def paper(sheet: Sheet) -> str:

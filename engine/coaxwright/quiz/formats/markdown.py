@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from coaxwright.quiz.drawing import as_text
 from coaxwright.quiz.printed import CAUTION, NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
+from coaxwright.show.markdown import escaped, in_cell, table_rows
 from coaxwright.show.painter import visible
-
-
-def escaped(text: str) -> str:
-    """Someone's words as Markdown that shows exactly these words, on one line."""
-    return re.sub(r"([\\`*_\[\]<>|#~])", r"\\\1", visible(text).replace("\n", " "))
 
 
 def paper(sheet: Sheet) -> str:
@@ -37,8 +32,7 @@ def _question(question: Question) -> Iterator[str]:
     for table in question.tables:
         yield from _table(table)
     if question.given:
-        yield from ("| given | |", "| --- | --- |")
-        yield from (f"| {escaped(what)} | {escaped(value)} |" for what, value in question.given)
+        yield from table_rows(("given", ""), ([in_cell(cell) for cell in row] for row in question.given))
         yield ""
     drawing = as_text(question.lines)
     if drawing:
@@ -47,26 +41,25 @@ def _question(question: Question) -> Iterator[str]:
     if question.entered:
         yield from (f"Answer: ____________ {escaped(question.unit)}", "")
     for letter, text in question.options:
-        yield f"- {letter}: {escaped(text)}"
+        yield f"- {letter}: {in_cell(text)}"
     yield ""
 
 
 def _table(table: Table) -> Iterator[str]:
     heads = ("", *table.heads[1:]) if table.of == "site" else table.heads
     yield from (f"{escaped(table.title)}", "")
-    yield f"| {' | '.join(map(escaped, heads))} |"
-    yield f"|{' --- |' * len(table.heads)}"
-    yield from (f"| {' | '.join(map(escaped, row))} |" for row in table.rows)
+    yield from table_rows([in_cell(each) for each in heads], ([in_cell(cell) for cell in row] for row in table.rows))
     yield ""
 
 
 def key(data: Mapping[str, Any]) -> str:
     """The key, from its plain data."""
     lines = [f"# {escaped(data['title'])}: key to paper {data['letter']}", "", "For the trainer.", ""]
-    lines += ["| question | id | key | answer | difficulty (estimate) |", "| --- | --- | --- | --- | --- |"]
-    for identifier, item in data["items"].items():
-        answer, band = escaped(item["answer"]), escaped(item["band"])
-        lines.append(f"| {item['number']} | {identifier} | {item['key'] or 'entered'} | {answer} | {band} |")
+    rows = [
+        [f"{item['number']}", identifier, item["key"] or "entered", in_cell(item["answer"]), in_cell(item["band"])]
+        for identifier, item in data["items"].items()
+    ]
+    lines += table_rows(("question", "id", "key", "answer", "difficulty (estimate)"), rows)
     for identifier, item in data["items"].items():
         lines += ["", *_answer(identifier, item)]
     return "\n".join([*lines, "", "---", "", CAUTION, "", escaped(data["made_by"]), ""])
@@ -82,7 +75,7 @@ def _answer(identifier: str, item: Mapping[str, Any]) -> Iterator[str]:
     yield from ("", "What the other answers come from:", "")
     for letter, option in item["options"].items():
         if not option["right"]:
-            yield f"- {letter}, {escaped(option['text'])}: {escaped(option['named'])}. {escaped(option['feedback'])}"
+            yield f"- {letter}, {in_cell(option['text'])}: {in_cell(option['named'])}. {in_cell(option['feedback'])}"
     for wrong in item["typical"]:
         yield f"- {escaped(wrong['text'])}: {escaped(wrong['named'])}. {escaped(wrong['feedback'])}"
     yield from ("", "Sources:", "")

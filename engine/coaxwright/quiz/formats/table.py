@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.quiz.items import LETTERS
 from coaxwright.quiz.printed import NOTE, Question, Sheet
 from coaxwright.quiz.tables import Table
+from coaxwright.show.csv_text import csv_text, reversibly_harmless
 from coaxwright.show.painter import visible
-
-_DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 
 
 def told(value: object) -> str:
@@ -20,20 +17,9 @@ def told(value: object) -> str:
     return "" if value is None else "\n".join(map(visible, str(value).split("\n")))
 
 
-def _safe(value: object) -> str:
-    """A cell that no spreadsheet takes for a formula (OWASP ASVS 1.2.10: a quote before it). One that begins with a
-    quote gets another, so that taking one off gives back what was told.
-    """
-    text = told(value)
-    return f"'{text}" if text.startswith(_DANGEROUS) else text
-
-
 def _csv(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    buffer = io.StringIO()
-    writer = csv.writer(buffer, lineterminator="\r\n")
-    writer.writerow(heads)
-    writer.writerows([_safe(cell) for cell in row] for row in rows)
-    return buffer.getvalue()
+    told_rows = ([told(cell) for cell in row] for row in rows)
+    return csv_text([heads, *told_rows], reversibly_harmless, "\r\n")
 
 
 def paper(sheet: Sheet) -> str:
