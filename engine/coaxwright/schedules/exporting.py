@@ -18,7 +18,7 @@ from coaxwright.schedules.headings import Column, Mapped, columns_of
 from coaxwright.schedules.importing import GROUPS, REST
 from coaxwright.schedules.reading_rows import Path
 from coaxwright.schedules.values import Wrong, identifier
-from coaxwright.show.tree import Document, Fold, Section, Table
+from coaxwright.show.tree import Block, Document, Facts, Section, Table
 
 
 @immutable
@@ -32,18 +32,23 @@ class Schedule:
 
 def schedules_document(site: str, schedules: Sequence[Schedule]) -> Document:
     """All sheets as one document, to be read and printed; it is not read back."""
-    parts = [Section(each.name, (_table(each),)) for each in schedules if each.rows]
+    parts = [Section(each.name, _shown(each)) for each in schedules if each.rows]
     return Document(f"Schedules of {site}", tuple(parts))
 
 
 _MOST_COLUMNS = 8
-"""A table of more is a window that scrolls on a page, and is not stacked."""
+"""A table of more fits no sheet of paper: then each row is told by itself, what it leaves empty left out."""
 
 
-def _table(schedule: Schedule) -> Table:
-    fold: Fold = "scroll" if len(schedule.headings) > _MOST_COLUMNS else "stack"
-    caption = f"{schedule.name} ({len(schedule.rows)})" if fold == "scroll" else ""
-    return Table(schedule.headings, schedule.rows, caption, fold=fold)
+def _shown(schedule: Schedule) -> tuple[Block, ...]:
+    if len(schedule.headings) <= _MOST_COLUMNS:
+        return (Table(schedule.headings, schedule.rows),)
+    return tuple(Section(f"{row[0]}", (_row_told(schedule.headings, row),)) for row in schedule.rows)
+
+
+def _row_told(headings: Sequence[str], row: Sequence[str | float]) -> Facts:
+    told = [(heading, f"{cell}") for heading, cell in zip(headings[1:], row[1:], strict=True) if cell != ""]
+    return Facts(told, (headings[0], f"{row[0]}"))
 
 
 def site_schedules(value: Mapping[str, Any]) -> list[Schedule]:

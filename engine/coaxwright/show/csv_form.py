@@ -11,7 +11,7 @@ from coaxwright.show.cells import cell_words
 from coaxwright.show.csv_text import csv_text
 from coaxwright.show.figures import plain
 from coaxwright.show.painter import visible
-from coaxwright.show.tree import Cell, Column, Document, Facts, Finding, Section, Table, bare, below, walk
+from coaxwright.show.tree import Cell, Column, Document, Facts, Finding, Section, Table, Words, below, runs, walk
 
 _EXACT = 6
 
@@ -39,13 +39,13 @@ def _captions(document: Document) -> dict[int, str]:
 
 
 def _opening(document: Document) -> list[tuple[str, str]]:
-    verdict = [("verdict", bare(document.verdict))] if document.verdict else []
+    verdict = [("verdict", _whole(document.verdict))] if document.verdict else []
     return [*document.meta, *verdict]
 
 
 def _facts(block: Facts, first: Sequence[tuple[str, str]]) -> str:
     rows: list[Sequence[str]] = [block.heads, *first]
-    rows += [(name, "; ".join(map(bare, said))) for name, said in block.lines()]
+    rows += [(name, "; ".join(map(_whole, said))) for name, said in block.lines()]
     return csv_text([[visible(cell) for cell in row] for row in rows])
 
 
@@ -69,4 +69,9 @@ def _cell(head: Column, cell: Cell) -> str:
     """A number without its unit, which stands over the column; all else as it is shown."""
     if isinstance(cell, int | float) and not isinstance(cell, bool):
         return plain(cell, max(head.decimals, _EXACT))
-    return visible(bare(cell_words(head, cell)))
+    return visible(_whole(cell_words(head, cell)))
+
+
+def _whole(words: Words) -> str:
+    """Words with their line ends, which the cell shows as escapes: a name reads back as it was."""
+    return "".join(run if isinstance(run, str) else run.text for run in runs(words))
