@@ -7,9 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
-from coaxwright.rulebook.dependencies import DependencyMap, Node, fields_of, unit_of
 from coaxwright.show.painter import visible
-from coaxwright.show.values import value_words
 
 _HOW = {"given": "stated, looked up or solved", "figure": "a figure of the declaration", "declared": "declared"}
 
@@ -17,6 +15,7 @@ _HOW = {"given": "stated, looked up or solved", "figure": "a figure of the decla
 def told(site: str, words: tuple[str, ...], form: str, directions: tuple[bool, bool], extra_rules: tuple[Path, ...]) -> str:
     """What the facts of a subject use, or what uses them; `directions` are (uses, used by)."""
     from coaxwright.checking import facts_of, load_rulebook, load_site
+    from coaxwright.rulebook.dependencies import DependencyMap
 
     loaded, rulebook = load_site(site), load_rulebook(extra_rules)
     facts = facts_of(loaded, rulebook)
@@ -36,9 +35,10 @@ def told(site: str, words: tuple[str, ...], form: str, directions: tuple[bool, b
     return "".join(f"{line}\n" for row in rows for line in (*_lines(row), ""))
 
 
-def _nodes(found: DependencyMap, file: str, subject: str, fact: str = "") -> list[Node]:
-    """The facts asked about. Raises Refusal for a subject or a fact that is not there."""
+def _nodes(found: Any, file: str, subject: str, fact: str = "") -> list[Any]:
+    """The facts asked about, of the dependency map. Raises Refusal for a subject or a fact that is not there."""
     from coaxwright.reading.suggest import did_you_mean
+    from coaxwright.rulebook.dependencies import fields_of
 
     sheets = found.facts.of(subject)
     if not sheets:
@@ -50,7 +50,9 @@ def _nodes(found: DependencyMap, file: str, subject: str, fact: str = "") -> lis
     return chosen
 
 
-def _row(node: Node) -> dict[str, Any]:
+def _row(node: Any) -> dict[str, Any]:
+    from coaxwright.rulebook.dependencies import unit_of
+
     value = node.sheet.known(node.name)
     plain = value if isinstance(value, bool | int | float | str) else getattr(value, "subject", None)
     plain = [getattr(each, "subject", each) for each in value] if isinstance(value, list | tuple) else plain
@@ -58,7 +60,7 @@ def _row(node: Node) -> dict[str, Any]:
     return {"subject": node.sheet.subject, "fact": node.fact, "how": node.how, "value": plain, "unit": unit}
 
 
-def _below(found: DependencyMap, node: Node, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
+def _below(found: Any, node: Any, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
     """What it reads, each with what that reads; a fact that was told above is named without it."""
     if not directions[0]:
         return {}
@@ -70,7 +72,7 @@ def _below(found: DependencyMap, node: Node, directions: tuple[bool, bool], told
     return {"uses": rows}
 
 
-def _above(found: DependencyMap, node: Node, directions: tuple[bool, bool]) -> dict[str, Any]:
+def _above(found: Any, node: Any, directions: tuple[bool, bool]) -> dict[str, Any]:
     """The declared facts that rest on it, and the rules that see it or one of those."""
     if not directions[1]:
         return {}
@@ -79,7 +81,7 @@ def _above(found: DependencyMap, node: Node, directions: tuple[bool, bool]) -> d
     return {"used_by": [_row(each) for each in nodes[1:]], "rules": rules}
 
 
-def _rests(loaded: Any, facts: Any, node: Node, rulebook: Any) -> dict[str, Any]:
+def _rests(loaded: Any, facts: Any, node: Any, rulebook: Any) -> dict[str, Any]:
     """The stated values and the assumptions at the bottom, found by trying."""
     from coaxwright.facts.provenance import provenance
 
@@ -116,4 +118,6 @@ def _tree(rows: Any, depth: int) -> Iterator[str]:
 
 
 def _told(row: dict[str, Any]) -> str:
+    from coaxwright.show.values import value_words
+
     return visible(f"{row['fact']} of {row['subject']}: {value_words(row['value'], row['unit'])} ({_HOW[row['how']]})")
