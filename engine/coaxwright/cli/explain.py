@@ -128,7 +128,7 @@ def _fact(fact: Any) -> list[str]:
     """A fact, what it means, how it came about, where its figures are from, and what it rests on."""
     from coaxwright.facts.provenance import words
     from coaxwright.show.values import value_words
-    
+
     lines = [f"{visible(fact.name)}: {visible(value_words(fact.value, fact.unit))}", f"  {visible(fact.doc)}"]
     lines += [f"  - {visible(step)}" for step in fact.working]
     lines += [f"  {visible(line)}" for line in words(fact.provenance)] if fact.provenance else []
