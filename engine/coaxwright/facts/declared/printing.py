@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from enum import IntEnum, auto
 from typing import Any
 
 from coaxwright.facts.declared.book import Book, Declared
@@ -14,12 +15,28 @@ from coaxwright.language.syntax import Binary, Call, Has, ListLiteral, Literal, 
 
 MOST = 17
 """Significant figures that tell any double apart (IEEE 754)."""
-_SIGNS = {"add": (" + ", 3), "subtract": (" - ", 3), "multiply": (" x ", 4), "divide": (" / ", 4)}
+
+
+class Binds(IntEnum):
+    """How closely a form holds its parts together: the one with the greater number needs no brackets inside the other."""
+
+    OR = auto()
+    AND = auto()
+    RELATION = auto()
+    SUM = auto()
+    PRODUCT = auto()
+    POWER = auto()
+    ATOM = auto()
+
+
+_SIGNS = {
+    "add": (" + ", Binds.SUM), "subtract": (" - ", Binds.SUM),
+    "multiply": (" x ", Binds.PRODUCT), "divide": (" / ", Binds.PRODUCT),
+}  # fmt: skip
 _RELATIONS = {
     "less": " < ", "less_equal": " <= ", "greater": " > ", "greater_equal": " >= ", "equal": " = ", "not_equal": " is not ",
     "in": " in ", "in_doubles": " in ",
 }  # fmt: skip
-_OR, _AND, _RELATION, _SUM, _PRODUCT, _POWER, _ATOM = range(7)
 _NAMES = {"least": "min", "greatest": "max", "abs_double": "abs", "abs_int": "abs"}
 _OF_LISTS = {"sum_double": "sum", "sum_int": "sum", "least_of_list": "min", "greatest_of_list": "max"}
 _PLAIN = frozenset({"double_of_int", "itself"})
@@ -132,11 +149,11 @@ class Printer:
         """The text of a node, and how tightly its outermost sign binds."""
         match node:
             case Literal():
-                return self._plain(node.value), _ATOM
+                return self._plain(node.value), Binds.ATOM
             case Select():
                 return self._figure(node, self._unit(node))
             case Unary():
-                return f"{'not ' if node.operation == 'not' else '-'}{self._inside(node.operand, _ATOM)}", _SUM
+                return f"{'not ' if node.operation == 'not' else '-'}{self._inside(node.operand, Binds.ATOM)}", Binds.SUM
             case Binary():
                 return self._pair(node)
             case Call():
@@ -146,19 +163,19 @@ class Printer:
     def _worded(self, node: Node) -> tuple[str, int]:
         match node:
             case Logic():
-                binds = _AND if node.operation == "and" else _OR
+                binds = Binds.AND if node.operation == "and" else Binds.OR
                 return f" {node.operation} ".join(self._inside(each, binds + 1) for each in node.operands), binds
             case Has():
                 stated = Select(node.start, node.end, node.operand, node.field)
-                return f"{self._symbol(stated)} is stated", _RELATION
+                return f"{self._symbol(stated)} is stated", Binds.RELATION
             case ListLiteral():
-                return " or ".join(self.text(each) for each in node.items), _ATOM
+                return " or ".join(self.text(each) for each in node.items), Binds.ATOM
         raise TypeError(f"{type(node).__name__} has no form in a working")
 
     def _pair(self, node: Binary) -> tuple[str, int]:
         if node.operation in _RELATIONS:
             sign = _RELATIONS[node.operation]
-            return f"{self._inside(node.left, _SUM)}{sign}{self._inside(node.right, _SUM)}", _RELATION
+            return f"{self._inside(node.left, Binds.SUM)}{sign}{self._inside(node.right, Binds.SUM)}", Binds.RELATION
         sign, binds = _SIGNS[node.operation.partition("_")[0]]
         after = binds + (sign in (" - ", " / ") or isinstance(node.right, Binary))
         if sign == " + " and isinstance(node.right, Select) and self.are_temperatures(node):
@@ -180,13 +197,13 @@ class Printer:
     def _figure(self, node: Select, unit: str) -> tuple[str, int]:
         if self.digits is None:
             name = self._symbol(node)
-            return name, _POWER if " " in name else _ATOM
+            return name, Binds.POWER if " " in name else Binds.ATOM
         value = self._read(node)
         if isinstance(value, bool | str):
-            return self._plain(value), _ATOM
+            return self._plain(value), Binds.ATOM
         text = f"{self._digits(value)} {unit}".rstrip()
-        binds = _PRODUCT if " x " in text else _POWER if " " in text else _ATOM
-        return (f"({text})", _ATOM) if value < 0 else (text, binds)
+        binds = Binds.PRODUCT if " x " in text else Binds.POWER if " " in text else Binds.ATOM
+        return (f"({text})", Binds.ATOM) if value < 0 else (text, binds)
 
     def _inside(self, node: Node, least: int) -> str:
         text, binds = self._told(node)
@@ -197,24 +214,24 @@ class Printer:
         if node.operation in _PLAIN:
             return self._told(inner[0])
         if node.operation == "size":
-            return f"number of {self._symbol(inner[0])}", _POWER
+            return f"number of {self._symbol(inner[0])}", Binds.POWER
         if node.operation in _OF_LISTS:
             return self._listed(_OF_LISTS[node.operation], inner[0])
         if node.operation == "square":
-            return f"{self._inside(inner[0], _ATOM)}^2", _POWER
+            return f"{self._inside(inner[0], Binds.ATOM)}^2", Binds.POWER
         if node.operation == "pow":
-            return f"{self._inside(inner[0], _ATOM)}^{self._inside(inner[1], _ATOM)}", _POWER
+            return f"{self._inside(inner[0], Binds.ATOM)}^{self._inside(inner[1], Binds.ATOM)}", Binds.POWER
         if node.operation == "hypot":
-            sides = (f"{self._inside(side, _ATOM)}^2" for side in inner)
-            return f"sqrt({' + '.join(sides)})", _ATOM
+            sides = (f"{self._inside(side, Binds.ATOM)}^2" for side in inner)
+            return f"sqrt({' + '.join(sides)})", Binds.ATOM
         name = _NAMES.get(node.operation, node.operation)
-        return f"{name}({', '.join(self.text(each) for each in inner)})", _ATOM
+        return f"{name}({', '.join(self.text(each) for each in inner)})", Binds.ATOM
 
     def _listed(self, name: str, node: Any) -> tuple[str, int]:
         """The total, the least or the greatest over a list."""
         if self.digits is None:
             self.scope[node.variable] = (None, "")
-            return f"{name} of {self.text(node.body)} of {self._symbol(node.source)}", _POWER
+            return f"{name} of {self.text(node.body)} of {self._symbol(node.source)}", Binds.POWER
         if name == "sum":
-            return " + ".join(self._each(node, lambda body: self._inside(body, _SUM))) or "0", _SUM
-        return f"{name}({', '.join(self._each(node, self.text))})", _ATOM
+            return " + ".join(self._each(node, lambda body: self._inside(body, Binds.SUM))) or "0", Binds.SUM
+        return f"{name}({', '.join(self._each(node, self.text))})", Binds.ATOM
