@@ -99,7 +99,7 @@ def test_another_id_is_no_other_camera(edited: Edited) -> None:
 def test_another_id_of_a_camera(edited: Edited) -> None:
     found = compare(*edited(YARD, ("  fuel:", "  berth:")))
     assert [(each.before, each.after) for each in found.renamed] == [("cameras/fuel", "cameras/berth")]
-    assert not (found.runs or found.devices or found.facts or found.settings)
+    assert not any((found.runs, found.devices, found.facts, found.settings))
 
 
 def test_a_camera_that_is_gone(edited: Edited) -> None:

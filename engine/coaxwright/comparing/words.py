@@ -8,7 +8,8 @@ from coaxwright.comparing.records import Comparison, FindingChange
 from coaxwright.findings import Finding
 from coaxwright.reporting.wording import margin
 from coaxwright.show.figures import count, plain
-from coaxwright.show.tree import Block, Column, Document, Item, Listing, Paragraph, Section, Table
+from coaxwright.show.tree import Block, Column, Document, Item, Level, Listing, Paragraph, Section, Table
+from coaxwright.show.tree import Finding as Told
 from coaxwright.show.values import value_words
 
 _HEADINGS = {
@@ -25,7 +26,7 @@ _MOST_FACTS = 40
 
 def comparison_document(found: Comparison, form: str = "text") -> Document:
     """The whole comparison; text tells only the first facts, and how many more there are."""
-    blocks = [*_findings(found), *_things(found), *_facts(found, form)]
+    blocks = [*_findings(found, form), *_things(found), *_facts(found, form)]
     title = f"{found.before.site}: two versions compared"
     meta = (("before", found.before.file), ("after", found.after.file))
     return Document(title, tuple(blocks), _verdict(found), meta, titled=form != "text")
@@ -50,23 +51,36 @@ _COUNTED = (
 )  # fmt: skip
 
 
-def _findings(found: Comparison) -> Iterator[Block]:
+def _findings(found: Comparison, form: str) -> Iterator[Block]:
+    """A line each for a screen and for search tools; with their marks elsewhere."""
     for name, heading in _HEADINGS.items():
         changes: Sequence[FindingChange] = getattr(found, name)
-        if changes:
-            yield Section(heading, (Listing([_change(each) for each in changes], "none", whole=True),))
+        if changes and form == "text":
+            items = [Item(_told(each.one), _listed(_more_of(each))) for each in changes]
+            yield Section(heading, (Listing(items, "none", whole=True),))
+        elif changes:
+            yield Section(heading, tuple(map(_marked, changes)))
 
 
-def _change(change: FindingChange) -> Item:
-    """The finding with its room before and after, and why it stands here."""
-    one, more = change.one, []
+def _marked(change: FindingChange) -> Told:
+    one = change.one
+    level: Level = "open" if one.kind == "open" else one.level
+    return Told(level, one.rule, one.subject, one.message, below=_listed(_more_of(change)))
+
+
+def _listed(lines: Sequence[str]) -> tuple[Block, ...]:
+    return (Listing(lines, "none", whole=True),) if lines else ()
+
+
+def _more_of(change: FindingChange) -> list[str]:
+    """Its room before and after, what was said before, and why it stands in its list."""
+    more: list[str] = []
     if change.before is not None and change.after is not None:
         rooms = [margin(each.margin) or each.kind for each in (change.before, change.after)]
         more += [f"{rooms[0]} -> {rooms[1]}"] if rooms[0] != rooms[1] else []
         if change.before.message != change.after.message:
             more.append(f"before: {change.before.message}")
-    more += [change.because] if change.because else []
-    return Item(_told(one), (Listing(more, "none", whole=True),) if more else ())
+    return [*more, change.because] if change.because else more
 
 
 def _told(finding: Finding) -> str:
