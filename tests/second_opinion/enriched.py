@@ -6,6 +6,7 @@ Works on a plain random site (`invented`), so that a seed names both. Of what is
 from __future__ import annotations
 
 import copy
+import random
 
 from . import enriched_parts
 from .enriched_parts import Writer
@@ -62,7 +63,7 @@ class Work:
     def whole(self):
         site, write = self.site, self.write
         if write.odd(0.6):
-            site["wiring_code"] = self.draw.choice(["nec-2020", "nec-2023", "iec-60364"])
+            site["wiring_code"] = self.draw.choice(["nec-2020", "nec-2023", "nec-2026", "iec-60364"])
         if write.odd(0.5):
             site["growth"] = self.draw.choice(["10 %", "50 %"])
         if write.odd(0.3):
@@ -130,6 +131,8 @@ class Work:
             hop["cable"] = "own/sound-1"
         if use == "power" and write.odd(0.06):
             hop["cable"] = "rg59-copper"
+        if hop["cable"] == "cat5e" and random.Random(repr(hop)).random() < 0.15:
+            hop["cable"] = "cat5e-cca"
         if use == "power" and hop["cable"] in ("cat5e", "own/pair-1") and write.odd(0.5):
             hop["pairs"] = self.draw.choice([1, 2, 4])
         if use == "power" and write.odd(0.3):

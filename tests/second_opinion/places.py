@@ -46,6 +46,7 @@ def runs(opinion):
                 "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")),
                 "told_above": twice(site, use, owner, hops),
                 "setting": hop.get("setting", stands), "rated": part.get("rated"),
+                "paired": bool({"pair", "network"} & set(part["carries"])),
                 "fits_use": bool(MADE_FOR[use] & set(part["carries"])), "impedance": num(part.get("impedance")),
                 "centre": part.get("centre"), "conductor_size": num(own.get("size")),
                 "conductor_material": own.get("material"), "amps_night": None, "amps_protective": None, **current,

@@ -172,6 +172,7 @@ class Tree:
         }  # fmt: skip
         facts.update(mains(part, trim, facts["has_battery"]))
         facts["class2_amps"], facts["class2_article"] = class2(facts)
+        facts["wet_volts"], facts["wet_article"] = touched_wet(facts)
         return self.opinion.put("supply", f"supplies/{self.name}", facts)
 
     def _source(self):
@@ -480,6 +481,22 @@ def class2(supply):
     return (0.0, rows[-1]["article"]) if rows else (None, None)
 
 
+def touched_wet(supply):
+    """Volts that may be touched in wet places by the code, and where it says so; of all codes where none is named."""
+    rows = [row for row in table("wet-contact-limits") if row["gives"] == supply["gives"]]
+    if supply["wiring_code"] is not None:
+        rows = [row for row in rows if row["edition"] == supply["wiring_code"]]
+    volts = {num(row["volts"]) for row in rows}
+    return (volts.pop(), "; ".join(dict.fromkeys(row["article"] for row in rows))) if len(volts) == 1 else (None, None)
+
+
+def is_wet(place):
+    """Outdoors, where water condenses, or hosed down."""
+    if yes(place.get("damp")) or yes(place.get("washed")):
+        return True
+    return place["setting"] == "outdoor" if "setting" in place else None
+
+
 def own_way(opinion, nodes, index, run):
     """What a feed's own run is, whatever it hangs on; the sheets of its runs have their own heat already."""
     group, owner, entry, _ = nodes[index]
@@ -493,7 +510,7 @@ def own_way(opinion, nodes, index, run):
     return {
         "own_output": "/" in origin, "ohms": run[0], "metres": run[1], "cable": cables[0] if cables else None,
         "conductor_size": min([each for each in sizes if each is not None], default=None),
-        "temperature": max(degrees, default=None),
+        "temperature": max(degrees, default=None), "wet": is_wet(entry.get("place") or {}),
     }  # fmt: skip
 
 

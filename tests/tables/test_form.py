@@ -23,7 +23,7 @@ from coaxwright.resources import data_root
 
 TABLES = list(iterate_tables())
 BASIS = re.compile(
-    r"IEC |IEEE |ITU-[RT] |SMPTE |CTA-861|ASTM |ANSI/|NEC |TIA-568|NBS |SNIA |MIL-|ARRL |Amerasinghe, |"
+    r"IEC |IEEE |ITU-[RT] |SMPTE |CTA-861|ASTM |ANSI/|NEC |UL |TIA-568|NBS |SNIA |MIL-|ARRL |Amerasinghe, |"
     r"skin-effect theory|circuit theory|handbook value|common practice|from memory"
 )
 """A published standard, handbook or text, or the two words for where there is none."""
@@ -52,12 +52,12 @@ WANTED = {
     "recording-rates",
     "redundancy",
     "schedule-headings",
-    "camera-list-headings",
     "signal-distances",
     "signal-families",
     "signal-modes",
     "view-classes-2014",
     "view-classes-2025",
+    "wet-contact-limits",
     "wire-awg",
 }
 

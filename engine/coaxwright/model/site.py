@@ -28,7 +28,7 @@ Port = Annotated[
 ]
 Setting = Literal["indoor", "sheltered", "outdoor"]
 Codec = Literal["h264", "h265"]
-WiringCode = Literal["nec-2020", "nec-2023", "iec-60364"]
+WiringCode = Literal["nec-2020", "nec-2023", "nec-2026", "iec-60364"]
 ConductorCelsius = Annotated[Celsius, Field(ge=-200)]
 """Colder, the linear law of resistance (IEC 60028) comes to nothing: at -228 degC for aluminium."""
 

@@ -59,6 +59,11 @@ class CablePart(PartBase):
     temperature_min: Celsius | None = None
     temperature_max: Celsius | None = None
 
+    @property
+    def paired(self) -> bool:
+        """It has pairs for networks or for pictures; a screened pair for line sound alone is no such cable."""
+        return "pair" in self.carries or "network" in self.carries
+
 
 class BoxPart(PartBase):
     """An in-line part."""

@@ -74,7 +74,7 @@ SITE = (
     Column("keep recordings", ("retention",), "days", "days", hint="such as 30 days"),
     Column("keep at most", ("retention_max",), "days", "days", hint="such as 90 days"),
     Column("room to grow", ("growth",), "fraction", "%", hint="such as 20 %"),
-    Column("wiring code", ("wiring_code",), "choice", choices=("nec-2020", "nec-2023", "iec-60364")),
+    Column("wiring code", ("wiring_code",), "choice", choices=("nec-2020", "nec-2023", "nec-2026", "iec-60364")),
     Column("conductors, assumed", ("assume", "conductor_temperature"), "celsius", "°C", hint="such as 40 °C"),
     Column("notes", ("notes",), "text"),
 )

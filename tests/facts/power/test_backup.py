@@ -161,7 +161,7 @@ def test_outputs_without_a_device(build, kit, stated, trunk, tap):
 
 @pytest.mark.parametrize(("code", "volts", "amps"), [
     ("nec-2020", 12, 5.0), ("nec-2023", 20, 5.0), ("nec-2020", 24, 100 / 24), ("nec-2020", 60, 100 / 60),
-    ("nec-2020", 61, 0.0), ("iec-60364", 12, None)])  # fmt: skip
+    ("nec-2020", 61, 0.005), ("nec-2026", 24, 100 / 24), ("nec-2026", 251, 0.0), ("iec-60364", 12, None)])  # fmt: skip
 def test_class_2_by_code_and_voltage(build, kit, code, volts, amps):
     """NEC chapter 9 Table 11(B), from memory."""
     site = {**_site(kit, trim=f"{volts} V"), "wiring_code": code}

@@ -160,10 +160,10 @@ def test_an_empty_battery_that_cannot_carry_the_cables(build, kit):
 
 @pytest.mark.parametrize(
     ("volts", "line"),
-    [("12 V", "5 A at 12 V"), ("24 V", "100 VA / 24 V = 4.1667 A"), ("72 V", "0 A at 72 V")],
+    [("12 V", "5 A at 12 V"), ("24 V", "100 VA / 24 V = 4.1667 A"), ("72 V", "0.005 A at 72 V"), ("260 V", "0 A at 260 V")],
 )
 def test_limits_of_class_2_in_words(build, kit, volts, line):
-    """NEC 2023 chapter 9 Table 11(B), from memory: 5 A to 20 V, 100 VA to 60 V, nothing above."""
+    """NEC 2023 chapter 9 Table 11(B), from memory: 5 A to 20 V, 100 VA to 60 V, 5 mA to 250 V, nothing above."""
     supply = {"kind": "supply", "source": "s", "volts": volts, "amps": "4 A", "outputs": 1, "class2": True}
     facts = build({"wiring_code": "nec-2023", "supplies": {"psu1": {"part": "tarnwell/p"}}}, {"tarnwell/p": supply})
     (words,) = facts.working(sheet(facts, "supplies/psu1", "supply"), "class2_amps")

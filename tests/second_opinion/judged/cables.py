@@ -103,6 +103,11 @@ def indoor_cable_outdoors(run):
     return judged(no(is_(run["rated"], "indoor")), every(is_(run["setting"], "outdoor"), not run["told_above"]))
 
 
+def clad_pair(run):
+    """Cable of pairs, told once where the power over it is written too."""
+    return judged(is_(run["conductor_material"], "copper"), run["paired"] and not run["told_above"])
+
+
 def not_for_this_use(run):
     return judged(run["fits_use"])
 
@@ -134,6 +139,7 @@ RULES = {
     "cable/box-reach-exceeded": ("hop", box_reach_exceeded),
     "cable/box-unpowered": ("box", box_unpowered),
     "cable/box-unused": ("box", box_unused),
+    "cable/clad-pair": ("run", clad_pair),
     "cable/clad-steel-centre": ("link", clad_steel_centre),
     "cable/digital-near-cliff": ("link", digital_near_cliff),
     "cable/indoor-cable-outdoors": ("run", indoor_cable_outdoors),

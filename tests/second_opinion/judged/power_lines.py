@@ -23,6 +23,11 @@ def collapse(feed):
     return judged(no(feed["collapsed"]), every(feed["kinds_meet"], feed["speaks_for_collapse"]))
 
 
+def wet_contact_voltage(feed):
+    source = feed["source"]
+    return judged(at_most(feed["volts_idle"], None if source is None else source["wet_volts"]), feed["wet"])
+
+
 def kinds_do_not_meet(feed):
     return judged(feed["kinds_meet"])
 
@@ -98,7 +103,7 @@ def of_power(run):
 
 
 def clad_conductor(run):
-    return judged(is_(run["conductor_material"], "copper"), of_power(run) and run["fits_use"])
+    return judged(is_(run["conductor_material"], "copper"), of_power(run) and run["fits_use"] and not run["paired"])
 
 
 def conductor_overloaded(run):
@@ -152,4 +157,5 @@ RULES = {
     "power/undervoltage-by-day": ("feed", undervoltage_by_day),
     "power/undervoltage-near": ("feed", undervoltage_near),
     "power/undervoltage-on-battery": ("feed", undervoltage_on_battery),
+    "power/wet-contact-voltage": ("feed", wet_contact_voltage),
 }

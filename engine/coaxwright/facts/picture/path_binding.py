@@ -246,4 +246,5 @@ def _cable_words(cable: str, part: Any, use: str, by_size: bool) -> CableWords:
     known = [(name, value) for name, (value, _) in stated.items() if value is not None]
     absent = {name: (f"parts/{cable}/{at}",) for name, (value, at) in stated.items() if value is None}
     known.append(("fits_use", fits(part, use)))
+    known.append(("paired", part.paired))
     return CableWords(tuple(known), absent, medium_of(part), by_size)

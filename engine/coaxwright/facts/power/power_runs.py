@@ -196,6 +196,7 @@ def _cable_facts(cable: str, part: CablePart) -> _CableFacts:
     }
     stated = [(name, value) for name, (value, _) in fields.items() if value is not None]
     stated.append(("fits_use", not POWER_CARRIERS.isdisjoint(part.carries)))
+    stated.append(("paired", part.paired))
     absent: dict[str, tuple[str, ...]] = {
         name: (f"parts/{cable}/{at}",) for name, (value, at) in fields.items() if value is None
     }

@@ -12,6 +12,8 @@ from coaxwright.facts.power.loads import Load
 from coaxwright.facts.power.power_solving import State, total_amps
 from coaxwright.facts.sheets import Camera, DeviceFeed, Feed, Junction, Output, Supply
 from coaxwright.model.part_base import PowerInput
+from coaxwright.model.site import Camera as CameraModel
+from coaxwright.model.site import Place
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.topology.records import Pointer
 
@@ -103,6 +105,16 @@ def _fill_limit(feed: Feed, state: State) -> None:
         feed.lacks("margin_least", *dict.fromkeys((*state.missing_margin, *state.missing_collapsed)))
     else:
         feed.margin_least = state.margin_least
+
+
+def bind_wet(feed: Feed, place: Place | None) -> None:
+    """Whether people may touch its joints with wet hands."""
+    if place is not None and (place.damp or place.washed or place.setting == "outdoor"):
+        feed.wet = True
+    elif place is None or place.setting is None:
+        feed.lacks("wet", f"{feed.subject}/place/setting")
+    else:
+        feed.wet = False
 
 
 def name_collapse(feeds: Sequence[tuple[Feed, int]], devices: Sequence[tuple[DeviceFeed, int]]) -> None:
@@ -242,3 +254,11 @@ def fill_supply_loads(supply: Supply, outputs: list[Output], roots: Sequence[Sta
     else:
         working = [state.margin_least for state in states if not state.collapsed and state.margin_least is not None]
         supply.margin_working = min(working, default=float("inf"))
+
+
+def ports_of(camera: CameraModel) -> tuple[tuple[bool, int, str], ...]:
+    """Outlet and input of a camera by number, which do not change with names and the order of the file."""
+    power = camera.power.source if camera.power is not None else ""
+    video = camera.video.into if camera.video is not None else ""
+    ports = [each.partition("/")[2] for each in (power, video)]
+    return tuple((not port, len(port), port) for port in ports)

@@ -18,6 +18,7 @@ from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.own_heat import solve_heated
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import (
+    bind_wet,
     fill_camera,
     fill_device_feed,
     fill_feed,
@@ -26,13 +27,13 @@ from coaxwright.facts.power.power_sheets import (
     fill_protective_device,
     fill_supply_loads,
     name_collapse,
+    ports_of,
 )
 from coaxwright.facts.power.power_solving import Network, State
 from coaxwright.facts.power.protection import bind_protection, bind_start
 from coaxwright.facts.power.supply_sheets import bind_wiring_code, on_mains, volts_assumed
 from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
 from coaxwright.immutable import immutable
-from coaxwright.model.site import Camera as CameraModel
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.topology.records import CablePath, SupplyTree
@@ -300,7 +301,7 @@ class _Tree:
         groups = {path.subject: state.group for path, state in zip(self.tree.paths, states, strict=True)}
         devices = [(feed, groups[feed.subject]) for feed in self.made.device_feeds]
         made, site = self.made, self.context.loaded.site
-        order = sorted((_ports(site.cameras[name]), name) for name in made.feeds)
+        order = sorted((ports_of(site.cameras[name]), name) for name in made.feeds)
         cameras = [made.feeds[name] for _, name in order]
         name_collapse([(feed, groups[feed.subject]) for feed in cameras], devices)
 
@@ -341,6 +342,7 @@ class _Tree:
         feed, run, load = Feed(), self.runs[index], self.context.cameras[path.owner]
         feed.subject, feed.pointer, feed.load = path.subject, path.pointer, load
         load.feed = self.made.feeds[path.owner] = feed
+        bind_wet(feed, self.context.loaded.site.cameras[path.owner].place)
         target = path.target
         feed.own_output = target is not None and target.kind == "supply-out"
         if target is not None and target.kind == "junction-tap":
@@ -489,11 +491,3 @@ __all__ = [
     "Camera", "PowerSheets", "Solved", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "laid", "solved", "source_of",
     "unfed_roots",
 ]  # fmt: skip
-
-
-def _ports(camera: CameraModel) -> tuple[tuple[bool, int, str], ...]:
-    """Outlet and input of a camera by number, which do not change with names and the order of the file."""
-    power = camera.power.source if camera.power is not None else ""
-    video = camera.video.into if camera.video is not None else ""
-    ports = [each.partition("/")[2] for each in (power, video)]
-    return tuple((not port, len(port), port) for port in ports)

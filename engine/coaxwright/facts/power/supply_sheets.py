@@ -111,6 +111,7 @@ def bind_wiring_code(sheet: Supply, code: str | None) -> None:
     Tables `class2-limits` and `class2-limits-ac`: amps as stated, else volt-amperes over the volts as trimmed, and nothing
     above the last row.
     """
+    _bind_wet(sheet, code)
     if code is None:
         for field in ("wiring_code", "class2_amps", "class2_article"):
             sheet.lacks(field, "wiring_code")
@@ -122,6 +123,18 @@ def bind_wiring_code(sheet: Supply, code: str | None) -> None:
             within = volts <= row["volts_up_to"]
             limit = row["volt_amperes"] / volts if row["amps"] is None else row["amps"]
             sheet.class2_amps, sheet.class2_article = limit if within else 0.0, row["article"]
+
+
+def _bind_wet(sheet: Supply, code: str | None) -> None:
+    """What people may touch in wet places, by the code; where none is named, what all of the table have in common."""
+    same = (row for row in load_table("wet-contact-limits").rows if row["gives"] == sheet.gives)
+    rows = [row for row in same if code in (None, row["edition"])]
+    if len({row["volts"] for row in rows}) == 1:
+        sheet.wet_volts = rows[0]["volts"]
+        sheet.wet_article = rows[0]["article"] if code else "; ".join(dict.fromkeys(row["article"] for row in rows))
+    else:
+        for field in ("wet_volts", "wet_article"):
+            sheet.lacks(field, "wiring_code")
 
 
 def class2_table(sheet: Supply) -> Table:

@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 
 from coaxwright.facts.sheets.base import Sheet, declared, fact, sheet
 
+WIRING_CODES = ("nec-2020", "nec-2023", "nec-2026", "iec-60364")
 POLARITIES = ("centre-positive", "centre-negative")
 
 
@@ -51,7 +52,13 @@ class Supply(Sheet):
     plug: str = fact("Plug on its lead.")
     polarity: str = fact("Inner contact of its plug.", choices=POLARITIES)
     class2: bool = fact("Stated as a Class 2 or limited power source.")
-    wiring_code: str = fact("Wiring code and edition of the site.", choices=("nec-2020", "nec-2023", "iec-60364"))
+    wiring_code: str = fact("Wiring code and edition of the site.", choices=WIRING_CODES)
+    wet_volts: float = fact(
+        "Greatest voltage of its kind of current that the code lets people touch in wet places; where no code is named, known "
+        "if all of them agree.",
+        "V",
+    )
+    wet_article: str = fact("Where that limit stands.")
     class2_amps: float = fact("Greatest rated current of a Class 2 output of its voltage, by the code.", "A")
     class2_article: str = fact("Where the code has the limits of Class 2.")
     has_battery: bool = fact("There is a battery behind it.")
@@ -89,6 +96,7 @@ class Feed(Sheet):
     junction: Any = fact("The junction it hangs on, where it does.", ref="junction")
     own_output: bool = fact("No junction between the camera and its supply.")
     kinds_meet: bool = fact("Direct or alternating current as the camera takes it.")
+    wet: bool = fact("The camera stands outdoors, where water condenses, or is hosed down.")
     metres: float = fact("Length of its own run.", "m")
     metres_total: float = fact("Length from the camera back to the supply.", "m")
     cable: str = fact("Cable of its own run (the first where there are several).")

@@ -209,6 +209,7 @@ class Run(Sheet):
     metres: float = fact("Length.", "m")
     setting: str = fact("Where it lies.", choices=SETTINGS)
     rated: str = fact("Where the cable may lie.", choices=("indoor", "outdoor", "burial"))
+    paired: bool = fact("Its cable is one of pairs for networks or for pictures, whatever it is used for here.")
     fits_use: bool = fact("The cable is made for this use.")
     told_above: bool = fact("It is the cable of its device's network path, written a second time for the power over it.")
     impedance: float = fact("Characteristic impedance.", "ohm")
