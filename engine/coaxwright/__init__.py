@@ -2,8 +2,8 @@
 
 For Python callers: `load_site(path)` reads a site, `check(site)` gives its `SiteReport` (records of
 `coaxwright.findings`: values in base units, places 1-based), `check_many(paths)` a `Report`,
-`load_rulebook(folders)` the rules. All raise `Refusal`, with every problem at its place, for input that
-cannot be checked.
+`load_rulebook(folders)` the rules, `compare(old, new)` what differs between two sites. All raise `Refusal`, with
+every problem at its place, for input that cannot be checked.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ from __future__ import annotations
 from typing import Any
 
 __version__ = "0.1.0"
-__all__ = ["Refusal", "__version__", "check", "check_many", "load_rulebook", "load_site"]
+__all__ = ["Refusal", "__version__", "check", "check_many", "compare", "load_rulebook", "load_site"]
 
-_HOMES = {"Refusal": "coaxwright.errors"}
+_HOMES = {"Refusal": "coaxwright.errors", "compare": "coaxwright.comparing.sites"}
 
 
 def __getattr__(name: str) -> Any:

@@ -30,6 +30,7 @@ FILES = {
         "  hollin/dome:\n    kind: camera\n    source: invented\n    emits: [{family: tvi, mode: 1920x1080@25}]\n"
         "    power: {volts: 12 V, volts_min: 13 V}\n    night: {lamp: infrared, lamp_range: 98 m}\n"
     ),
+    "old.csv": "Modell;Menge;Standort\nfennick/turret-5;7;Lager\ndome-2;2;Büro\nTotal;9;\n",
     "list.csv": "Maker,Model,Price,Signals,Modes,Power (W)\nHollin,Dome 4,48.50,TVI/AHD,2560x1440@25; 1920x1080@25,5.1\n",
 }
 

@@ -52,6 +52,7 @@ WANTED = {
     "recording-rates",
     "redundancy",
     "schedule-headings",
+    "camera-list-headings",
     "signal-distances",
     "signal-families",
     "signal-modes",

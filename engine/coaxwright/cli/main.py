@@ -24,6 +24,7 @@ _COMMANDS = {
     "fix": ("coaxwright.cli.fix:fix", "Changes proven to clear what fails; write them, take them back."),
     "limits": ("coaxwright.cli.limits:limits", "How far each number of a subject can move before a rule fails."),
     "what-if": ("coaxwright.cli.what_if:what_if", "What would change if something were set otherwise."),
+    "compare": ("coaxwright.cli.compare:compare", "What changed between two versions of a site."),
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
     "kit": ("coaxwright.cli.kit:kit", "Prove that a kit works as a system, and up to which run length."),
     "desk": ("coaxwright.cli.desk:desk", "The page on this machine: a site to edit, with its verdict."),

@@ -31,10 +31,16 @@ _FORMS = ("text", "json", "csv", "md", "html")
         "coaxwright pair 'fennick/turret-5:4,tarnwell/dome-2:2' '*' --best-for cameras",
         "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --replace camera",
         "coaxwright pair fennick/turret-5 tarnwell/hybrid-8 --replace camera --site boatyard.site.yaml",
+        "coaxwright pair --cameras old-cameras.csv '*' --keep sound=6,full=8 --parts 'parts/*.yaml'",
+        "coaxwright pair --cameras boatyard.site.yaml 'tarnwell/*' --format html --output recorders.html",
     ),
 )
 @click.argument("camera", metavar="CAMERA")
-@click.argument("recorder", metavar="RECORDER")
+@click.argument("recorder", metavar="RECORDER", required=False)
+@click.option("--cameras", "listed", metavar="LIST", type=click.Path(path_type=Path),
+              help="In place of CAMERA: a list (CSV, XLSX) of cameras with quantities, a camera schedule, or a site.")
+@click.option("--keep", metavar="WHAT=N", multiple=True,
+              help="With --cameras: so many cameras with sound=6, full=8, picture, full-width, control, firmware, sorted-motion.")
 @parts_option
 @click.option("--cable", metavar="PART", help="The cable between; the usual ones are told otherwise.")
 @click.option("--length", metavar="LENGTH", help="How long it is, as in `85 m` or `280 ft`.")
@@ -75,7 +81,9 @@ _FORMS = ("text", "json", "csv", "md", "html")
 @output_option_beside_replace
 def pair(
     camera: str,
-    recorder: str,
+    recorder: str | None,
+    listed: Path | None,
+    keep: tuple[str, ...],
     globs: tuple[str, ...],
     form: str,
     extra_rules: tuple[Path, ...],
@@ -101,6 +109,15 @@ def pair(
 
     question, shown = _question(**asked), screen(output)
     _refuse_without_replace(replace, site, time_limit)
+    if listed is not None or keep:
+        from coaxwright.cli.pair_sets import SetCall, set_answer
+
+        of_set = _of_set(listed, camera, recorder, best_for or replace)
+        set_call = SetCall(*of_set, keep, question, conditions, globs, extra_rules)
+        deliver(set_answer(set_call, form, shown), output)
+        return 0
+    if recorder is None:
+        raise click.UsageError("Missing argument 'RECORDER': name a camera and a recorder, or --cameras LIST and a recorder")
     if replace is not None:
         from coaxwright.cli.replacing import Asked, replacements
 
@@ -113,6 +130,17 @@ def pair(
         return 0
     deliver(_several(clerk, camera, recorder, question, form, shown, conditions, best_for), output)
     return 0
+
+
+def _of_set(listed: Path | None, camera: str, recorder: str | None, other: str | None) -> tuple[Path, str]:
+    """The list and the recorders: with --cameras the one argument names recorders."""
+    if listed is None:
+        raise click.UsageError("--keep belongs to --cameras LIST")
+    if recorder is not None:
+        raise click.UsageError("--cameras stands in place of CAMERA: name recorders only, as in --cameras list.csv '*'")
+    if other is not None:
+        raise click.UsageError("--cameras ranks recorders already: leave out --best-for and --replace")
+    return listed, camera
 
 
 def _refuse_without_replace(replace: str | None, site: Path | None, time_limit: float | None) -> None:

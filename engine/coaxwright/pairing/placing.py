@@ -53,7 +53,8 @@ def place(clerk: Clerk, cameras: Sequence[str], recorder: str, question: Questio
         alike.setdefault(told[name], []).append(index)
     free = [iter(numbers) for numbers in groups]
     seats = [Seat(name, None, None) for name in cameras]
-    shares = _assigned(list(alike), [len(members) for members in alike.values()], [len(each) for each in groups])
+    counts = [len(members) for members in alike.values()]
+    shares = assigned(values_of(list(alike), len(cameras)), counts, [len(each) for each in groups])
     for (cells, members), places in zip(alike.items(), shares, strict=True):
         given = sorted((next(free[place]), place) for place in places)
         for index, (number, place) in zip(members, given, strict=False):
@@ -61,11 +62,14 @@ def place(clerk: Clerk, cameras: Sequence[str], recorder: str, question: Questio
     return _recorded(clerk, seats, recorder, alone)
 
 
-def _assigned(kinds: list[_Cells], counts: list[int], sizes: list[int]) -> list[list[int]]:
-    """For every kind of camera the groups of inputs that its pieces go to; fewer where inputs run out."""
+def assigned(values: list[list[int]], counts: list[int], sizes: list[int]) -> list[list[int]]:
+    """For every kind of camera the groups of inputs that its pieces go to; fewer where inputs run out.
+
+    `values` says what a piece of each kind is worth on each group, `counts` how many pieces there are, `sizes` how
+    many inputs.
+    """
     import networkx
 
-    values = _values(kinds, sum(counts))
     graph = networkx.DiGraph()
     graph.add_node("end", demand=sum(counts))
     for place, size in enumerate(sizes):
@@ -80,22 +84,28 @@ def _assigned(kinds: list[_Cells], counts: list[int], sizes: list[int]) -> list[
     return [[place for place, many in enumerate(row) for _ in range(many)] for row in taken]
 
 
-def _values(kinds: list[_Cells], cameras: int) -> list[list[int]]:
+def values_of(kinds: list[_Cells], cameras: int, stays: list[list[bool]] | None = None) -> list[list[int]]:
     """One whole number for what a camera keeps on an input: sums of them compare first by pictures, and so on.
 
     Each measure is scaled by more than all cameras together can make of the measures after it. An input always
-    counts for something, so that no camera stays without one while one is free.
+    counts for something, so that no camera stays without one while one is free. `stays` tells where a camera keeps
+    what it has today, which counts after outcomes and before rates.
     """
-    measured = [[tuple(_measures(cell)) for cell in cells] for cells in kinds]
+    stays = stays or [[False] * len(cells) for cells in kinds]
+    measured = [
+        [tuple(_measures(cell, kept)) for cell, kept in zip(cells, row, strict=True)]
+        for cells, row in zip(kinds, stays, strict=True)
+    ]
     rows = [row for several in measured for row in several]
     bases = [cameras * max(column) + 1 for column in zip(*rows, strict=True)]
     return [[_whole(row, bases) for row in several] for several in measured]
 
 
-def _measures(cell: Cell) -> Iterator[int]:
+def _measures(cell: Cell, stays: bool) -> Iterator[int]:
     """What counts, weightiest first; rates in thousands of picture elements a second."""
     yield int(cell.verdict in PICTURES)
     yield from (int(cell.verdict == name) for name in PICTURES)
+    yield int(stays)
     pixels = (cell.recorded_width or 0) * (cell.recorded_height or 0) * (cell.recorded_fps or 0.0)
     yield round(pixels / 1000.0) if cell.verdict in PICTURES else 0
     yield cell.kept

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from coaxwright.facts.binding import Facts
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.schedules.exporting import Schedule
+from coaxwright.schedules.runs import Line, lines_of, quantities
 
-_USES = ("video", "power", "sound", "control")
 HEADINGS = (
     ("Cables", ("of", "use", "piece", "to", "cable or box", "length (m)", "lies")),
     (
@@ -34,22 +33,15 @@ _Row = tuple[str | float, ...]
 
 def derived_schedules(loaded: LoadedSite, facts: Facts) -> list[Schedule]:
     """Sheets of cables, power, disks and materials."""
-    made = (_cables(loaded), _power(loaded, facts), _disks(loaded, facts), _materials(loaded))
+    lines = lines_of(loaded.site, facts.context.topology.lists)
+    made = (_cables(lines), _power(loaded, facts), _disks(loaded, facts), _materials(loaded, lines))
     return [Schedule(name, headings, tuple(rows)) for (name, headings), rows in zip(HEADINGS, made, strict=True)]
 
 
-def _cables(loaded: LoadedSite) -> Iterator[_Row]:
-    site = loaded.site
-    for name, camera in site.cameras.items():
-        for use in _USES:
-            path = getattr(camera, use)
-            if path is not None and path.over:
-                target = getattr(path, "into", None) or getattr(path, "source", None) or ""
-                yield from _pieces(name, use, target, path.over)
-    for group in (site.recorders, site.junctions, site.boxes):
-        for name, entry in group.items():
-            if entry.power is not None and entry.power.over:
-                yield from _pieces(name, "power", entry.power.source, entry.power.over)
+def _cables(lines: Iterable[Line]) -> Iterator[_Row]:
+    """Every piece of every line; of power over the network cable the line stands once."""
+    for line in lines:
+        yield from _pieces(line.subject.partition("/")[2], line.use, line.target, line.hops)
 
 
 def _pieces(name: str, use: str, target: str, hops: Any) -> Iterator[_Row]:
@@ -83,10 +75,11 @@ def _disks(loaded: LoadedSite, facts: Facts) -> Iterator[_Row]:
             yield (name, place, disk, capacity, held, wanted)
 
 
-def _materials(loaded: LoadedSite) -> Iterator[_Row]:
+def _materials(loaded: LoadedSite, lines: Iterable[Line]) -> Iterator[_Row]:
     """Every part with its count, or its length where it comes by the metre; prices as the catalogue states them."""
     catalogue = loaded.catalogue
-    counts, metres, unknown = _counted(loaded)
+    found = quantities(loaded.site, lines, catalogue)
+    counts, metres, unknown = found.pieces, found.metres, found.unknown
     for name in sorted(counts):
         part = catalogue.part(name)
         total = "" if part.price is None else round(part.price * counts[name], 2)
@@ -114,36 +107,3 @@ def _price(value: float | None) -> str | float:
 def _currency(catalogue: Any, name: str) -> str:
     files = (source.entries.currency for source in catalogue.sources if name in source.entries.parts)
     return catalogue.part(name).currency or next((each for each in files if each), "")
-
-
-def _counted(loaded: LoadedSite) -> tuple[Counter[str], dict[str, float], Counter[str]]:
-    """Pieces by part, metres by cable, and runs whose length nobody gave."""
-    site, counts = loaded.site, Counter[str]()
-    metres: dict[str, float] = {}
-    unknown = Counter[str]()
-    groups = (site.cameras, site.recorders, site.supplies, site.boxes, site.switches, site.monitors)
-    counts.update(entry.part for group in groups for entry in group.values())
-    for recorder in site.recorders.values():
-        counts.update(recorder.disks or ())
-    counts.update(
-        camera.sound.pickup for camera in site.cameras.values() if camera.sound is not None and camera.sound.pickup
-    )
-    for hop in _hops(loaded):
-        if hop.cable is not None:
-            cable = loaded.catalogue.full_id(hop.cable)
-            metres[cable] = metres.get(cable, 0.0) + (hop.length or 0.0)
-            unknown[cable] += hop.length is None
-    return counts, metres, unknown
-
-
-def _hops(loaded: LoadedSite) -> Iterator[Any]:
-    site = loaded.site
-    for camera in site.cameras.values():
-        for use in _USES:
-            path = getattr(camera, use)
-            yield from (path.over or ()) if path is not None else ()
-    for group in (site.recorders, site.junctions, site.boxes):
-        for entry in group.values():
-            yield from (entry.power.over or ()) if entry.power is not None else ()
-    for switch in site.switches.values():
-        yield from switch.over or ()

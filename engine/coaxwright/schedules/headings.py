@@ -6,6 +6,7 @@ The synonyms are data (table schedule-headings). Not here: what cells hold (`val
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
@@ -69,8 +70,9 @@ def _column(row: Mapping[str, Any]) -> Column:
 
 
 def plain_heading(text: str) -> str:
-    """A heading without capitals and signs."""
-    return _SIGNS.sub(" ", text.lower()).strip()
+    """A heading without capitals, accents and signs: `Qté` and `qte` are one."""
+    bare = "".join(sign for sign in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(sign))
+    return _SIGNS.sub(" ", bare).strip()
 
 
 def find_header(

@@ -21,7 +21,7 @@ from coaxwright.schedules.values import Wrong, value_of
 Path = tuple[str | int, ...]
 Pieces = dict[str, tuple[str, Cell]]
 """Device and number of one port, from two columns: by `port-device` and `port-number`."""
-_TOTALS = ("total", "totals", "sum", "subtotal", "grand total", "count")
+TOTALS = ("total", "totals", "sum", "subtotal", "grand total", "count")
 
 
 @dataclass(slots=True)
@@ -62,7 +62,7 @@ class _Rows:
                 continue
             if all(row[place].text == text for place, text in heads.items() if place < len(row)):
                 self.entries.notes.append(f"row {number} repeats the headings")
-            elif filled[0].text.lower().rstrip(":") in _TOTALS:
+            elif filled[0].text.lower().rstrip(":") in TOTALS:
                 self.entries.notes.append(f"row {number} is a total and was left out")
             elif number in banners and len(filled) == 1:
                 self.entries.notes.append(f"row {number} is a heading between rows: {quoted(filled[0].text)}")
