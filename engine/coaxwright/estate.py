@@ -21,6 +21,7 @@ from coaxwright.errors import Refusal
 from coaxwright.reporting.json_report import site_data, unread_data
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.settings import day_of_today
+from coaxwright.show.json_text import FORMAT
 from coaxwright.workers import settle_in
 
 AHEAD = 16
@@ -67,9 +68,10 @@ def site_line(path: str, job: Job) -> Line:
     try:
         report = check(path, rulebook=rulebook, today=datetime.date.fromisoformat(job.today))
     except Refusal as refusal:
-        return Line(_json({"file": path, "unread": [unread_data(each) for each in refusal.problems]}), {})
+        return Line(_json({"format": FORMAT, "file": path, "unread": [unread_data(each) for each in refusal.problems]}), {})
     data = site_data(report, facts=job.facts)
-    return Line(_json({"rulebook": rulebook.digest, "today": job.today, **data}), data["summary"], report.contradictions)
+    head = {"format": FORMAT, "rulebook": rulebook.digest, "today": job.today}
+    return Line(_json({**head, **data}), data["summary"], report.contradictions)
 
 
 def _json(data: dict[str, Any]) -> str:

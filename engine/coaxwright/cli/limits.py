@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -52,56 +51,13 @@ def limits(
         found, sizes = limits_of(state, subject, level)
         left = [number.name for number in not_looked_into(state, subject, found)]
         if form == "json":
-            deliver(_data(subject, found, sizes, left), output)
+            from coaxwright.fixes.plain_results import limits_values
+            from coaxwright.show.json_text import to_json
+
+            deliver(to_json(limits_values(subject, found, sizes, left)), output)
         else:
             from coaxwright.cli.showing import show
             from coaxwright.fixes.limit_words import limits_document
 
             show(limits_document(subject, found, sizes, form, left), form, output)
     return CLEAN
-
-
-def _data(subject: str, found: list[Any], sizes: list[Any], left: list[str]) -> str:
-    from coaxwright import pace
-    from coaxwright.show.json_text import to_json
-    from coaxwright.show.plain_data import plain
-
-    data = {
-        "subject": subject,
-        "limits": [_limit_data(limit) for limit in found],
-        "smallest": plain(sizes),
-        "stopped": pace.stopped() or None,
-        "not_looked_into": left,
-    }
-    return to_json(data)
-
-
-def _limit_data(limit: Any) -> dict[str, Any]:
-    return {
-        "path": "/".join(map(str, limit.number.path)),
-        "name": limit.number.name,
-        "unit": limit.number.unit,
-        "value": limit.number.value,
-        "now": "fails" if limit.now else "open" if limit.open_now else "holds",
-        "fails_now": _keys(limit.now),
-        "open_now": _keys(limit.open_now),
-        "waived_now": _keys(limit.waived_now),
-        "down": _end_data(limit.down),
-        "up": _end_data(limit.up),
-    }
-
-
-def _end_data(end: Any) -> dict[str, Any]:
-    return {
-        "holds": end.holds,
-        "fails": end.fails,
-        "rules": _keys(end.rules),
-        "again": end.again,
-        "opens": _keys(end.opens),
-        "beyond": None if end.beyond is None else _end_data(end.beyond),
-        "stopped": end.stopped,
-    }
-
-
-def _keys(keys: Any) -> list[str]:
-    return [" on ".join(key) for key in keys]

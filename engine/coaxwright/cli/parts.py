@@ -86,9 +86,9 @@ def show_part(part_id: str, globs: tuple[str, ...], form: str, output: Path | No
     name = catalogue.full_id(part_id)
     file, line, entry = _stated(catalogue, name)
     if form == "json":
-        from coaxwright.show.json_text import to_json
+        from coaxwright.show.json_text import FORMAT, to_json
 
-        deliver(to_json({"id": name, "file": file, "line": line, "part": entry}), output)
+        deliver(to_json({"format": FORMAT, "id": name, "file": file, "line": line, "part": entry}), output)
         return 0
     import yaml
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -46,7 +45,10 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
     tell_of_site(state.basis.loaded)
     found = differences(tried(state, settings, removals))
     if form == "json":
-        deliver(_data(found), output)
+        from coaxwright.fixes.plain_results import what_if_values
+        from coaxwright.show.json_text import to_json
+
+        deliver(to_json(what_if_values(found)), output)
     else:
         from coaxwright.cli.showing import show
         from coaxwright.fixes.what_if_words import what_if_document
@@ -54,25 +56,3 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], site: Path, fo
         show(what_if_document(found, form), form, output)
     new = any(each.level == "error" and each.kind == "fail" and not each.waived for each in found.introduced)
     return FINDINGS if new or any(harm.level == "error" for harm in found.worse) else CLEAN
-
-
-def _data(found: Any) -> str:
-    from coaxwright.fixes.proving import worsened
-    from coaxwright.reporting.json_report import finding_data, worsened_data
-    from coaxwright.show.json_text import to_json
-    from coaxwright.show.plain_data import plain
-
-    return to_json(
-        {
-            "cleared": [finding_data(each) for each in found.cleared],
-            "introduced": [finding_data(each) for each in found.introduced],
-            "told_otherwise": [
-                {"before": finding_data(before), "after": finding_data(after)} for before, after in found.told
-            ],
-            "worsens": [worsened_data(worsened(harm)) for harm in found.worse],
-            "opens": [f"{harm.rule} on {harm.subject} ({harm.level})" for harm in found.worse if harm.how == "open"],
-            "gives_up": list(found.gives_up),
-            "loses": list(found.loses),
-            "facts": plain(found.facts),
-        }
-    )

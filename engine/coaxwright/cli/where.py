@@ -16,7 +16,7 @@ def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...])
     from coaxwright.language.evaluating import evaluate
     from coaxwright.rulebook.scope import kind_scope
     from coaxwright.rulebook.subjects import bindings
-    from coaxwright.show.json_text import to_json
+    from coaxwright.show.json_text import FORMAT, to_json
 
     rulebook = load_rulebook(extra_rules)
     try:
@@ -30,7 +30,7 @@ def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...])
     holds = [subject for subject, value in values.items() if value is True]
     still_open = [subject for subject, value in values.items() if isinstance(value, Unknown)]
     if form == "json":
-        return to_json({"condition": condition, "holds": holds, "open": still_open})
+        return to_json({"format": FORMAT, "condition": condition, "holds": holds, "open": still_open})
     lines = [*holds, *(f"{subject} (open: not all is known)" for subject in still_open)]
     return "".join(f"{visible(each)}\n" for each in lines)
 

@@ -7,10 +7,8 @@ from typing import Any
 from coaxwright.comparing.judged import LISTS
 from coaxwright.comparing.records import Comparison, FindingChange
 from coaxwright.reporting.json_report import finding_data
-from coaxwright.show.json_text import to_json
+from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.plain_data import plain
-
-FORMAT = 2
 
 
 def comparison_json(found: Comparison) -> str:

@@ -35,7 +35,11 @@ from coaxwright.topology.wiring import Topology
 
 Component = tuple[str, str]
 """What is computed as one: its kind (one of the words below), and the id or the root that it belongs to."""
-SUPPLY, ROOT, UNPOWERED, RECORDER, UNRECORDED = "supply", "root", "unpowered", "recorder", "unrecorded"
+SUPPLY: str = "supply"
+ROOT: str = "root"
+UNPOWERED: str = "unpowered"
+RECORDER: str = "recorder"
+UNRECORDED: str = "unrecorded"
 MONITOR, NETWORK = "monitor", "network"
 
 

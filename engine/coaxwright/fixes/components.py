@@ -21,7 +21,7 @@ BOX = "box"
 SITE: Component = ("site", "")
 Entry = tuple[str, str]
 """A group of the site file and an id in it."""
-GROUPS = ("recorders", "supplies", "junctions", "boxes", "switches", "monitors", "cameras")
+GROUPS: tuple[str, ...] = ("recorders", "supplies", "junctions", "boxes", "switches", "monitors", "cameras")
 _PICTURE = (RECORDER, UNRECORDED)
 PORT_GROUPS = ("recorders", "supplies", "junctions", "switches")
 

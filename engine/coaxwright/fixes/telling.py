@@ -13,7 +13,7 @@ from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.repair import Plan
 from coaxwright.reporting.json_report import finding_data, fix_data
 from coaxwright.reporting.wording import change_notes, margin
-from coaxwright.show.json_text import to_json
+from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.plain_data import plain
 from coaxwright.show.tree import Block, Caution, Document, Item, Listing, Paragraph, Section
 from coaxwright.show.tree import Finding as Shown
@@ -75,7 +75,13 @@ def _cost(amount: float | None, currency: str | None) -> str:
 
 def advice_data(state: SiteState, found: Sequence[Advice]) -> str:
     """The same as JSON."""
-    data = {
+    return to_json(advice_values(state, found))
+
+
+def advice_values(state: SiteState, found: Sequence[Advice]) -> dict[str, Any]:
+    """The same as plain data."""
+    return {
+        "format": FORMAT,
         "site": state.site.site,
         "file": state.basis.loaded.file,
         "findings": [
@@ -88,7 +94,6 @@ def advice_data(state: SiteState, found: Sequence[Advice]) -> str:
         ],
         "stopped": pace.stopped() or None,
     }
-    return to_json(data)
 
 
 def plan_document(state: SiteState, plan: Plan, level: str) -> Document:
@@ -132,8 +137,14 @@ def _stopped() -> str:
 
 
 def plan_data(state: SiteState, plan: Plan, level: str) -> str:
-    """The same as JSON; `patch` is one RFC 6902 patch for all steps."""
-    data = {
+    """The same as JSON."""
+    return to_json(plan_values(state, plan, level))
+
+
+def plan_values(state: SiteState, plan: Plan, level: str) -> dict[str, Any]:
+    """The same as plain data; `patch` is one RFC 6902 patch for all steps."""
+    return {
+        "format": FORMAT,
         "site": state.site.site,
         "file": state.basis.loaded.file,
         "level": level,
@@ -152,7 +163,6 @@ def plan_data(state: SiteState, plan: Plan, level: str) -> str:
         **_harms_data(plan),
         "dropped": [{"title": step.title, "because": harm_words(harm)} for step, harm in plan.dropped],
     }
-    return to_json(data)
 
 
 def _harms_data(plan: Plan) -> dict[str, Any]:

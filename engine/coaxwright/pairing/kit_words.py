@@ -8,7 +8,7 @@ from typing import Any
 from coaxwright.findings import Finding
 from coaxwright.pairing.kits import LONGEST, SHORTEST, KitAnswer
 from coaxwright.show.forms import rendered
-from coaxwright.show.json_text import to_json
+from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.screen import Screen
 from coaxwright.show.tree import Document, Facts
 
@@ -68,6 +68,7 @@ def _lines(findings: tuple[Finding, ...]) -> list[str]:
 def as_data(answer: KitAnswer) -> dict[str, Any]:
     """The answer as plain values."""
     return {
+        "format": FORMAT,
         "kit": answer.kit,
         "cameras": answer.cameras,
         "boxed": answer.boxed,

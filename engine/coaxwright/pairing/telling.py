@@ -18,6 +18,7 @@ from coaxwright.pairing.cells import Cell, Spread
 from coaxwright.pairing.extras import Power, Reach, Sold
 from coaxwright.pairing.runs import OPEN, TOO_LONG, UNFIT
 from coaxwright.pairing.verdicts import verdict_words
+from coaxwright.show.json_text import FORMAT
 from coaxwright.show.plain_data import plain
 
 MARKS = {
@@ -195,7 +196,7 @@ def as_data(answer: Answer) -> dict[str, Any]:
     """The answer as plain values; `settled` and the features as `check` has them."""
     run = answer.cell.run
     return {
-        "format": 2,
+        "format": FORMAT,
         "camera": answer.camera,
         "recorder": answer.recorder,
         "input": answer.number,

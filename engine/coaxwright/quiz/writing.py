@@ -9,7 +9,7 @@ from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.formats import gift, html, markdown, qti, table
 from coaxwright.quiz.papers import Paper
 from coaxwright.quiz.printed import Sheet, key_data, paper_data, sheet_of
-from coaxwright.show.json_text import to_json
+from coaxwright.show.json_text import FORMAT, to_json
 
 FORMATS = ("md", "html", "json", "qti", "qti3", "gift", "csv")
 PACKAGES = {"qti": "2.1", "qti3": "3.0"}
@@ -33,7 +33,7 @@ def key_text(bank: Bank, paper: Paper, form: str) -> str:
 
 def both(bank: Bank, papers: Sequence[Paper]) -> str:
     """Papers and keys as one JSON object: an object for one paper, a list of objects for several."""
-    made = [{"paper": paper_data(paper), "key": key_data(bank, paper)} for paper in papers]
+    made = [{"format": FORMAT, "paper": paper_data(paper), "key": key_data(bank, paper)} for paper in papers]
     return to_json(made[0] if len(made) == 1 else made)
 
 

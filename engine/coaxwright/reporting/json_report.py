@@ -12,19 +12,24 @@ from coaxwright.errors import Problem
 from coaxwright.findings import Assumed, Finding, Fix, Related, Report, SiteReport, Source, Summary, Worsened
 from coaxwright.reporting import ordering
 from coaxwright.reporting.formats import Setting
-from coaxwright.show.json_text import to_json
+from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.plain_data import plain
 
 
 def render(report: Report, setting: Setting) -> str:
     """Return the report as JSON."""
-    data = {
+    return to_json(report_data(report))
+
+
+def report_data(report: Report) -> dict[str, Any]:
+    """The report as JSON data."""
+    return {
+        "format": FORMAT,
         "tool": {"name": "coaxwright", "version": report.version, "rulebook": report.rulebook},
         "sites": [site_data(site) for site in report.sites],
         "unread": [unread_data(problem) for problem in report.unread],
         **({"today": report.today} if report.today else {}),
     }
-    return to_json(data)
 
 
 def site_data(site: SiteReport, *, facts: bool = True) -> dict[str, Any]:

@@ -5,6 +5,9 @@ from __future__ import annotations
 import json
 from typing import Any
 
+FORMAT = 2
+"""The number that every JSON object of a command carries under `format`; keys are added under it, never taken away."""
+
 
 def to_json(data: Any) -> str:
     """Two-space ASCII JSON without NaN, ending in a newline; DEL, which terminals obey, is escaped too."""
