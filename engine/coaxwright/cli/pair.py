@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from coaxwright.cli.options import (
     parts_option,
     rules_option,
     time_limit_option,
+    today_option,
     video_rate_option,
 )
 from coaxwright.cli.output import deliver
@@ -75,6 +77,8 @@ _FORMS = ("text", "json", "csv", "md", "html")
 )
 @click.option("--site", metavar="SITE", type=click.Path(path_type=Path),
               help="With --replace: prove each part on this site too, wherever the site has the one that is replaced.")
+@click.option("--long", is_flag=True, help="Of one pair, tell all: why, other inputs, reach, power, by hand, rules, sources.")
+@today_option
 @time_limit_option
 @format_option(*_FORMS)
 @rules_option
@@ -93,6 +97,8 @@ def pair(
     conditions: tuple[str, ...],
     site: Path | None,
     time_limit: float | None,
+    long: bool,
+    today: datetime.date | None,
     **asked: Any,
 ) -> int:
     """Tell what CAMERA and RECORDER come to: picture, rates, sound, control, reach, power, and why.
@@ -126,7 +132,7 @@ def pair(
         return 0
     clerk = Clerk(catalogue_of(globs), load_rulebook(extra_rules) if extra_rules else None)
     if best_for is None and not conditions and not is_several(camera) and not is_several(recorder):
-        deliver(_one(clerk, camera, recorder, question, form, shown, extra_rules), output)
+        deliver(_one(clerk, camera, recorder, question, form, shown, (extra_rules, long, today)), output)
         return 0
     deliver(_several(clerk, camera, recorder, question, form, shown, conditions, best_for), output)
     return 0
@@ -188,12 +194,19 @@ def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[
 
 
 def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen,
-         extra_rules: tuple[Path, ...]) -> str:  # fmt: skip
+         how: tuple[tuple[Path, ...], bool, datetime.date | None]) -> str:  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.pairing.answers import answer
     from coaxwright.pairing.printing import render_answer
+    from coaxwright.pairing.stamps import stamp
+    from coaxwright.rulebook.settings import day_of_today
 
-    return render_answer(answer(clerk, camera, recorder, question, load_rulebook(extra_rules)), form, screen)
+    extra_rules, long, today = how
+    rules = load_rulebook(extra_rules)
+    told = answer(clerk, camera, recorder, question, rules)
+    named = [told.camera, told.recorder, *([question.cable] if question.cable else [])]
+    marked = stamp(clerk.catalogue, named, question, rules.digest, today or day_of_today())
+    return render_answer(told, form, screen, long=long, stamp=marked)
 
 
 def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen,

@@ -9,18 +9,27 @@ from coaxwright.pairing.answers import Answer
 from coaxwright.pairing.on_site import PAIR_ONLY, Placed, placed_words
 from coaxwright.pairing.placing import Seat
 from coaxwright.pairing.ranking import Ranked, Replacement
+from coaxwright.pairing.stamps import Stamp
 from coaxwright.pairing.telling import MARKS, as_data, cell_data, cell_words, sections
 from coaxwright.pairing.verdicts import verdict_words
 from coaxwright.reporting.json_report import fix_data
 from coaxwright.show.forms import rendered
 from coaxwright.show.json_text import to_json
+from coaxwright.show.plain_data import plain
 from coaxwright.show.screen import Screen
-from coaxwright.show.tree import Block, Document, Facts, Paragraph, Table
+from coaxwright.show.tree import Block, Code, Document, Facts, Paragraph, Table
 
 
-def render_answer(answer: Answer, form: str, screen: Screen | None = None) -> str:
-    """One answer in a form: text, md, html, csv or json."""
-    return to_json(as_data(answer)) if form == "json" else rendered(answer_document(answer, form), form, screen)
+def render_answer(
+    answer: Answer, form: str, screen: Screen | None = None, *, long: bool = True, stamp: Stamp | None = None
+) -> str:
+    """One answer in a form: text, md, html, csv or json. Not `long`, text ends after what must not be missed.
+
+    `stamp` stands on a page and in JSON: what the answer can be traced by.
+    """
+    if form == "json":
+        return to_json(as_data(answer) if stamp is None else {**as_data(answer), "reference": plain(stamp)})
+    return rendered(answer_document(answer, form, long=long, stamp=stamp), form, screen)
 
 
 def title(answer: Answer) -> str:
@@ -28,12 +37,27 @@ def title(answer: Answer) -> str:
     return f"{answer.camera} on {answer.recorder}, input {answer.number}"
 
 
-def answer_document(answer: Answer, form: str = "text") -> Document:
+def answer_document(answer: Answer, form: str = "text", *, long: bool = True, stamp: Stamp | None = None) -> Document:
     """The verdict, then what a counter asks in turn. Text names the input only: the call names the rest."""
     asked = [("Input", [f"{answer.number} of {answer.recorder}"])] if form == "text" else []
-    meta = (("pair", title(answer)),) if form == "csv" else ()
-    facts = Facts([*asked, *sections(answer)], ("asked", "answer"))
-    return Document(title(answer), (facts,), verdict_words(answer), meta, titled=False)
+    meta: tuple[tuple[str, str], ...] = (("pair", title(answer)),) if form == "csv" else ()
+    if form == "html" and stamp is not None:
+        meta = stamp.pairs()
+    told = sections(answer)
+    blocks: tuple[Block, ...] = (Facts([*asked, *told], ("asked", "answer")),)
+    if form == "text" and not long:
+        blocks = _short(told)
+    return Document(title(answer), blocks, verdict_words(answer), meta, titled=False)
+
+
+_NOT_TO_BE_MISSED = ("Sold", "Part files", "Open", "Caution")
+
+
+def _short(told: Sequence[tuple[str, list[str]]]) -> tuple[Block, ...]:
+    """What must not be missed, and how the rest is had."""
+    kept = [(name, lines) for name, lines in told if name in _NOT_TO_BE_MISSED and lines != ["nothing"]]
+    more = Paragraph(("Add ", Code("--long"), " for why, other inputs, reach, power, ways by hand, rules and sources."))
+    return (*((Facts(kept, ("asked", "answer")),) if kept else ()), more)
 
 
 # Rankings

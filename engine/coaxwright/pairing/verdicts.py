@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coaxwright.pairing.answers import FEATURES, Answer
+from coaxwright.pairing.by_hand import WORDS, ByHand
+from coaxwright.pairing.cells import Cell
 from coaxwright.pairing.runs import OPEN, TOO_LONG, UNFIT
 
 LEAST, MOST = 12, 75
@@ -26,16 +28,41 @@ def verdict_words(answer: Answer) -> str:
 
 def _sentences(answer: Answer) -> Iterator[str]:
     yield f"{_first(answer)}."
-    yield f"Besides the picture: {_features(answer)}."
+    yield f"Besides: {_features(answer)}."
     if answer.contradictions:
         yield "A part file contradicts itself (see part files): mend it before relying on this."
+    yield from _retired(answer)
+    useful = [each for each in answer.conditions if _worth_it(answer.cell, each)]
+    if useful and answer.settled["outcome"] not in ("full", "asked-down"):
+        yield f"To do: {_to_do(useful[0])}."
+    yield from _prices(answer)
+    if answer.supply:
+        yield f"Facts not stated: {len(answer.supply)} (see open)."
+
+
+def picture_words(width: int, height: int) -> str:
+    """A picture as a customer says it: `5 MP` from 1280x720 up, columns and lines below (common practice)."""
+    return f"{round(width * height / 1e6)} MP" if width * height >= 1280 * 720 else f"{width}x{height}"
+
+
+def mode_words(width: int, height: int, rate: float) -> str:
+    """`5 MP at 12.5 pictures a second`."""
+    return f"{picture_words(width, height)} at {rate:g} pictures a second"
+
+
+def _retired(answer: Answer) -> Iterator[str]:
     retired = [each.part for each in answer.sold if each.retired]
     if retired:
         yield f"No longer sold: {', '.join(retired)}."
-    if answer.conditions and answer.settled["outcome"] != "full":
-        yield f"By hand: {answer.conditions[0].words}."
-    if answer.supply:
-        yield f"{len(answer.supply)} facts are not stated (see open)."
+
+
+def _prices(answer: Answer) -> Iterator[str]:
+    """What both cost, where anyone says so."""
+    priced = [each for each in answer.sold if each.price is not None]
+    if priced:
+        told = [f"{each.price:g} {each.currency or ''}".rstrip() for each in priced]
+        which = "" if len(priced) == len(answer.sold) else f" of {priced[0].part}"
+        yield f"{'Prices' if len(priced) > 1 else 'Price'}{which}: {' and '.join(told)}."
 
 
 def _first(answer: Answer) -> str:
@@ -49,7 +76,9 @@ def _first(answer: Answer) -> str:
         return f"The cable does not fit: {pair} over {run_words} fails {run.rules[0]}. With another: {_picture(answer)}"
     if run.state == OPEN:
         return f"Not known whether {run_words} carries {pair}. If it does: {_picture(answer)}"
-    return f"{pair}: {_picture(answer)}"
+    if not answer.settled["width"]:
+        return f"{pair}{_where(answer)}: {_picture(answer)}"
+    return f"{answer.camera} works on {answer.recorder}{_where(answer)}: {_picture(answer)}"
 
 
 def _picture(answer: Answer) -> str:
@@ -58,16 +87,18 @@ def _picture(answer: Answer) -> str:
     outcome = settled["outcome"]
     if outcome is None or not settled["width"]:
         return _no_picture(answer)
-    got = f"{settled['width']}x{settled['height']} at {settled['acquired_fps']:g} frames a second"
     recorded = settled["recorded_fps"]
-    kept = "recorded rate not known" if recorded is None else f"recorded at {recorded:g}"
-    where = _where(answer)
+    kept = "recorded rate not known" if recorded is None else f"recorded at {round(recorded, 2):g}"
+    got = mode_words(settled["width"], settled["height"], settled["acquired_fps"])
+    sent_size = (facts.get("emitted_width") or 0, facts.get("emitted_height") or 0)
     if outcome == "asked-down":
-        sent = f"{facts.get('emitted_width')}x{facts.get('emitted_height')} at {facts.get('emitted_fps'):g}"
-        return f"it works{where}, asked down by the recorder from {sent} to {got}, {kept}"
+        sent = mode_words(*sent_size, facts.get("emitted_fps") or 0.0).removesuffix(" pictures a second")
+        return f"{got} in place of {sent}, as the recorder asks for it, {kept}"
     if outcome == "reduced-width":
-        return f"it works{where}, at reduced width only: of {facts.get('emitted_width')} columns half arrive, {got}, {kept}"
-    return f"it works{where}, at full width, {got}, {kept}"
+        of = picture_words(*sent_size)
+        rate = f"at {settled['acquired_fps']:g} pictures a second"
+        return f"half of its {of} only, as every other column is dropped, {rate}, {kept}"
+    return f"{got}, {kept}"
 
 
 def _where(answer: Answer) -> str:
@@ -83,7 +114,7 @@ def _no_picture(answer: Answer) -> str:
     head = {"needs-setting": "no picture without a setting", "no-picture": "no picture"}.get(
         str(answer.settled["outcome"]), "not known whether there is a picture"
     )
-    return f"{head}: {because}" if len(because.split()) <= MOST - 30 else f"{head} (why: see picture)"
+    return f"{head}: {because}" if len(because.split()) <= MOST - 35 else f"{head} (why: see picture)"
 
 
 def _features(answer: Answer) -> str:
@@ -99,3 +130,25 @@ def _features(answer: Answer) -> str:
     if answer.features["sound"].answer != "yes" and answer.line_sound.answer == "yes":
         told[0] += " (over a lead: yes)"
     return ", ".join(told)
+
+
+def _worth_it(now: Cell, change: ByHand) -> bool:
+    """Something arrives, is recorded or works that does not now: not the very picture that the recorder asks for."""
+    told = ("width", "height", "acquired_fps", "recorded_fps", *FEATURES)
+    return any(getattr(change.cell, name) != getattr(now, name) for name in told)
+
+
+def _to_do(change: ByHand) -> str:
+    """What a person does, and what it comes to, in a few words."""
+    if change.setting:
+        done = f"make the recorder setting `{change.setting}`"
+    else:
+        size, _, rate = change.mode.partition("@")
+        width, _, height = size.partition("x")
+        families = " or ".join(family.upper() for family in change.families)
+        by = f" {change.how}" if change.how and change.sure else ""
+        done = f"switch the camera to {families} {picture_words(int(width), int(height))} at {rate}{by}"
+    cell = change.cell
+    recorded = "" if cell.recorded_fps is None else f", recorded at {round(cell.recorded_fps, 2):g}"
+    sure = "" if change.sure else " (if it can be: see by hand)"
+    return f"{done}{sure}; then {WORDS.get(str(cell.verdict), 'not known')}{recorded}"
