@@ -54,6 +54,14 @@ class Worsened:
 
 
 @immutable
+class Care:
+    """A usual caution: what somebody would do, in a few words, and what is to be heeded then."""
+
+    name: str
+    words: str
+
+
+@immutable
 class Fix:
     """A change: an RFC 6902 patch on the site document, and what proving it showed.
 
@@ -62,7 +70,7 @@ class Fix:
     fails worse; `gives_up` needs that are dropped or lowered; `loses` what no rule asks for. `up_to` is how many
     metres a new run may have at most, where nobody gave its length. `proven` is false for a
     kind of change that the rule declares and nobody has tried on this site. `harms` are all three of `introduces`,
-    `opens` and `worsens`, with their levels and margins.
+    `opens` and `worsens`, with their levels and margins. `cautions` go with what a person does who makes the change.
     """
 
     title: str
@@ -82,6 +90,7 @@ class Fix:
     loses: tuple[str, ...] = ()
     up_to: float | None = None
     harms: tuple[Worsened, ...] = ()
+    cautions: tuple[Care, ...] = ()
 
 
 Confidence = Literal["stated", "assumed", "from memory"]

@@ -29,6 +29,10 @@ BASIS = re.compile(
 """A published standard, handbook or text, or the two words for where there is none."""
 
 WANTED = {
+    "caution-fixes",
+    "caution-places",
+    "caution-rules",
+    "cautions",
     "assumptions",
     "class2-limits",
     "class2-limits-ac",

@@ -25,6 +25,7 @@ from coaxwright.fixes.proving import (
     shown,
 )
 from coaxwright.fixes.rejudging import SiteState, start
+from coaxwright.rulebook.cautions import joined
 from coaxwright.rulebook.judging import Judgement
 
 SHOWN = 3
@@ -78,6 +79,7 @@ def advice_on(state: SiteState, finding: Finding, judgement: Judgement, tries: i
     chosen = [measured(state, proof, key, level) for proof in shown(found, most)]
     fixes = tuple(fix_of(proof, judgement) for proof in chosen)
     why = "" if fixes else why_none(state, judgement, tries, harmful)
+    finding = replace(finding, caution=joined(finding.caution, [care.name for fix in fixes for care in fix.cautions]))
     return Advice(finding, fixes, why, chosen[0] if chosen else None)
 
 
@@ -113,7 +115,7 @@ def with_fixes(report: Report, rule_folders: Sequence[Path], tries: int, today: 
 def _fixed(site: SiteReport, state: SiteState, tries: int) -> SiteReport:
     proven = {each.finding.key: each for each in advise(state, level="note", tries=tries)}
     findings = tuple(
-        replace(finding, fixes=proven[finding.key].fixes) if finding.key in proven else finding
+        replace(finding, fixes=each.fixes, caution=each.finding.caution) if (each := proven.get(finding.key)) else finding
         for finding in site.findings
     )
     return replace(site, findings=findings)

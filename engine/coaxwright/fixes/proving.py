@@ -25,6 +25,7 @@ from coaxwright.errors import Refusal
 from coaxwright.findings import LEVELS, Fix, Worsened
 from coaxwright.fixes.candidates.bench import NEED, Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
+from coaxwright.fixes.cautions import cautions_of
 from coaxwright.fixes.comparing import Harm, Key, Stands, harms, is_below, standing_of
 from coaxwright.fixes.components import GROUPS, Entry
 from coaxwright.fixes.costs import Cost, cost_of_change
@@ -296,6 +297,7 @@ def fix_of(proof: Proof, judgement: Judgement) -> Fix:
 
 def change_of(proof: Proof) -> Fix:
     """A proof as it is told of a change, whatever it is for."""
+    after = proof.trial.after
     return Fix(
         title=proof.candidate.title,
         patch=proof.candidate.patch,
@@ -313,6 +315,7 @@ def change_of(proof: Proof) -> Fix:
         hides=proof.candidate.disruption == NEED or bool(proof.gives_up),
         proven=True,
         up_to=proof.candidate.metres if proof.candidate.lay is None else None,
+        cautions=cautions_of(after.site, after.basis.loaded.catalogue, proof.candidate.patch),
     )
 
 

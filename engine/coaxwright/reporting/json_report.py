@@ -118,6 +118,7 @@ def fix_data(fix: Fix) -> dict[str, Any]:
         "gives_up": list(fix.gives_up),
         "loses": list(fix.loses),
         "up_to": plain(fix.up_to),
+        "cautions": [{"of": care.name, "says": care.words} for care in fix.cautions],
     }
 
 

@@ -62,8 +62,14 @@ class LoadedRule:
         self.title: str = self.plain["title"]
         self.level: str = self.plain["level"]
         self.why: str = self.plain["why"]
-        self.caution: str | None = self.plain.get("caution")
         self._judged = 0
+
+    @cached_property
+    def caution(self) -> str | None:
+        """Its own caution, and those that go with its matter and with the changes that it declares."""
+        from coaxwright.rulebook.cautions import told
+
+        return told(self.plain)
 
     @property
     def topic(self) -> str:

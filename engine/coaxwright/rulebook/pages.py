@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from coaxwright.rulebook import cautions
 from coaxwright.rulebook.builtin import BuiltIn
 from coaxwright.rulebook.scope import scope_of
 from coaxwright.rulebook.short_rules import NO_SOURCE, sourceless
@@ -40,7 +41,7 @@ def rule_page(rule: Mapping[str, Any], cases: Sequence[Mapping[str, str]], pair:
         *_lines("Working shown with it:", (_placeholders(line) for line in rule.get("working", ()))),
         *_pair(pair),
         *_fixes(rule),
-        *([f"**Caution.** {_prose(rule['caution'])}"] if rule.get("caution") else []),
+        *([f"**Caution.** {_prose(caution)}"] if (caution := cautions.told(rule)) else []),
         *_cases(cases),
         "## Sources",
         "\n".join(f"- {_source(source)}" for source in rule["sources"]),
