@@ -1,6 +1,6 @@
 """Cautions are given by what a change makes a person do; no rule, no declared change and no candidate goes without one.
 
-What a change makes a person do is common practice; which of the kinds of change need nothing but a desk is said here a second time.
+What a change makes a person do is common practice; which kinds of change need nothing but a desk is said here a second time.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from coaxwright.reading.yaml_source import parse_document
 from coaxwright.reporting.json_report import fix_data
 from coaxwright.reporting.wording import change_notes
 from coaxwright.rulebook.cases import case_site, load_bases
-from coaxwright.rulebook.cautions import NOT_LISTED, at_place, conditions, declared, joined, touches
+from coaxwright.rulebook.cautions import NOT_LISTED, apart, at_place, conditions, declared, joined, touches
 from coaxwright.rulebook.loading import load_rulebook
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -44,7 +44,8 @@ def names(cautions: tuple) -> set[str]:
 def test_tables_name_each_other() -> None:
     known = {row["name"] for row in load_table("cautions").rows}
     places = {row["place"] for row in load_table("caution-places").rows}
-    told = {name for table in ("caution-places", "caution-rules") for row in load_table(table).rows for name in row["cautions"] or ()}
+    rows = [*load_table("caution-places").rows, *load_table("caution-rules").rows]
+    told = {name for row in rows for name in row["cautions"] or ()}
     assert told == known - {NOT_LISTED}
     assert {place for row in load_table("caution-fixes").rows for place in row["touches"] or ()} <= places
     assert {row["do"] for row in load_table("caution-fixes").rows} == set(GENERATORS)
@@ -149,9 +150,11 @@ SITE = {
         "hall": {"part": "cam-x", "place": {"setting": "indoor"}, "video": {"into": "rec/2", "over": [{"cable": "rg59-copper"}]}},
     },
 }
+INDOORS = {"work at height", "plugging coax", "running cables"}
+BETWEEN = "copper between buildings"
 WRITES = [
-    ("/cameras/gate/video/over/0/cable", "rg6-copper", {"work at height", "plugging coax", "running cables", "thunder", "holes in outer walls", "digging", "copper between buildings"}),
-    ("/cameras/hall/video/over/0/cable", "rg6-copper", {"work at height", "plugging coax", "running cables"}),
+    ("/cameras/gate/video/over/0/cable", "rg6-copper", {*INDOORS, "thunder", "holes in outer walls", "digging", BETWEEN}),
+    ("/cameras/hall/video/over/0/cable", "rg6-copper", INDOORS),
     ("/cameras/hall/set", {"mode": "1920x1080@25"}, {"work at height"}),
     ("/cameras/gate/power/from", "psu/2", {"mains", "live low voltage", "batteries"}),
     ("/supplies/psu/trim", "12.5 V", {"mains", "live low voltage", "batteries"}),
@@ -170,7 +173,7 @@ class Parts(Catalogue):
     def __init__(self) -> None:
         pass
 
-    def part(self, identifier: str):  # noqa: ANN201
+    def part(self, identifier: str):
         from types import SimpleNamespace
 
         return SimpleNamespace(battery_backed=None, battery=None, does="isolator")
@@ -206,3 +209,10 @@ def test_a_proven_change_says_what_to_heed() -> None:
     assert {care.name for fix in mended.fixes for care in fix.cautions} >= {"mains", "fuses and cables", "running cables"}
     assert "starts fires; needs review by a licensed electrician" in mended.finding.caution
     assert fix_data(Fix("nothing"))["cautions"] == []
+
+
+def test_cautions_of_several_findings_are_told_once() -> None:
+    height = joined(None, ("work at height",))
+    both = joined("Mind the step.", ("mains", "work at height"))
+    told = apart([height, both, "Mind the step."])
+    assert told == ("Mind the step.", joined(None, ("mains",)), height)

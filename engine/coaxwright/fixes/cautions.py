@@ -58,7 +58,7 @@ def _hops(entry: Any) -> Iterator[Hop]:
 
 
 def _outdoors(_site: Site, _catalogue: Catalogue, entry: Any) -> bool:
-    """The place of the entry, or of one of its runs, is outdoors; a place that nobody has written counts as outdoors for a camera."""
+    """The place of the entry, or of one of its runs, is outdoors; a camera's counts as outdoors where nobody has written it."""
     settings = [entry.place.setting if entry.place else None, *(hop.setting for hop in _hops(entry))]
     stated = [setting for setting in settings if setting is not None]
     return any(setting != "indoor" for setting in stated) or (not stated and hasattr(entry, "wants"))
@@ -70,8 +70,8 @@ def _buried(_site: Site, _catalogue: Catalogue, entry: Any) -> bool:
 
 def _joined(site: Site, entry: Any) -> Iterator[Any]:
     """Entries that one is joined to: recorders, supplies, junctions, switches, by the names in its ways."""
-    ports = [getattr(getattr(entry, way, None), "into", None) or getattr(getattr(entry, way, None), "source", None) for way in _WAYS]
-    for port in [*ports, getattr(entry, "into", None)]:
+    ways = [getattr(entry, way, None) for way in _WAYS]
+    for port in [getattr(each, name, None) for each in (*ways, entry) for name in ("into", "source")]:
         name = (port or "").partition("/")[0]
         for group in (site.recorders, site.supplies, site.junctions, site.switches):
             if name in group:

@@ -26,6 +26,7 @@ from coaxwright.pairing.own_maker import OwnMaker, own_maker
 from coaxwright.pairing.runs import run_of
 from coaxwright.pairing.small_sites import CAMERA, Question, load_value, pair_value
 from coaxwright.reading.catalogue import Catalogue
+from coaxwright.rulebook.cautions import apart
 from coaxwright.rulebook.library import Rulebook
 
 NO_LINE_OUTPUT = "the camera has no line output for sound"
@@ -158,7 +159,7 @@ def _sorted_out(
     cautions = [each.caution for each in asked if each.caution and each.kind == "fail"]
     if facts.get("sound_works"):
         cautions += [each.caution for each in report.findings if each.rule == VOICES and each.caution]
-    return asked, remarks, tuple(dict.fromkeys(cautions))
+    return asked, remarks, apart(cautions)
 
 
 def _moves(camera: Any) -> bool:

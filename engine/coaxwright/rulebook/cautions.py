@@ -32,6 +32,20 @@ def joined(own: str | None, names: Iterable[str]) -> str | None:
     return said or None
 
 
+def apart(cautions: Iterable[str]) -> tuple[str, ...]:
+    """Cautions of several findings taken apart: what rules say themselves, then the sentences of the table, each once."""
+    own: dict[str, None] = {}
+    names = []
+    for said in cautions:
+        rest = said
+        for row in load_table("cautions").rows:
+            if row["words"] in rest:
+                names.append(row["name"])
+                rest = rest.replace(row["words"], "")
+        own[" ".join(rest.split())] = None
+    return (*(each for each in own if each), *(words for _, words in worded(names)))
+
+
 def worded(names: Iterable[str]) -> tuple[tuple[str, str], ...]:
     """Cautions of these names with their words, each once, in the order of the table."""
     wanted = set(names)

@@ -9,6 +9,7 @@ from coaxwright.findings import Finding, Fix, Summary
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, device_of, named
+from coaxwright.rulebook.cautions import apart
 from coaxwright.show import figures
 from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.show.pieces import level, link, listed, mark, names
@@ -187,7 +188,7 @@ def _parted(path: str) -> tuple[str, str, str]:
 
 
 def _cautions(survey: Survey) -> Markup | None:
-    told = dict.fromkeys(group[0].caution for group in survey.groups if group[0].caution)
+    told = apart(group[0].caution for group in survey.groups if group[0].caution)
     if not told:
         return None
     shown = list(told)[:_CAUTIONS]
