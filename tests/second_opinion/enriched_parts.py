@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 SERIAL = [["pelta", "orrin"], ["orrin"], ["velt"]]
 CONNECTORS = ["hdmi", "vga", "bnc"]
 
@@ -167,6 +169,9 @@ def supply(write, part):
         write.put(part, "battery_backed", True, False)
         write.put(part, "float_volts", "12 V", "13.65 V", "13.2 V")
         write.put(part, "battery_volts_end", "10.5 V", "11.4 V")
+    apart = random.Random(repr(part))
+    if apart.random() < 0.3:
+        part["derating"] = apart.choice([[[50, 1], [70, 0.5]], [[30, 1], [45, 0.8], [65, 0.2]]])
     write.put(part, "temperature_max", "40 °C", "50 °C", "60 °C")
     write.put(part, "housing", {"rated": "indoor"}, {"rated": "outdoor", "ip": "IP66/IP68"}, {"ip": "IPX4"})
 

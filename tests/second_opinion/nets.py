@@ -327,7 +327,7 @@ def _powered_port(opinion, group, device, giver, number, owners):
         number=number, devices=len(owners), device=f"{kind}/{name}", name=name, port_class=num(giver["highest"]),
         exists=None if giver["ports"] is None else number <= giver["ports"], metres=metres,
         watts_allotted=own and num(own["source_watts"]), watts_class=own and num(own["device_watts"]),
-        ohms_max=own and num(own["channel_ohms"]), volts_min=own and num(kinds[0]["device_volts_min"]),
+        ohms_max=own and num(own["channel_ohms"]), volts_min=own and num(own["device_volts_min"]),
         pairs_needed=None if own is None else pairs, ohms=None if own is None else ohms,
         watts_port=highest and num(highest["source_watts"]), volts=highest and num(kinds[1]["source_volts_min"]),
         pairs=_pairs(opinion, entry["power"].get("over")),
@@ -337,7 +337,7 @@ def _powered_port(opinion, group, device, giver, number, owners):
         for field, one in (("amps_max", "amps_one"), ("device_max", "device_one")):
             run[field] = None if run[one] is None else run[one] * pairs
         run["amps_night"] = None if facts["watts_given"] is None else facts["watts_given"] / facts["volts"]
-        run["amps_protective"] = None if own is None else num(kinds[0]["amps"]) * pairs / 2
+        run["amps_protective"] = run["amps_opening"] = None if own is None else num(kinds[0]["amps"]) * pairs / 2
     return opinion.put("poe_port", f"{group}/{device}/{number}", facts)
 
 

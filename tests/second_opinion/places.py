@@ -49,7 +49,8 @@ def runs(opinion):
                 "paired": bool({"pair", "network"} & set(part["carries"])),
                 "fits_use": bool(MADE_FOR[use] & set(part["carries"])), "impedance": num(part.get("impedance")),
                 "centre": part.get("centre"), "conductor_size": num(own.get("size")),
-                "conductor_material": own.get("material"), "amps_night": None, "amps_protective": None, **current,
+                "conductor_material": own.get("material"), "amps_night": None, "amps_protective": None,
+                "amps_opening": None, **current,
             })  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from . import conductors, plain
 from .plain import assumption, num, table, yes
@@ -173,6 +174,8 @@ class Tree:
         facts.update(mains(part, trim, facts["has_battery"]))
         facts["class2_amps"], facts["class2_article"] = class2(facts)
         facts["wet_volts"], facts["wet_article"] = touched_wet(facts)
+        facts.update(warm_supply(part, place))
+        facts["amps_warm"] = product(amps, facts["share_warm"])
         return self.opinion.put("supply", f"supplies/{self.name}", facts)
 
     def _source(self):
@@ -314,7 +317,9 @@ class Tree:
                 supply=supply, number=number, amps_max=self._of_each(),
                 protection=part.get("output_protection"),
                 exists=None if supply["outputs"] is None else number <= supply["outputs"],
+                share_warm=warm_output(part.get("output_protection"), supply["air"]),
             )  # fmt: skip
+            output["amps_warm"] = product(output["amps_max"], output["share_warm"])
             supply["members"].append(self.opinion.put("output", f"supplies/{self.name}/{number}", output))
         self._protection()
         self._start()
@@ -340,15 +345,20 @@ class Tree:
         """The least protective device before each run."""
         runs = [self.opinion.power_runs(*node[:3]) for node in self.nodes]
         for index, each in enumerate(runs):
-            devices = []
+            devices, opening = [], []
             for above in chain(self.nodes, index):
                 group, _, entry, parent = self.nodes[above]
                 if above != index and group == "junctions" and "protective_device" in entry:
                     devices.append(num(entry["protective_device"]))
+                    opening.append(devices[-1] * opens_at("junction"))
                 if parent < 0:
-                    devices.append(self._of_output(self.outputs[port(self.nodes, index)]))
+                    output = self.outputs[port(self.nodes, index)]
+                    devices.append(self._of_output(output))
+                    own = devices[-1]
+                    opening.append(own if own in (None, math.inf) else own * opens_at(output["protection"]))
             for run in each:
                 run["amps_protective"] = None if None in devices else min(devices)
+                run["amps_opening"] = None if None in opening else min(opening)
 
     def _of_output(self, output):
         """What an output lets through; the one output of a supply as much as its supply."""
@@ -479,6 +489,48 @@ def class2(supply):
             given = num(row.get("amps"))
             return num(row["volt_amperes"]) / supply["volts"] if given is None else given, row["article"]
     return (0.0, rows[-1]["article"]) if rows else (None, None)
+
+
+def opens_at(protection):
+    """Times its rating at which a device opens for certain."""
+    return next(num(row["times"]) for row in table("device-opening") if row["protection"] == protection)
+
+
+def left_at(points, air):
+    """Share left in air of so many degrees: the straight line between the points around it; none beyond the last."""
+    if air <= points[0][0]:
+        return points[0][1]
+    for (cool, more), (hot, less) in pairwise(points):
+        if cool < air <= hot:
+            return (more * (hot - air) + less * (air - cool)) / (hot - cool)
+    return None
+
+
+def warm_supply(part, place):
+    """The air around a supply, and what it leaves of its rated current."""
+    air = num(place.get("ambient_max"))
+    if air is None and "setting" in place:
+        air = plain.air(place["setting"])[1]
+    if air is None:
+        return {"air": None, "share_warm": None}
+    rows = [(num(row["air"]), num(row["share"])) for row in table("supply-derating")]
+    if "derating" in part:
+        rows = [(float(one), float(other)) for one, other in part["derating"]]
+    return {"air": air, "share_warm": left_at(rows, air)}
+
+
+def warm_output(protection, air):
+    """What it leaves of the device in an output."""
+    if protection in ("electronic", "none"):
+        return 1.0
+    if protection is None or air is None:
+        return None
+    rows = [(num(row["air"]), num(row["share"])) for row in table("device-derating") if row["protection"] == protection]
+    return left_at(rows, air)
+
+
+def product(one, other):
+    return None if one is None or other is None else one * other
 
 
 def touched_wet(supply):

@@ -37,6 +37,8 @@ _SEEN = """view.density view.density_full view.f_number_wanted view.light_short 
 view.reach_left"""
 _CAPACITY = "battery.hours battery.hours_most battery.recharge_hours battery.usable"
 
+_WARM = "supply.air supply.share_warm supply.amps_warm output.share_warm output.amps_warm"
+
 _BEARS: Mapping[str, str] = {
     "battery-cold-loss": _CAPACITY,
     "battery-end": "battery.volts_end battery.hours battery.hours_most feed.volts_battery",
@@ -54,12 +56,13 @@ _BEARS: Mapping[str, str] = {
     "conductor-current": "run.amps_max run.device_max run.amps_basis",
     "conductor-temperature": f"{_SOLVED} {_OHMS} {_CARRIES} {_LOSS} poe_port.watts_given poe_source.watts_night",
     "copper-temperature-coefficient": f"{_SOLVED} {_OHMS}",
+    "device-derating": "output.share_warm output.amps_warm",
     "disk-warmth": "disk_group.temperature",
     "encoder-sharing": _ENCODED,
     "encoder-total": _ENCODED,
-    "environment-indoor": f"{_AIR} {_CAPACITY}",
-    "environment-outdoor": f"{_AIR} {_CAPACITY}",
-    "environment-sheltered": f"{_AIR} {_CAPACITY}",
+    "environment-indoor": f"{_AIR} {_CAPACITY} {_WARM}",
+    "environment-outdoor": f"{_AIR} {_CAPACITY} {_WARM}",
+    "environment-sheltered": f"{_AIR} {_CAPACITY} {_WARM}",
     "joint-loss": _LOSS,
     "lampless-night": f"camera.watts_night device_feed.watts_night {_SOLVED}",
     "line-of-sight": _SEEN,
@@ -77,6 +80,7 @@ _BEARS: Mapping[str, str] = {
     "schedule": _MEAN,
     "sorted-motion-share": _MEAN,
     "source-resistance": _SOLVED,
+    "supply-derating": "supply.share_warm supply.amps_warm",
     "supply-trim": f"{_NOMINAL} {_SOLVED}",
     "target-height": _SEEN,
     "usable-share": _STORED,

@@ -182,6 +182,9 @@ def _networks(part: Any) -> Iterator[Finding]:
 
 
 def _supply(part: Any) -> Iterator[Finding]:
+    for place, (one, other) in enumerate(pairwise(part.derating or ()), 1):
+        if other[0] <= one[0]:
+            yield ("derating", place), f"{other[0]:g} °C stands after {one[0]:g} °C", "list temperatures rising"
     yield from ordered(part, (), "trim_min", "volts", "trim_max")
     yield from ordered(part, (), "amps_per_output", "amps")
 

@@ -24,6 +24,7 @@ from coaxwright.model.quantities import (
     Watts,
 )
 
+DeratingPoint = tuple[Annotated[float, Field(ge=-60, le=120)], Annotated[float, Field(ge=0, le=1)]]
 AttenuationPoint = tuple[Annotated[float, Field(gt=0)], Annotated[float, Field(ge=0)]]
 
 
@@ -116,6 +117,9 @@ class SupplyPart(PartBase):
     battery_hours: Hours | None = Field(None, description="Hours of discharge for which that is stated.")
     battery_volts_end: Volts | None = Field(
         None, description="Terminal voltage at which it disconnects the battery."
+    )
+    derating: Annotated[tuple[DeratingPoint, ...], Field(min_length=1)] | None = Field(
+        None, description="Pairs of °C around it and share of its rated current, rising in °C."
     )
     plug: Annotated[str, Field(max_length=80)] | None = None
     polarity: Literal["centre-positive", "centre-negative"] | None = Field(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..threes import at_least, at_most, every, is_, judged, known, no, same, some, times, under
+from ..threes import at_least, at_most, every, is_, judged, known, no, over, same, some, times, under
 
 
 def fed(feed):
@@ -116,6 +116,12 @@ def conductor_unprotected(run):
     return judged(at_most(run["amps_protective"], run["device_max"]), asked)
 
 
+def conductor_opens_late(run):
+    asked = of_power(run) and (run["fits_use"] or known(run["device_max"]))
+    when = every(asked, no(over(run["amps_protective"], run["device_max"])))
+    return judged(at_most(run["amps_opening"], times(run["device_max"], 1.45)), when)
+
+
 def junction_feeds_nothing(junction):
     return judged(junction["children"] > 0)
 
@@ -139,6 +145,7 @@ RULES = {
     "power/camera-unpowered": ("camera", camera_unpowered),
     "power/clad-conductor": ("run", clad_conductor),
     "power/collapse": ("feed", collapse),
+    "power/conductor-opens-late": ("run", conductor_opens_late),
     "power/conductor-overloaded": ("run", conductor_overloaded),
     "power/conductor-unprotected": ("run", conductor_unprotected),
     "power/device-kinds-do-not-meet": ("device_feed", device_kinds_do_not_meet),

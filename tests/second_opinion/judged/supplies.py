@@ -47,6 +47,16 @@ def supply_headroom(supply):
     return judged(at_most(amps, times(most, 0.8)), every(in_use(supply), at_most(amps, most)))
 
 
+def supply_derated(supply):
+    amps = supply["amps_night"]
+    return judged(at_most(amps, supply["amps_warm"]), every(in_use(supply), no(over(amps, supply["amps_max"]))))
+
+
+def protection_warm(output):
+    amps = output["amps_night"]
+    return judged(at_most(amps, output["amps_warm"]), every(output["exists"], no(over(amps, output["amps_max"]))))
+
+
 def supply_overloaded(supply):
     return judged(at_most(supply["amps_night"], supply["amps_max"]), in_use(supply))
 
@@ -155,6 +165,8 @@ RULES = {
     "power/recharge-overloads-supply": ("battery", recharge_overloads_supply),
     "power/recharge-slow": ("battery", recharge_slow),
     "power/start-too-heavy": ("supply", start_too_heavy),
+    "power/protection-warm": ("output", protection_warm),
+    "power/supply-derated": ("supply", supply_derated),
     "power/supply-headroom": ("supply", supply_headroom),
     "power/supply-overloaded": ("supply", supply_overloaded),
     "power/supply-unused": ("supply", supply_unused),

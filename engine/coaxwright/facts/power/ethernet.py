@@ -182,7 +182,7 @@ class _Port:
         row: Row | None = None if number is None else classes.row(number)
         for field, column in _OF_CLASS:
             _put(sheet, field, None if row is None else row[column], *sheet.missing("device_class"))
-        _put(sheet, "volts_min", None if row is None else _type(row)["device_volts_min"], *sheet.missing("device_class"))
+        _put(sheet, "volts_min", None if row is None else row["device_volts_min"], *sheet.missing("device_class"))
         highest = self.giver.highest
         port = None if highest is None else classes.row(highest)
         _put(sheet, "port_class", highest, f"{self.giver.at}/poe_class_port")
@@ -225,9 +225,10 @@ class _Port:
             else:
                 run.amps_night = sheet.watts_given / sheet.volts
             if row is None:
-                run.lacks("amps_protective", *sheet.missing("device_class"))
+                for field in ("amps_protective", "amps_opening"):
+                    run.lacks(field, *sheet.missing("device_class"))
             else:
-                run.amps_protective = _type(row)["amps"] * sheet.pairs_needed / TWO_PAIRS
+                run.amps_protective = run.amps_opening = _type(row)["amps"] * sheet.pairs_needed / TWO_PAIRS
 
 
 _OF_CLASS = (("watts_allotted", "source_watts"), ("watts_class", "device_watts"), ("ohms_max", "channel_ohms"))

@@ -32,6 +32,7 @@ from coaxwright.facts.power.power_sheets import (
 from coaxwright.facts.power.power_solving import Network, State
 from coaxwright.facts.power.protection import bind_protection, bind_start
 from coaxwright.facts.power.supply_sheets import bind_wiring_code, on_mains, volts_assumed
+from coaxwright.facts.power.warm_air import bind_warm_output, bind_warm_supply
 from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Supply as SupplyModel
@@ -286,6 +287,10 @@ class _Tree:
         self._name_collapse(states)
         self.made.outputs = list(dict.fromkeys(outputs.values()))
         bind_protection(self.tree, self.runs, outputs, self.context.loaded.site.junctions)
+        part, place = self.context.part(supply.part), self.context.loaded.site.supplies[supply.name].place
+        bind_warm_supply(self.context, supply, part, place)
+        for output in self.made.outputs:
+            bind_warm_output(self.context, output)
         bind_start(self.tree, self.runs, self.loads, outputs, supply, source.volts, source.ohm)
         roots = [state for state, parent in zip(states, self.tree.parents, strict=True) if parent < 0]
         fill_supply_loads(supply, self.made.outputs, roots, states)

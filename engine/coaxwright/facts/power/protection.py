@@ -13,7 +13,8 @@ from coaxwright.facts.physics.cold_start import start_amps
 from coaxwright.facts.physics.supplies import rectified_peak
 from coaxwright.facts.power.loads import Load
 from coaxwright.facts.power.power_runs import PowerRun
-from coaxwright.facts.sheets import Output, Supply
+from coaxwright.facts.power.warm_air import opens_at
+from coaxwright.facts.sheets import Output, Run, Supply
 from coaxwright.model.site import Junction
 from coaxwright.topology.records import SupplyTree
 
@@ -26,17 +27,32 @@ def bind_protection(
 ) -> None:
     """The least protective device before every run."""
     before: list[Device] = []
+    opening: list[float | None] = []
     for index, parent in enumerate(tree.parents):
         if parent < 0:
-            before.append(_of_output(outputs[index]))
+            device = _of_output(outputs[index])
+            opens = None if device[0] is None else device[0] * opens_at(outputs[index].protection)
         else:
-            before.append(_lesser(before[parent], junctions[tree.paths[parent].owner]))
-        amps, missing = before[index]
+            junction = junctions[tree.paths[parent].owner]
+            device, opens = _lesser(before[parent], junction), _opening(opening[parent], junction)
+        before.append(device)
+        opening.append(opens)
         for run in runs[index].runs:
-            if amps is None:
-                run.lacks("amps_protective", *missing)
-            else:
-                run.amps_protective = amps
+            _put(run, "amps_protective", *device)
+            _put(run, "amps_opening", opens, device[1])
+
+
+def _put(run: Run, field: str, amps: float | None, missing: tuple[str, ...]) -> None:
+    if amps is None:
+        run.lacks(field, *missing)
+    else:
+        setattr(run, field, amps)
+
+
+def _opening(before: float | None, junction: Junction) -> float | None:
+    """The least current that opens a device for certain, past one more junction."""
+    own = junction.protective_device
+    return before if own is None or before is None else min(before, own * opens_at("junction"))
 
 
 def _of_output(output: Output) -> Device:

@@ -43,6 +43,7 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
     },
     "output": {
         "exists": Row("bool", "", "The supply has it."),
+        "amps_warm": Row("float", "A", "Current that its device carries in the air around the supply: its limit times the share that the air leaves."),
     },
     "poe_port": {
         "exists": Row("bool", "", "It is one of the ports that give power."),
@@ -70,6 +71,7 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
     },
     "supply": {
         "watts_max": Row("float", "W", "Rated power: nominal voltage times rated current."),
+        "amps_warm": Row("float", "A", "Current that it gives in the air around it: rated current times the share that the air leaves."),
         "outputs_used": Row("int", "", "Outputs in use."),
         "cameras": Row("int", "", "Cameras that hang on it, through junctions too."),
     },

@@ -30,6 +30,9 @@ class Supply(Sheet):
     trim_max: float = fact("Highest trim.", "V")
     trimmed: bool = fact("A trim is written for it.")
     amps_max: float = fact("Rated current, all outputs together.", "A")
+    air: float = fact("Warmest air around it: as written, else of the environmental class of its setting.", "degC")
+    share_warm: float = fact("Share of its rated current that this air leaves: by its part's curve, else by table.")
+    amps_warm: float = declared("supply", "amps_warm")
     amps_day: float = fact("Current by day.", "A")
     amps_night: float = fact("Current by night.", "A")
     watts_max: float = declared("supply", "watts_max")
@@ -81,6 +84,8 @@ class Output(Sheet):
     cameras: int = fact("Cameras that hang on it, through junctions too.")
     feeds: list[Any] = fact("Feeds that hang on it.", many="feed")
     protection: str = fact("What protects it.", choices=("fuse", "resettable", "electronic", "none"))
+    share_warm: float = fact("Share of its rating that its device carries in the air around the supply.")
+    amps_warm: float = declared("output", "amps_warm")
     inrush_stated: int = fact("Devices on it whose parts state an inrush current.")
     amps_start: float = fact("Largest current while all that hangs on it starts at once.", "A")
 

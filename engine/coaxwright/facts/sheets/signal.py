@@ -230,6 +230,7 @@ class Run(Sheet):
     amps_protective: float = fact(
         "Rated current of the least protective device before it, or what a powered network port gives.", "A"
     )
+    amps_opening: float = fact("Least current at which some device before it opens for certain.", "A")
 
 
 @sheet
