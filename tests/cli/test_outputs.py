@@ -24,7 +24,7 @@ CALLS = {
     "parts list": ["parts", "list"], "parts show": ["parts", "show", "rg59-copper"], "parts new": ["parts", "new", "camera"],
     "parts check": ["parts", "check", PARTS], "parts import": ["parts", "import", "x.csv", "--kind", "camera"],
     "schedule export": ["schedule", "export", SITE], "schema": ["schema", "site"], "quiz make": ["quiz", "make"],
-    "quiz mark": ["quiz", "mark", "k.json", "a.csv"],
+    "quiz mark": ["quiz", "mark", "k.json", "a.csv"], "diagnose": ["diagnose", "--symptoms"],
 }  # fmt: skip
 ELSEWHERE = {"schedule import": "never replaces a site: --site updates it"}
 

@@ -90,7 +90,7 @@ def test_no_rule_or_pattern_compares_a_sentence() -> None:
     assert found == []
 
 
-@pytest.mark.parametrize("room", ["facts", "rulebook", "fixes", "pairing", "quiz", "topology"])
+@pytest.mark.parametrize("room", ["facts", "rulebook", "fixes", "pairing", "quiz", "topology", "diagnosis"])
 def test_no_code_compares_a_sentence(room: str) -> None:
     found = [
         f"{path.name}:{line}"

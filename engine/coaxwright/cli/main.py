@@ -23,6 +23,7 @@ _COMMANDS = {
     ),
     "fix": ("coaxwright.cli.fix:fix", "Changes proven to clear what fails; write them, take them back."),
     "limits": ("coaxwright.cli.limits:limits", "How far each number of a subject can move before a rule fails."),
+    "diagnose": ("coaxwright.cli.diagnose:diagnose", "What could cause what is seen on a site, and what to measure next."),
     "what-if": ("coaxwright.cli.what_if:what_if", "What would change if something were set otherwise."),
     "compare": ("coaxwright.cli.compare:compare", "What changed between two versions of a site."),
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),

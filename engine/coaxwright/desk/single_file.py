@@ -37,8 +37,8 @@ COMMANDS = (
     "PYYAML_FORCE_LIBYAML=0 PYYAML_FORCE_CYTHON=0 pip wheel --no-deps --no-binary pyyaml pyyaml",
 )
 _LEFT_OUT = {
-    "cli", "quiz", "pairing", "catalogues", "estate.py", "__main__.py", "server.py", "serving.py", "guard.py",
-    "single_file.py", "__pycache__", "_kept", "_rules", "_schemas", "_examples",
+    "cli", "course", "diagnosis", "quiz", "pairing", "catalogues", "estate.py", "__main__.py", "server.py", "serving.py",
+    "guard.py", "single_file.py", "__pycache__", "_kept", "_rules", "_schemas", "_examples",
 }  # fmt: skip
 
 
