@@ -18,7 +18,7 @@ CALLS = {
     "check": ["check", SITE], "report": ["report", SITE], "explain": ["explain", "power/undervoltage"],
     "fix": ["fix", SITE, "--on", "no/such"], "limits": ["limits", SITE, "site"],
     "what-if": ["what-if", SITE, "--set", "retention=5 days"],
-    "compare": ["compare", SITE, SITE],
+    "compare": ["compare", SITE, SITE], "pack": ["pack", SITE],
     "pair": ["pair", "fennick/turret-5", "tarnwell/hybrid-8", "--parts", PARTS],
     "kit check": ["kit", "check", "x/y"], "rules list": ["rules", "list"], "rules test": ["rules", "test"],
     "parts list": ["parts", "list"], "parts show": ["parts", "show", "rg59-copper"], "parts new": ["parts", "new", "camera"],

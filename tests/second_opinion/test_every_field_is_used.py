@@ -35,7 +35,8 @@ FOR_READERS = {"title", "aliases", "price", "currency", "retired", "remarks", "n
 ELSEWHERE = {
     "kind": "which model a part is read by",
     "PartFile.parts": "the catalogue is made of them",
-    "Site.parts": "the files of the catalogue", "Site.rules": "settings of rules", "Site.waivers": "waivers of findings",
+    "Site.parts": "the files of the catalogue", "Site.prices": "the files of prices, laid over the catalogue",
+    "Site.rules": "settings of rules", "Site.waivers": "waivers of findings",
     "Waiver.by": "told with a waived finding", "Waiver.on": "waivers", "Waiver.rule": "waivers", "Waiver.until": "waivers",
     "RuleSetting.level": "settings of rules", "RuleSetting.limits": "settings of rules",
     "KitPart.contains": "kits", "KitItem.count": "kits", "KitItem.length": "kits", "KitItem.part": "kits",

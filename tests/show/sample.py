@@ -11,6 +11,7 @@ from coaxwright.show.tree import (
     Facts,
     Finding,
     Item,
+    Labels,
     Listing,
     Note,
     Outcome,
@@ -18,6 +19,7 @@ from coaxwright.show.tree import (
     Picture,
     Place,
     Section,
+    Sign,
     Strong,
     Table,
     Working,
@@ -37,6 +39,10 @@ def sample(x: str) -> Document:
     below = (Working((x, "1 + 1 = 2")), Listing(((x, " ", Code(x)),)), Caution(x))
     finding = Finding("error", "cable/too-long", x, (x, " at ", Place(x, 12, 3)), 12, below)
     picture = Picture(tag("svg", tag("text", x, x=0, y=10), viewBox="0 0 100 20", width=100, height=20), x, x)
+    boxes = Table(
+        ("cable", Column("expected", "number", "V", group=x), Column("measured", "box", group=x)), [(x, 11.6, None)], x,
+        fold="scroll",
+    )  # fmt: skip
     return Document(
         x,
         (
@@ -44,8 +50,11 @@ def sample(x: str) -> Document:
             Section(x, (table, Note(x))),
             Section("Pairs", (grid,)),
             Section("Findings", (finding,)),
+            Section("Sheet", (boxes, Labels([(x, x), ("V-02", "b")]), Sign((x, "date"))), sheet=True, kept=True),
             Section("Rest", (Facts([(x, x), ("several", [x, "b"])]), Listing([Item(x, (Paragraph(x),))], "number"), picture)),
         ),
         verdict=(x, " holds"),
         meta=(("file", x),),
+        paper="form",
+        foot=x,
     )

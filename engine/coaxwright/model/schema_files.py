@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
-NAMES = ("site", "parts", "rule", "short-rule", "facts", "cases", "bases")
+NAMES = ("site", "parts", "rule", "short-rule", "facts", "cases", "bases", "prices")
 _TITLES = {
     "site": "Coaxwright site file",
     "parts": "Coaxwright part file",
@@ -23,6 +23,7 @@ _TITLES = {
     "facts": "Coaxwright facts that a user adds",
     "cases": "Coaxwright cases of a rule",
     "bases": "Coaxwright base sites of cases",
+    "prices": "Coaxwright price file",
 }
 _ONLY_NEW = frozenset(
     {"prefixItems", "unevaluatedProperties", "unevaluatedItems", "dependentRequired", "dependentSchemas",
@@ -42,12 +43,13 @@ def schema(name: str) -> dict[str, Any]:
 def _models() -> Mapping[str, Any]:
     from coaxwright.model.facts import OwnFactFile
     from coaxwright.model.parts import PartFile
+    from coaxwright.model.prices import PriceFile
     from coaxwright.model.rules import CaseBases, CaseFile, Rule, ShortRule
     from coaxwright.model.site import Site
 
     return {
         "site": Site, "parts": PartFile, "rule": Rule, "short-rule": ShortRule, "facts": OwnFactFile, "cases": CaseFile,
-        "bases": CaseBases,
+        "bases": CaseBases, "prices": PriceFile,
     }  # fmt: skip
 
 

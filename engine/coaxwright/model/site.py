@@ -365,6 +365,9 @@ class Site(Strict):
     parts: tuple[str, ...] = Field(
         (), description="Part files, as paths or globs below the site file's folder."
     )
+    prices: tuple[str, ...] = Field(
+        (), description="Price files, as paths or globs below the site file's folder."
+    )
     recorders: dict[Identifier, Recorder] = Field(default_factory=dict)
     supplies: dict[Identifier, Supply] = Field(default_factory=dict)
     junctions: dict[Identifier, Junction] = Field(default_factory=dict)

@@ -6,7 +6,7 @@ A part file that many sites share is read once. Not here: whether a site names t
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -53,6 +53,14 @@ class Catalogue:
     def part(self, identifier: str) -> Any:
         """The part of that id or name, or of `generic/` and that id; KeyError where there is none."""
         return self.parts[self.full_id(identifier)]
+
+    def with_changes(self, changes: Mapping[str, Mapping[str, Any]]) -> Catalogue:
+        """The same catalogue in which some parts, by whole id, have other values."""
+        made = Catalogue.__new__(Catalogue)
+        for name in Catalogue.__slots__:
+            setattr(made, name, getattr(self, name))
+        made.parts = {**self.parts, **{name: self.parts[name].model_copy(update=new) for name, new in changes.items()}}
+        return made
 
     def full_id(self, identifier: str) -> str:
         """The id under which the part stands; KeyError where there is none."""

@@ -19,6 +19,7 @@ from coaxwright.model.quantities import quoted
 from coaxwright.model.site import Hop, Site
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
 from coaxwright.reading.files import Untrusted, confined_files
+from coaxwright.reading.price_files import NO_PRICES, PriceBook, priced, read_prices
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.validation import refusal, validated, validated_value, worded
 from coaxwright.reading.yaml_source import Document, parse_document, read_document
@@ -31,12 +32,15 @@ _ARTICLES = {"camera": "a camera", "recorder": "a recorder", "supply": "a supply
 
 @immutable
 class LoadedSite:
-    """One site as read: `file` as shown, the `site` model, `document` for places, `catalogue` for parts."""
+    """One site as read: `file` as shown, the `site` model, `document` for places, `catalogue` for parts, with the
+    prices of its price files, `prices`.
+    """
 
     file: str
     site: Site
     document: Document
     catalogue: Catalogue
+    prices: PriceBook = NO_PRICES
 
 
 def read_site(
@@ -75,44 +79,50 @@ def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[st
     problems: list[Problem] = []
     site: Site | None = None
     catalogue: Catalogue | None = None
+    prices = NO_PRICES
     try:
         site = validated(Site, document)
     except Refusal as refused:
         problems.extend(refused.problems)
     try:
         catalogue = build_catalogue(_part_files(document, root, extra))
+        prices = read_prices(list(_files(document, root, "prices").values()), catalogue)
     except Refusal as refused:
         problems.extend(refused.problems)
     if problems or site is None or catalogue is None:
         raise Refusal(sorted(problems, key=lambda problem: problem.file != document.file))
     check_references(site, catalogue, document)
-    return LoadedSite(document.file, site, document, catalogue)
+    return LoadedSite(document.file, site, document, priced(catalogue, prices), prices)
 
 
 def _part_files(
     document: Document, root: Path, extra: Sequence[str | os.PathLike[str]]
 ) -> list[tuple[Path, str]]:
     """Part files with shown names, each once. Refusal for patterns that lead nowhere or outside."""
+    found = _files(document, root, "parts")
+    for each in extra:
+        found.setdefault(os.path.realpath(each), (Path(each), os.fspath(each)))
+    return list(found.values())
+
+
+def _files(document: Document, root: Path, key: str) -> dict[str, tuple[Path, str]]:
+    """Files that the patterns under a key name, with shown names, by what they really are."""
     found: dict[str, tuple[Path, str]] = {}
     problems = []
-    patterns = document.value.get("parts")
+    patterns = document.value.get(key)
     for index, pattern in enumerate(patterns if isinstance(patterns, list) else ()):
         try:
             paths = confined_files(root, pattern) if isinstance(pattern, str) else []
         except Untrusted as error:
-            span = document.span(("parts", index))
-            problems.append(Problem(document.file, error.what, error.right, span, ("parts", index)))
+            span = document.span((key, index))
+            problems.append(Problem(document.file, error.what, error.right, span, (key, index)))
             continue
         for path in paths:
-            shown = os.path.join(
-                os.path.dirname(document.file), os.path.relpath(path, os.path.realpath(root))
-            )
+            shown = os.path.join(os.path.dirname(document.file), os.path.relpath(path, os.path.realpath(root)))
             found.setdefault(os.path.realpath(path), (path, shown))
-    for each in extra:
-        found.setdefault(os.path.realpath(each), (Path(each), os.fspath(each)))
     if problems:
         raise Refusal(problems)
-    return list(found.values())
+    return found
 
 
 def check_references(site: Site, catalogue: Catalogue, document: Document) -> None:

@@ -29,12 +29,16 @@ def write_csv_folder(folder: str | os.PathLike[str], schedules: Sequence[Schedul
     try:
         place.mkdir(parents=True, exist_ok=True)
         for each in schedules:
-            text = csv_text([each.headings, *([_text(cell) for cell in row] for row in each.rows)])
-            write_atomically(place / file_name(each.name), "\ufeff" + text)
+            write_atomically(place / file_name(each.name), csv_of(each))
             names.append(file_name(each.name))
     except OSError as error:
         raise Refusal([Problem(os.fspath(folder), f"cannot be written: {error.strerror or error}")]) from error
     return names
+
+
+def csv_of(schedule: Schedule) -> str:
+    """One schedule as CSV, with a mark so that spreadsheets know it for UTF-8."""
+    return "\ufeff" + csv_text([schedule.headings, *([_text(cell) for cell in row] for row in schedule.rows)])
 
 
 def _text(value: str | float) -> str:

@@ -56,7 +56,7 @@ def _table(block: Table) -> str:
 def _rows(block: Table) -> Iterator[str]:
     """Rows as text; rows that are one and the same tuple are made once."""
     heads = block.heads()
-    yield csv_text([[visible(f"{head.name} ({head.unit})" if head.unit else head.name) for head in heads]])
+    yield csv_text([[visible(f"{head.whole} ({head.unit})" if head.unit else head.whole) for head in heads]])
     inner = heads if block.names is None else heads[1:]
     made: dict[int, str] = {}
     for place, row in enumerate(block.rows):

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from coaxwright.show.cells import cell_words
 from coaxwright.show.markup import Child, Markup, join, tag
-from coaxwright.show.page import finished, frame, stylesheet
+from coaxwright.show.page import finished, foot, frame, stylesheet
 from coaxwright.show.pieces import facts, level, link, listed, scrolled, table
 from coaxwright.show.tree import (
     Block,
@@ -23,6 +24,7 @@ from coaxwright.show.tree import (
     Facts,
     Finding,
     Item,
+    Labels,
     Listing,
     Note,
     Outcome,
@@ -31,6 +33,7 @@ from coaxwright.show.tree import (
     Place,
     Run,
     Section,
+    Sign,
     Strong,
     Table,
     Words,
@@ -71,10 +74,14 @@ def render(document: Document) -> str:
     ]
     return finished(
         document.title,
-        [frame(document.title, *body)],
-        css=stylesheet("document.css") + _hiding(tables),
+        [frame(document.title, *body, paper=document.paper)],
+        css=stylesheet("document.css") + _paper(document) + _hiding(tables),
         script=_FIND if any(each.search for each in tables) else "",
     )
+
+
+def _paper(document: Document) -> str:
+    return stylesheet("sheets.css") + foot(document.foot or document.title) if document.paper else ""
 
 
 def words(said: Words) -> Markup:
@@ -108,7 +115,8 @@ def _top(block: Block, place: int) -> Markup:
 
 def _section(block: Section, depth: int, anchor: str | None = None) -> Markup:
     heading = tag(f"h{min(depth, _DEEPEST)}", softened(block.heading), id=anchor)
-    return tag("section", heading, _all(block.blocks, depth + 1), aria_labelledby=anchor)
+    kind = " ".join([*(["new-sheet"] if block.sheet else []), *(["kept"] if block.kept else [])])
+    return tag("section", heading, _all(block.blocks, depth + 1), aria_labelledby=anchor, class_=kind or None)
 
 
 def _all(blocks: Sequence[Block], depth: int) -> Iterator[Markup]:
@@ -132,7 +140,11 @@ def _block(block: Block, depth: int) -> Markup:
     return _words_block(block)
 
 
-def _words_block(block: Paragraph | Note | Caution | Picture) -> Markup:
+def _words_block(block: Paragraph | Note | Caution | Picture | Labels | Sign) -> Markup:
+    if isinstance(block, Labels):
+        return tag("div", [_label(each) for each in block.labels], class_="labels")
+    if isinstance(block, Sign):
+        return tag("div", [tag("span", each) for each in block.names], class_="sign")
     if isinstance(block, Picture):
         caption = tag("figcaption", words(block.caption)) if block.caption else None
         return tag("figure", tag("div", block.svg, role="img", aria_label=block.alt), caption)
@@ -140,6 +152,10 @@ def _words_block(block: Paragraph | Note | Caution | Picture) -> Markup:
         return tag("p", words(block.words), class_=block.level)
     label = "CAUTION: " if isinstance(block, Caution) else "Note: "
     return tag("p", tag("strong", label), words(block.words), class_=type(block).__name__.lower() + "-box")
+
+
+def _label(lines: Sequence[str]) -> Markup:
+    return tag("div", tag("b", softened(lines[0])), [tag("span", softened(each)) for each in lines[1:]], class_="label")
 
 
 def _lines(said: Sequence[Words]) -> Markup:
@@ -198,22 +214,32 @@ def _grid(block: Table) -> Markup:
             made[id(row)] = join(_grid_cells(inner, row, block.names is None))
         name = None if block.names is None else tag("th", block.names[place], scope="row")
         rows.append(tag("tr", name, made[id(row)]))
-    head = tag("tr", [tag("th", each.name, scope="col", class_=_number(each)) for each in heads])
-    return tag("table", tag("thead", head), tag("tbody", rows), class_="found" if block.search else None)
+    kind = "found" if block.search else "form" if block.boxed else None
+    return tag("table", tag("thead", _grid_heads(heads)), tag("tbody", rows), class_=kind)
+
+
+def _grid_heads(heads: Sequence[Column]) -> list[Markup]:
+    """The heads, with a row of groups over them where there are any."""
+    names = tag("tr", [tag("th", each.name, scope="col", class_=_side(each)) for each in heads])
+    if not any(each.group for each in heads):
+        return [names]
+    groups = [(name, len(list(some))) for name, some in groupby(heads, lambda head: head.group)]
+    over = [tag("th", name, scope="colgroup", colspan=wide) if name else tag("td", colspan=wide) for name, wide in groups]
+    return [tag("tr", over), names]
 
 
 def _grid_cells(heads: Sequence[Column], row: Sequence[Cell], named: bool) -> Iterator[Markup]:
     for place, (head, cell) in enumerate(zip(heads, row, strict=True)):
         if named and place == 0:
-            yield tag("th", _cell(head, cell), scope="row")
+            yield tag("th", _cell(head, cell), scope="row", class_=None if head.wraps else "nb")
         elif isinstance(cell, Outcome):
             yield tag("td", tag("span", cell.text), class_=f"{_word(cell.word)} edge-{cell.level}")
         else:
-            yield tag("td", _cell(head, cell), class_=_number(head))
+            yield tag("td", _cell(head, cell), class_=_side(head))
 
 
-def _number(head: Column) -> str | None:
-    return "number" if head.kind == "number" else None
+def _side(head: Column) -> str | None:
+    return head.kind if head.kind in ("number", "box") else None
 
 
 def _word(word: str) -> str:

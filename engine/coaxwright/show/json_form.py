@@ -36,7 +36,7 @@ def _table(block: Table) -> dict[str, Any]:
     heads = block.heads()
     return {
         "caption": block.caption or None,
-        "columns": [{"name": head.name, "unit": head.unit or None} for head in heads],
+        "columns": [{"name": head.whole, "unit": head.unit or None} for head in heads],
         "rows": [[_cell(head, cell) for head, cell in zip(heads, row, strict=True)] for row in block.whole()],
     }
 

@@ -14,12 +14,14 @@ from coaxwright.show.tree import (
     Document,
     Facts,
     Finding,
+    Labels,
     Listing,
     Note,
     Paragraph,
     Picture,
     Run,
     Section,
+    Sign,
     Strong,
     Table,
     Words,
@@ -134,6 +136,10 @@ def _leaf(block: Block) -> list[str]:
         return [f"- {escaped(block.label)}: {escaped(line)}" for line in block.lines]
     if isinstance(block, Picture):
         return [f"(Picture: {escaped(block.alt)})"]
+    if isinstance(block, Labels):
+        return [f"- {escaped('; '.join(each))}" for each in block.labels]
+    if isinstance(block, Sign):
+        return [f"- {escaped(name)}: \\_\\_\\_\\_\\_\\_\\_\\_" for name in block.names]
     if isinstance(block, Caution | Note):
         return [f"**{type(block).__name__}:** {words(block.words)}"]
     return [words(block.words)] if isinstance(block, Paragraph) else []
@@ -162,7 +168,7 @@ def _table(block: Table) -> list[str]:
     heads = block.heads()
     made: dict[int, str] = {}
     lines = [f"**{escaped(block.caption)}**", ""] if block.caption else []
-    lines += table_rows([in_cell(head.name) for head in heads], ())
+    lines += table_rows([in_cell(head.whole) for head in heads], ())
     inner = heads if block.names is None else heads[1:]
     for place, row in enumerate(block.rows):
         if id(row) not in made:

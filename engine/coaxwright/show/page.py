@@ -10,6 +10,8 @@ from importlib.resources import files
 
 from coaxwright.show import markup
 from coaxwright.show.markup import Child, Markup, tag
+from coaxwright.show.painter import visible
+from coaxwright.show.tree import softened
 
 
 @cache
@@ -43,6 +45,13 @@ def _digest(code: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(code.encode()).digest()).decode()}'"
 
 
-def frame(title: str, *content: Child) -> Markup:
-    """A heading over the main part of a page that is one document."""
-    return tag("div", tag("header", tag("h1", tag("b", title))), tag("main", content), class_="document")
+def foot(words: str) -> str:
+    """Style that prints words and the number of the page at the foot of each; every sign but letters is escaped."""
+    said = "".join(each if each.isascii() and each.isalnum() else f"\\{ord(each):06x}" for each in visible(softened(words)))
+    return f'@page{{@bottom-left{{content:"{said}"}}}}\n'
+
+
+def frame(title: str, *content: Child, paper: str = "") -> Markup:
+    """A heading over the main part of a page that is one document; `paper` is for whom it is printed."""
+    kind = f"document paper {paper}" if paper else "document"
+    return tag("div", tag("header", tag("h1", tag("b", title))), tag("main", content), class_=kind)

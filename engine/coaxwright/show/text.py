@@ -18,12 +18,14 @@ from coaxwright.show.tree import (
     Facts,
     Finding,
     Item,
+    Labels,
     Level,
     Listing,
     Note,
     Paragraph,
     Picture,
     Section,
+    Sign,
     Table,
     Words,
     Working,
@@ -70,6 +72,10 @@ def _block(block: Block, screen: Screen, indent: str) -> Iterator[str]:
         yield from _finding(block, screen, indent)
     elif isinstance(block, Picture):
         yield from _labelled("Picture: ", block.alt, screen, indent)
+    elif isinstance(block, Labels):
+        yield from (line for each in block.labels for line in wrapped("; ".join(each), screen, screen.prose, indent, indent))
+    elif isinstance(block, Sign):
+        yield from (f"{indent}{visible(name)}: ____________________" for name in block.names)
     else:
         yield from _section(block, screen, indent)
 

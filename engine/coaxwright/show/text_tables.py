@@ -20,7 +20,7 @@ def table_lines(table: Table, screen: Screen, indent: int = 0) -> Iterator[str]:
     """The lines of a table with its heads; `indent` columns of the screen are taken already."""
     heads = table.heads()
     rows = [[shown(cell_words(head, cell)) for head, cell in zip(heads, row, strict=True)] for row in table.whole()]
-    names = [shown(head.name) for head in heads]
+    names = [shown(head.whole) for head in heads]
     natural = [max(columns(row[place]) for row in [names, *rows]) for place in range(len(heads))]
     room = None if screen.width is None else screen.width - indent - len(_GAP) * (len(heads) - 1)
     widths = natural if room is None else _narrowed(heads, natural, room)

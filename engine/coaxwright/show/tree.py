@@ -13,9 +13,10 @@ from coaxwright.immutable import immutable
 from coaxwright.show.markup import Markup
 
 Level = Literal["error", "warning", "note", "open", "pass"]
-Kind = Literal["text", "number", "answer"]
+Kind = Literal["text", "number", "answer", "box"]
 Signs = Literal["none", "bullet", "number"]
 Fold = Literal["stack", "scroll"]
+Print = Literal["", "form", "reader"]
 
 
 # Words: a string, or several runs one after the other
@@ -108,13 +109,21 @@ class Facts:
 
 @immutable
 class Column:
-    """A column: text; a number, of so many decimals at most, with a unit; or an answer, which is yes, no or open."""
+    """A column: text; a number, of so many decimals at most, with a unit; an answer, which is yes, no or open; or a
+    box to write in. Columns of one `group` that stand side by side have it over them on a page, before them elsewhere.
+    """
 
     name: str
     kind: Kind = "text"
     unit: str = ""
     decimals: int = 2
     wraps: bool = True
+    group: str = ""
+
+    @property
+    def whole(self) -> str:
+        """The name with that of its group."""
+        return f"{self.group}: {self.name}" if self.group else self.name
 
 
 class Outcome(NamedTuple):
@@ -149,6 +158,11 @@ class Table:
     fold: Fold = "stack"
     search: tuple[str, str] | None = None
     outcomes: Sequence[tuple[str, str]] = ()
+
+    @property
+    def boxed(self) -> bool:
+        """Whether there is anything to be written in it by hand."""
+        return any(head.kind == "box" for head in self.heads())
 
     def heads(self) -> list[Column]:
         """All columns as records."""
@@ -214,14 +228,32 @@ class Picture:
 
 
 @immutable
+class Labels:
+    """Labels to be cut out, each of a few lines of which the first is large."""
+
+    labels: Sequence[tuple[str, ...]]
+
+
+@immutable
+class Sign:
+    """Lines to sign on, each with what is to be written there."""
+
+    names: tuple[str, ...]
+
+
+@immutable
 class Section:
-    """A heading and what stands under it."""
+    """A heading and what stands under it. A `sheet` begins a page of its own on paper; what is `kept` never splits."""
 
     heading: str
     blocks: tuple[Block, ...]
+    sheet: bool = False
+    kept: bool = False
 
 
-Block: TypeAlias = Paragraph | Note | Caution | Facts | Table | Listing | Working | Finding | Picture | Section
+Block: TypeAlias = (
+    Paragraph | Note | Caution | Facts | Table | Listing | Working | Finding | Picture | Labels | Sign | Section
+)
 
 
 @immutable
@@ -229,7 +261,8 @@ class Document:
     """The whole. `verdict` is the answer in one paragraph and stands before all else.
 
     `meta` are pairs of names and values that say where the document comes from. Text leaves out a title that the call
-    itself says already (`titled` is false).
+    itself says already (`titled` is false). `paper` says for whom it is printed: a form is set smaller than what
+    somebody reads; `foot` then stands at the foot of each sheet of paper, with its number.
     """
 
     title: str
@@ -237,6 +270,8 @@ class Document:
     verdict: Words = ""
     meta: tuple[tuple[str, str], ...] = ()
     titled: bool = True
+    paper: Print = ""
+    foot: str = ""
 
 
 def below(block: Block | Item) -> tuple[Block | Item, ...]:
