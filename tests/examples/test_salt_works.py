@@ -92,6 +92,13 @@ def test_mast():
     assert f"{va / volts:.3f} A" in PAGE
 
 
+def test_the_recorder_on_its_ups():
+    facts = report().facts["recorders/pump-house"]
+    assert (facts["hours"], facts["wanted"]) == (4.0, 6.0)
+    assert report().facts["ups/desk"]["volt_amps"] == pytest.approx(16 / 0.65)
+    assert f"{16 / 0.65:.1f} VA of 350 VA" in PAGE
+
+
 def test_office():
     ohm = run(40, 93.8) * (1 + 0.00393 * 20) / 2
     volts = 25 + math.sqrt(625 - 5.5 * ohm)

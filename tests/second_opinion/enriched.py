@@ -31,6 +31,7 @@ def enriched(draw, site, parts, open_share=0.12, *, complete=False):
     work.wishes()
     if complete:
         work.complete()
+    work.plugs(complete=complete)
     return site, parts
 
 
@@ -427,6 +428,51 @@ class Work:
                 entry["playback"] = self.draw.choice([1, 2, 4])
             if self.write.odd(0.6):
                 entry.pop("network_cameras", None)
+
+    # Mains plugs
+
+    def plugs(self, *, complete=False):
+        """UPS, and what is plugged into them or into the plain mains."""
+        site, write = self.site, self.write.aside()
+        if write.odd(0.4):
+            return
+        site["ups"] = {}
+        for number in range(1, write.draw.randint(0, 2) + 1):
+            entry = site["ups"][f"u{number}"] = {"part": write.draw.choice(["hollin/ups-1", "hollin/ups-2"]), "place": {}}
+            write.put(entry, "autonomy", "0.2 h", "0.5 h", "2 h", "8 h")
+            write.put(entry["place"], "ambient_max", "28 °C", "40 °C", "45 °C")
+        few = write.odd(0.5)
+        for group in ("recorders", "switches", "boxes", "monitors", "supplies"):
+            for entry in site[group].values():
+                if write.odd(0.3 if few else 0.8):
+                    entry["mains"] = write.draw.choice([*site["ups"], *site["ups"], *site["ups"], "mains"])
+                if complete and group == "supplies" and entry.get("mains") in site["ups"] and write.odd(0.6):
+                    entry["autonomy"] = write.draw.choice(["0.1 h", "0.5 h", "2 h"])
+                    self._bare(entry)
+
+        if complete:
+            self._one_ups(write)
+
+    def _one_ups(self, write):
+        """A UPS of which all is known, with switches and screens on it, and now and then a supply."""
+        rows = [{"watts": "10 W", "hours": "4 h"}, {"watts": "900 W", "hours": "2 min"}]
+        self.parts["hollin/ups-3"] = {
+            "kind": "ups", "source": "invented", "runtimes": rows, "watts": write.draw.choice(["60 W", "110 W", "900 W"]),
+            "volt_amps": write.draw.choice(["70 VA", "150 VA", "1 kVA"]),
+        }  # fmt: skip
+        self.site["ups"]["u9"] = {"part": "hollin/ups-3", "autonomy": write.draw.choice(["0.1 h", "1 h"])}
+        for entry in [*self.site["switches"].values(), *self.site["monitors"].values()]:
+            entry["mains"] = "u9"
+        for entry in self.site["supplies"].values():
+            if write.odd(0.4):
+                entry.update(mains="u9", autonomy=write.draw.choice(["0.1 h", "3 h"]))
+                self._bare(entry)
+
+    def _bare(self, entry):
+        """A supply without a battery of its own."""
+        entry.pop("battery", None)
+        for name in ("battery", "battery_backed"):
+            self.parts.get(entry["part"], {}).pop(name, None)
 
     # What is to be seen
 

@@ -22,6 +22,10 @@ class Writer:
     def odd(self, share):
         return self.draw.random() < share
 
+    def aside(self):
+        """A writer with draws of its own, which follow from this one's and take none of them."""
+        return Writer(random.Random(str(self.draw.getstate()[1])), self.share)
+
 
 def serial(write):
     port = {}
@@ -196,6 +200,17 @@ def monitor(write):
     return part
 
 
+def ups(write):
+    part = {"kind": "ups", "source": "invented"}
+    write.put(part, "watts", "60 W", "300 W", "900 W")
+    write.put(part, "volt_amps", "90 VA", "400 VA", "1.5 kVA")
+    write.put(part, "temperature_max", "30 °C", "40 °C")
+    rows = [("20 W", "9 h"), ("60 W", "3 h"), ("120 W", "70 min"), ("250 W", "0.4 h"), ("600 W", "6 min")]
+    tables = [[{"watts": load, "hours": hours} for load, hours in some] for some in (rows, rows[1:], rows[::-1])]
+    write.put(part, "runtimes", *tables)
+    return part
+
+
 def pickup(write):
     part = {"kind": "pickup", "source": "invented", "output": write.draw.choice(["line", "line", "microphone"])}
     write.put(part, "reach", "20 m", "100 m")
@@ -295,7 +310,22 @@ def parts(write, found):
     found.update(boxes(write))
     found.update(cables(write))
     found.update(disks(write))
+    plugs(write.aside(), found)
     return found
+
+
+def plugs(write, found):
+    """UPS, and what goes into their plugs."""
+    for number in (1, 2):
+        found[f"hollin/ups-{number}"] = ups(write)
+    for part in found.values():
+        if part["kind"] == "switch":
+            part["power"] = {"kind": "ac"}
+            write.put(part["power"], "watts_day", "8 W", "40 W")
+        elif part["kind"] == "monitor":
+            write.put(part, "watts", "12 W", "30 W")
+        elif part["kind"] == "supply":
+            write.put(part, "efficiency", "80 %", "92 %")
 
 
 # Nothing left open
@@ -324,6 +354,11 @@ STANDS_IN = {
         "charge_amps": "1 A", "battery": "7 Ah", "class2": True,
     },
     "switch": {"port_rate": "100 Mb/s", "uplink_rate": "100 Mb/s", "poe_ports": 4, "poe_watts": "60 W", "poe_class_port": 4},
+    "monitor": {"watts": "20 W"},
+    "ups": {
+        "watts": "200 W", "volt_amps": "250 VA", "temperature_max": "40 °C",
+        "runtimes": [{"watts": "20 W", "hours": "6 h"}, {"watts": "100 W", "hours": "1 h"}, {"watts": "900 W", "hours": "1 min"}],
+    },
     "cable": {"rated": "outdoor", "pairs": 4},
     "disk": {"workload": "100 TB/year", "continuous": True, "temperature_max": "60 °C"},
     "box": {"gain_max_input": "3 dB", "resistance": "0.1 ohm"},

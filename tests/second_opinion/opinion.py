@@ -5,7 +5,7 @@ Fields that are words for people (what broke, which cameras, why) are not modell
 
 from __future__ import annotations
 
-from . import lines, nets, pictures, places, plain, powers, stores, views
+from . import lines, nets, pictures, places, plain, powers, standbys, stores, views
 from .plain import channels, maker, many, num, table, yes
 
 WORKS = ("sound", "control", "firmware", "sorted_motion")
@@ -35,6 +35,7 @@ class Opinion:
         for work in (lines.buses, lines.sheaths, lines.monitors, places.boxes, places.exposures, places.layings):
             work(self)
         places.areas(self)
+        standbys.standbys(self)
         views.views(self)
 
     def put(self, kind, subject, facts):

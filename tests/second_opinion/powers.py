@@ -169,6 +169,7 @@ class Tree:
             "polarity": part.get("polarity"), "class2": yes(part.get("class2")), "setting": place.get("setting"),
             "building": place.get("building"), "wiring_code": site.get("wiring_code"),
             "autonomy_wanted": num(entry.get("autonomy")),
+            "on_ups": entry.get("mains", "mains") != "mains",
             "has_battery": "battery" in entry or "battery" in part or yes(part.get("battery_backed")) is True,
         }  # fmt: skip
         facts.update(mains(part, trim, facts["has_battery"]))

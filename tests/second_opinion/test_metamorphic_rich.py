@@ -144,15 +144,15 @@ def split_between_recorders(site, parts):
 
 def renamed(value):
     """Plain data of a site with `t` before every name of a device, wherever it is named."""
-    return json.loads(re.sub(r'"([bcjkmnpqrwx]\d+(?:-[a-z]+)?)(?=["/])', r'"t\1', json.dumps(value)))
+    return json.loads(re.sub(r'"([bcjkmnpqruwx]\d+(?:-[a-z]+)?)(?=["/])', r'"t\1', json.dumps(value)))
 
 
 def twin_beside_it(site, parts):
     """A site and its twin in one file: the facts of each device are what they were."""
     site = without_first_ones(site)
     both = copy.deepcopy(site)
-    for group in ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors"):
-        both[group].update(renamed(site[group]))
+    for group in ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "ups"):
+        both.setdefault(group, {}).update(renamed(site.get(group) or {}))
         if group == "cameras":
             for entry in [each for name, each in both[group].items() if name not in site[group]]:
                 if "area" in entry:

@@ -20,6 +20,7 @@ feed.collapsed_by_night feed.drop_night feed.margin_least feed.margin_night feed
 feed.volts_day feed.volts_night junction.amps_day junction.amps_night junction.volts_day junction.volts_night
 output.amps_day output.amps_night output.amps_start run.amps_night supply.amps_day supply.amps_night supply.amps_start
 supply.collapsed supply.margin_night supply.margin_working supply.watts_night
+ups.watts ups.volt_amps ups.watts_headroom ups.hours standby.hours
 """
 _NOMINAL = "supply.volts feed.volts_idle device_feed.volts_idle"
 _OHMS = "device_feed.ohms_total feed.ohms feed.ohms_total feed.temperature poe_port.ohms poe_port.volts_night"
@@ -35,16 +36,17 @@ _MEETS = "feed.kinds_meet device_feed.kinds_meet camera.power_kind device_feed.p
 _AIR = "camera.ambient_max camera.ambient_min recorder.ambient_max recorder.ambient_min battery.temperature"
 _SEEN = """view.density view.density_full view.f_number_wanted view.light_short view.look_down view.slant view.width
 view.reach_left"""
-_CAPACITY = "battery.hours battery.hours_most battery.recharge_hours battery.usable"
+_ON_UPS = "ups.watts ups.volt_amps ups.watts_headroom ups.hours standby.hours"
+_CAPACITY = "battery.hours battery.hours_most battery.recharge_hours battery.usable standby.hours"
 
 _WARM = "supply.air supply.share_warm supply.amps_warm output.share_warm output.amps_warm"
 
 _BEARS: Mapping[str, str] = {
     "battery-cold-loss": _CAPACITY,
-    "battery-end": "battery.volts_end battery.hours battery.hours_most feed.volts_battery",
+    "battery-end": "battery.volts_end battery.hours battery.hours_most feed.volts_battery standby.hours",
     "battery-float-greatest": "supply.volts_float feed.volts_idle device_feed.volts_idle",
     "battery-float-least": f"supply.float_least {_NOMINAL} {_SOLVED}",
-    "battery-rated-hours": "battery.hours battery.hours_most battery.rated_hours",
+    "battery-rated-hours": "battery.hours battery.hours_most battery.rated_hours standby.hours",
     "battery-remaining": _CAPACITY,
     "bits-per-pixel-h264": _RATE,
     "bits-per-pixel-h265": _RATE,
@@ -67,12 +69,13 @@ _BEARS: Mapping[str, str] = {
     "lampless-night": f"camera.watts_night device_feed.watts_night {_SOLVED}",
     "line-of-sight": _SEEN,
     "load-kind": _SOLVED,
+    "mains-power-factor": "ups.volt_amps ups.watts_headroom",
     "motion-factor": _RATE,
     "motion-share": _MEAN,
     "motor-power": f"camera.watts_day camera.watts_night {_SOLVED}",
     "network-codec": _RATE,
     "pair-loss-temperature-coefficient": _LOSS,
-    "peukert-exponent": "battery.hours battery.hours_most",
+    "peukert-exponent": "battery.hours battery.hours_most standby.hours",
     "power-factor": _SOLVED,
     "power-kind": f"{_MEETS} {_SOLVED}",
     "rebuild-rate": "disk_group.rebuild",
@@ -81,6 +84,7 @@ _BEARS: Mapping[str, str] = {
     "sorted-motion-share": _MEAN,
     "source-resistance": _SOLVED,
     "supply-derating": "supply.share_warm supply.amps_warm",
+    "supply-efficiency": _ON_UPS,
     "supply-trim": f"{_NOMINAL} {_SOLVED}",
     "target-height": _SEEN,
     "usable-share": _STORED,

@@ -22,6 +22,7 @@ from coaxwright.facts.power.power_trees import (
     bind_unpowered,
     unfed_roots,
 )
+from coaxwright.facts.power.standby import bind_standby
 from coaxwright.facts.power.supply_sheets import make_supply
 from coaxwright.facts.record.recorder_binding import bind_recorder, bind_unrecorded
 from coaxwright.facts.recorder_sheets import RecorderSheets
@@ -40,7 +41,7 @@ ROOT: str = "root"
 UNPOWERED: str = "unpowered"
 RECORDER: str = "recorder"
 UNRECORDED: str = "unrecorded"
-MONITOR, NETWORK = "monitor", "network"
+MONITOR, NETWORK, STANDBY = "monitor", "network", "standby"
 
 
 class Facts:
@@ -297,6 +298,16 @@ def _collect_lines(facts: Facts, recorders: list[RecorderSheets], network: Netwo
     facts.take_over("network_path", network.paths)
     facts.take_over("address", network.addresses)
     facts.take_over("sheath", network.sheaths)
+    _collect_standby(facts)
+
+
+def _collect_standby(facts: Facts) -> None:
+    """Sheets of what has to run without mains; most sites ask nothing of the kind."""
+    site = facts.context.loaded.site
+    if site.ups or any(entry.autonomy is not None for entry in site.supplies.values()):
+        devices, units = _bound(facts, (STANDBY, ""), bind_standby)
+        facts.take_over("standby", devices)
+        facts.take_over("ups", units)
 
 
 def _merged(made: Iterable[dict[str, Any]], order: Iterable[str]) -> list[Any]:

@@ -19,6 +19,7 @@ from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
 from coaxwright.facts.place.view_working import VIEW_WORKINGS
 from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
 from coaxwright.facts.power.power_working import POWER_WORKINGS
+from coaxwright.facts.power.standby_working import STANDBY_WORKINGS
 from coaxwright.facts.record.record_working import RECORD_WORKINGS
 from coaxwright.facts.sheets import Sheet
 from coaxwright.facts.site_counting import SITE_WORKINGS
@@ -27,6 +28,7 @@ Explain = Callable[[Context, Any], tuple[str, ...]]
 _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     POWER_WORKINGS,
     BACKUP_WORKINGS,
+    STANDBY_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
     SITE_WORKINGS,

@@ -194,6 +194,12 @@ _SWITCH = (
     *_TEMPERATURES,
     *_HOUSING,
 )
+_UPS = (
+    more("largest load", field("watts"), "W"),
+    more("largest apparent load", field("volt_amps"), "VA"),
+    more("hours at the least load of its table", lambda part: max((row.hours for row in part.runtimes), default=None), "h"),
+    more("highest temperature", field("temperature_max"), "degC"),
+)
 _MONITOR = (every("connector", field("connectors")), PICTURE, more("diagonal in inches", field("diagonal")))
 _TRAITS: dict[str, tuple[Trait, ...]] = {
     "camera": _CAMERA,
@@ -205,6 +211,7 @@ _TRAITS: dict[str, tuple[Trait, ...]] = {
     "pickup": _PICKUP,
     "switch": _SWITCH,
     "monitor": _MONITOR,
+    "ups": _UPS,
 }
 
 

@@ -15,6 +15,8 @@ from coaxwright.rulebook.judging import Judgement
 
 Sheets = dict[str, list[Sheet]]
 _OF_NETWORK = frozenset(cls.kind for cls in NETWORK_SHEETS) | {"sheath"}
+SITE_KINDS = frozenset(("site", "area", "standby", "ups"))
+"""Kinds that read the whole site."""
 _GROUP_ORDER = {group: place for place, group in enumerate(("cameras", *GROUPS[:-1]))}
 
 
@@ -53,7 +55,7 @@ def entry_of(subject: str) -> Entry:
 def home_of(sheet: Any, owners: Owners) -> Component:
     """The component that computed a sheet. KeyError for a kind that stands nowhere."""
     kind = sheet.kind
-    if kind in ("site", "area"):
+    if kind in SITE_KINDS:
         return SITE
     entry = entry_of(sheet.subject)
     if kind in ("feed", "device_feed", "junction") or (kind in ("run", "laying") and sheet.use == "power"):

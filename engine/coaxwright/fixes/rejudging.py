@@ -37,7 +37,7 @@ from coaxwright.fixes.components import (
     moved,
     owners_of,
 )
-from coaxwright.fixes.parts_of_facts import Judged, Part, cut, entry_of, home_of, joined
+from coaxwright.fixes.parts_of_facts import SITE_KINDS, Judged, Part, cut, entry_of, home_of, joined
 from coaxwright.fixes.patching import Patch, applied, pointer_steps
 from coaxwright.fixes.rule_reach import Reach, reach_of
 from coaxwright.model.site import Site
@@ -125,7 +125,7 @@ class SiteState:
     def site_wide(self) -> bool:
         """Whether something on the site is only judged rightly when the whole site is."""
         facts = self.basis.facts
-        return (NETWORK, "") in facts.ledgers or bool(facts.by_kind("area"))
+        return (NETWORK, "") in facts.ledgers or any(facts.by_kind(kind) for kind in SITE_KINDS - {"site"})
 
     @cached_property
     def facts(self) -> Facts:
@@ -246,11 +246,10 @@ def homes_of(state: SiteState, judgement: Judgement) -> frozenset[Component]:
 
 def _components_of(state: SiteState, subject: str) -> Iterator[Component]:
     """Components in which a subject of that path may stand."""
-    if subject == "site":
-        yield SITE
     entry = entry_of(subject)
     homes = state.owners.homes(entry)
     yield from (home for home in sorted(homes) if home in state.parts)
+    yield SITE
 
 
 def _in_order(verdict: Verdict, facts: Facts) -> None:
@@ -452,7 +451,7 @@ def _is_wide(written: Any) -> bool:
     return isinstance(written, list) and any(map(_is_wide, written))
 
 
-_WIDE = frozenset(("network", "network_address", "sheath", "area"))
+_WIDE = frozenset(("network", "network_address", "sheath", "area", "mains", "autonomy"))
 
 
 def _both_groups(one: Any, other: Any) -> bool:

@@ -7,7 +7,7 @@ from pydantic import Field
 from coaxwright.model.camera_parts import CameraPart, PickupPart
 from coaxwright.model.common import PartId, Strict, Text
 from coaxwright.model.recorder_parts import DiskPart, MonitorPart, RecorderPart
-from coaxwright.model.wiring_parts import BoxPart, CablePart, KitPart, SupplyPart, SwitchPart
+from coaxwright.model.wiring_parts import BoxPart, CablePart, KitPart, SupplyPart, SwitchPart, UpsPart
 
 Part = Annotated[
     CameraPart
@@ -19,7 +19,8 @@ Part = Annotated[
     | PickupPart
     | SwitchPart
     | MonitorPart
-    | KitPart,
+    | KitPart
+    | UpsPart,
     Field(discriminator="kind"),
 ]
 PART_KINDS: dict[str, type] = {
@@ -33,6 +34,7 @@ PART_KINDS: dict[str, type] = {
     "switch": SwitchPart,
     "monitor": MonitorPart,
     "kit": KitPart,
+    "ups": UpsPart,
 }
 
 

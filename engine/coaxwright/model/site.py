@@ -210,6 +210,16 @@ class Camera(Strict):
     )
 
 
+MainsPlug = Annotated[
+    Identifier,
+    Field(description="What its mains plug is in: `mains`, or a UPS by its name under `ups`; nobody knows otherwise."),
+]
+PLAIN_MAINS = "mains"
+"""The word for mains that nothing backs."""
+MAINS_GROUPS = ("recorders", "supplies", "boxes", "switches", "monitors")
+"""Groups of entries that may say what their mains plug is in."""
+
+
 class Recorder(Strict):
     """One recorder with its disks and settings."""
 
@@ -237,6 +247,7 @@ class Recorder(Strict):
     )
     monitors: tuple[Identifier, ...] = ()
     network_address: str | None = None
+    mains: MainsPlug | None = None
 
 
 class Supply(Strict):
@@ -252,6 +263,16 @@ class Supply(Strict):
     battery_hours: Hours | None = Field(
         None, description="Hours of discharge for which that capacity is stated, often 20 h."
     )
+    autonomy: Hours | None = Field(None, description="Wanted running time without mains.")
+    mains: MainsPlug | None = None
+
+
+class Ups(Strict):
+    """One uninterruptible supply that devices plug into: they name it under `mains`."""
+
+    part: PartId
+    label: Text | None = None
+    place: Place | None = None
     autonomy: Hours | None = Field(None, description="Wanted running time without mains.")
 
 
@@ -273,6 +294,7 @@ class Box(Strict):
     label: Text | None = None
     place: Place | None = None
     power: PowerPath | None = None
+    mains: MainsPlug | None = None
 
 
 class Switch(Strict):
@@ -284,6 +306,7 @@ class Switch(Strict):
     into: Port | None = None
     over: tuple[Hop, ...] | None = None
     network_address: str | None = None
+    mains: MainsPlug | None = None
 
 
 class Monitor(Strict):
@@ -293,6 +316,7 @@ class Monitor(Strict):
     label: Text | None = None
     source: Port | None = Field(None, alias="from")
     distance: Length | None = Field(None, description="How far the viewer sits.")
+    mains: MainsPlug | None = None
 
 
 class Waiver(Strict):
@@ -374,6 +398,7 @@ class Site(Strict):
     boxes: dict[Identifier, Box] = Field(default_factory=dict)
     switches: dict[Identifier, Switch] = Field(default_factory=dict)
     monitors: dict[Identifier, Monitor] = Field(default_factory=dict)
+    ups: dict[Identifier, Ups] = Field(default_factory=dict)
     cameras: dict[Identifier, Camera] = Field(default_factory=dict)
     waivers: tuple[Waiver, ...] = ()
     rules: dict[str, RuleSetting] = Field(

@@ -20,6 +20,7 @@ from coaxwright.model.quantities import (
     Megahertz,
     Ohms,
     OhmsPerMetre,
+    VoltAmps,
     Volts,
     Watts,
 )
@@ -125,6 +126,7 @@ class SupplyPart(PartBase):
     polarity: Literal["centre-positive", "centre-negative"] | None = Field(
         None, description="Of a round plug: what its inner contact is."
     )
+    efficiency: Fraction | None = Field(None, description="Share of the power from the mains that it passes on.")
     temperature_min: Celsius | None = None
     temperature_max: Celsius | None = None
     housing: Housing | None = None
@@ -144,6 +146,25 @@ class SwitchPart(PartBase):
     power: PowerInput | None = None
     housing: Housing | None = None
     temperature_min: Celsius | None = None
+    temperature_max: Celsius | None = None
+
+
+class Runtime(Strict):
+    """One line of the table in which a maker states how long a UPS lasts."""
+
+    watts: Watts
+    hours: Hours
+
+
+class UpsPart(PartBase):
+    """An uninterruptible supply that gives mains from a battery: devices plug into it."""
+
+    kind: Literal["ups"]
+    volt_amps: VoltAmps | None = Field(None, description="Largest load, VA.")
+    watts: Watts | None = Field(None, description="Largest load, W: a UPS has both limits.")
+    runtimes: tuple[Runtime, ...] = Field(
+        (), max_length=50, description="Hours on battery by load, as its datasheet tabulates them."
+    )
     temperature_max: Celsius | None = None
 
 

@@ -16,7 +16,7 @@ from typing import Any
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
-from coaxwright.model.site import Hop, Site
+from coaxwright.model.site import MAINS_GROUPS, PLAIN_MAINS, Hop, Site
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
 from coaxwright.reading.files import Untrusted, confined_files
 from coaxwright.reading.price_files import NO_PRICES, PriceBook, priced, read_prices
@@ -27,7 +27,7 @@ from coaxwright.reading.yaml_source import Document, parse_document, read_docume
 Steps = tuple[str | int, ...]
 _ARTICLES = {"camera": "a camera", "recorder": "a recorder", "supply": "a supply", "disk": "a disk",
              "cable": "a cable run", "box": "an in-line box", "pickup": "a pickup", "switch": "a switch",
-             "monitor": "a monitor", "kit": "a kit"}  # fmt: skip
+             "monitor": "a monitor", "kit": "a kit", "ups": "a UPS"}  # fmt: skip
 
 
 @immutable
@@ -171,6 +171,7 @@ def _named_parts(site: Site) -> Iterator[tuple[str, str, Steps]]:
         ("box", "boxes", site.boxes),
         ("switch", "switches", site.switches),
         ("monitor", "monitors", site.monitors),
+        ("ups", "ups", site.ups),
     )
     for kind, group, entries in groups:
         for name, entry in entries.items():
@@ -215,7 +216,8 @@ def _ways(site: Site) -> Iterator[tuple[Steps, tuple[Hop, ...]]]:
 
 
 def _wrong_names(site: Site, catalogue: Catalogue) -> Iterator[tuple[str, str, Steps]]:
-    """Recorder settings that its part does not have, and screens that are not on the site."""
+    """Recorder settings that its part does not have, and screens and UPS that are not on the site."""
+    yield from _wrong_plugs(site)
     for name, recorder in site.recorders.items():
         for index, screen in enumerate(recorder.monitors):
             if screen not in site.monitors:
@@ -243,3 +245,17 @@ def _wrong_names(site: Site, catalogue: Catalogue) -> Iterator[tuple[str, str, S
                 )
                 what = f"{quoted(recorder.part)} has no setting {quoted(setting)}"
                 yield what, did_you_mean(setting, known) or listed, ("recorders", name, "set", index)
+
+
+def _wrong_plugs(site: Site) -> Iterator[tuple[str, str, Steps]]:
+    """Mains plugs in a UPS that is not there."""
+    if PLAIN_MAINS in site.ups:
+        yield f"`{PLAIN_MAINS}` means the plain mains", "give the UPS another id", ("ups", PLAIN_MAINS)
+    for group in MAINS_GROUPS:
+        for name, entry in getattr(site, group).items():
+            if entry.mains is None:
+                continue
+            path = (group, name, "mains")
+            if entry.mains != PLAIN_MAINS and entry.mains not in site.ups:
+                right = did_you_mean(entry.mains, (*site.ups, PLAIN_MAINS)) or "add it under `ups`, or write `mains`"
+                yield f"there is no UPS {quoted(entry.mains)} on this site", right, path

@@ -89,6 +89,10 @@ ROWS: Mapping[str, tuple[Row, ...]] = {
     "input": (Row("recorder", _RECORDER), Row("cameras", ("{name} names this input",))),
     "recorder": (Row("links.camera", ("{name} goes to it",), (), ("picture", "signal", "storage", "network", "display")),),
     "serial_bus": (Row("recorder", _RECORDER),),
+    "standby": (
+        Row("ups", ("{name} is the UPS that feeds it", "it lasts {hours|h}")),
+        Row("battery.supply", ("{name} is the supply whose battery feeds it",)),
+    ),
     "area": (Row("cameras", ("{name} watches it",)),),
 }
 

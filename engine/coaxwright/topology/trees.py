@@ -46,3 +46,15 @@ def _unfed(site: Site, lists: Lists) -> list[SupplyTree]:
             root = f"{GROUP_OF_KIND[port.device_kind]}/{port.device}"
             _hang(ethernet.setdefault(root, SupplyTree(root)), powered, -1, lists)
     return [*found, *ethernet.values()]
+
+
+def root_of(lists: Lists, path: CablePath | None) -> tuple[str, str]:
+    """Kind and id of the device at the root of a way of power, through junctions: a supply, or a device whose network
+    port gives it. Empty words where nobody wrote it; rings must have been refused before.
+    """
+    while path is not None and path.target is not None:
+        kind, name = path.target.device_kind, path.target.device
+        if kind != "junction":
+            return kind, name
+        path = lists.device_power.get((kind, name))
+    return "", ""

@@ -19,7 +19,7 @@ def above_extra_low_voltage(supply):
 
 
 def autonomy_without_battery(supply):
-    return judged(supply["has_battery"], known(supply["autonomy_wanted"]))
+    return judged(supply["has_battery"] or supply["on_ups"], known(supply["autonomy_wanted"]))
 
 
 def class2_not_stated(supply):

@@ -7,7 +7,7 @@ competent person under local rules.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from coaxwright.facts.physics.checks import not_negative, positive
 
@@ -81,3 +81,20 @@ def float_volts(volts_nominal: float, volts_a_cell: float) -> float:
     supply whose nominal is 13.8 V says its float already.
     """
     return max(volts_nominal, lead_cells(volts_nominal) * positive("volts_a_cell", volts_a_cell))
+
+
+def runtime_hours(table: Sequence[tuple[float, float]], watts: float) -> float | None:
+    """Hours that a UPS lasts at a load of `watts`, by its maker's table of (W, h).
+
+    Between two rows straight in the logarithms of both, as makers' curves are drawn and as IEEE 485 reads rates off a
+    curve; below the least load stated no longer than there. None above the greatest load stated, and without a table.
+    """
+    rows = sorted((positive("watts", load), not_negative("hours", hours)) for load, hours in table)
+    if not rows or not_negative("watts", watts) > rows[-1][0]:
+        return None
+    above = next(index for index, (load, _) in enumerate(rows) if watts <= load)
+    if above == 0 or watts == rows[above][0]:
+        return rows[above][1]
+    (low, long), (high, short) = rows[above - 1 : above + 1]
+    share = math.log(watts / low) / math.log(high / low)
+    return float(long * (short / long) ** share) if long > 0.0 else 0.0

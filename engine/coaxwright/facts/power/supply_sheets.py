@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coaxwright.facts.physics.battery import float_volts
 from coaxwright.facts.sheets import Supply
+from coaxwright.model.site import PLAIN_MAINS
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.reading.table_rows import Table
@@ -99,6 +100,7 @@ def _has_battery(model: SupplyModel, part: SupplyPart) -> bool:
 def _bind_backup(sheet: Supply, model: SupplyModel, part: SupplyPart) -> None:
     """Whether there is a battery, and how long it is wanted to last."""
     sheet.has_battery = _has_battery(model, part)
+    sheet.on_ups = model.mains is not None and model.mains != PLAIN_MAINS
     if model.autonomy is None:
         sheet.lacks("autonomy_wanted", f"{sheet.subject}/autonomy")
     else:

@@ -19,12 +19,13 @@ from coaxwright.facts.sheets.network import (
 from coaxwright.facts.sheets.power import DeviceFeed, Feed, Junction, Output, Supply
 from coaxwright.facts.sheets.record import DiskGroup, Path, Site
 from coaxwright.facts.sheets.signal import Box, Camera, Hop, Input, Link, Recorder, Run
+from coaxwright.facts.sheets.standby import Standby, Ups
 from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
 from coaxwright.facts.sheets.view import View
 
 _KINDS: tuple[type[Sheet], ...] = (
     Site, Recorder, Input, Camera, Link, Hop, Run, Feed, Supply, Output, Junction, DiskGroup, Box, Path,
-    Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, *NETWORK_SHEETS, *LINE_SHEETS,
+    Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, Standby, Ups, *NETWORK_SHEETS, *LINE_SHEETS,
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
@@ -58,8 +59,10 @@ __all__ = [
     "Sheath",
     "Sheet",
     "Site",
+    "Standby",
     "Supply",
     "Switch",
+    "Ups",
     "View",
     "fact",
     "sheet",

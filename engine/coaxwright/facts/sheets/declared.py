@@ -78,6 +78,9 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
     "switch": {
         "ports_spare": Row("int", "", "Ports left; negative where more are joined than there are."),
     },
+    "ups": {
+        "watts_headroom": Row("float", "", "Share of its largest load that is left, in watts or in volt-amperes, whichever is less."),
+    },
     "view": {
         "slant": Row("float", "m", "Distance from lens to target: hypotenuse of distance and difference of height."),
         "look_down": Row("float", "deg", "Angle under which it looks down on the target."),
@@ -156,6 +159,8 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
     "supply": {
     },
     "switch": {
+    },
+    "ups": {
     },
     "view": {
         "sensor_width": Row("float", "mm", "Width of the image area."),

@@ -65,6 +65,7 @@ class Supply(Sheet):
     class2_amps: float = fact("Greatest rated current of a Class 2 output of its voltage, by the code.", "A")
     class2_article: str = fact("Where the code has the limits of Class 2.")
     has_battery: bool = fact("There is a battery behind it.")
+    on_ups: bool = fact("Its mains plug is in a UPS.")
     battery: Any = fact("The battery behind it, where there is one.", ref="battery")
     autonomy_wanted: float = fact("How long it is to run without mains.", "h")
 

@@ -238,3 +238,13 @@ def add_junction(bench: Bench, want: Want) -> Iterator[Candidate]:
             )
             patch = (first, *(_to(bench, entry, new) for entry in owners))
             yield Candidate(f"a junction {new} behind {port}, 1 m of {cable} between", patch, DEVICE)
+
+
+def plug_into_ups(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """Move the mains plug of a device, or of what feeds it, to a UPS of the site."""
+    for sheet in want.sheets:
+        group, name = entry_of(sheet.subject)
+        entry = bench.entry(group, name)
+        for unit in bench.site.ups:
+            if getattr(entry, "power", None) is None and entry.mains != unit:
+                yield Candidate(f"plug {name} into {unit}", (bench.write((group, name, "mains"), unit),), MOVE)

@@ -30,6 +30,7 @@ GENERATORS: Mapping[str, Generator] = {
     "lower_trim": feeds.lower_trim,
     "move_feed": feeds.move_feed,
     "move_input": pictures.move_input,
+    "plug_into_ups": feeds.plug_into_ups,
     "raise_trim": feeds.raise_trim,
     "set_control": pictures.set_control,
     "set_rate": pictures.set_rate,
