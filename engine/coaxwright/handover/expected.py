@@ -50,6 +50,7 @@ class Expected:
     most: float | None
     decimals: int
     fails: bool = False
+    exact: float | None = None
 
     @property
     def code(self) -> str:
@@ -82,7 +83,7 @@ def bounded(subject: str, measure: str, value: float | None, least: float | None
         outside = shown is not None and ((low is not None and shown < low) or (high is not None and shown > high))
         if outside == fails:
             break
-    return Expected(subject, measure, shown, low, high, decimals, fails)
+    return Expected(subject, measure, shown, low, high, decimals, fails, value)
 
 
 def _up(value: float | None, decimals: int) -> float | None:
