@@ -217,7 +217,7 @@ def test_csv_rows_and_formulas(files: dict) -> None:
 
 def test_json_has_paper_and_key_with_items_by_id(bank: Bank, papers: tuple[Paper, ...]) -> None:
     data = json.loads(writing.both(bank, papers[:1]))
-    assert set(data) == {"paper", "key"}
+    assert set(data) == {"format", "paper", "key"}
     assert list(data["paper"]["items"]) == list(data["key"]["items"]) == [item.id for item in papers[0].items]
     for name, item in data["key"]["items"].items():
         options = {option["id"] for option in data["paper"]["items"][name]["options"]}

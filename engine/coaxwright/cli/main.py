@@ -35,6 +35,7 @@ _COMMANDS = {
     "schedule": ("coaxwright.cli.schedule:schedule", "Camera schedules from spreadsheets, and back."),
     "schema": ("coaxwright.cli.schema:schema", "Print the JSON Schema of a kind of file, for editors."),
     "quiz": ("coaxwright.cli.quiz:quiz", "Make question papers with computed keys; mark what comes back."),
+    "course": ("coaxwright.cli.course:course", "Exams, practice, lessons, guided diagnosis for a course."),
     "demo": ("coaxwright.cli.demo:demo", "Check the example that comes with the program."),
 }
 

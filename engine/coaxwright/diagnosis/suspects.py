@@ -155,10 +155,10 @@ def _joined(search: Search, parts: Sequence[Degree]) -> Degree | None:
     value = parts[0].value
     for part in parts[1:]:
         value = both(search.state.value, value, part.value)
-    return _judged(search, value)
+    return judged(search, value)
 
 
-def _judged(search: Search, value: Document) -> Degree | None:
+def judged(search: Search, value: Document) -> Degree | None:
     """The site with a document in the place of its own; None where it makes no site."""
     try:
         site = with_value(search.state.loaded, dict(value))
@@ -182,7 +182,7 @@ def _tried(search: Search, name: str, cause: Cause, subject: str) -> Candidate:
     kept = list[tuple[Degree, frozenset[int]]]()
     for each in cause.tries:
         for value in tried(each, search.state.value, subject, search.state.loaded, search.state.facts):
-            degree = _judged(search, value)
+            degree = judged(search, value)
             shown = search.shown(degree) if degree is not None else frozenset[int]()
             if degree is not None and shown & search.wanted:
                 kept.append((degree, shown))

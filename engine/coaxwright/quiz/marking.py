@@ -158,7 +158,7 @@ def mark(key: Mapping[str, Any], answers: Answers) -> Result:
     """Scores, feedback and statistics."""
     items = key["items"]
     marked = {
-        learner: tuple(_marked(name, item, given.get(name, "")) for name, item in items.items())
+        learner: tuple(mark_one(name, item, given.get(name, "")) for name, item in items.items())
         for learner, given in answers.items()
     }
     right = [[int(each.right) for each in row] for row in marked.values()]
@@ -170,7 +170,8 @@ def mark(key: Mapping[str, Any], answers: Answers) -> Result:
     )
 
 
-def _marked(name: str, item: Mapping[str, Any], given: str) -> Marked:
+def mark_one(name: str, item: Mapping[str, Any], given: str) -> Marked:
+    """One answer against one item of a key, with what to tell who gave it."""
     if not given:
         return Marked(name, given, False, "", "No answer.")
     if item["entered"]:

@@ -70,13 +70,24 @@ def kr20(right: Sequence[Sequence[int]]) -> float | None:
 
 
 def discrimination(marks: Sequence[int], scores: Sequence[float]) -> float | None:
-    """Share right among the best 27 % less that among the weakest 27 %; None below four learners."""
+    """Share right among the best 27 % less that among the weakest 27 %; None below four learners.
+
+    Learners of one score at the border of a group belong to it in equal shares, so that the order of rows is nothing.
+    """
     group = max(1, round(UPPER * len(marks)))
     if len(marks) < 4:
         return None
-    order = sorted(range(len(marks)), key=lambda place: scores[place])
-    low, high = order[:group], order[-group:]
-    return mean([float(marks[place]) for place in high]) - mean([float(marks[place]) for place in low])
+    low = _shares_of_weakest(scores, group)
+    high = _shares_of_weakest([-score for score in scores], group)
+    return sum((most - least) * mark for most, least, mark in zip(high, low, marks, strict=True)) / group
+
+
+def _shares_of_weakest(scores: Sequence[float], group: int) -> list[float]:
+    """How much of each learner is in the group of so many with the least scores."""
+    border = sorted(scores)[group - 1]
+    below = sum(score < border for score in scores)
+    share = (group - below) / sum(score == border for score in scores)
+    return [1.0 if score < border else share if score == border else 0.0 for score in scores]
 
 
 def point_biserial(marks: Sequence[int], rest: Sequence[float]) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.quiz.drawing import as_svg
@@ -40,13 +40,14 @@ def _document(title: str, body: Iterable[Markup]) -> str:
     return finished(title, body, css=CSS, common=False)
 
 
-def paper(sheet: Sheet) -> str:
-    """The paper."""
+def paper(sheet: Sheet, front: Sequence[str] = ()) -> str:
+    """The paper; `front` are paragraphs before the first question."""
     title = f"{sheet.title}: paper {sheet.letter}"
     parts = [
         tag("h1", title),
         tag("div", tag("span", "Name"), tag("span", "Date"), class_="who"),
         tag("p", f"Time: {sheet.minutes} minutes.") if sheet.minutes else Markup(""),
+        *(tag("p", each) for each in front),
         tag("p", NOTE, class_="note"),
         *map(_question, sheet.questions),
         tag("footer", tag("p", CAUTION), tag("p", sheet.mark)),

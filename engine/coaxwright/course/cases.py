@@ -1,0 +1,270 @@
+"""A guided diagnosis as one page: a broken site, what the customer says, what can be measured, suspects that fall away.
+
+The program puts a fault into a sound site, or the trainer names one for a site of his own; everything that a learner can
+measure is computed beforehand, and the page needs no engine. The score is the time spent against that of the best course
+found: the fewest minutes after which no more suspects are left than can be told apart.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import combinations
+from typing import Any
+
+from coaxwright.course.pages import scrolled, whole
+from coaxwright.diagnosis.diagnosing import Diagnosis, diagnosis_of
+from coaxwright.diagnosis.knowledge import WORKS, Knowledge, load_knowledge
+from coaxwright.diagnosis.measuring import Bench, Spot, left_by
+from coaxwright.diagnosis.observing import Measured, Reading, Seen, shows
+from coaxwright.diagnosis.suspects import Degree, Search, Suspect, judged
+from coaxwright.diagnosis.telling import headline, reading
+from coaxwright.diagnosis.trying import tried
+from coaxwright.errors import Problem, Refusal
+from coaxwright.fixes.rejudging import start
+from coaxwright.immutable import immutable
+from coaxwright.quiz.tables import Table
+from coaxwright.reading.site_reader import LoadedSite
+from coaxwright.reading.suggest import did_you_mean
+from coaxwright.rulebook.library import Rulebook
+from coaxwright.show.markup import Markup, tag
+
+LEAST_SUSPECTS = 3
+MOST_TRIES = 60
+MOST_SPOTS = 14
+
+
+@immutable
+class Case:
+    """A broken site: the diagnosis as it begins, the true suspect in one degree, and what every measurement shows."""
+
+    diagnosis: Diagnosis
+    true: Suspect
+    degree: Degree
+    shown: Mapping[Spot, Reading]
+
+    @property
+    def known(self) -> Knowledge:
+        """What is known of causes."""
+        return self.diagnosis.search.known
+
+    def falls(self, spot: Spot) -> list[int]:
+        """Places of the suspects that a measurement excludes."""
+        suspects = [each.suspect for each in self.diagnosis.causes]
+        left = {
+            each.key for each in left_by(self.diagnosis.bench, suspects, [Measured(spot[1], spot[0], self.shown[spot])])
+        }
+        return [place for place, each in enumerate(suspects) if each.key not in left]
+
+
+def make_case(loaded: LoadedSite, rulebook: Rulebook, seed: int, cause: str = "") -> Case:
+    """A case on a site that is sound as drawn. Raises Refusal where none comes out, or the cause is not known."""
+    known, draw = load_knowledge(), random.Random(f"case/{seed}")
+    if cause and cause not in known.causes:
+        right = did_you_mean(cause, known.causes) or "`coaxwright diagnose --symptoms` tells of all"
+        raise Refusal([Problem("case", f"there is no cause `{cause}`", right)])
+    names = [cause] if cause else [name for name, each in known.causes.items() if each.tries]
+    state = start(loaded, rulebook=rulebook)
+    for _ in range(MOST_TRIES):
+        case = _drawn(Search(known, state, ()), draw, draw.choice(names))
+        if case is not None:
+            return case
+    raise Refusal(
+        [Problem(loaded.file, "no fault here leaves several suspects to choose from", "try another seed or cause")]
+    )
+
+
+def _drawn(bare: Search, draw: random.Random, name: str) -> Case | None:
+    """One draw: a device, a degree, a symptom that it shows. None where fewer than three suspects explain it."""
+    put = _put_in(bare, draw, name)
+    if put is None:
+        return None
+    subject, degree = put
+    new = [
+        seen
+        for seen in _all_seen(bare)
+        if shows(bare.known, degree.facts, seen) and not shows(bare.known, bare.drawn.facts, seen)
+    ]
+    if not new:
+        return None
+    search = Search(bare.known, bare.state, (draw.choice(new), *_working(bare, degree)))
+    found = diagnosis_of(search)
+    true = next((each.suspect for each in found.causes if each.suspect.key == {(name, subject)}), None)
+    if true is None or len(found.causes) < LEAST_SUSPECTS:
+        return None
+    return Case(found, true, degree, dict(_readings(found.bench, true, degree)))
+
+
+def _put_in(bare: Search, draw: random.Random, name: str) -> tuple[str, Degree] | None:
+    cause = bare.known.causes[name]
+    sheets = [sheet.subject for sheet in bare.state.facts.by_kind(cause.about)]
+    if not sheets:
+        return None
+    subject = draw.choice(sheets)
+    values = [
+        value
+        for each in cause.tries
+        for value in tried(each, bare.state.value, subject, bare.state.loaded, bare.state.facts)
+    ]
+    degree = judged(bare, draw.choice(values)) if values else None
+    return (subject, degree) if degree is not None else None
+
+
+def _all_seen(search: Search) -> Iterator[Seen]:
+    for name, symptom in search.known.symptoms.items():
+        if name != WORKS and symptom.when:
+            yield from (Seen(sheet.subject, name) for sheet in search.state.facts.by_kind(symptom.about))
+
+
+def _working(search: Search, degree: Degree) -> list[Seen]:
+    """One camera that works, if any does: customers say so."""
+    cameras = [Seen(sheet.subject, WORKS) for sheet in search.state.facts.by_kind("camera")]
+    return [each for each in cameras if shows(search.known, degree.facts, each)][:1]
+
+
+def _readings(bench: Bench, true: Suspect, degree: Degree) -> Iterator[tuple[Spot, Reading]]:
+    """What can be measured: what tells suspects apart first, then what does not, up to a screenful."""
+    for spot in bench.spots():
+        value = bench.reading(true, degree, spot)
+        if value is not None:
+            yield spot, value
+
+
+def best_course(case: Case) -> tuple[Spot, ...]:
+    """The measurements of least time that leave as few suspects as all of them together do, found by search up to four."""
+    falls = {spot: frozenset(case.falls(spot)) for spot in case.shown}
+    goal = frozenset().union(*falls.values()) if falls else frozenset[int]()
+    useful = [spot for spot in falls if falls[spot]]
+    chosen = [
+        each
+        for size in range(5)
+        for each in combinations(useful, size)
+        if frozenset().union(*(falls[spot] for spot in each)) == goal
+    ]
+    return min(chosen, key=lambda each: (minutes(case, each), each), default=tuple(useful))
+
+
+def minutes(case: Case, spots: Sequence[Spot]) -> float:
+    """The time that measurements take."""
+    return sum(case.known.measurements[name].minutes for name, _ in spots)
+
+
+def case_page(case: Case) -> str:
+    """The whole page."""
+    site = case.diagnosis.search.state.site.site
+    return whole(
+        f"Case: {site}", [*_told(case), _site_table(case), *_work(case)], "case.js", data_case=json.dumps(_data(case))
+    )
+
+
+def _told(case: Case) -> Iterator[Markup]:
+    search = case.diagnosis.search
+    lines = []
+    for seen in search.seen:
+        name = seen.subject.rpartition("/")[2]
+        lines.append(f"{name}: {search.known.symptoms[seen.symptom].says}")
+    yield tag("section", tag("h2", "What the customer says"), tag("ul", [tag("li", line) for line in lines]))
+    yield tag(
+        "p",
+        "Nobody opens a supply or works at height in this case. On a real site such work is for competent persons "
+        "under local wiring rules, and what is found needs review.",
+        class_="caution",
+    )
+
+
+def _site_table(case: Case) -> Markup:
+    value = case.diagnosis.search.state.value
+    rows = [
+        (name, str(each.get("part", "")), _way(each.get("power"), "from"), _way(each.get("video"), "into"))
+        for name, each in (value.get("cameras") or {}).items()
+    ]
+    supplies = [
+        (name, str(each.get("part", "")), str(each.get("trim") or "as it comes"))
+        for name, each in (value.get("supplies") or {}).items()
+    ]
+    return tag(
+        "section",
+        tag("h2", "The plan"),
+        scrolled(
+            Table("plan", "Cameras as drawn", ("camera", "model", "power", "video"), tuple(rows)), "cameras as drawn"
+        ),
+        scrolled(Table("plan", "Supplies as drawn", ("supply", "model", "trim"), tuple(supplies)), "supplies as drawn"),
+    )
+
+
+def _way(path: Mapping[str, Any] | None, end: str) -> str:
+    if not path:
+        return "none"
+    runs = ", ".join(
+        f"{hop.get('length', '?')} {hop.get('cable') or hop.get('box', '')}" for hop in path.get("over") or ()
+    )
+    return f"{path[end]} over {runs}" if runs else str(path[end])
+
+
+def _work(case: Case) -> Iterator[Markup]:
+    yield tag(
+        "p", "Time spent: ", tag("b", "0", id="spent"), " minutes. A suspect falls only where every value it could give "
+        "contradicts what was measured.", class_="note script", hidden=True,
+    )  # fmt: skip
+    measures = [tag("li", _measure(case, place, spot)) for place, spot in enumerate(_spots(case))]
+    yield tag("section", tag("h2", "What do you look at or measure next?"), tag("ul", measures, class_="options"))
+    hint = tag("button", "Hint (costs 5 minutes)", id="hint", type="button")
+    yield tag("div", hint, tag("span", "", id="hinted", role="status"), class_="row script", hidden=True)
+    suspects = [
+        tag("li", _suspect(headline(each.suspect, case.known), place)) for place, each in enumerate(case.diagnosis.causes)
+    ]
+    yield tag("section", tag("h2", "Suspects: which one is it?"), tag("ul", suspects, class_="options"))
+    yield tag("div", "", class_="said", id="verdict", role="status", tabindex="-1")
+    answer = tag("p", f"It is: {headline(case.true, case.known)}.")
+    yield tag("details", tag("summary", "For those who read this without a script"), answer, class_="plain")
+
+
+def _measure(case: Case, place: int, spot: Spot) -> list[Markup]:
+    words = tag("b", case.known.measurements[spot[0]].says), f", {spot[1]} ({minutes(case, [spot]):g} min)"
+    button = tag("button", words, class_="measure", type="button", data_spot=str(place))
+    return [button, tag("div", "", class_="said", role="status")]
+
+
+def _suspect(words: str, place: int) -> list[Markup]:
+    button = tag("button", words, class_="suspect", type="button", data_suspect=str(place))
+    return [button, tag("span", "", class_="quiet")]
+
+
+def _spots(case: Case) -> list[Spot]:
+    """Measurements offered, in the order of the knowledge: all that exclude something, and others up to a screenful."""
+    telling = [spot for spot in case.shown if case.falls(spot)]
+    others = [spot for spot in case.shown if spot not in telling]
+    chosen = set([*telling, *others][:MOST_SPOTS])
+    return [spot for spot in case.shown if spot in chosen]
+
+
+def _data(case: Case) -> dict[str, Any]:
+    """What the script needs. A learner who reads the source finds the answer there: it is an exercise, not an exam."""
+    known, best = case.known, best_course(case)
+    return {
+        "spots": [
+            {
+                "says": reading(known, name, case.shown[name, subject]),
+                "minutes": known.measurements[name].minutes,
+                "how": known.measurements[name].how,
+                "falls": case.falls((name, subject)),
+            }
+            for name, subject in _spots(case)
+        ],
+        "true": [place for place, each in enumerate(case.diagnosis.causes) if each.suspect.key == case.true.key],
+        "alike": _alike(case),
+        "repairs": [
+            " ".join(known.causes[each.cause].repair for each in told.suspect.members) for told in case.diagnosis.causes
+        ],
+        "best": {
+            "minutes": minutes(case, best),
+            "says": [f"{known.measurements[name].says}, {at}" for name, at in best],
+        },
+    }
+
+
+def _alike(case: Case) -> list[int]:
+    """Suspects that no measurement here tells from the true one: naming one of them is right too, since one looks at both."""
+    fallen = {place for spot in case.shown for place in case.falls(spot)}
+    return [place for place in range(len(case.diagnosis.causes)) if place not in fallen]
