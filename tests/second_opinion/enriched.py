@@ -85,6 +85,10 @@ class Work:
                 entry["label"] = self.draw.choice([f"Gate {number}", f"Gate {number}", "Quay"])
             if write.odd(0.5):
                 entry["area"] = self.draw.choice(["yard", "quay"])
+            if write.odd(0.5):
+                entry["scene"] = {}
+                write.put(entry["scene"], "motion", "little", "medium", "much")
+                write.put(entry["scene"], "noise", "little", "some", "much")
 
     def places(self):
         for group in ("cameras", "recorders", "supplies", "junctions"):

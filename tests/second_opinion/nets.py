@@ -6,7 +6,7 @@ import ipaddress
 import math
 
 from . import powers, stores
-from .plain import assumption, many, mode, num, table, yes
+from .plain import many, mode, num, table, yes
 from .seasons import summed
 
 
@@ -37,12 +37,12 @@ def stream(part, plan):
     rate = num(plan.get("rate"))
     fps = most if rate is None else min(rate, most)
     if plan.get("bitrate") is not None:
-        return wide, high, fps, num(plan["bitrate"])
+        return wide, high, fps, stores.steady(num(plan["bitrate"]))
     codecs = many(own.get("codecs")) or ["h264"]
     codec = plan["codec"] if plan.get("codec") in codecs else codecs[0]
     if own.get("bitrate") is not None and codec == codecs[0]:
-        return wide, high, fps, num(own["bitrate"]) * fps / most
-    return wide, high, fps, wide * high * fps * assumption(f"bits-per-pixel-{codec}") * assumption("motion-factor")
+        return wide, high, fps, stores.steady(num(own["bitrate"]) * fps / most)
+    return wide, high, fps, stores.moving(wide * high * fps, codec, plan.get("scene") or {})
 
 
 def network_cameras(opinion, recorder):
@@ -52,12 +52,12 @@ def network_cameras(opinion, recorder):
         if recorder_of(opinion.site, entry) != recorder:
             continue
         sheet, part = opinion.cameras[name], opinion.parts[entry["part"]]
-        plan = stores.planned(entry.get("record"), common)
+        plan = {**stores.planned(entry.get("record"), common), "scene": entry.get("scene")}
         own = stream(part, plan)
-        sheet.update(dict.fromkeys(["recorded_width", "recorded_height", "recorded_fps", "bitrate"]))
+        sheet.update(dict.fromkeys(["recorded_width", "recorded_height", "recorded_fps", *stores.BITS]))
         if own is not None:
             sheet["recorded_width"], sheet["recorded_height"], sheet["recorded_fps"] = own[:3]
-            sheet["bitrate"] = own[3] + (num(plan.get("second_stream")) or 0.0)
+            own = *own[:3], stores.tell(sheet, own[3].more(num(plan.get("second_stream")) or 0.0, stores.voice(entry)))
         travels(sheet, part)
         found.append((sheet, plan, own))
     return found
@@ -87,16 +87,15 @@ def owned(sound, what):
 
 
 def added(found, totals):
-    """Bits while recording, mean bits and assumed shares of motion, with network cameras added."""
-    whole, mean, assumed, lacking = totals
+    """Bits and assumed shares of motion, with network cameras added."""
+    ends, assumed, lacking = totals
     for _, plan, own in found:
         if own is None:
             lacking = True
             continue
         share, guessed = stores.duty(plan)
-        bits = own[3] + (num(plan.get("second_stream")) or 0.0)
-        whole, mean, assumed = whole + bits, mean + bits * share, assumed + guessed
-    return whole, mean, assumed, lacking
+        ends, assumed = stores.counted(ends, own[3], share), assumed + guessed
+    return ends, assumed, lacking
 
 
 SIDE = [

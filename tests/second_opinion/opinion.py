@@ -125,7 +125,7 @@ class Opinion:
         sheet.update(setting=place.get("setting"), building=place.get("building"), name=name, part=entry["part"])
         links, used = self._links(name, entry, part, groups, sheet)
         found = nets.network_cameras(self, name)
-        mean, assumed = stores.record(part, entry, links, sheet, lambda totals: nets.added(found, totals))
+        ends, assumed = stores.record(part, entry, links, sheet, lambda totals: nets.added(found, totals))
         count = int(entry.get("network_cameras") or 0) + len(found)
         given, free = self._given_up(part, groups, count), num((part.get("network") or {}).get("cameras"))
         sheet.update(
@@ -141,7 +141,7 @@ class Opinion:
         nets.side(self, entry, part, sheet, [(one["camera"], one["plan"]) for one in links], found)
         self.put("recorder", f"recorders/{name}", sheet)
         on_it = [one["camera"] for one in links] + [camera for camera, *_ in found]
-        disks = stores.store(self.parts, part, entry, sheet, mean, assumed, self.site, on_it)
+        disks = stores.store(self.parts, part, entry, sheet, ends, assumed, self.site, on_it)
         self.put("disk_group", f"recorders/{name}/disks", disks)
 
     def _links(self, name, entry, part, groups, sheet):
@@ -208,8 +208,9 @@ class Opinion:
         pictures.attained(facts, own, pictures.chain([None if blocks is None else not blocks, devices["control"][0]]))
         self._travels(sheet, facts, devices, group)
         sheet["link"] = self.put("link", f"cameras/{owner}", facts)
-        plan = stores.planned(camera.get("record"), entry.get("record"))
-        return {"link": facts, "camera": sheet, "number": number, "plan": plan, "plan_own": camera.get("record") or {}}
+        plan = {**stores.planned(camera.get("record"), entry.get("record")), "scene": camera.get("scene")}
+        own, voice = camera.get("record") or {}, stores.voice(camera)
+        return {"link": facts, "camera": sheet, "number": number, "plan": plan, "plan_own": own, "voice": voice}
 
     @staticmethod
     def _earths(facts, here, there):
@@ -251,7 +252,7 @@ class Opinion:
                 sheet[f"{what}_cause"] = "not-joined" if sheet[f"{what}_by"] == "coax" else None
             if sheet["wants_talk_back"]:
                 sheet["talk_back_works"], sheet["talk_back_cause"] = False, "not-joined"
-            for field in ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept"):
+            for field in ("recorded_fps", "recorded_width", "recorded_height", *stores.BITS, "days_kept"):
                 sheet[field] = None
         lines.own_lines(self, sheet, entry)
         if not sheet["has_network"]:

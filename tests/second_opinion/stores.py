@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from .pictures import family_of_rate, pictured
-from .plain import assumption, channels, num, table
+from .plain import WRITTEN, assumption, channels, num, table
 
 EQUAL = 1e-9
 STREAM = ["recorded_width", "recorded_height", "recorded_fps", "recorded_reduced", "limited_by", "level_rate", "level"]
@@ -44,10 +46,60 @@ def planned(own, common):
     return found
 
 
+BITS = ("bitrate", "bitrate_low", "bitrate_high")
+
+
+class Ends(NamedTuple):
+    """bit/s: most while it records; means of a day of recording: at the least, planned, on the careful side."""
+
+    peak: float
+    low: float
+    mean: float
+    high: float
+
+    def more(self, second, sound=0.0):
+        return Ends(self.peak + second, self.low + second, self.mean + second, self.high + second + sound)
+
+
+def steady(rate):
+    return Ends(rate, rate, rate, rate)
+
+
+def moving(elements, codec, scene):
+    """A planned rate: by what moves and by the noise of the night (docs/how-facts-are-computed.md, bit rate)."""
+    per, motion, noise = assumption(f"bits-per-pixel-{codec}"), scene.get("motion"), scene.get("noise")
+    rows = {row["motion"]: row for row in table("recording-rates") if row["codec"] == codec}
+    row = rows[motion or "little"]
+    stated = num(row["bits_per_pixel"])
+    factor = num(row["motion_factor"])
+    most = num(row["high"])
+    if motion is None and f"bits-per-pixel-{codec}" not in WRITTEN:
+        most = num(rows["much"]["bits_per_pixel"]) * num(rows["much"]["motion_factor"])
+    day = elements * per * (factor if motion else assumption("motion-factor"))
+    low, high = day * num(row["low"]) / (stated * factor), day * most / (stated * factor)
+    nights = {row["noise"]: row for row in table("night-rates")}
+    if noise is None:
+        return Ends(day, low, day, high * (num(nights["some"]["high"]) if motion else 1.0))
+    share, winter, night = assumption("night-share"), assumption("night-share-most"), nights[noise]
+    at = [num(night[name]) for name in ("low", "planned", "high")]
+    return Ends(
+        day * max(1.0, at[1]),
+        low * ((1 - winter) + winter * at[0]),
+        day * ((1 - share) + share * at[1]),
+        high * ((1 - winter) + winter * at[2]),
+    )
+
+
+def voice(entry):
+    """64 kbit/s (ITU-T G.711) for a camera whose sound is drawn or wanted."""
+    wanted = str((entry.get("wants") or {}).get("sound")).lower() == "true"
+    return 64_000.0 if entry.get("sound") is not None or wanted else 0.0
+
+
 def bits(recorder, stream, plan):
-    """bit/s of the main stream; None where no codec is known."""
+    """bit/s of the main stream, as `Ends`; None where no codec is known."""
     if plan.get("bitrate") is not None:
-        return num(plan["bitrate"])
+        return steady(num(plan["bitrate"]))
     codecs = recorder.get("codecs")
     codec = plan.get("codec")
     if codec is None and codecs:
@@ -69,8 +121,8 @@ def bits(recorder, stream, plan):
         rates = sorted(num(row["rate"]) for row in rows)
         rate = next((each for each in rates if each >= fps * (1 - EQUAL)), rates[-1])
         row = next(row for row in rows if num(row["rate"]) == rate)
-        return num(row["bitrate"]) * (wide * high * fps) / (least * rate)
-    return wide * high * fps * assumption(f"bits-per-pixel-{codec}") * assumption("motion-factor")
+        return steady(num(row["bitrate"]) * (wide * high * fps) / (least * rate))
+    return moving(wide * high * fps, codec, plan.get("scene") or {})
 
 
 def duty(plan):
@@ -160,7 +212,7 @@ def _stored(recorder, one, stream):
     keep = link["recorded_reduced"]
     for name in STREAM:
         link[name] = None
-    for name in ("recorded_width", "recorded_height", "recorded_fps", "bitrate"):
+    for name in ("recorded_width", "recorded_height", "recorded_fps", *BITS):
         camera[name] = None
     link["recorded_reduced"] = keep
     if stream is None:
@@ -171,23 +223,29 @@ def _stored(recorder, one, stream):
     link.update(recorded_width=wide, recorded_height=high, recorded_fps=fps, limited_by=cause)
     camera.update(recorded_width=wide, recorded_height=high, recorded_fps=fps)
     if fps <= 0:
-        link["level_rate"], camera["bitrate"] = 0.0, 0.0
-        return 0.0, 0.0, False
+        link["level_rate"] = 0.0
+        return tell(camera, steady(0.0)), 1.0, False
     link["level_rate"] = ((wide + 15) // 16) * ((high + 15) // 16) * fps
     main = bits(recorder, (wide, high, fps), one["plan"])
-    link["level"] = level(wide, high, fps, main or 0.0)
+    link["level"] = level(wide, high, fps, main.peak if main else 0.0)
     if main is None:
         return None
     share, assumed = duty(one["plan"])
-    rate = main + (num(one["plan"].get("second_stream")) or 0.0)
-    camera["bitrate"] = rate
-    return rate, rate * share, assumed
+    return tell(camera, main.more(num(one["plan"].get("second_stream")) or 0.0, one["voice"])), share, assumed
+
+
+def tell(camera, ends):
+    """Put the bits of a camera on its sheet."""
+    camera.update(bitrate=ends.peak, bitrate_low=ends.low, bitrate_high=ends.high)
+    return ends
 
 
 def _summed(entry, rates, sheet, more):
-    whole, mean = sum(each[0] for each in rates if each), sum(each[1] for each in rates if each)
+    ends = Ends(0.0, 0.0, 0.0, 0.0)
+    for each in rates:
+        ends = ends if each is None else counted(ends, each[0], each[1])
     assumed = sum(each[2] for each in rates if each)
-    whole, mean, assumed, lacking = more((whole, mean, assumed, None in rates))
+    ends, assumed, lacking = more((ends, assumed, None in rates))
     count = int(entry.get("network_cameras") or 0)
     if count:
         plan = entry.get("record") or {}
@@ -196,9 +254,16 @@ def _summed(entry, rates, sheet, more):
         else:
             share, guessed = duty(plan)
             one = num(plan["bitrate"]) + (num(plan.get("second_stream")) or 0.0)
-            whole, mean, assumed = whole + count * one, mean + count * one * share, assumed + count * guessed
-    sheet["bitrate"], sheet["bitrate_mean"] = (None, None) if lacking else (whole, mean)
-    return mean, assumed
+            ends, assumed = counted(ends, steady(count * one), share), assumed + count * guessed
+    names = ("bitrate", "bitrate_mean_low", "bitrate_mean", "bitrate_mean_high")
+    sheet.update(dict.fromkeys(names) if lacking else zip(names, ends, strict=True))
+    return ends, assumed
+
+
+def counted(total, ends, share):
+    """Sums of a recorder with one stream more, that records for a share of the day."""
+    means = (was + now * share for was, now in zip(total[1:], ends[1:], strict=True))
+    return Ends(total.peak + ends.peak, *means)
 
 
 def redundant(kind, sizes, spares):
@@ -226,6 +291,8 @@ DISKS = [
     "usable",
     "needed",
     "days",
+    "days_least",
+    "days_most",
     "days_wanted",
     "redundancy",
     "redundancy_known",
@@ -249,8 +316,9 @@ DISKS = [
 ]
 
 
-def store(parts, recorder, entry, sheet, mean, assumed, site, cameras):
+def store(parts, recorder, entry, sheet, ends, assumed, site, cameras):
     """The facts of one recorder's disks."""
+    mean = ends.mean
     kind, spares = entry.get("redundancy", "none"), int(entry.get("spare_disks") or 0)
     facts = dict.fromkeys(DISKS)
     facts["redundancy"], facts["motion_assumed"] = kind, assumed
@@ -269,6 +337,9 @@ def store(parts, recorder, entry, sheet, mean, assumed, site, cameras):
         facts["needed"] = mean / 8 * 86400 * max(days) if known else None
     if entry.get("disks") is not None:
         _fitted(facts, [parts[each] for each in entry["disks"]], kind, spares, mean if known else None)
+        for name, rate in (("days_least", ends.high), ("days_most", ends.low)):
+            if facts["usable"] is not None and known and rate > 0:
+                facts[name] = facts["usable"] * 8 / rate / 86400
         _upkeep(facts, [parts[each] for each in entry["disks"]], sheet, site.get("growth"))
     if facts["usable"] is not None and known and sheet["bitrate"]:
         facts["days_continuous"] = facts["usable"] * 8 / sheet["bitrate"] / 86400

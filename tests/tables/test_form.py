@@ -58,6 +58,7 @@ WANTED = {
     "poe-classes",
     "poe-types",
     "port-meetings",
+    "night-rates",
     "recording-rates",
     "redundancy",
     "schedule-headings",

@@ -26,9 +26,10 @@ _NOMINAL = "supply.volts feed.volts_idle device_feed.volts_idle"
 _OHMS = "device_feed.ohms_total feed.ohms feed.ohms_total feed.temperature poe_port.ohms poe_port.volts_night"
 _CARRIES = "run.air run.amps_max run.device_max run.temperature"
 _LOSS = "hop.loss hop.loss_before link.loss link.reach"
-_KEPT = "camera.days_kept disk_group.days disk_group.days_held"
-_MEAN = f"{_KEPT} disk_group.needed disk_group.written_per_year recorder.bitrate_mean"
-_RATE = f"{_MEAN} camera.bitrate disk_group.days_continuous recorder.bitrate"
+_KEPT = "camera.days_kept disk_group.days disk_group.days_held disk_group.days_least disk_group.days_most"
+_MEAN = f"""{_KEPT} disk_group.needed disk_group.written_per_year recorder.bitrate_mean recorder.bitrate_mean_low
+recorder.bitrate_mean_high"""
+_RATE = f"{_MEAN} camera.bitrate camera.bitrate_low camera.bitrate_high disk_group.days_continuous recorder.bitrate"
 _ENCODED = f"""{_RATE} camera.recorded_fps link.recorded_fps link.limited_by link.level_rate link.level
 recorder.encode_used recorder.level_rate"""
 _STORED = f"{_KEPT} disk_group.days_continuous disk_group.usable disk_group.usable_most"
@@ -74,6 +75,8 @@ _BEARS: Mapping[str, str] = {
     "motion-share": _MEAN,
     "motor-power": f"camera.watts_day camera.watts_night {_SOLVED}",
     "network-codec": _RATE,
+    "night-share": _MEAN,
+    "night-share-most": f"{_MEAN} camera.bitrate_low camera.bitrate_high",
     "pair-loss-temperature-coefficient": _LOSS,
     "peukert-exponent": "battery.hours battery.hours_most standby.hours",
     "power-factor": _SOLVED,

@@ -181,6 +181,15 @@ class Wants(Strict):
     retention: Days | None = None
 
 
+class Scene(Strict):
+    """What a camera looks at, where its bit rate is planned: how much of it moves, and how noisy its picture is at night."""
+
+    motion: Literal["little", "medium", "much"] | None = Field(None, description="How much of the picture moves.")
+    noise: Literal["little", "some", "much"] | None = Field(
+        None, description="How noisy the picture is at night: little in good light or strong infrared, much where it snows."
+    )
+
+
 class Lens(Strict):
     """How a varifocal lens is set and how the camera looks."""
 
@@ -202,6 +211,7 @@ class Camera(Strict):
     place: Place | None = None
     wants: Wants | None = None
     record: Recording | None = None
+    scene: Scene | None = None
     lens: Lens | None = None
     heater: StrictBool | None = Field(None, description="Heater fitted and in use.")
     network_address: str | None = None

@@ -71,6 +71,11 @@ def retention_short(group):
     return judged(at_least(group["days"], group["days_wanted"]), every(fitted(group), no(unbuildable(group))))
 
 
+def retention_uncertain(group):
+    when = every(fitted(group), no(unbuildable(group)), no(under(group["days"], group["days_wanted"])))
+    return judged(at_least(group["days_least"], group["days_wanted"]), when)
+
+
 def too_many_disks(group):
     return judged(at_most(group["disks"], group["bays"]))
 
@@ -106,6 +111,7 @@ RULES = {
     "storage/redundancy-not-offered": ("disk_group", redundancy_not_offered),
     "storage/redundancy-too-few-disks": ("disk_group", redundancy_too_few_disks),
     "storage/retention-short": ("disk_group", retention_short),
+    "storage/retention-uncertain": ("disk_group", retention_uncertain),
     "storage/too-many-disks": ("disk_group", too_many_disks),
     "storage/unequal-disks": ("disk_group", unequal_disks),
     "storage/wanted-beyond-allowed": ("disk_group", wanted_beyond_allowed),

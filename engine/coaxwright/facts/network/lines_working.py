@@ -10,6 +10,7 @@ from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
+from coaxwright.facts.picture.planned_working import planned_lines
 from coaxwright.facts.picture.recording import plan_of
 from coaxwright.facts.sheets import Hop, NetworkPath, Recorder, SerialBus, Sheath, Switch
 from coaxwright.facts.written import counted, counts, number
@@ -47,7 +48,7 @@ def network_stream(context: Context, camera: Any) -> NetworkStreamed:
     """The stream of a network camera, with how its bits were found."""
     site = context.loaded.site
     entry = site.cameras[camera.name]
-    plan = plan_of(entry.record, site.recorders[_recorder_of(context, camera)].record)
+    plan = plan_of(entry.record, site.recorders[_recorder_of(context, camera)].record, entry)
     return stream_of(camera, context.part(camera.part).network, plan, context.ledger.values)
 
 
@@ -76,10 +77,7 @@ def network_bitrate(context: Context, camera: Any) -> Lines:
     rate: Any = streamed.rate
     values = context.ledger.values
     if rate.by == "assumed":
-        bits = values[f"bits-per-pixel-{rate.codec}"]
-        motion = number(values["motion-factor"].value)
-        product = f"{_raster(camera)} x {number(bits.value)} bit/px ({rate.codec}) x {motion} (motion)"
-        lines = [f"{product} = {number(rate.bitrate)} bit/s", f"source: {bits.source}"]
+        lines = list(planned_lines(_raster(camera), rate, streamed.plan, values))
     elif rate.by == "maker":
         stated = context.part(camera.part).network
         share = f"{number(stated.bitrate)} x {mode.fps:g} / {stated.mode.fps:g}"

@@ -10,11 +10,11 @@ from typing import Any, NamedTuple
 
 from coaxwright.facts.chains import Verdict
 from coaxwright.facts.context import Context
-from coaxwright.facts.physics.encoding import compressed_bit_rate
 from coaxwright.facts.picture.camera_binding import bind_camera
 from coaxwright.facts.picture.link_binding import lack, put_verdict
 from coaxwright.facts.picture.path_binding import PathBinder
 from coaxwright.facts.picture.picture_memory import PictureMemory
+from coaxwright.facts.picture.planned_bits import BITS, bits_of, planned_rate, tell_bits
 from coaxwright.facts.picture.recording import Plan, Rate, plan_of
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import Camera
@@ -63,7 +63,7 @@ class NetworkCameraBinder:
         self.made.runs.setdefault(sheet.subject, []).extend(way.runs)
         part = self.memory.part_of(entry.part)
         self._what_travels(sheet, part, entry.part)
-        plan = plan_of(entry.record, self.common)
+        plan = plan_of(entry.record, self.common, entry)
         streamed = stream_of(sheet, part.network, plan, self.context.ledger.values)
         self._recorded(sheet, entry.part, streamed)
         return streamed
@@ -89,10 +89,10 @@ class NetworkCameraBinder:
     def _recorded(self, sheet: Camera, part_id: str, streamed: NetworkStreamed) -> None:
         if streamed.mode is None or streamed.rate is None:
             missing = (f"parts/{part_id}/network",)
-            lack(sheet, ("recorded_width", "recorded_height", "recorded_fps", "bitrate"), missing)
+            lack(sheet, ("recorded_width", "recorded_height", "recorded_fps", *BITS), missing)
             return
         sheet.recorded_width, sheet.recorded_height, sheet.recorded_fps = streamed.mode
-        sheet.bitrate = streamed.bitrate
+        tell_bits(sheet, bits_of(streamed.rate, streamed.plan, 1.0))
 
 
 def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: Any) -> NetworkStreamed:
@@ -109,10 +109,7 @@ def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: A
     if stated.bitrate is not None and codec == stated.codecs[0]:
         rate = Rate(stated.bitrate * fps / stated.mode.fps, "maker", codec, 0.0, guessed)
         return NetworkStreamed(sheet, mode, rate, plan)
-    name = f"bits-per-pixel-{codec}"
-    bits = float(values[name].value) * float(values["motion-factor"].value)
-    planned = compressed_bit_rate(mode.width * mode.height, fps, bits)
-    return NetworkStreamed(sheet, mode, Rate(planned, "assumed", codec, bits, (*guessed, name, "motion-factor")), plan)
+    return NetworkStreamed(sheet, mode, planned_rate(mode.width * mode.height, fps, codec, plan, values, guessed), plan)
 
 
 def _own(has: bool | None, part_id: str, what: str) -> Verdict:

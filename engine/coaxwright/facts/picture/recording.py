@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from coaxwright.facts.physics.encoding import share_budget
 from coaxwright.facts.picture.frames import halved
 from coaxwright.model.recorder_parts import Encodes, RecorderPart, StreamRate
-from coaxwright.model.site import Recording
+from coaxwright.model.site import Camera, Recording
 
 SIZE_SLACK = 1.02
 """A 2592x1944 frame counts as covered by 2560x1944 or 2560x1920 and is cropped to it: common practice."""
@@ -141,17 +141,43 @@ class Plan(NamedTuple):
     second_stream: float | None = None
     schedule: str | None = None
     motion_share: float | None = None
+    motion: str | None = None
+    noise: str | None = None
+    sound: bool = False
 
 
-def plan_of(own: Recording | None, common: Recording | None) -> Plan:
-    """Field by field: what is written at the camera, else what is written at the recorder."""
+_OF_SCENE = ("motion", "noise", "sound")
+
+
+def plan_of(own: Recording | None, common: Recording | None, camera: Camera | None = None) -> Plan:
+    """Field by field: what is written at the camera, else what is written at the recorder; with what the camera looks at
+    and whether its sound is wanted, where its entry is given.
+    """
     written = [each for each in (own, common) if each is not None]
-    return Plan(*(_first(getattr(each, name) for each in written) for name in Plan._fields))
+    plan = Plan(*(_first(getattr(each, name) for each in written) for name in Plan._fields if name not in _OF_SCENE))
+    if camera is None:
+        return plan
+    sound = camera.sound is not None or bool(camera.wants is not None and camera.wants.sound)
+    motion, noise = (camera.scene.motion, camera.scene.noise) if camera.scene else (None, None)
+    return plan._replace(motion=motion, noise=noise, sound=sound)
 
 
 def _first(values: Iterable[Any]) -> Any:
     """The first that is not None."""
     return next((value for value in values if value is not None), None)
+
+
+class Spread(NamedTuple):
+    """Factors on the planned rate by day: `peak` by day or by night, whichever is more; means of a day, least, planned, most."""
+
+    peak: float
+    low: float
+    mean: float
+    high: float
+
+
+STEADY = Spread(1.0, 1.0, 1.0, 1.0)
+"""Of a rate that is set or stated: it is what it is."""
 
 
 class Rate(NamedTuple):
@@ -162,6 +188,7 @@ class Rate(NamedTuple):
     codec: str
     bits_per_pixel: float
     assumed: tuple[str, ...]
+    spread: Spread | None = None
 
 
 def stated_rate(rows: Iterable[StreamRate], codec: str, stream: Stored) -> float | None:

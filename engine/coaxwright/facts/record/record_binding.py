@@ -12,9 +12,10 @@ from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed
-from coaxwright.facts.physics.encoding import compressed_bit_rate, h264_level, macroblock_rate
+from coaxwright.facts.physics.encoding import h264_level, macroblock_rate
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.picture.picture_memory import Desk, PictureMemory, macroblock_levels
+from coaxwright.facts.picture.planned_bits import BITS, Bits, bits_of, planned_rate, tell_bits
 from coaxwright.facts.picture.recording import (
     Frame,
     Plan,
@@ -29,12 +30,14 @@ from coaxwright.facts.picture.recording import (
 )
 from coaxwright.facts.picture.signals import Settled
 from coaxwright.facts.sheets import Camera, Link, Recorder
+from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.model.site import Recording
 
 _RECORDED = ("recorded_width", "recorded_height", "recorded_fps")
 _STREAM = (*_RECORDED, "recorded_reduced", "limited_by", "level_rate", "level")
 CODECS = ("h264", "h265")
+MEANS = ("bitrate_mean", "bitrate_mean_low", "bitrate_mean_high")
 _SHARES = ("motion-share", "sorted-motion-share")
 _DARK = Stored(0, 0, 0.0, "no-picture")
 
@@ -47,13 +50,13 @@ class Channel(NamedTuple):
     number: int
     settled: Settled | None
     record: Recording | None
+    entry: CameraEntry | None = None
 
 
 class Flow(NamedTuple):
-    """Bits of one channel: while recording, mean over a day, and the assumptions used; None where open."""
+    """Bits of one channel, and the assumptions used; None where open."""
 
-    bitrate: float | None
-    mean: float | None
+    bits: Bits | None
     level_rate: float
     level: str
     assumed: tuple[str, ...]
@@ -66,10 +69,19 @@ class Totals:
 
     bitrate: float = 0.0
     mean: float = 0.0
+    low: float = 0.0
+    high: float = 0.0
     level_rate: float = 0.0
     on_assumed_motion: list[str] = field(default_factory=list)
     lacking_bitrate: tuple[str, ...] = ()
     lacking_streams: tuple[str, ...] = ()
+
+    def add(self, bits: Bits, cameras: int = 1) -> None:
+        """Count so many cameras of these bits."""
+        self.bitrate += cameras * bits.peak
+        self.low += cameras * bits.low * bits.share
+        self.mean += cameras * bits.mean * bits.share
+        self.high += cameras * bits.high * bits.share
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -89,7 +101,9 @@ class RecordBinder:
     def bind(self, channels: Sequence[Channel]) -> Totals:
         """Fill what is recorded of each channel, and the recorder's sums; returns them for the disks."""
         common = plan_of(None, self.entry.record)
-        plans = [common if one.record is None else plan_of(one.record, self.entry.record) for one in channels]
+        plans = [
+            common if one.entry is None else plan_of(one.record, self.entry.record, one.entry) for one in channels
+        ]
         wanted = [self._wanted(one, plan) for one, plan in zip(channels, plans, strict=True)]
         streams = share_known(wanted, self.desk.part.encodes_total)
         for one, plan, stream in zip(channels, plans, streams, strict=True):
@@ -122,7 +136,7 @@ class RecordBinder:
 
     def _open(self, one: Channel, missing: tuple[str, ...]) -> None:
         lack(one.link, (*_STREAM, "channel_ceiling"), missing)
-        lack(one.camera, (*_RECORDED, "bitrate"), missing)
+        lack(one.camera, (*_RECORDED, *BITS), missing)
         self.totals.lacking_streams += missing
 
     def _bind_channel(self, one: Channel, plan: Plan, stream: Stored | None) -> None:
@@ -130,7 +144,7 @@ class RecordBinder:
         if stream is None:
             if link.known("channel_ceiling") is not None:
                 lack(link, _STREAM, self.totals.lacking_streams)
-                lack(camera, (*_RECORDED, "bitrate"), self.totals.lacking_streams)
+                lack(camera, (*_RECORDED, *BITS), self.totals.lacking_streams)
             self.totals.lacking_bitrate += self.totals.lacking_streams
             return
         link.recorded_width, link.recorded_height, link.recorded_fps, link.limited_by = stream
@@ -154,28 +168,26 @@ class RecordBinder:
                 self.totals.on_assumed_motion.append(camera)
 
     def _add_flow(self, camera: Camera, flow: Flow) -> None:
-        if flow.bitrate is None or flow.mean is None:
-            lack(camera, ("bitrate",), flow.lacking)
+        if flow.bits is None:
+            lack(camera, BITS, flow.lacking)
             self.totals.lacking_bitrate += flow.lacking
             return
-        camera.bitrate = flow.bitrate
-        self.totals.bitrate += flow.bitrate
-        self.totals.mean += flow.mean
+        tell_bits(camera, flow.bits)
+        self.totals.add(flow.bits)
 
     # Bits
 
     def _flow(self, stream: Stored, plan: Plan) -> Flow:
         if stream.fps <= 0.0:
-            return Flow(0.0, 0.0, 0.0, "", (), ())
+            return Flow(Bits(0.0, 0.0, 0.0, 0.0, 1.0), 0.0, "", (), ())
         rate = macroblock_rate(stream.width, stream.height, stream.fps)
         main = main_rate(self.desk, stream, plan, self.context.ledger.values)
         if main is None:
             missing = (f"{self.sheet.subject}/record/codec",)
-            return Flow(None, None, rate, self._level(stream, 0.0), (), missing)
+            return Flow(None, rate, self._level(stream, 0.0), (), missing)
         share, assumed = duty_of(plan, self.context.ledger.values)
-        bitrate = main.bitrate + (plan.second_stream or 0.0)
         level = self._level(stream, main.bitrate)
-        return Flow(bitrate, bitrate * share, rate, level, main.assumed + assumed, ())
+        return Flow(bits_of(main, plan, share), rate, level, main.assumed + assumed, ())
 
     def _level(self, stream: Stored, bitrate: float) -> str:
         levels = self.memory.traits.get("h264-levels")
@@ -216,9 +228,10 @@ class RecordBinder:
         self._add_network_cameras()
         if totals.lacking_bitrate:
             totals.lacking_bitrate = tuple(dict.fromkeys(totals.lacking_bitrate))
-            lack(sheet, ("bitrate", "bitrate_mean"), totals.lacking_bitrate)
+            lack(sheet, ("bitrate", *MEANS), totals.lacking_bitrate)
         else:
             sheet.bitrate, sheet.bitrate_mean = totals.bitrate, totals.mean
+            sheet.bitrate_mean_low, sheet.bitrate_mean_high = totals.low, totals.high
 
     def _add_network_stream(self, one: NetworkStreamed) -> None:
         """A network camera that has an entry of its own."""
@@ -227,8 +240,7 @@ class RecordBinder:
             return
         share, assumed = duty_of(one.plan, self.context.ledger.values)
         self._use((*one.rate.assumed, *assumed), one.camera.name)
-        self.totals.bitrate += one.bitrate
-        self.totals.mean += one.bitrate * share
+        self.totals.add(bits_of(one.rate, one.plan, share))
 
     def _add_network_cameras(self) -> None:
         for one in self.network:
@@ -244,8 +256,7 @@ class RecordBinder:
         for place in range(cameras):
             self._use(assumed, f"network camera {place + 1}")
         each = plan.bitrate + (plan.second_stream or 0.0)
-        self.totals.bitrate += cameras * each
-        self.totals.mean += cameras * each * share
+        self.totals.add(Bits(each, each, each, each, share), cameras)
 
 
 def main_rate(desk: Desk, stream: Stored, plan: Plan, values: Any) -> Rate | None:
@@ -258,20 +269,17 @@ def main_rate(desk: Desk, stream: Stored, plan: Plan, values: Any) -> Rate | Non
         return Rate(plan.bitrate, "set", plan.codec or "", 0.0, ())
     codec, guessed = codec_of(desk.part, plan)
     if codec is not None:
-        return _rate_in(desk, stream, codec, values, ("codec",) if guessed else ())
-    first, *others = (_rate_in(desk, stream, each, values, ()) for each in CODECS)
+        return _rate_in(desk, stream, codec, plan, values, ("codec",) if guessed else ())
+    first, *others = (_rate_in(desk, stream, each, plan, values, ()) for each in CODECS)
     same = all((one.bitrate, one.by) == (first.bitrate, "assumed") for one in others)
     return first if same else None
 
 
-def _rate_in(desk: Desk, stream: Stored, codec: str, values: Any, assumed: tuple[str, ...]) -> Rate:
+def _rate_in(desk: Desk, stream: Stored, codec: str, plan: Plan, values: Any, assumed: tuple[str, ...]) -> Rate:
     stated = stated_rate(desk.part.bitrates or (), codec, stream)
     if stated is not None:
         return Rate(stated, "maker", codec, 0.0, assumed)
-    name = f"bits-per-pixel-{codec}"
-    bits = float(values[name].value) * float(values["motion-factor"].value)
-    rate = compressed_bit_rate(stream.width * stream.height, stream.fps, bits)
-    return Rate(rate, "assumed", codec, bits, (*assumed, name, "motion-factor"))
+    return planned_rate(stream.width * stream.height, stream.fps, codec, plan, values, assumed)
 
 
 def duty_of(plan: Plan, values: Any) -> tuple[float, tuple[str, ...]]:

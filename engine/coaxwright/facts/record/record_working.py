@@ -22,7 +22,9 @@ from coaxwright.facts.network.lines_working import (
 )
 from coaxwright.facts.picture.picture_memory import Desk, memory_of
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
-from coaxwright.facts.picture.recording import Frame, Plan, Stored, demand, plan_of, wanted_stream
+from coaxwright.facts.picture.planned_bits import SOUND, bits_of
+from coaxwright.facts.picture.planned_working import planned_lines, range_lines
+from coaxwright.facts.picture.recording import STEADY, Frame, Plan, Rate, Stored, demand, plan_of, wanted_stream
 from coaxwright.facts.record.record_binding import duty_of, main_rate
 from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder, Sheet
 from coaxwright.facts.written import counts, number
@@ -46,7 +48,7 @@ def _desk(context: Context, recorder: Recorder) -> Desk:
 
 def _plan(context: Context, link: Link) -> Plan:
     camera = context.loaded.site.cameras[link.camera.name]
-    return plan_of(camera.record, _entry(context, link.recorder).record)
+    return plan_of(camera.record, _entry(context, link.recorder).record, camera)
 
 
 def _stream(link: Link) -> Stored:
@@ -81,9 +83,7 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
     if main is None:
         return ("nothing is recorded: 0 bit/s",)
     if main.by == "assumed":
-        bits, motion = values[f"bits-per-pixel-{main.codec}"], values["motion-factor"]
-        product = f"{_size(stream)} x {number(bits.value)} bit/px ({main.codec}) x {number(motion.value)} (motion)"
-        lines = [f"{product} = {number(main.bitrate)} bit/s", f"source: {bits.source}"]
+        lines = list(planned_lines(_size(stream), main, plan, values))
     elif main.by == "maker":
         lines = [f"{number(main.bitrate)} bit/s, by the table of {link.recorder.part} for {_size(stream)}"]
     else:
@@ -93,6 +93,43 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
         sum_of = f"{number(main.bitrate)} bit/s + {number(plan.second_stream)} bit/s (second stream)"
         lines.append(f"{sum_of} = {number(camera.bitrate)} bit/s")
     return tuple(lines)
+
+
+def _bits(context: Context, camera: Camera) -> tuple[Rate | None, Plan]:
+    """The main stream of a camera and how it is recorded; None where it records nothing."""
+    if camera.has_network:
+        streamed = network_stream(context, camera)
+        return streamed.rate, streamed.plan
+    stream, plan = _stream(camera.link), _plan(context, camera.link)
+    desk = _desk(context, camera.link.recorder)
+    return (main_rate(desk, stream, plan, context.ledger.values) if stream.fps else None), plan
+
+
+def _end_of_range(field: str) -> Callable[[Context, Camera], Lines]:
+    """The working of a bit rate at the low end, or on the careful side."""
+
+    def explain(context: Context, camera: Camera) -> Lines:
+        main, plan = _bits(context, camera)
+        if main is None:
+            return ("nothing is recorded: 0 bit/s",)
+        spread = main.spread or STEADY
+        sound = SOUND if plan.sound and field == "bitrate_high" else 0.0
+        terms = [f"{number(main.bitrate / spread.peak)} bit/s x {number(spread.low if field == 'bitrate_low' else spread.high)}"]
+        terms += [f"{number(plan.second_stream)} bit/s (second stream)"] if plan.second_stream else []
+        terms += [f"{number(sound)} bit/s (sound, ITU-T G.711)"] if sound else []
+        return f"{' + '.join(terms)} = {number(getattr(camera, field))} bit/s", *range_lines(main, plan)
+
+    return explain
+
+
+def _mean_end(field: str) -> Callable[[Context, Recorder], Lines]:
+    """The working of a recorder's mean at one end: that of each camera times its share of the day."""
+
+    def explain(context: Context, recorder: Recorder) -> Lines:
+        terms = _bit_terms(context, recorder, mean=True, field=field.replace("_mean", ""))
+        return (f"{' + '.join(terms) or '0 Mb/s'} = {number(getattr(recorder, field) / _MEGA)} Mb/s",)
+
+    return explain
 
 
 def _days_kept(context: Context, camera: Camera) -> Lines:
@@ -187,16 +224,14 @@ def _bit_mean(context: Context, recorder: Recorder) -> Lines:
     return (f"{' + '.join(terms) or '0 Mb/s'} = {number(recorder.bitrate_mean / _MEGA)} Mb/s", *sources)
 
 
-def _bit_terms(context: Context, recorder: Recorder, *, mean: bool) -> list[str]:
+def _bit_terms(context: Context, recorder: Recorder, *, mean: bool, field: str = "") -> list[str]:
     """Each camera's bits, equal ones taken together, times the share of the day where the mean is meant."""
     counts: dict[tuple[float, float], int] = {}
     values, entry = context.ledger.values, _entry(context, recorder)
-    for link in recorder.links:
-        key = (link.camera.bitrate, duty_of(_plan(context, link), values)[0] if mean else 1.0)
-        counts[key] = counts.get(key, 0) + 1
-    for camera in network_cameras(context, recorder.name):
-        plan = network_stream(context, camera).plan
-        key = (camera.bitrate, duty_of(plan, values)[0] if mean else 1.0)
+    for camera in [*(link.camera for link in recorder.links), *network_cameras(context, recorder.name)]:
+        main, plan = _bits(context, camera)
+        bits = getattr(camera, field) if field else _mean_of(main, plan) if mean else camera.bitrate
+        key = (bits, duty_of(plan, values)[0] if mean and main is not None else 1.0)
         counts[key] = counts.get(key, 0) + 1
     common = plan_of(None, entry.record)
     if entry.network_cameras and common.bitrate is not None:
@@ -206,6 +241,11 @@ def _bit_terms(context: Context, recorder: Recorder, *, mean: bool) -> list[str]
     return [
         f"{count} x {number(rate / _MEGA)} Mb/s{share.format(number(duty))}" for (rate, duty), count in counts.items()
     ]
+
+
+def _mean_of(main: Rate | None, plan: Plan) -> float:
+    """Bits of a camera, mean of the hours recorded."""
+    return 0.0 if main is None else bits_of(main, plan, 1.0).mean
 
 
 def _spare(context: Context, recorder: Recorder) -> Lines:
@@ -288,6 +328,8 @@ RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **{("camera", f"{what}_works"): _broken(what) for what in ("sound", "control", "firmware")},
     **{(kind, f"ambient_{end}"): _air(f"ambient_{end}") for kind in ("camera", "recorder") for end in ("min", "max")},
     ("camera", "bitrate"): _bitrate,
+    **{("camera", field): _end_of_range(field) for field in ("bitrate_low", "bitrate_high")},
+    **{("recorder", field): _mean_end(field) for field in ("bitrate_mean_low", "bitrate_mean_high")},
     ("camera", "days_kept"): _days_kept,
     ("camera", "ip_solid"): _from_housing("ip"),
     ("camera", "ip_water"): _from_housing("ip"),

@@ -32,6 +32,7 @@ from coaxwright.facts.picture.link_binding import (
 from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.path_binding import PathBinder, Way
 from coaxwright.facts.picture.picture_memory import Desk, PictureMemory, memory_of
+from coaxwright.facts.picture.planned_bits import BITS
 from coaxwright.facts.picture.sound import coax_talk_back
 from coaxwright.facts.place.view_binding import view_of
 from coaxwright.facts.record.record_binding import Channel, RecordBinder
@@ -62,7 +63,7 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     network = context.topology.lists.network.get(name)
     if network is not None:
         made.runs.setdefault(sheet.subject, []).extend(ways.read(network, sheet.known("setting"), None, ()).runs)
-    recorded = ("recorded_fps", "recorded_width", "recorded_height", "bitrate", "days_kept")
+    recorded = ("recorded_fps", "recorded_width", "recorded_height", *BITS, "days_kept")
     unjoined = "video" if memory.part_of(entry.part).emits else "network"
     way = unjoined if network is None else "network/recorder"
     lack(sheet, recorded, (f"{sheet.subject}/{way}",))
@@ -189,7 +190,7 @@ class _RecorderBinder:
         bind_earths(link, entry.place, self.entry.place)
         bind_talents(camera, entry.part, sends, self.memory)
         self._keep(name, camera, link, way)
-        return Channel(camera, link, number, settled, entry.record)
+        return Channel(camera, link, number, settled, entry.record, entry)
 
     def _count_makers(self, camera: Camera) -> None:
         """Sound and control that work since the recorder's part names no maker for them."""

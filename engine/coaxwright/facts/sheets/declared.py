@@ -61,6 +61,8 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "usable": Row("float", "B", "Capacity left after redundancy, formatting and index."),
         "needed": Row("float", "B", "Capacity that the wanted retention needs."),
         "days": Row("float", "d", "Days that it holds before the oldest is overwritten."),
+        "days_least": Row("float", "d", "Days that it holds on the careful side of the planned rates."),
+        "days_most": Row("float", "d", "Days that it holds if all scenes are as quiet as such scenes get."),
         "days_held": Row("float", "d", "Days after which recordings are gone: overwritten, or erased by age."),
         "days_continuous": Row("float", "d", "Days that it would hold if every camera recorded all day."),
         "lost": Row("float", "B", "Capacity that larger disks lose, since every member counts as the smallest."),
