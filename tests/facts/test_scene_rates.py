@@ -1,6 +1,6 @@
 """Planned bit rates by what moves and how noisy the nights are, and the days that they come to.
 
-Outside figures: the planning rule of Amerasinghe (H.264 for the rest of us: width x height x frames x motion x 0.07, motion 1, 2, 4);
+Outside figures: the planning rule of Amerasinghe (H.264 for the rest of us: width x height x frames x motion x 0.07);
 published streams of a storage maker's guide and a planning page (0.134 and 0.066 bit/px at 1080p); ITU-T G.711 (64 kbit/s).
 """
 
