@@ -1,5 +1,6 @@
-"""JSON Schemas of the files that people write, made from the models: `python -m coaxwright.model.schema_files
---write DIR`.
+"""JSON Schemas of the files that people write, made from the models, and of what commands print.
+
+`python -m coaxwright.model.schema_files --write DIR`
 
 Only keywords that mean the same in draft-07 and in 2020-12 are used, since editors differ in what they know.
 The models are the one source; a test compares.
@@ -10,21 +11,35 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Mapping, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+from coaxwright.model.output_schemas import OUTPUTS, output_schema
+from coaxwright.model.schema_words import PATTERNS, words_of
+
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
-NAMES = ("site", "parts", "rule", "short-rule", "facts", "cases", "bases", "prices")
-_TITLES = {
-    "site": "Coaxwright site file",
-    "parts": "Coaxwright part file",
-    "rule": "Coaxwright rule",
-    "short-rule": "Coaxwright rule of three lines, in a folder of the user's own",
-    "facts": "Coaxwright facts that a user adds",
-    "cases": "Coaxwright cases of a rule",
-    "bases": "Coaxwright base sites of cases",
-    "prices": "Coaxwright price file",
+_KINDS = {
+    "site": ("coaxwright.model.site:Site", "Coaxwright site file"),
+    "parts": ("coaxwright.model.parts:PartFile", "Coaxwright part file"),
+    "rule": ("coaxwright.model.rules:Rule", "Coaxwright rule"),
+    "short-rule": ("coaxwright.model.rules:ShortRule", "Coaxwright rule of three lines, in a folder of the user's own"),
+    "facts": ("coaxwright.model.facts:OwnFactFile", "Coaxwright facts that a user adds"),
+    "cases": ("coaxwright.model.rules:CaseFile", "Coaxwright cases of a rule"),
+    "bases": ("coaxwright.model.rules:CaseBases", "Coaxwright base sites of cases"),
+    "prices": ("coaxwright.model.prices:PriceFile", "Coaxwright price file"),
+    "declared-facts": ("coaxwright.model.facts:FactFile", "Coaxwright facts that the program declares"),
+    "table": ("coaxwright.model.tables:TableFile", "Coaxwright table of figures with their sources"),
+    "pattern": ("coaxwright.quiz.forms:Pattern", "Coaxwright question pattern"),
+    "pattern-cases": ("coaxwright.quiz.forms:PatternCases", "Coaxwright cases of a question pattern"),
+    "faults": ("coaxwright.quiz.forms:FaultFile", "Coaxwright faults that questions hide in plans"),
+    "slips": ("coaxwright.quiz.forms:SlipFile", "Coaxwright wrong methods that questions offer"),
+    "words": ("coaxwright.quiz.forms:Words", "Coaxwright words of the data tables of papers"),
+    "stock": ("coaxwright.quiz.forms:Stock", "Coaxwright stock of generated plans"),
+    "case-ground": ("coaxwright.quiz.forms:CaseGround", "Coaxwright small plan of pattern cases"),
 }
+"""By name: the model, as module and class (rooms above this one are only looked up when schemas are made), and the title."""
+NAMES = (*_KINDS, *OUTPUTS)
 _ONLY_NEW = frozenset(
     {"prefixItems", "unevaluatedProperties", "unevaluatedItems", "dependentRequired", "dependentSchemas",
      "minContains", "maxContains", "$dynamicRef", "$dynamicAnchor", "$anchor"}
@@ -33,24 +48,41 @@ _ONLY_NEW = frozenset(
 
 def schema(name: str) -> dict[str, Any]:
     """The schema of one kind of file as JSON data; KeyError for a name that is not in NAMES."""
-    model = _models()[name]
+    if name in OUTPUTS:
+        return output_schema(name, _DIALECT)
+    where, title = _KINDS[name]
+    module, _, record = where.partition(":")
+    model = getattr(import_module(module), record)
     made = model.model_json_schema(by_alias=True, ref_template="#/definitions/{model}")
     made["definitions"] = made.pop("$defs", {})
-    common = _in_common(made)
-    return {"$schema": _DIALECT, "$id": f"{name}.schema.json", **common, "title": _TITLES[name]}
+    common = _in_common(_described(made, record))
+    return {"$schema": _DIALECT, "$id": f"{name}.schema.json", **common, "title": title}
 
 
-def _models() -> Mapping[str, Any]:
-    from coaxwright.model.facts import OwnFactFile
-    from coaxwright.model.parts import PartFile
-    from coaxwright.model.prices import PriceFile
-    from coaxwright.model.rules import CaseBases, CaseFile, Rule, ShortRule
-    from coaxwright.model.site import Site
+def _described(made: dict[str, Any], record: str) -> dict[str, Any]:
+    """The schema with words for every property. ValueError for one that has none."""
+    for name, part in [(record, made), *made["definitions"].items()]:
+        for key, value in part.get("properties", {}).items():
+            if "description" not in value:
+                value["description"] = _words(made, name, key, value)
+    return made
 
-    return {
-        "site": Site, "parts": PartFile, "rule": Rule, "short-rule": ShortRule, "facts": OwnFactFile, "cases": CaseFile,
-        "bases": CaseBases, "prices": PriceFile,
-    }  # fmt: skip
+
+def _words(made: Mapping[str, Any], record: str, key: str, value: Mapping[str, Any]) -> str:
+    found = words_of(record, key) or _own_words(made, value)
+    if found is None:
+        raise ValueError(f"nothing says what `{key}` of {record} is: give its field a description")
+    return found
+
+
+def _own_words(made: Mapping[str, Any], value: Mapping[str, Any]) -> str | None:
+    """What the type itself says: its description, or that of the record that it names or holds."""
+    for inner in (value, *value.get("anyOf", ()), value.get("items"), value.get("additionalProperties")):
+        if isinstance(inner, dict):
+            named = made["definitions"].get(str(inner.get("$ref")).rpartition("/")[2], inner)
+            if isinstance(named.get("description"), str):
+                return str(named["description"])
+    return None
 
 
 def _in_common(node: Any) -> Any:
@@ -68,10 +100,21 @@ def _in_common(node: Any) -> Any:
         found.update(_fixed_items(node))
     if "patternProperties" in found and "properties" not in found:
         _name_every_key(found)
+    if isinstance(found.get("pattern"), str):
+        _say_pattern(found)
     newer = _ONLY_NEW & found.keys()
     if newer and "type" in found:
         raise ValueError(f"no form for draft-07 of {', '.join(sorted(newer))}")
     return _without_noise(found)
+
+
+def _say_pattern(found: dict[str, Any]) -> None:
+    """What a text has to look like, for editors that show it in the place of the pattern."""
+    said = PATTERNS.get(found["pattern"]) or found.get("description")
+    if isinstance(said, str):
+        plain = said.rstrip(".")
+        ours = said[:1].lower() + plain[1:]
+        found["patternErrorMessage"] = f"has to be {ours}" if ours.startswith(("a ", "an ")) else f"cannot be read: {plain}"
 
 
 def _in_names(key: str, value: Any) -> Any:
