@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-
+from tests.editor import name_schemas
 from tests.editor.client import Client
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -35,10 +35,12 @@ def _schema(path: Path) -> str:
     assert len(lines) == 1, f"{path.relative_to(ROOT)} names {len(lines)} schemas"
     target = (path.parent / lines[0].partition("$schema=")[2]).resolve()
     assert target.exists(), f"{path.relative_to(ROOT)} names {target}, which is not there"
+    assert target.name == f"{name_schemas.schema_of(path)}.schema.json"
     return target.name
 
 
 def test_every_file_names_its_schema() -> None:
+    """Run `python -m tests.editor.name_schemas` after adding a file."""
     assert len(FILES) > 500
     assert len({_schema(path) for path in FILES}) == 14
 
