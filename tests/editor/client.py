@@ -92,7 +92,8 @@ class Client:
         """Replace the whole text of an open document."""
         with self._came:
             self.diagnostics.pop(uri, None)
-        self.tell("textDocument/didChange", {"textDocument": {"uri": uri, "version": version}, "contentChanges": [{"text": text}]})
+        document = {"uri": uri, "version": version}
+        self.tell("textDocument/didChange", {"textDocument": document, "contentChanges": [{"text": text}]})
 
     def told(self, uri: str) -> list[dict[str, Any]]:
         """The diagnostics of a document since it was opened or changed; waits for them."""

@@ -1,4 +1,7 @@
-"""Gives every YAML file of rules/ and examples/ that names no schema the line that does: `python -m tests.editor.name_schemas`."""
+"""Gives every YAML file of rules/ and examples/ that names no schema the line that does.
+
+`python -m tests.editor.name_schemas`
+"""
 
 from __future__ import annotations
 
@@ -17,6 +20,8 @@ def schema_of(path: Path) -> str:
         return "site" if path.name.endswith(".site.yaml") else "prices" if "prices" in path.stem else "parts"
     if parts[1] == "quiz":
         return _QUIZ.get(path.stem) or ("pattern-cases" if cases else "pattern")
+    if parts[1] == "diagnosis":
+        return path.stem
     if parts[1] == "tables":
         return "parts" if path.name.startswith("parts-") else "table"
     return _FOLDERS.get(parts[1]) or ("cases" if cases else "rule")

@@ -35,6 +35,7 @@ _WORSENS: Record = {
     "margin_before": ("number?", "Margin before the change, a share."),
     "margin_after": ("number?", "Margin after the change, a share."),
 }
+_CARE: Record = {"of": ("text", "Name of the caution."), "says": ("text", "Its words.")}
 _FIX: Record = {
     "title": ("text", "The change in words."),
     "patch": (["any"], "The change as RFC 6902 operations on the plain values of the site file."),
@@ -50,6 +51,7 @@ _FIX: Record = {
     "worsens": ([_WORSENS], "What fails newly or worse, or is open."),
     "gives_up": (["text"], "Stated needs that are dropped or lowered."),
     "loses": (["text"], "What a person loses although no rule asks for it."),
+    "cautions*": ([_CARE], "What can hurt somebody while the change is made, and who has to do it."),
     "up_to": ("number?", "Most metres that a new run may have, where nobody gave its length."),
 }
 _WAIVED: Record = {
