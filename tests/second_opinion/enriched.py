@@ -79,6 +79,12 @@ class Work:
             write.put(site["assume"], "rebuild_rate", "200 Mb/s")
             write.put(site["assume"], "disk_warmth", 10, 20)
             write.put(site["assume"], "motion_share", "20 %")
+        apart = random.Random(repr(site))
+        if apart.random() < 0.25:
+            own = {"family": apart.choice(["tvi", "ahd"]), "mode": apart.choice(["1920x1080@25", "2592x1944@20", "1920x1080@24"])}
+            own.update(apart.choice([{"loss_limit": "16 dB"}, {"top_frequency": "40 MHz"},
+                                     {"top_frequency": "30 MHz", "loss_limit": "11 dB"}]))  # fmt: skip
+            site["modes"] = [own]
         labels = write.odd(0.6)
         for number, entry in enumerate(site["cameras"].values()):
             if labels and write.odd(0.9):

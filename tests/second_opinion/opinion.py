@@ -192,11 +192,11 @@ class Opinion:
         group = groups.get(number)
         pair = pictures.Pair(camera["part"], own, entry["part"], part, group, entry.get("set") or [])
         facts, signal = pictures.settle(pair, camera.get("set"), self.country)
-        mhz, limit = pictures.figures(signal)
-        if limit is not None:
-            limit += num((group or {}).get("loss_limit_extra")) or 0.0
+        mhz, *limits = pictures.figures(signal, [*self.site.get("modes", ()), *part.get("modes", ())])
+        more = num((group or {}).get("loss_limit_extra")) or 0.0
+        limits = [None if limit is None else limit + more for limit in limits]
         over = camera["video"].get("over")
-        facts.update(pictures.way(f"cameras/{owner}", over, self.parts, self.site.get("boxes") or {}, mhz, limit))
+        facts.update(pictures.way(f"cameras/{owner}", over, self.parts, self.site.get("boxes") or {}, mhz, limits))
         facts["same_maker"] = maker(camera["part"], own) != "" and pair.mine == pair.theirs
         self._earths(facts, camera.get("place") or {}, entry.get("place") or {})
         facts.update(camera=sheet, recorder=recorder_sheet, site=self.top, channel_ceiling=None, recorded_reduced=None)

@@ -321,12 +321,18 @@ def loss_of(points, mhz):
     return None
 
 
-def figures(signal):
-    """Top frequency and loss limit of a signal; None where the table lacks it."""
-    for row in table("signal-modes"):
-        if signal and row["family"] == signal[0] and same(mode(row["mode"]), signal[1]):
-            return num(row["top_frequency"]), num(row["loss_limit"])
-    return None, None
+def figures(signal, stated=()):
+    """Top frequency, loss limit and its spread of a signal: as stated first, as in the table else; None where nobody says."""
+    rows = [row for row in table("signal-modes") if signal and row["family"] == signal[0] and same(mode(row["mode"]), signal[1])]
+    own = [each for each in stated if signal and each["family"] == signal[0] and same(mode(each["mode"]), signal[1])]
+    row, mine = rows[0] if rows else {}, own[0] if own else {}
+    top = num(mine.get("top_frequency", row.get("top_frequency")))
+    if top is None:
+        return None, None, None, None
+    if "loss_limit" in mine:
+        return (top, *[num(mine["loss_limit"])] * 3)
+    limit = row.get("loss_limit")
+    return top, num(limit), num(row.get("limit_low", limit)), num(row.get("limit_high", limit))
 
 
 def medium(cable):
@@ -341,11 +347,14 @@ def any_of(answers):
     return True if True in answers else None if None in answers else False
 
 
-def way(owner, over, parts, boxes, mhz, limit):
+REACHES = ("reach", "reach_low", "reach_high")
+
+
+def way(owner, over, parts, boxes, mhz, limits):
     """Facts of the way of a link, with its pieces by number."""
-    names = ["metres", "joints", "loss", "reach", "mixed_media", "impedance_wrong", "clad_steel", "isolated"]
+    names = ["metres", "joints", "loss", *REACHES, "mixed_media", "impedance_wrong", "clad_steel", "isolated"]
     facts = dict.fromkeys([*names, "blocks_sound", "blocks_control", "blocks_firmware"])
-    facts["top_frequency"], facts["loss_limit"], facts["hops"] = mhz, limit, None if over is None else []
+    facts["top_frequency"], facts["loss_limit"], facts["hops"] = mhz, limits[0], None if over is None else []
     if over is None:
         return facts
     joint = assumption("joint-loss")
@@ -366,7 +375,8 @@ def way(owner, over, parts, boxes, mhz, limit):
     if mhz is not None and lost is not None:
         facts["loss"] = lost
         if runs > 0 and metres > 0:
-            facts["reach"] = max(0.0, metres * (limit - (lost - runs)) / runs)
+            for name, limit in zip(REACHES, limits, strict=True):
+                facts[name] = None if limit is None else max(0.0, metres * (limit - (lost - runs)) / runs)
     facts.update(shape(over, parts, boxes))
     return facts
 
@@ -434,7 +444,12 @@ def run_loss(cable, hop, length, mhz):
     degc = num(hop.get("temperature"))
     degc = assumption("conductor-temperature") if degc is None else degc
     kind = "coax" if "coax" in cable["carries"] else "pair"
-    return length / 100 * per * (1 + assumption(f"{kind}-loss-temperature-coefficient") * (degc - 20))
+    usual = assumption(f"{kind}-loss-temperature-coefficient") * (degc - 20)
+    if kind == "pair" and yes(cable.get("screened")):
+        usual = 0.002 * (degc - 20)  # TIA-568-C.2 clause 6.4.7
+    elif kind == "pair" and degc > 40:
+        usual += (0.006 - assumption("pair-loss-temperature-coefficient")) * (degc - 40)
+    return length / 100 * per * (1 + usual)
 
 
 def box_loss(part, mhz, joint):

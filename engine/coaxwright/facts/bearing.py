@@ -25,7 +25,7 @@ ups.watts ups.volt_amps ups.watts_headroom ups.hours standby.hours
 _NOMINAL = "supply.volts feed.volts_idle device_feed.volts_idle"
 _OHMS = "device_feed.ohms_total feed.ohms feed.ohms_total feed.temperature poe_port.ohms poe_port.volts_night"
 _CARRIES = "run.air run.amps_max run.device_max run.temperature"
-_LOSS = "hop.loss hop.loss_before link.loss link.reach"
+_LOSS = "hop.loss hop.loss_before link.loss link.reach link.reach_low link.reach_high"
 _KEPT = "camera.days_kept disk_group.days disk_group.days_held disk_group.days_least disk_group.days_most"
 _MEAN = f"""{_KEPT} disk_group.needed disk_group.written_per_year recorder.bitrate_mean recorder.bitrate_mean_low
 recorder.bitrate_mean_high"""

@@ -7,7 +7,18 @@ from pydantic import Field, StrictBool
 from coaxwright.model.camera_parts import Housing, SerialPort
 from coaxwright.model.common import Channels, Family, Identifier, Maker, Mode, Size, Strict, Width
 from coaxwright.model.part_base import PartBase, PowerInput
-from coaxwright.model.quantities import BitRate, Bytes, Celsius, Days, FrameRate, PixelRate, Watts, Workload
+from coaxwright.model.quantities import (
+    BitRate,
+    Bytes,
+    Celsius,
+    Days,
+    Decibels,
+    FrameRate,
+    Megahertz,
+    PixelRate,
+    Watts,
+    Workload,
+)
 
 
 class Accepts(Strict):
@@ -113,6 +124,17 @@ class StreamRate(Strict):
     bitrate: BitRate
 
 
+class ModeStated(Strict):
+    """What somebody states of a mode on the cable, where the tables say otherwise or nothing."""
+
+    family: Family
+    mode: Mode
+    top_frequency: Megahertz | None = Field(None, description="Frequency at which cable loss counts; the table's otherwise.")
+    loss_limit: Decibels | None = Field(
+        None, description="Loss at that frequency that an input equalises; the table's otherwise."
+    )
+
+
 class RecorderPart(PartBase):
     """A recorder."""
 
@@ -135,6 +157,7 @@ class RecorderPart(PartBase):
     sorted_motion: Channels | None = Field(
         None, description="Channels on which motion is sorted into people and vehicles."
     )
+    modes: tuple[ModeStated, ...] = Field((), description="What its inputs equalise by mode, as its maker states.")
     outputs: tuple[Output, ...] | None = None
     decodes_total: PixelRate | None = Field(
         None, description="Picture elements a second for live view and playback."

@@ -22,6 +22,7 @@ from coaxwright.model.quantities import (
     Volts,
     Watts,
 )
+from coaxwright.model.recorder_parts import ModeStated
 
 Port = Annotated[
     str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")
@@ -401,6 +402,9 @@ class Site(Strict):
     )
     prices: tuple[str, ...] = Field(
         (), description="Price files, as paths or globs below the site file's folder."
+    )
+    modes: tuple[ModeStated, ...] = Field(
+        (), description="Top frequency and loss limit of a mode, as measured; before those of parts and tables."
     )
     recorders: dict[Identifier, Recorder] = Field(default_factory=dict)
     supplies: dict[Identifier, Supply] = Field(default_factory=dict)

@@ -57,7 +57,7 @@ def test_a_place_that_nobody_wrote_leaves_both_open(build):
     facts = _psu(build, place={})
     supply, output = facts.sheet("supplies/psu1", "supply"), facts.sheet("supplies/psu1/1", "output")
     assert (supply.known("amps_warm"), output.known("amps_warm")) == (None, None)
-    assert output.missing("amps_warm") == ("supplies/psu1/place/ambient_max",)
+    assert output.missing("amps_warm") == ("supplies/psu1/place/ambient_max", "supplies/psu1/place/setting")
 
 
 @pytest.mark.parametrize(("protection", "amps"), [("resettable", 3.3), ("fuse", 1.485), ("electronic", 1.1), ("none", math.inf)])

@@ -68,6 +68,24 @@ def temperature_factor(degc: float, alpha: float = LOSS_ALPHA_20) -> float:
     return factor
 
 
+PAIR_KNEE = 40.0
+"""degC from which an unscreened pair loses more with each kelvin: TIA-568-C.2 clause 6.4.7."""
+PAIR_ALPHA_HOT = 0.006
+PAIR_ALPHA_SCREENED = 0.002
+"""1/K above the knee, and of screened pairs throughout: TIA-568-C.2 clause 6.4.7."""
+
+
+def pair_temperature_factor(degc: float, screened: bool = False, alpha: float = 0.004) -> float:
+    """How many times its loss at 20 degC a cable of pairs loses at `degc`.
+
+    TIA-568-C.2 clause 6.4.7: 0.4 %/K of the loss at 20 degC up to 40 degC and 0.6 %/K from there (stated to 60 degC),
+    0.2 %/K for screened pairs. ValueError: not finite.
+    """
+    if screened:
+        return temperature_factor(degc, PAIR_ALPHA_SCREENED)
+    return temperature_factor(degc, alpha) + max(0.0, degc - PAIR_KNEE) * (PAIR_ALPHA_HOT - alpha)
+
+
 def skin_depth(
     mhz: float, conductivity: float = COPPER_CONDUCTIVITY, relative_permeability: float = 1.0
 ) -> float:

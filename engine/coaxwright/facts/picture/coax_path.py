@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from coaxwright.facts.physics.coax import attenuation, temperature_factor
+from coaxwright.facts.physics.coax import attenuation, pair_temperature_factor, temperature_factor
 from coaxwright.immutable import immutable
 from coaxwright.model.wiring_parts import BoxPart, CablePart
 
@@ -47,7 +47,11 @@ def run_loss(cable: str, part: CablePart, mhz: float, degc: float, alpha: float)
     points = part.attenuation
     if not points or not points[0][0] <= mhz <= points[-1][0]:
         return Known(0.0, f"parts/{cable}/attenuation")
-    at_20, factor = attenuation(points, mhz), temperature_factor(degc, alpha)
+    at_20 = attenuation(points, mhz)
+    if "coax" in part.carries:
+        factor = temperature_factor(degc, alpha)
+    else:
+        factor = pair_temperature_factor(degc, part.screened is True, alpha)
     return Known(at_20 * factor / 100.0, "", at_20, factor, degc)
 
 

@@ -12,6 +12,7 @@ from coaxwright.facts.chains import Check, Verdict, judge
 from coaxwright.facts.makers import maker_of
 from coaxwright.facts.picture.coax_path import Answer
 from coaxwright.facts.picture.control import serial_control, takes_control, takes_firmware
+from coaxwright.facts.picture.frames import nominal
 from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.path_binding import Way
 from coaxwright.facts.picture.picture_memory import Desk, ModeFigures, OverCoax, PictureMemory
@@ -19,6 +20,7 @@ from coaxwright.facts.picture.signals import Emitted, Settled
 from coaxwright.facts.picture.sound import line_level, line_sound, sends_sound
 from coaxwright.facts.picture.switching import switchable
 from coaxwright.facts.sheets import Camera, Link, Sheet
+from coaxwright.model.recorder_parts import ModeStated
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Place
 from coaxwright.model.site import Site as SiteEntry
@@ -133,16 +135,32 @@ def bind_missing_input(link: Link, sends: Emitted) -> None:
 
 
 def figures_of(
-    link: Link, settled: Settled | None, memory: PictureMemory
+    link: Link, settled: Settled | None, memory: PictureMemory, stated: Iterable[ModeStated] = ()
 ) -> tuple[ModeFigures | None, tuple[str, ...]]:
-    """Frequency and limit of the signal on the cable, or what would give them."""
+    """Frequency and limit of the signal on the cable, or what would give them.
+
+    `stated` are the figures that the site and the recorder's part state, first come first served; the table otherwise.
+    """
     if settled is None:
         return None, (f"{link.subject}/video/into",)
     if settled.signal is None:
         return None, tuple(_places(settled.lacking or settled.emitted.lacking, link.subject))
     family, mode = settled.signal
     figures = memory.mode(family, mode)
+    own = next((one for one in stated if (one.family, nominal(one.mode)) == (family, nominal(mode))), None)
+    if own is not None:
+        figures = _own_figures(own, figures)
     return figures, () if figures else (f"tables/signal-modes/{family}/{mode}",)
+
+
+def _own_figures(own: ModeStated, usual: ModeFigures | None) -> ModeFigures | None:
+    """Stated figures over those of the table; a stated limit is no spread."""
+    top = own.top_frequency or (None if usual is None else usual.top_frequency)
+    if top is None:
+        return None
+    if own.loss_limit is not None:
+        return ModeFigures(top, own.loss_limit, own.loss_limit, own.loss_limit)
+    return ModeFigures(top, None, None, None) if usual is None else usual._replace(top_frequency=top)
 
 
 def bind_way(link: Link, way: Way, figures: ModeFigures | None, lacking: tuple[str, ...], extra: float) -> None:
@@ -154,9 +172,17 @@ def bind_way(link: Link, way: Way, figures: ModeFigures | None, lacking: tuple[s
     given: Any = link
     given.input_extra = extra
     if figures is not None:
-        link.top_frequency, given.usual_limit = figures.top_frequency, figures.loss_limit
+        link.top_frequency = figures.top_frequency
+        limits = (figures.loss_limit, figures.low, figures.high)
+        lacking = (f"modes/{link.known('family')}/{link.known('settled_mode')}/loss_limit",)
     else:
-        lack(link, ("top_frequency", "usual_limit"), lacking)
+        limits = (None, None, None)
+        lack(link, ("top_frequency",), lacking)
+    for name, limit in zip(("usual_limit", "limit_low", "limit_high"), limits, strict=True):
+        if limit is None:
+            lack(link, (name,), lacking)
+        else:
+            setattr(given, name, limit)
     if way.lacking_metres:
         lack(link, ("metres",), way.lacking_metres)
     else:

@@ -23,7 +23,7 @@ from coaxwright.facts.picture.signals import Emitted, Emitter, Intake, Settled
 from coaxwright.facts.picture.sound import coax_sound
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import RecorderPart
-from coaxwright.reading.tables import load_table
+from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import CablePath, Lists, Port
 
 PartOf = Callable[[str], Any]
@@ -31,10 +31,12 @@ LineInputs = list[tuple[Port, list[CablePath]]]
 
 
 class ModeFigures(NamedTuple):
-    """What the table of modes says: MHz, and dB that an input is assumed to equalise."""
+    """What is known of a mode: MHz, dB that an input is assumed to equalise, and the spread of published figures."""
 
     top_frequency: float
-    loss_limit: float
+    loss_limit: float | None
+    low: float | None
+    high: float | None
 
 
 class OverCoax(NamedTuple):
@@ -166,7 +168,7 @@ class PictureMemory:
             return self._modes[key]
         except KeyError:
             row = load_table("signal-modes").get(family, nominal(mode))
-            figures = None if row is None else ModeFigures(row["top_frequency"], row["loss_limit"])
+            figures = None if row is None else _figures(row)
             self._modes[key] = figures
             return figures
 
@@ -199,6 +201,13 @@ class PictureMemory:
             found = shape_of([Piece(each, self.part_of(each)) for each in pieces])
             self._shapes[pieces] = found
             return found
+
+
+def _figures(row: Row) -> ModeFigures:
+    """A row of the table of modes; without a spread its limit is both ends."""
+    limit = row["loss_limit"]
+    low, high = (limit if row[end] is None else row[end] for end in ("limit_low", "limit_high"))
+    return ModeFigures(row["top_frequency"], limit, low, high)
 
 
 def memory_of(context: Context) -> PictureMemory:

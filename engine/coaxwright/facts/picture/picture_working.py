@@ -6,6 +6,7 @@ Words in brackets explain the number before them; brackets around a sum or produ
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from typing import Any
 
 from coaxwright.facts.context import Context
@@ -187,17 +188,22 @@ def _joint_counts(context: Context, link: Link) -> tuple[int, int, int]:
 
 def _top_frequency(context: Context, link: Link) -> Lines:
     row = _mode_row(link)
+    if row is None or row["top_frequency"] != link.top_frequency:
+        return (f"{number(link.top_frequency)} MHz, stated under `modes` for {link.family} {link.settled_mode}",)
     clock = f"{number(row['clock'])} MHz (clock of {link.family} {link.settled_mode}) / 2"
     return f"{clock} = {number(link.top_frequency)} MHz", f"source: {row['source']}"
 
 
-def _mode_row(link: Link) -> Mapping[str, Any]:
-    """The row of the settled mode; where there is none, no field that asks for it is known."""
-    return load_table("signal-modes").row(link.family, nominal(parse_mode(link.settled_mode)))
+def _mode_row(link: Link) -> Mapping[str, Any] | None:
+    """The row of the settled mode, where the table has it."""
+    return load_table("signal-modes").get(link.family, nominal(parse_mode(link.settled_mode)))
 
 
-def _usual_limit(context: Context, link: Link) -> Lines:
-    return f"usual limit of {link.family} {link.settled_mode}", f"source: {_mode_row(link)['source']}"
+def _limit(words: str, column: str, context: Context, link: Link) -> Lines:
+    row = _mode_row(link)
+    if row is None or link.known(column) not in (row["loss_limit"], row["limit_low"], row["limit_high"]):
+        return (f"{words} of {link.family} {link.settled_mode}, stated under `modes`",)
+    return f"{words} of {link.family} {link.settled_mode}", f"source: {row['source']}"
 
 
 def _loss(context: Context, link: Link) -> Lines:
@@ -320,7 +326,9 @@ _LINK: Mapping[str, Callable[[Context, Link], Lines]] = {
     "metres": _metres,
     "joints": _joints,
     "top_frequency": _top_frequency,
-    "usual_limit": _usual_limit,
+    "usual_limit": partial(_limit, "usual limit", "usual_limit"),
+    "limit_low": partial(_limit, "least published limit", "limit_low"),
+    "limit_high": partial(_limit, "greatest published limit", "limit_high"),
     "loss": _loss,
     "runs_loss": _runs_loss,
     "fixed_loss": _fixed_loss,

@@ -38,7 +38,7 @@ def bind_warm_supply(context: Context, supply: Supply, part: SupplyPart, place: 
         air = context.ledger.take(f"environment-{place.setting}")[1]
     if air is None:
         for field in ("air", "share_warm"):
-            supply.lacks(field, f"{supply.subject}/place/ambient_max")
+            supply.lacks(field, *(f"{supply.subject}/place/{each}" for each in ("ambient_max", "setting")))
         return
     supply.air = air
     if part.derating is None:

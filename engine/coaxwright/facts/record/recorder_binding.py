@@ -167,7 +167,8 @@ class _RecorderBinder:
         link.same_maker = same_maker(entry.part, self.memory.part_of(entry.part), self.desk)
         settled = self.memory.settled(self.desk, number, entry.part, entry.set, self.site.video_rate)
         sends = settled.emitted if settled else self.memory.switched(entry.part, entry.set, self.site.video_rate)
-        figures, lacking = figures_of(link, settled, self.memory)
+        stated = (*self.site.modes, *self.desk.part.modes)
+        figures, lacking = figures_of(link, settled, self.memory, stated)
         way = self.ways.read(path, camera.known("setting"), figures.top_frequency if figures else None, lacking)
         if settled is None:
             bind_missing_input(link, sends)

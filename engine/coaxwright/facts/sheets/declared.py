@@ -34,6 +34,8 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "pixels": Row("int", "", "Picture elements acquired."),
         "loss_limit": Row("float", "dB", "Attenuation that an input is assumed to equalise for this mode."),
         "reach": Row("float", "m", "Longest path of this cable mix that stays within the loss limit."),
+        "reach_low": Row("float", "m", "Reach by the least of the published figures for the mode."),
+        "reach_high": Row("float", "m", "Reach by the greatest of the published figures for the mode."),
     },
     "monitor": {
         "distance_sharp": Row("float", "m", "Distance up to which one line of the picture can be told from the next."),
@@ -119,6 +121,8 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
     },
     "link": {
         "usual_limit": Row("float", "dB", "Attenuation that inputs usually equalise for the settled mode."),
+        "limit_low": Row("float", "dB", "Least of what published figures say inputs equalise for the settled mode."),
+        "limit_high": Row("float", "dB", "Greatest of what published figures say inputs equalise for the settled mode."),
         "input_extra": Row("float", "dB", "What this input equalises beyond the usual."),
         "fixed_loss": Row("float", "dB", "Attenuation of joints and boxes, which stays when the cables grow."),
         "runs_loss": Row("float", "dB", "Attenuation of the cables."),

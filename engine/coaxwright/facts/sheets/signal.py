@@ -154,6 +154,8 @@ class Link(Sheet):
     loss: float = fact("Attenuation of the whole path at the top frequency.", "dB")
     loss_limit: float = declared("link", "loss_limit")
     reach: float = declared("link", "reach")
+    reach_low: float = declared("link", "reach_low")
+    reach_high: float = declared("link", "reach_high")
     mixed_media: bool = fact("Coax meets pair cable without a balun between.")
     impedance_wrong: bool = fact("A run's impedance is not that of the path (75 ohm coax).")
     clad_steel: bool = fact("A run has a copper-clad steel centre.")
