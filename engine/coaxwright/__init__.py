@@ -1,8 +1,9 @@
 """Coaxwright: will these cameras, this recorder, these cables, disks and supplies really work together?
 
-For Python callers: `load_site`, `load_text`, `check`, `pair`, `fix`, `repair`, `limits`, `what_if`, `compare` and
-`quiz`, described in docs/python/index.md; `check_many` and `load_rulebook` for many sites. Types for editors and type
-checkers stand in `__init__.pyi`. All raise `Refusal`, with every problem at its place, for input that cannot be used.
+For Python callers: `load_site`, `load_text`, `check`, `pair`, `fix`, `repair`, `limits`, `what_if`, `compare`,
+`propose` and `quiz`, described in docs/python/index.md; `check_many` and `load_rulebook` for many sites. Types for
+editors and type checkers stand in `__init__.pyi`. All raise `Refusal`, with every problem at its place, for input that
+cannot be used.
 """
 
 from __future__ import annotations
@@ -21,13 +22,14 @@ _HOMES = {
     "Rulebook": "checking", "SiteReport": "findings", "WhatIf": "api.changes", "check": "api.checks",
     "check_many": "checking", "compare": "api.comparisons", "fix": "api.changes", "limits": "api.changes",
     "load_rulebook": "checking", "load_site": "api.sites", "load_text": "api.sites", "pair": "api.pairs",
-    "quiz": "api.papers", "repair": "api.changes", "what_if": "api.changes",
+    "propose": "api.proposals", "Proposed": "api.proposals", "quiz": "api.papers", "repair": "api.changes",
+    "what_if": "api.changes",
 }  # fmt: skip
 __all__ = [
     "AnyRules", "AnySite", "Checked", "Compared", "Finding", "Fix", "Fixed", "Limits", "LoadedSite", "Paired",
-    "Problem", "Quiz", "Refusal", "Repaired", "Report", "Result", "Rulebook", "SiteReport", "WhatIf",
+    "Problem", "Proposed", "Quiz", "Refusal", "Repaired", "Report", "Result", "Rulebook", "SiteReport", "WhatIf",
     "__version__", "check", "check_many", "compare", "fix", "limits", "load_rulebook", "load_site",
-    "load_text", "pair", "quiz", "repair", "what_if",
+    "load_text", "pair", "propose", "quiz", "repair", "what_if",
 ]  # fmt: skip
 
 

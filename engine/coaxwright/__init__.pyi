@@ -15,6 +15,8 @@ from coaxwright.api.pairs import Paired as Paired
 from coaxwright.api.pairs import pair as pair
 from coaxwright.api.papers import Quiz as Quiz
 from coaxwright.api.papers import quiz as quiz
+from coaxwright.api.proposals import Proposed as Proposed
+from coaxwright.api.proposals import propose as propose
 from coaxwright.api.results import Result as Result
 from coaxwright.api.sites import AnyRules as AnyRules
 from coaxwright.api.sites import AnySite as AnySite

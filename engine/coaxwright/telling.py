@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from typing import Any, NamedTuple, cast
 
 from coaxwright.errors import Span
@@ -18,7 +18,7 @@ from coaxwright.immutable import immutable
 from coaxwright.model.site import Waiver
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.rulebook import judging, related
-from coaxwright.rulebook.builtin import EXPIRED, RULE_OFF, UNUSED, BuiltIn
+from coaxwright.rulebook.builtin import EXPIRED, NOT_CHOSEN, RULE_OFF, UNUSED, BuiltIn
 from coaxwright.rulebook.certainty import Certainty, remembered
 from coaxwright.rulebook.judging import Judgement, Verdict
 from coaxwright.rulebook.library import LoadedRule
@@ -79,6 +79,7 @@ class Telling:
         found += [self._unused(use.place, use.waiver, use.rule) for use in self.waivers.unused()]
         found += [self._expired(use.place, use.waiver, use.rule) for use in self.waivers.expired()]
         found += [self._off(rule, reason) for rule, reason in self.settings.off.items()]
+        found += [self._not_chosen(name) for name in self.loaded.site.wanted]
         return found
 
     def _of(self, verdict: Verdict) -> Iterator[Finding]:
@@ -213,6 +214,11 @@ class Telling:
             why=about.why,
             cause=f"{about.id.rpartition('/')[2]}:{subject}",
         )
+
+    def _not_chosen(self, name: str) -> Finding:
+        message = f"{name} is known by its wants alone: no camera is chosen for them (`coaxwright propose` does)"
+        found = self._own(NOT_CHOSEN, f"cameras/{name}", ("cameras", name), message)
+        return replace(found, kind="open", missing=(f"cameras/{name}/part",))
 
     def _unused(self, place: int, waiver: Waiver, rule: str) -> Finding:
         message = f"the waiver of {rule} on {waiver.on} answers for no finding"

@@ -27,6 +27,7 @@ _COMMANDS = {
     "what-if": ("coaxwright.cli.what_if:what_if", "What would change if something were set otherwise."),
     "compare": ("coaxwright.cli.compare:compare", "What changed between two versions of a site."),
     "pack": ("coaxwright.cli.pack:pack", "Write the sheets of the hand-over: cables, labels, bill, commissioning ..."),
+    "propose": ("coaxwright.cli.propose:propose", "Make a whole system from wants, distances and priced parts."),
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
     "kit": ("coaxwright.cli.kit:kit", "Prove that a kit works as a system, and up to which run length."),
     "desk": ("coaxwright.cli.desk:desk", "The page on this machine: a site to edit, with its verdict."),

@@ -59,6 +59,7 @@ def schema(name: str) -> dict[str, Any]:
     model = getattr(import_module(module), record)
     made = model.model_json_schema(by_alias=True, ref_template="#/definitions/{model}")
     made["definitions"] = made.pop("$defs", {})
+    _wanted_among_cameras(made)
     common = _in_common(_described(made, record))
     return {"$schema": _DIALECT, "$id": f"{name}.schema.json", **common, "title": title}
 
@@ -70,6 +71,26 @@ def _described(made: dict[str, Any], record: str) -> dict[str, Any]:
             if "description" not in value:
                 value["description"] = _words(made, name, key, value)
     return made
+
+
+def _wanted_among_cameras(made: dict[str, Any]) -> None:
+    """Wherever a site is described: a camera without a part stands among the others in a file."""
+    from coaxwright.model.site import WANTED
+
+    for each in (made, *made["definitions"].values()):
+        properties = each.get("properties", {})
+        if WANTED in properties:
+            wanted, cameras = properties.pop(WANTED), properties["cameras"]
+            for key in ("additionalProperties", "patternProperties"):
+                if key in cameras:
+                    cameras[key] = _either(cameras[key], wanted[key])
+
+
+def _either(one: dict[str, Any], other: dict[str, Any]) -> dict[str, Any]:
+    """One schema or the other; of mappings by pattern, for each pattern."""
+    if "$ref" in one:
+        return {"anyOf": [one, other]}
+    return {pattern: {"anyOf": [one[pattern], other[pattern]]} for pattern in one}
 
 
 def _words(made: Mapping[str, Any], record: str, key: str, value: Mapping[str, Any]) -> str:

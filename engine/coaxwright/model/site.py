@@ -1,9 +1,10 @@
 """The site file: one proposed system as a person writes it."""
 
 import datetime
+from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, StrictBool
+from pydantic import Field, StrictBool, model_validator
 
 from coaxwright.model.common import CableName, Family, Identifier, Mode, PartId, Strict, Text
 from coaxwright.model.quantities import (
@@ -231,6 +232,26 @@ MAINS_GROUPS = ("recorders", "supplies", "boxes", "switches", "monitors")
 """Groups of entries that may say what their mains plug is in."""
 
 
+class WantedCamera(Strict):
+    """A camera that nobody has chosen yet: it is known by what it is there for."""
+
+    label: Text | None = None
+    place: Place | None = None
+    wants: Wants
+    record: Recording | None = None
+    area: Identifier | None = Field(None, description="Area that it watches.")
+    distances: dict[Identifier, Length] = Field(
+        default_factory=dict, description="Length of the cable way to each position, by its name under `positions`."
+    )
+
+
+class Position(Strict):
+    """Where recorders and supplies may stand."""
+
+    label: Text | None = None
+    place: Place | None = None
+
+
 class Recorder(Strict):
     """One recorder with its disks and settings."""
 
@@ -382,6 +403,16 @@ class Assumptions(Strict):
     )
 
 
+WANTED: Literal["cameras without a part"] = "cameras without a part"
+"""Under what the model keeps them apart from cameras that were chosen; no key that a file can have."""
+_CHOSEN = frozenset(("part", "set", "video", "network", "power", "sound", "control", "lens", "heater", "network_address"))
+
+
+def is_wanted(entry: Any) -> bool:
+    """Whether what stands under `cameras` is known by its wants alone."""
+    return isinstance(entry, Mapping) and isinstance(entry.get("wants"), Mapping) and not _CHOSEN & entry.keys()
+
+
 class Site(Strict):
     """One proposed system."""
 
@@ -414,9 +445,30 @@ class Site(Strict):
     monitors: dict[Identifier, Monitor] = Field(default_factory=dict)
     ups: dict[Identifier, Ups] = Field(default_factory=dict)
     cameras: dict[Identifier, Camera] = Field(default_factory=dict)
+    wanted: dict[Identifier, WantedCamera] = Field(
+        default_factory=dict, alias="cameras without a part", description="Those of `cameras` that have no part."
+    )
+    positions: dict[Identifier, Position] = Field(
+        default_factory=dict, description="Where recorders and supplies may stand, for `coaxwright propose`."
+    )
     waivers: tuple[Waiver, ...] = ()
     rules: dict[str, RuleSetting] = Field(
         default_factory=dict, description="Levels and limits changed for this site."
     )
     assume: Assumptions | None = None
     notes: Text | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _wanted_apart(cls, value: Any) -> Any:
+        """Cameras that are known by their wants alone stand apart: nothing of a part is asked of them."""
+        if isinstance(value, Mapping) and WANTED in value:
+            value = {f"{key} " if key == WANTED else key: each for key, each in value.items()}  # refused as unknown
+        cameras = value.get("cameras") if isinstance(value, Mapping) else None
+        if not isinstance(cameras, Mapping):
+            return value
+        wanted = {name: entry for name, entry in cameras.items() if is_wanted(entry)}
+        if not wanted:
+            return value
+        rest = {name: entry for name, entry in cameras.items() if name not in wanted}
+        return {**value, "cameras": rest, WANTED: wanted}

@@ -11,6 +11,7 @@ from pydantic.fields import FieldInfo
 
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import Kind
+from coaxwright.model.site import WANTED
 
 
 @immutable
@@ -42,7 +43,7 @@ def expected_at(model: type[BaseModel], steps: Sequence[str | int]) -> Expected:
 
 def field_names(model: type[BaseModel]) -> tuple[str, ...]:
     """The keys of a model as they are written."""
-    return tuple(field.alias or name for name, field in model.model_fields.items())
+    return tuple(written for name, field in model.model_fields.items() if (written := field.alias or name) != WANTED)
 
 
 def _field(model: type[BaseModel], step: str | int) -> FieldInfo | None:

@@ -215,9 +215,20 @@ def _ways(site: Site) -> Iterator[tuple[Steps, tuple[Hop, ...]]]:
             yield ("switches", name), switch.over
 
 
+def _wrong_positions(site: Site) -> Iterator[tuple[str, str, Steps]]:
+    """Positions to which a camera has a way and that the site does not have."""
+    for name, camera in site.wanted.items():
+        for position in camera.distances:
+            if position not in site.positions:
+                right = did_you_mean(position, site.positions) or "add it under `positions`"
+                what = f"there is no position {quoted(position)} on this site"
+                yield what, right, ("cameras", name, "distances", position)
+
+
 def _wrong_names(site: Site, catalogue: Catalogue) -> Iterator[tuple[str, str, Steps]]:
-    """Recorder settings that its part does not have, and screens and UPS that are not on the site."""
+    """Recorder settings that its part does not have; screens, UPS and positions that are not on the site."""
     yield from _wrong_plugs(site)
+    yield from _wrong_positions(site)
     for name, recorder in site.recorders.items():
         for index, screen in enumerate(recorder.monitors):
             if screen not in site.monitors:

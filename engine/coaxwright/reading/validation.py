@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.model.site import WANTED
 from coaxwright.reading.collector import collector_off
 from coaxwright.reading.complaints import Words, complaint
 from coaxwright.reading.model_paths import expected_at
@@ -57,7 +58,7 @@ def problems_of(
     """One problem for each thing that a person can mend; see `worded`."""
     found = []
     for each in error.errors(include_url=False):
-        path = _followed(value, each["loc"])
+        path = _followed(value, _as_written(each["loc"]))
         if path is not None and not _follows_from_others(each):
             found.append((_span(document, path, each), path, partial(_words, each, model, path)))
     return worded(document.file, found)
@@ -99,6 +100,11 @@ def _key_span(document: Document, path: Steps) -> Span:
 def _follows_from_others(error: Mapping[str, Any]) -> bool:
     """Too few entries after those that are wrong were set aside; each of them is told of anyway."""
     return bool(error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"])
+
+
+def _as_written(steps: Sequence[str | int]) -> Sequence[str | int]:
+    """A location in the document: cameras without a part stand among the others there."""
+    return ("cameras", *steps[1:]) if steps[:1] == (WANTED,) else steps
 
 
 def _followed(value: Any, steps: Sequence[str | int]) -> Steps | None:

@@ -40,5 +40,12 @@ RULE_OFF = BuiltIn(
     "Rule switched off for this site",
     "A rule that is off judges nothing, so a clean report says less than it seems to.",
 )
-BUILT_IN: Mapping[str, BuiltIn] = {each.id: each for each in (UNUSED, EXPIRED, RULE_OFF)}
+NOT_CHOSEN = BuiltIn(
+    "setting/camera-not-chosen",
+    "error",
+    "Camera that is known by its wants alone",
+    "What it is there for is written, and no part that does it. Nothing about its picture, cable or power can be "
+    "judged before one is chosen.",
+)
+BUILT_IN: Mapping[str, BuiltIn] = {each.id: each for each in (UNUSED, EXPIRED, RULE_OFF, NOT_CHOSEN)}
 RESERVED_TOPICS = frozenset(each.partition("/")[0] for each in BUILT_IN)

@@ -13,7 +13,7 @@ from typing import Any
 from coaxwright.checking import FactShown, Rulebook, explain_subject, load_rulebook
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.limits import Limit, Smallest
-from coaxwright.fixes.patching import Patch, PatchError, applied, difference, pointer, pointer_steps
+from coaxwright.fixes.patching import Patch, PatchError, applied, difference, has_path, pointer, pointer_steps
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.yaml_source import decode
 from coaxwright.workspace import acting, adding, cells, comparing, completing, moving, renaming
@@ -110,6 +110,8 @@ class Workspace:
         return [pointer(path) for path, _, new in mine if not self._again(path, new)]
 
     def _again(self, path: Any, new: Any) -> bool:
+        if len(path) > 2 and not has_path(value_of(self.site), path[:2]):
+            return False  # the entry is gone: what was changed within it makes none
         try:
             operation = cells.operation(value_of(self.site), path, new)
             if operation is not None:
