@@ -113,7 +113,7 @@ class Telling:
             margin=judging.margin(judgement) if failed else None,
             values=judging.values(judgement),
             missing=judgement.missing,
-            sources=common.sources,
+            sources=_fitting(judgement, common.sources),
             caution=rule.caution,
             fixes=tuple(_declared(judgement)) if failed else (),
             waived=_waived(waiver) if waiver else None,
@@ -257,6 +257,20 @@ def _declared(judgement: Judgement) -> Iterator[Fix]:
                 *(f"of {fix['of']}" for _ in [0] if "of" in fix),
             ]
             yield Fix(" ".join(words) + (f": {fix['to']}" if "to" in fix else ""))
+
+
+def _fitting(judgement: Judgement, sources: tuple[Source, ...]) -> tuple[Source, ...]:
+    """Sources of a rule without those that are for other values of a fact of the subject: of two editions the one that counts."""
+    notes = judgement.rule.plain["sources"]
+    if not any("only" in note for note in notes):
+        return sources
+    kept = [source for note, source in zip(notes, sources, strict=False) if _goes_with(judgement.subject, note.get("only"))]
+    return (*kept, *sources[len(notes) :])
+
+
+def _goes_with(sheet: Any, only: str | None) -> bool:
+    name, _, value = (only or "").partition("=")
+    return only is None or sheet.known(name) in (None, value)
 
 
 def _waived(waiver: Waiver) -> Waived:

@@ -8,7 +8,7 @@ from .plain import assumption, mode, num, table, yes
 
 ASKED = ("see", "at", "width", "near", "night", "colour_night")
 FIELDS = [
-    "see", "class_known", "density_wanted", "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
+    "see", "class_known", "density_wanted", "edition", "present", "density_present", "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
     "halved", "density", "density_full", "farthest", "reach_left",
     "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
     "lamp_seen",
@@ -38,6 +38,11 @@ def view(camera, entry, part, wants, place):
     if "see" in wants:
         rows = [row for year in (2014, 2025) for row in table(f"view-classes-{year}") if row["class"] == wants["see"]]
         facts.update(see=wants["see"], class_known=bool(rows), density_wanted=num(rows[0]["density"]) if rows else None)
+        first = [row for row in table("view-classes-2014") if row["class"] == wants["see"]]
+        name = first[0]["present"] if first else wants["see"]
+        now = [num(row["density"]) for row in table("view-classes-2025") if row["class"] == name]
+        if now:
+            facts.update(edition="2014" if first else "2025", present=name, density_present=now[0])
     _where(facts, num(wants.get("at")), num(place.get("height")))
     _columns(facts, camera)
     _picture(facts, _spread(facts, lens, num((entry.get("lens") or {}).get("focal"))))

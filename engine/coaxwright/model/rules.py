@@ -22,6 +22,9 @@ class SourceNote(Strict):
     clause: Text | None = None
     edition: Text | None = None
     basis: Text | None = Field(None, alias="for", description="What it is the source of.")
+    only: Annotated[str, Field(pattern=r"^[a-z_]+=[a-z0-9-]+$")] | None = Field(
+        None, description="Fact of the subject and the value under which it is the source, as in `edition=2025`."
+    )
 
 
 class Limit(Strict):

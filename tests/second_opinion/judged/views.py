@@ -44,6 +44,12 @@ def density_near(view):
     return judged(at_least(view["density"], times(view["density_wanted"], 1.1)), every(asked(view), reached))
 
 
+def edition_withdrawn(view):
+    reached = at_least(view["density"], view["density_wanted"])
+    present = some(is_(view["edition"], "2025"), at_least(view["density"], view["density_present"]))
+    return judged(present, every(known(view["see"]), view["class_known"], reached))
+
+
 def lamp_seen(view):
     return judged(no(view["lamp_seen"]), view["overlooked"])
 
@@ -83,6 +89,7 @@ RULES = {
     "view/dark-at-night": ("view", dark_at_night),
     "view/density-halved": ("view", density_halved),
     "view/density-low": ("view", density_low),
+    "view/edition-withdrawn": ("view", edition_withdrawn),
     "view/density-near": ("view", density_near),
     "view/lamp-seen": ("view", lamp_seen),
     "view/lens-out-of-range": ("view", lens_out_of_range),

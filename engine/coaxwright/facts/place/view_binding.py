@@ -20,6 +20,8 @@ from coaxwright.reading.tables import load_table
 _WANTS, _PLACE, _OPTICS = Wants.model_construct(), Place.model_construct(), Optics.model_construct()
 _SEEING = ("see", "at", "width", "near", "night", "colour_night")
 EDITIONS = ("view-classes-2014", "view-classes-2025")
+_EDITION = ("edition", "present", "density_present")
+
 
 def view_of(context: Context, sheet: Camera, entry: CameraEntry) -> View | None:
     """The view of a camera whose record is bound; None where nobody wants anything of it."""
@@ -68,12 +70,14 @@ class _ViewBinder:
         view, see = self.view, self.wants.see
         self._put("width_wanted", self.wants.width, f"{view.subject}/wants/width")
         if see is None:
-            lack(view, ("see", "class_known", "density_wanted"), (f"{view.subject}/wants/see",))
+            lack(view, ("see", "class_known", "density_wanted", *_EDITION), (f"{view.subject}/wants/see",))
             return
         view.see = see
         density = class_density(see)
         view.class_known = density is not None
         self._put("density_wanted", density, f"{view.subject}/wants/see")
+        for field, value in zip(_EDITION, edition_of(see), strict=True):
+            self._put(field, value, f"{view.subject}/wants/see")
 
     def _bind_distance(self) -> None:
         """Distance and heights; along the line of sight where nobody wrote the height."""
@@ -136,6 +140,16 @@ class _ViewBinder:
         else:
             glow = night.visible_glow if night and lamp else None
             self._put("lamp_seen", glow, self._stated("night/visible_glow" if lamp else "night/lamp"))
+
+
+def edition_of(name: str) -> tuple[str, str, float] | tuple[None, None, None]:
+    """Edition of IEC 62676-4 that has a class, the class of the present one that answers to it, and its px/m."""
+    present = load_table("view-classes-2025")
+    withdrawn = load_table("view-classes-2014").get(name)
+    if withdrawn is not None:
+        return "2014", withdrawn["present"], float(present.row(withdrawn["present"])["density"])
+    row = present.get(name)
+    return (None, None, None) if row is None else ("2025", name, float(row["density"]))
 
 
 def class_density(name: str) -> float | None:

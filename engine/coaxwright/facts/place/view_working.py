@@ -23,6 +23,11 @@ def _class(context: Context, view: View) -> Lines:
     return f"{view.see}: {number(row['density'])} px/m", f"source: {row['source']}"
 
 
+def _present(context: Context, view: View) -> Lines:
+    row = load_table("view-classes-2025").row(view.present)
+    return f"{view.present} of the edition of 2025 answers to {view.see}: {number(row['density'])} px/m", f"source: {row['source']}"
+
+
 def _columns(context: Context, view: View) -> Lines:
     return (f"as recorded: {view.columns} columns",)
 
@@ -39,6 +44,7 @@ def _columns_full(context: Context, view: View) -> Lines:
 VIEW_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **counts({"area": "camera_count feeders shared_parts"}),
     ("view", "density_wanted"): _class,
+    ("view", "density_present"): _present,
     ("view", "columns"): _columns,
     ("view", "columns_full"): _columns_full,
 }
