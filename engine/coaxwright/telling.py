@@ -260,7 +260,7 @@ def _declared(judgement: Judgement) -> Iterator[Fix]:
 
 
 def _fitting(judgement: Judgement, sources: tuple[Source, ...]) -> tuple[Source, ...]:
-    """Sources of a rule without those that are for other values of a fact of the subject: of two editions the one that counts."""
+    """Sources of a rule without those for other values of a fact of the subject: of two editions the one that counts."""
     notes = judgement.rule.plain["sources"]
     if not any("only" in note for note in notes):
         return sources

@@ -8,7 +8,8 @@ from .plain import assumption, mode, num, table, yes
 
 ASKED = ("see", "at", "width", "near", "night", "colour_night")
 FIELDS = [
-    "see", "class_known", "density_wanted", "edition", "present", "density_present", "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
+    "see", "class_known", "density_wanted", "edition", "present", "density_present",
+    "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
     "halved", "density", "density_full", "farthest", "reach_left",
     "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
     "lamp_seen",

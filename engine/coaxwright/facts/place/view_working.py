@@ -25,7 +25,8 @@ def _class(context: Context, view: View) -> Lines:
 
 def _present(context: Context, view: View) -> Lines:
     row = load_table("view-classes-2025").row(view.present)
-    return f"{view.present} of the edition of 2025 answers to {view.see}: {number(row['density'])} px/m", f"source: {row['source']}"
+    said = f"{view.present} of the edition of 2025 answers to {view.see}: {number(row['density'])} px/m"
+    return said, f"source: {row['source']}"
 
 
 def _columns(context: Context, view: View) -> Lines:
