@@ -25,7 +25,8 @@ from coaxwright.reading.catalogue import Catalogue, PartSource
 from coaxwright.rulebook.library import Rulebook
 
 Level = Literal["error", "warning", "note"]
-_SAY_NOTHING = ("title", "source", "aliases", "price", "currency", "retired")
+_SAY_NOTHING = ("title", "source", "aliases", "price", "currency", "retired", "retired_since", "successor", "articles",
+                "price_date", "stock", "lead_time", "read")
 
 
 @immutable

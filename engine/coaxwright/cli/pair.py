@@ -107,35 +107,37 @@ def pair(
     camera `:4` stands for four of it. Exit status 0 when it could
     be answered, whatever the answer; 2 when it could not.
     """  # fmt: skip
-    from coaxwright.checking import load_rulebook
-    from coaxwright.cli.catalogues import catalogue_of
     from coaxwright.cli.showing import screen
-    from coaxwright.pairing.cells import Clerk
     from coaxwright.pairing.tables import is_several
 
     question, shown = _question(**asked), screen(output)
     _refuse_without_replace(replace, site, time_limit)
     if listed is not None or keep:
-        from coaxwright.cli.pair_sets import SetCall, set_answer
-
         of_set = _of_set(listed, camera, recorder, best_for or replace)
-        set_call = SetCall(*of_set, keep, question, conditions, globs, extra_rules)
-        deliver(set_answer(set_call, form, shown), output)
-        return 0
-    if recorder is None:
+        text = _set(of_set, (keep, question, conditions, globs, extra_rules), form, shown)
+    elif recorder is None:
         raise click.UsageError("Missing argument 'RECORDER': name a camera and a recorder, or --cameras LIST and a recorder")
-    if replace is not None:
-        from coaxwright.cli.replacing import Asked, replacements
-
-        call = Asked(camera, recorder, replace, question, conditions, globs, extra_rules, site, time_limit)
-        deliver(replacements(call, form, shown), output)
-        return 0
-    clerk = Clerk(catalogue_of(globs), load_rulebook(extra_rules) if extra_rules else None)
-    if best_for is None and not conditions and not is_several(camera) and not is_several(recorder):
-        deliver(_one(clerk, camera, recorder, question, form, shown, (extra_rules, long, today)), output)
-        return 0
-    deliver(_several(clerk, camera, recorder, question, form, shown, conditions, best_for), output)
+    elif replace is not None:
+        call = (camera, recorder, replace, question, conditions, globs, extra_rules, site, time_limit)
+        text = _replaced(call, form, shown)
+    elif best_for is None and not conditions and not is_several(camera) and not is_several(recorder):
+        text = _one((camera, recorder), question, form, shown, (globs, extra_rules, long, today))
+    else:
+        text = _several((camera, recorder), question, form, shown, (globs, extra_rules, conditions, best_for))
+    deliver(text, output)
     return 0
+
+
+def _set(of_set: tuple[Path, str], call: tuple[Any, ...], form: str, shown: Screen) -> str:
+    from coaxwright.cli.pair_sets import SetCall, set_answer
+
+    return set_answer(SetCall(*of_set, *call), form, shown)
+
+
+def _replaced(call: tuple[Any, ...], form: str, shown: Screen) -> str:
+    from coaxwright.cli.replacing import Asked, replacements
+
+    return replacements(Asked(*call), form, shown)
 
 
 def _of_set(listed: Path | None, camera: str, recorder: str | None, other: str | None) -> tuple[Path, str]:
@@ -193,29 +195,37 @@ def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[
     return family, mode, tuple(found["made"])
 
 
-def _one(clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen,
-         how: tuple[tuple[Path, ...], bool, datetime.date | None]) -> str:  # fmt: skip
+def _one(pair: tuple[str, str], question: Any, form: str, screen: Screen,
+         how: tuple[tuple[str, ...], tuple[Path, ...], bool, datetime.date | None]) -> str:  # fmt: skip
     from coaxwright.checking import load_rulebook
+    from coaxwright.cli.catalogues import catalogue_with
     from coaxwright.pairing.answers import answer
+    from coaxwright.pairing.cells import Clerk
     from coaxwright.pairing.printing import render_answer
     from coaxwright.pairing.stamps import stamp
     from coaxwright.rulebook.settings import day_of_today
 
-    extra_rules, long, today = how
+    globs, extra_rules, long, today = how
     rules = load_rulebook(extra_rules)
-    told = answer(clerk, camera, recorder, question, rules)
+    clerk = Clerk(catalogue_with(globs, (*pair, question.cable)), rules if extra_rules else None)
+    told = answer(clerk, *pair, question, rules)
     named = [told.camera, told.recorder, *([question.cable] if question.cable else [])]
     marked = stamp(clerk.catalogue, named, question, rules.digest, today or day_of_today())
     return render_answer(told, form, screen, long=long, stamp=marked)
 
 
-def _several(clerk: Any, camera: str, recorder: str, question: Any, form: str, screen: Screen,
-             conditions: tuple[str, ...], best_for: str | None) -> str:  # fmt: skip
+def _several(pair: tuple[str, str], question: Any, form: str, screen: Screen,
+             how: tuple[tuple[str, ...], tuple[Path, ...], tuple[str, ...], str | None]) -> str:  # fmt: skip
     """A table or a ranking."""
+    from coaxwright.checking import load_rulebook
+    from coaxwright.cli.catalogues import catalogue_of
     from coaxwright.cli.replacing import refuse_half_a_cable
+    from coaxwright.pairing.cells import Clerk
     from coaxwright.pairing.table_forms import refuse_too_many, render_table
     from coaxwright.pairing.tables import kept, named, parse_condition, refuse_what_no_recorder_has, tabulate
 
+    (camera, recorder), (globs, extra_rules, conditions, best_for) = pair, how
+    clerk = Clerk(catalogue_of(globs), load_rulebook(extra_rules) if extra_rules else None)
     met = [parse_condition(each) for each in conditions]
     catalogue = clerk.catalogue
     refuse_half_a_cable(catalogue, question)

@@ -64,9 +64,9 @@ def check_parts(
     """  # fmt: skip
     from coaxwright.catalogues.linting import remarks_on
     from coaxwright.checking import load_rulebook
-    from coaxwright.cli.catalogues import catalogue_of
+    from coaxwright.cli.catalogues import strict_catalogue
 
-    found = remarks_on(catalogue_of(globs), load_rulebook(extra_rules) if with_open else None)
+    found = remarks_on(strict_catalogue(globs), load_rulebook(extra_rules) if with_open else None)
     deliver(_told(found, form), output)
     return FINDINGS if any(each.level != "note" for each in found) else CLEAN
 

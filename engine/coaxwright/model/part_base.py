@@ -1,13 +1,32 @@
 """What every catalogue entry has, and how things are powered."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, StrictBool
+from pydantic import Field, StrictBool, model_validator
 
-from coaxwright.model.common import Maker, Strict, Text
-from coaxwright.model.quantities import Amps, Seconds, Volts, Watts
+from coaxwright.model.common import Maker, PartId, Strict, Text
+from coaxwright.model.quantities import Amps, Days, Seconds, Volts, Watts
 
 LoadKind = Literal["constant-power", "constant-current", "resistive"]
+
+
+Date = Annotated[str, Field(pattern=r"^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$")]
+"""A day as in `2026-12-01`."""
+
+
+class Reading(Strict):
+    """Where one fact, or several, were read."""
+
+    facts: tuple[Text, ...] = Field(
+        min_length=1, description="Fields of this entry, with `/` between steps, as in `power/watts_night`."
+    )
+    datasheet: Text | None = Field(None, description="Name of the document.")
+    revision: Text | None = None
+    page: Annotated[int, Field(ge=1)] | None = None
+    date: Date | None = Field(None, description="Day of the document, or on which it was measured.")
+    firmware_from: Text | None = Field(None, description="First firmware of which it is stated.")
+    firmware_to: Text | None = Field(None, description="Last firmware of which it is stated.")
+    remarks: Text | None = None
 
 
 class PartBase(Strict):
@@ -26,6 +45,25 @@ class PartBase(Strict):
     )
     currency: Annotated[str, Field(pattern="^[A-Z]{3}$")] | None = None
     retired: StrictBool = Field(False, description="No longer sold.")
+    retired_since: Date | None = Field(None, description="Day from which it is no longer sold; see `retired`.")
+    successor: PartId | None = Field(None, description="Part that its maker names in its place.")
+    articles: tuple[Text, ...] = Field(
+        (), max_length=50, description="Article numbers under which it is ordered; found like its other names."
+    )
+    price_date: Date | None = Field(None, description="Day of the price list that `price` is from.")
+    stock: Annotated[int, Field(ge=0)] | None = Field(None, description="Pieces that can be had at once.")
+    lead_time: Days | None = Field(None, description="Time until it is delivered where none is in stock.")
+    read: tuple[Reading, ...] = Field(
+        (), max_length=200, description="Where single facts were read, where that is not `source`."
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _retired_with_its_day(cls, value: Any) -> Any:
+        """A day from which it is no longer sold says that it is not."""
+        if isinstance(value, dict) and value.get("retired_since") and "retired" not in value:
+            return {**value, "retired": True}
+        return value
 
 
 class PowerInput(Strict):

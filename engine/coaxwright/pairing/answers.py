@@ -323,9 +323,20 @@ def _named(path: str) -> str:
     return "--length" if last == "length" and path.startswith(f"cameras/{CAMERA}/video") else path
 
 
+def reading_words(reading: Any) -> str:
+    """Where single facts were read: `power/watts_night: TW-H8, revision C, page 2, 2026-03-01, firmware from 2.1`."""
+    firmware = [f"{word} {each}" for word, each in (("from", reading.firmware_from), ("to", reading.firmware_to)) if each]
+    told = [
+        reading.datasheet, reading.revision and f"revision {reading.revision}", reading.page and f"page {reading.page}",
+        reading.date, firmware and f"firmware {' '.join(firmware)}", reading.remarks,
+    ]  # fmt: skip
+    return f"{', '.join(reading.facts)}: {', '.join(each for each in told if each) or 'nothing said'}"
+
+
 def _sources(catalogue: Catalogue, camera: str, recorder: str, findings: Iterable[Finding]) -> tuple[str, ...]:
     """The two datasheets, and what the findings rest on, the rules of one source together."""
     parts = [f"{name}: {catalogue.part(name).source}" for name in (camera, recorder)]
+    parts += [f"{name} {reading_words(each)}" for name in (camera, recorder) for each in catalogue.part(name).read]
     rules: dict[str, dict[str, None]] = {}
     for each in findings:
         if each.kind == "fail":

@@ -50,18 +50,25 @@ class Power:
 
 @immutable
 class Sold:
-    """What a person buying a part asks first: is it still sold, and for how much (None: no price stated)."""
+    """What a person buying a part asks first: is it still sold, and for how much (None: no price stated).
+
+    `since` is the day from which it is not, `successor` what its maker names in its place, `price_date` the day of the price.
+    """
 
     part: str
     retired: bool
     price: float | None
     currency: str | None
+    since: str | None = None
+    successor: str | None = None
+    price_date: str | None = None
 
 
 def sold(catalogue: Catalogue, name: str) -> Sold:
     """Whether a part is still sold, and its price."""
     part = catalogue.part(name)
-    return Sold(name, part.retired, part.price, None if part.price is None else currency_of(name, catalogue))
+    currency = None if part.price is None else currency_of(name, catalogue)
+    return Sold(name, part.retired, part.price, currency, part.retired_since, part.successor, part.price_date)
 
 
 def needs(part: Any) -> Power:

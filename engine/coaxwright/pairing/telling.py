@@ -114,7 +114,10 @@ def yes_or_no(value: bool | None) -> str:
 def sold_words(one: Sold) -> str:
     """Price, and whether it is still sold."""
     price = "no price stated" if one.price is None else f"{one.price:g} {one.currency or ''}".rstrip()
-    return f"{one.part}: {'no longer sold; ' if one.retired else ''}{price}"
+    day = f" (price of {one.price_date})" if one.price_date and one.price is not None else ""
+    gone = f"no longer sold{f' since {one.since}' if one.since else ''}; " if one.retired else ""
+    after = f"replaced by {one.successor}; " if one.successor else ""
+    return f"{one.part}: {gone}{after}{price}{day}"
 
 
 def _picture(answer: Answer) -> list[str]:

@@ -51,7 +51,9 @@ def mode_words(width: int, height: int, rate: float) -> str:
 
 
 def _retired(answer: Answer) -> Iterator[str]:
-    retired = [each.part for each in answer.sold if each.retired]
+    retired = [
+        f"{each.part}{f' (replaced by {each.successor})' if each.successor else ''}" for each in answer.sold if each.retired
+    ]
     if retired:
         yield f"No longer sold: {', '.join(retired)}."
 

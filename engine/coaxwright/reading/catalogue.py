@@ -79,14 +79,14 @@ class Catalogue:
         return other and full in load_generic_parts() and not says_conductor(identifier)
 
     def called(self, name: str) -> tuple[str, ...]:
-        """Ids of all parts that have this among their other names (`aliases`), capitals, blanks and signs apart.
+        """Ids of all parts that have this among their other names (`aliases`, `articles`), capitals, blanks and signs apart.
 
         The id of a cable counts as a name of it.
         """
         if self._named is None:
             named: dict[str, list[str]] = {}
             for identifier, part in self.parts.items():
-                for alias in (*part.aliases, *((identifier,) if part.kind == "cable" else ())):
+                for alias in (*part.aliases, *part.articles, *((identifier,) if part.kind == "cable" else ())):
                     named.setdefault(plain_name(alias), []).append(identifier)
             self._named = {plain: tuple(dict.fromkeys(ids)) for plain, ids in named.items()}
         return self._named.get(plain_name(name), ())

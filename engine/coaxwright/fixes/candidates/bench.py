@@ -178,7 +178,10 @@ class Bench:
         ]
 
 
-_INCIDENTAL = frozenset(("title", "source", "maker", "price", "currency", "retired", "kind"))
+_INCIDENTAL = frozenset((
+    "title", "source", "maker", "price", "currency", "retired", "kind", "retired_since", "successor", "articles", "price_date",
+    "stock", "lead_time", "read",
+))  # fmt: skip
 
 
 def _numbered(port: str) -> tuple[str, int]:

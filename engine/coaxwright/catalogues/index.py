@@ -1,0 +1,284 @@
+"""An index of part files, kept beside them: which part stands where, under which names. The files stay the truth.
+
+One SQLite file: `.coaxwright-index.sqlite` in the folder of the catalogue, or one in the user's cache where files are
+named by globs or the folder cannot be written (in memory where neither can be). A file is read again when its size or
+time changed and its content did too; the whole index is made anew for another version of the program. It holds entries
+as plain values in JSON and nothing that is run; a damaged one is thrown away.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import sqlite3
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from coaxwright import pace
+from coaxwright.catalogues.entries import read_entries, slices_of
+from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.facts.makers import maker_of
+from coaxwright.immutable import immutable
+from coaxwright.model.parts import PartFile
+from coaxwright.reading.cable_names import plain_name
+from coaxwright.reading.catalogue import PartSource
+from coaxwright.reading.kept import cache_folder, code_state, key_of
+from coaxwright.reading.validation import validated
+from coaxwright.reading.yaml_source import decode, parse_document, read_bytes
+
+NAME = ".coaxwright-index.sqlite"
+_FORM = "2"
+_TABLES = """
+create table if not exists made (key text);
+create table if not exists files (path text primary key, state text, sha text, problems text);
+create table if not exists parts (
+  path text, id text, kind text, maker text, title text, price real, currency text, retired integer, since text,
+  successor text, entry text
+);
+create index if not exists by_id on parts (id);
+create index if not exists by_maker on parts (maker, kind);
+create table if not exists bad (path text, id text, problems text);
+create table if not exists names (plain text, id text, name text, path text);
+create index if not exists by_name on names (plain);
+create virtual table if not exists words using fts5 (said, tokenize = "unicode61 remove_diacritics 2", prefix = '2 3');
+"""
+
+
+@immutable
+class Entry:
+    """One part as the index knows it."""
+
+    id: str
+    kind: str
+    maker: str
+    title: str | None
+    price: float | None
+    currency: str | None
+    retired: bool
+    since: str | None
+    successor: str | None
+    path: str
+
+
+class Index:
+    """The index of some part files, up to date with them when it is opened. `with` closes it."""
+
+    def __init__(self, files: Sequence[str], folder: Path | None = None) -> None:
+        """Of these files; kept in `folder`, else in the user's cache."""
+        self.files = [os.path.realpath(name) for name in files]
+        self._shown = dict(zip(self.files, files, strict=True))
+        self._store = _opened(_place(self.files, folder))
+        self._refresh()
+
+    def __enter__(self) -> Index:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._store.close()
+
+    # What is asked of it
+
+    def has(self, identifier: str) -> bool:
+        """Whether there is a good entry of that id."""
+        return self._one("select 1 from parts where id = ? and path in mine", identifier) is not None
+
+    def called(self, name: str) -> list[str]:
+        """Ids of parts with that other name or article number, or with that last word of the id, capitals and signs apart."""
+        rows = self._all("select distinct id from names where plain = ? and path in mine order by id", plain_name(name))
+        return [row[0] for row in rows]
+
+    def entries(self, where: str = "1", *values: Any) -> list[Entry]:
+        """Entries by a condition of SQL over the columns of `parts`, by id."""
+        columns = "id, kind, maker, title, price, currency, retired, since, successor, path"
+        rows = self._all(f"select {columns} from parts where path in mine and ({where}) order by id", *values)
+        return [_entry(row, self._shown[row[9]]) for row in rows]
+
+    def found(self, words: str, most: int) -> list[Entry]:
+        """Entries in which every one of these words begins one of theirs, the most fitting first."""
+        asked = " ".join(f'"{word}"*' for word in _words(words))
+        if not asked:
+            return []
+        rows = self._all(
+            "select p.id from words w join parts p on p.rowid = w.rowid where words match ? and p.path in mine"
+            " order by bm25(words), p.id limit ?", asked, most,
+        )  # fmt: skip
+        known = {each.id: each for each in self._named([row[0] for row in rows])}
+        return [known[row[0]] for row in rows if row[0] in known]
+
+    def _named(self, names: Sequence[str]) -> list[Entry]:
+        marks = ", ".join("?" * len(names))
+        return self.entries(f"id in ({marks})", *names) if names else []
+
+    def names(self, kind: str | None = None) -> list[str]:
+        """All ids, or those of one kind."""
+        return [each.id for each in (self.entries() if kind is None else self.entries("kind = ?", kind))]
+
+    def bad(self) -> dict[str, tuple[Problem, ...]]:
+        """What is wrong with entries that cannot be used, by id; under the name of the file what is wrong with it."""
+        rows = self._all("select id, problems, path from bad where path in mine order by id")
+        found = {row[0]: _problems(row[1], self._shown[row[2]]) for row in rows}
+        rows = self._all("select path, problems from files where problems <> '[]' and path in mine order by path")
+        found.update({self._shown[row[0]]: _problems(row[1], self._shown[row[0]]) for row in rows})
+        twice = self._all("select id from parts where path in mine group by id having count(*) > 1")
+        for (name,) in twice:
+            files = [self._shown[row[0]] for row in self._all("select path from parts where id = ? and path in mine", name)]
+            what = f"the part `{name}` stands in {' and in '.join(files)}, so that it is used from neither"
+            found[name] = (Problem(files[0], what, "keep one of the two, or rename one"),)
+        return found
+
+    def values(self, where: str, *values: Any) -> dict[str, Any]:
+        """Entries by a condition as plain values, as their files state them."""
+        rows = self._all(f"select id, entry from parts where path in mine and ({where})", *values)
+        return {row[0]: json.loads(row[1]) for row in rows}
+
+    def sources(self, names: Iterable[str]) -> list[PartSource]:
+        """Part files with these entries alone, each at its place. Raises Refusal where a file changed meanwhile."""
+        by_file: dict[str, list[str]] = {}
+        for name in dict.fromkeys(names):
+            for (path,) in self._all("select path from parts where id = ? and path in mine", name):
+                by_file.setdefault(path, []).append(name)
+        return [_source(path, self._shown[path], wanted) for path, wanted in sorted(by_file.items())]
+
+    # Keeping it up to date
+
+    def _refresh(self) -> None:
+        self._store.execute("create temp table mine_ (path text primary key)")
+        self._store.executemany("insert or ignore into mine_ values (?)", [(path,) for path in self.files])
+        self._store.execute("create temp view mine as select path from mine_")
+        known = {row[0]: row[1:] for row in self._all("select path, state, sha from files")}
+        stale = [path for path in self.files if known.get(path, ("",))[0] != _state(path)]
+        if stale:
+            with self._store:
+                for path in pace.counted(stale, "part files"):
+                    self._take(path, known.get(path, ("", ""))[1])
+
+    def _take(self, path: str, known: str) -> None:
+        """Read one file, unless its content is what is known already."""
+        try:
+            state, data = _state(path), read_bytes(path, self._shown[path])
+            digest = hashlib.sha256(data).hexdigest()
+            if digest == known:
+                self._store.execute("update files set state = ? where path = ?", (state, path))
+                return
+            read = read_entries(path, path)
+        except Refusal as refusal:
+            self._forget(path)
+            self._store.execute("insert into files values (?, ?, '', ?)", (path, "", _told(refusal.problems)))
+            return
+        self._forget(path)
+        own = read.bad.pop("", ())
+        self._store.execute("insert into files values (?, ?, ?, ?)", (path, state, digest, _told(own)))
+        bad = [(path, name, _told(each)) for name, each in read.bad.items()]
+        self._store.executemany("insert into bad values (?, ?, ?)", bad)
+        if read.source is not None:
+            self._add(path, read.source)
+
+    def _add(self, path: str, source: PartSource) -> None:
+        for name, part in source.entries.parts.items():
+            entry = source.document.value["parts"][name]
+            row = (
+                path, name, part.kind, maker_of(name, part), part.title, part.price, part.currency or source.entries.currency,
+                part.retired, part.retired_since, part.successor, json.dumps(entry, ensure_ascii=False),
+            )  # fmt: skip
+            rowid = self._store.execute(f"insert into parts values ({', '.join('?' * len(row))})", row).lastrowid
+            others = [name.rpartition("/")[2], name, *part.aliases, *part.articles]
+            said = " ".join([*dict.fromkeys(others), part.title or "", maker_of(name, part), part.kind])
+            self._store.execute("insert into words (rowid, said) values (?, ?)", (rowid, said))
+            plain = {plain_name(each): (plain_name(each), name, each, path) for each in others}
+            self._store.executemany("insert into names values (?, ?, ?, ?)", plain.values())
+
+    def _forget(self, path: str) -> None:
+        self._store.execute("delete from words where rowid in (select rowid from parts where path = ?)", (path,))
+        for table in ("parts", "bad", "names", "files"):
+            self._store.execute(f"delete from {table} where path = ?", (path,))
+
+    def _all(self, query: str, *values: Any) -> list[tuple[Any, ...]]:
+        return self._store.execute(query, values).fetchall()
+
+    def _one(self, query: str, *values: Any) -> Any:
+        return self._store.execute(query, values).fetchone()
+
+
+def _entry(row: Sequence[Any], shown: str) -> Entry:
+    name, kind, maker, title, price, currency, retired, since, successor, _ = row
+    return Entry(name, kind, maker, title, price, currency, bool(retired), since, successor, shown)
+
+
+def _words(text: str) -> list[str]:
+    """Words of a search as the index splits them."""
+    return "".join(sign if sign.isalnum() else " " for sign in text).split()
+
+
+def _source(path: str, shown: str, names: Sequence[str]) -> PartSource:
+    """A part file with some of its entries, each at its place. Raises Refusal."""
+    data = read_bytes(path, shown)
+    text = decode(data, shown).removeprefix("\ufeff")
+    slices = slices_of(text)
+    if slices is not None and all(name in slices.spans for name in names):
+        text = slices.text(names)
+    document = parse_document(text, shown)
+    document.sha256 = hashlib.sha256(data).hexdigest()
+    wanted = {**document.value, "parts": {name: document.value["parts"][name] for name in names}}
+    document.value = wanted if slices is None else document.value
+    return PartSource(shown, document, validated(PartFile, document))
+
+
+def _state(path: str) -> str:
+    """Size and time of a file; empty where there is none."""
+    try:
+        state = os.stat(path)
+    except OSError:
+        return ""
+    return f"{state.st_size} {state.st_mtime_ns} {state.st_ino}"
+
+
+def _told(problems: Iterable[Problem]) -> str:
+    return json.dumps([
+        [each.what, each.right, None if each.span is None else [each.span.line, each.span.column]] for each in problems
+    ])  # fmt: skip
+
+
+def _problems(text: str, file: str) -> tuple[Problem, ...]:
+    return tuple(Problem(file, what, right, Span(*span) if span else None) for what, right, span in json.loads(text))
+
+
+# The file
+
+
+def _place(files: Sequence[str], folder: Path | None) -> Path | None:
+    """Where the index is kept: in the folder of the catalogue, else in the cache, by the folder that holds all the files."""
+    if folder is not None and os.access(folder, os.W_OK):
+        return folder / NAME
+    common = os.path.commonpath([os.path.dirname(name) for name in files]) if files else ""
+    cache = cache_folder()
+    return None if cache is None else cache / f"parts-{hashlib.sha256(common.encode()).hexdigest()[:16]}.sqlite"
+
+
+def _opened(place: Path | None) -> sqlite3.Connection:
+    """The store, empty where it is new, damaged or of another version; in memory where it cannot be kept."""
+    if place is not None:
+        for _ in range(2):
+            try:
+                place.parent.mkdir(parents=True, exist_ok=True)
+                return _ready(sqlite3.connect(place, timeout=30))
+            except sqlite3.DatabaseError:
+                with contextlib.suppress(OSError):
+                    place.unlink()
+            except OSError:
+                break
+    return _ready(sqlite3.connect(":memory:"))
+
+
+def _ready(store: sqlite3.Connection) -> sqlite3.Connection:
+    key = key_of([_FORM, *code_state(("reading", "model", "catalogues"))])
+    store.executescript(_TABLES)
+    found = store.execute("select key from made").fetchall()
+    if found != [(key,)]:
+        with store:
+            for table in ("made", "files", "parts", "bad", "names", "words"):
+                store.execute(f"delete from {table}")
+            store.execute("insert into made values (?)", (key,))
+    return store
