@@ -31,9 +31,11 @@ MODELS = [
     for each in vars(module).values()
     if inspect.isclass(each) and issubclass(each, BaseModel) and each.__module__ == module.__name__
 ]
-FOR_READERS = {"title", "aliases", "price", "currency", "retired", "remarks", "notes", "label", "reason", "retired_since", "successor",
-               "articles", "price_date", "stock", "lead_time", "read", "facts", "datasheet", "revision", "page", "date",
-               "firmware_from", "firmware_to"}
+FOR_READERS = {
+    "title", "aliases", "price", "currency", "retired", "remarks", "notes", "label", "reason", "retired_since", "successor",
+    "articles", "price_date", "stock", "lead_time", "read", "facts", "datasheet", "revision", "page", "date",
+    "firmware_from", "firmware_to",
+}  # fmt: skip
 ELSEWHERE = {
     "kind": "which model a part is read by",
     "PartFile.parts": "the catalogue is made of them",

@@ -116,6 +116,10 @@ class Index:
         """All ids, or those of one kind."""
         return [each.id for each in (self.entries() if kind is None else self.entries("kind = ?", kind))]
 
+    def other_names(self) -> list[str]:
+        """All other names, article numbers and last words of ids."""
+        return [row[0] for row in self._all("select distinct name from names where path in mine")]
+
     def bad(self) -> dict[str, tuple[Problem, ...]]:
         """What is wrong with entries that cannot be used, by id; under the name of the file what is wrong with it."""
         rows = self._all("select id, problems, path from bad where path in mine order by id")

@@ -34,7 +34,7 @@ def catalogue_files(globs: Sequence[str]) -> list[str]:
     if stated:
         return _named(stated, f"mend {VARIABLE}, or name part files with --parts")
     folder = data_folder()
-    return _below(folder) if folder is not None and folder.is_dir() else []
+    return below(folder) if folder is not None and folder.is_dir() else []
 
 
 def default_folder() -> Path:
@@ -52,7 +52,7 @@ def _named(patterns: Sequence[str], right: str) -> list[str]:
     files: dict[str, None] = {}
     for pattern in patterns:
         if Path(pattern).is_dir():
-            found = _below(Path(pattern))
+            found = below(Path(pattern))
         else:
             found = [name for name in sorted(glob(pattern, recursive=True)) if Path(name).is_file()]
         if not found:
@@ -61,5 +61,6 @@ def _named(patterns: Sequence[str], right: str) -> list[str]:
     return list(files)
 
 
-def _below(folder: Path) -> list[str]:
+def below(folder: Path) -> list[str]:
+    """Part files in a folder and those within it, sorted; hidden ones left out."""
     return sorted(str(path) for path in folder.rglob("*") if path.suffix in _ENDINGS and path.is_file() and path.name[0] != ".")

@@ -47,6 +47,11 @@ def catalogue_with(globs: tuple[str, ...], names: Iterable[str | None]) -> Catal
     return loaded.catalogue
 
 
+def catalogue_folder() -> Path:
+    """The folder that lists are laid over: the default catalogue's. Raises Refusal where there is none to be had."""
+    return default_folder()
+
+
 def beside(globs: Sequence[str]) -> Path | None:
     """The folder in which the index is kept: the default catalogue's; of globs it is kept in the user's cache."""
     folder = None if globs else default_folder()

@@ -33,6 +33,7 @@ _COMMANDS = {
     "desk": ("coaxwright.cli.desk:desk", "The page on this machine: a site to edit, with its verdict."),
     "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),
     "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
+    "catalogue": ("coaxwright.cli.catalogue:catalogue", "Search the catalogue, check it, lay price lists over it."),
     "schedule": ("coaxwright.cli.schedule:schedule", "Camera schedules from spreadsheets, and back."),
     "schema": ("coaxwright.cli.schema:schema", "Print the JSON Schema of a kind of file, for editors."),
     "quiz": ("coaxwright.cli.quiz:quiz", "Make question papers with computed keys; mark what comes back."),

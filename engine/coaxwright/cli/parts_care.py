@@ -67,11 +67,12 @@ def check_parts(
     from coaxwright.cli.catalogues import strict_catalogue
 
     found = remarks_on(strict_catalogue(globs), load_rulebook(extra_rules) if with_open else None)
-    deliver(_told(found, form), output)
+    deliver(told(found, form), output)
     return FINDINGS if any(each.level != "note" for each in found) else CLEAN
 
 
-def _told(found: list[Any], form: str) -> str:
+def told(found: list[Any], form: str) -> str:
+    """What was found in part files, as text or JSON."""
     from coaxwright.show.json_text import to_json
     from coaxwright.show.painter import visible
 
@@ -109,10 +110,22 @@ def _told(found: list[Any], form: str) -> str:
 @new_output_option("--output", "-o", metavar="FILE", help="The new part file; else standard output.")
 def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **asked: Any) -> int:
     """Read a table of parts (.csv or .xlsx) as a part file. All bad cells are listed, and then nothing is written."""
-    from coaxwright.reading.spreadsheet import column_letters
     from coaxwright.schedules.part_tables import known_kind, read_part_table, write_parts
 
     table = read_part_table(file, known_kind(kind), **asked)
+    tell_table(table, file)
+    if output is None or preview:
+        deliver(table.text)
+        return CLEAN
+    write_parts(output, table, may_replace())
+    complain(f"{output}: written; next: coaxwright parts check {output}")
+    return CLEAN
+
+
+def tell_table(table: Any, file: Path) -> None:
+    """How the columns of a list are understood, on standard error."""
+    from coaxwright.reading.spreadsheet import column_letters
+
     complain(f"{table.sheet.name or file}: {len(table.entries)} parts, headings in row {table.header.row + 1}")
     for mapped in table.header.mapped:
         at = "/".join(map(str, mapped.column.at)) or "id"
@@ -122,9 +135,3 @@ def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **as
         complain(f"  not read: {heading}")
     for note in table.notes:
         complain(f"note: {note}")
-    if output is None or preview:
-        deliver(table.text)
-        return CLEAN
-    write_parts(output, table, may_replace())
-    complain(f"{output}: written; next: coaxwright parts check {output}")
-    return CLEAN
