@@ -26,6 +26,7 @@ from coaxwright.facts.unused import unused_of_site
 from coaxwright.findings import LEVELS, Assumed, Finding, Level, Report, RuleInfo, SiteReport, Summary
 from coaxwright.immutable import immutable
 from coaxwright.reading.collector import collector_off
+from coaxwright.reading.defaults import Defaulted
 from coaxwright.reading.site_reader import LoadedSite, parts_used, read_site
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import BUILT_IN
@@ -106,7 +107,7 @@ def report_of(
         text=loaded.document.text,
         summary=_summary(verdicts, findings),
         findings=in_order(findings),
-        assumed=(*_assumed(facts), *_changed(settings)),
+        assumed=(*_assumed(facts), *_changed(settings), *_by_default(loaded)),
         facts=SiteFacts(facts),
     )
 
@@ -137,6 +138,24 @@ def _assumed(facts: Facts) -> Iterator[Assumed]:
 def _changed(settings: SiteSettings) -> Iterator[Assumed]:
     for change in settings.changes:
         yield Assumed(f"{change.what} of {change.rule}", change.value, f"this site's file: {change.reason}")
+
+
+def _by_default(loaded: LoadedSite) -> Iterator[Assumed]:
+    """Values from `defaults` of the site file, each once with how many entries it stands for."""
+    found: dict[tuple[str, str, str], int] = {}
+    for each in loaded.defaulted:
+        key = each.what, _as_written(loaded, each), each.where
+        found[key] = found.get(key, 0) + 1
+    for (what, value, where), count in found.items():
+        yield Assumed(what, value, f"this site's file, under `{where}`", count)
+
+
+def _as_written(loaded: LoadedSite, each: Defaulted) -> str:
+    """A value as the site file has it, with its unit."""
+    node: Any = loaded.document.value
+    for step in each.where.split("/"):
+        node = node.get(step) if isinstance(node, dict) else None
+    return node if isinstance(node, str) else each.value
 
 
 class SiteFacts(Mapping[str, Mapping[str, Any]]):

@@ -156,8 +156,8 @@ WRONG: list[tuple[str, str, list[str]]] = [
         "site: x\nnotes: y\n§zebra: 1",
         [
             "`zebra` is not a key here; "
-            "keys here are site, video_rate, retention, retention_max, growth, wiring_code, parts, recorders, "
-            "supplies, junctions, boxes, switches, monitors, cameras, waivers, rules, ..."
+            "keys here are site, video_rate, retention, retention_max, growth, wiring_code, parts, prices, "
+            "modes, recorders, supplies, junctions, boxes, switches, monitors, ups, ..."
         ],
     ),
     ("length: 85 m", "length: §85", ["`85` has no unit and a length needs one; write 85 m or 85 ft"]),

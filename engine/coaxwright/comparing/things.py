@@ -72,9 +72,10 @@ def entry_changes(before: LoadedSite, after: LoadedSite) -> Iterator[EntryChange
 
 
 def leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
-    """Single values within a model or a plain value, with their paths; what is None is left out."""
+    """Single values within a model or a plain value, with their paths; what is as if nobody had written it is left out."""
     if isinstance(value, BaseModel):
-        value = {name: getattr(value, name) for name in type(value).model_fields}
+        fields = type(value).model_fields
+        value = {name: each for name in fields if (each := getattr(value, name)) != fields[name].default}
     if isinstance(value, Mapping):
         for name, each in value.items():
             yield from leaves(each, f"{path}/{name}" if path else str(name))

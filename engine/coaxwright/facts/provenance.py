@@ -132,6 +132,10 @@ def _plain(value: Any) -> Any:
 
 def _place(loaded: LoadedSite, path: Path) -> Place:
     shown = "/".join(map(str, path))
+    given = next((each.where for each in loaded.defaulted if each.path == path), None)
+    if given is not None:
+        at = tuple(given.split("/"))
+        return Place(f"{shown} ({given})", loaded.file, loaded.document.nearest_span(at).line)
     if path[0] != "parts":
         return Place(shown, loaded.file, loaded.document.nearest_span(path).line)
     for source in loaded.catalogue.sources:

@@ -41,6 +41,7 @@ from coaxwright.fixes.parts_of_facts import SITE_KINDS, Judged, Part, cut, entry
 from coaxwright.fixes.patching import Patch, applied, pointer_steps
 from coaxwright.fixes.rule_reach import Reach, reach_of
 from coaxwright.model.site import Site
+from coaxwright.reading.defaults import laid_over
 from coaxwright.reading.site_reader import check_references, with_value
 from coaxwright.rulebook.judging import Judgement, Verdict, frame_of, judge, judge_exactly, judge_rule
 from coaxwright.rulebook.library import LoadedRule
@@ -386,7 +387,7 @@ class _Edit:
                 groups[group] = {**known, **fresh}
             else:
                 groups[group] = {name: fresh[name] if name in names else known[name] for name in written}
-        return self.old.site.model_copy(update=groups)
+        return laid_over(self.old.site.model_copy(update=groups))[0]
 
     def _touched(self, site: Site, changed: list[Entry]) -> set[Component]:
         """Components that the edit touches, as the site was and as it is."""

@@ -351,6 +351,39 @@ class Monitor(Strict):
     mains: MainsPlug | None = None
 
 
+class Cables(Strict):
+    """Cable of runs that name none, by use."""
+
+    video: CableName | None = None
+    network: CableName | None = None
+    power: CableName | None = None
+    sound: CableName | None = None
+    control: CableName | None = None
+
+
+class DefaultsHere(Strict):
+    """What holds where an entry says nothing itself; its own word wins, value by value."""
+
+    place: Place | None = Field(None, description="Of cameras.")
+    device_place: Place | None = Field(
+        None, description="Of recorders, supplies, junctions, boxes and switches."
+    )
+    cable: Cables | None = Field(None, description="Of runs for which a length is written and no cable.")
+    wants: Wants | None = Field(None, description="Of cameras.")
+
+
+class Defaults(DefaultsHere):
+    """For the whole site; what an area or a building says comes before it."""
+
+    record: Recording | None = Field(None, description="Of recorders: codec, second stream, schedule and so on.")
+    buildings: dict[Identifier, DefaultsHere] = Field(
+        default_factory=dict, description="By the building that stands in `place` of an entry."
+    )
+    areas: dict[Identifier, DefaultsHere] = Field(
+        default_factory=dict, description="By the area of a camera; they come before those of buildings."
+    )
+
+
 class Waiver(Strict):
     """A finding that someone answers for, with the reason."""
 
@@ -454,6 +487,9 @@ class Site(Strict):
     waivers: tuple[Waiver, ...] = ()
     rules: dict[str, RuleSetting] = Field(
         default_factory=dict, description="Levels and limits changed for this site."
+    )
+    defaults: Defaults | None = Field(
+        None, description="Places, cables and wants of entries that say nothing of them, so that nothing is typed twice."
     )
     assume: Assumptions | None = None
     notes: Text | None = None

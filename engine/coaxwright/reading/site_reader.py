@@ -18,6 +18,7 @@ from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
 from coaxwright.model.site import MAINS_GROUPS, PLAIN_MAINS, Hop, Site
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
+from coaxwright.reading.defaults import Defaulted, default_cables, laid_over
 from coaxwright.reading.files import Untrusted, confined_files
 from coaxwright.reading.price_files import NO_PRICES, PriceBook, priced, read_prices
 from coaxwright.reading.suggest import did_you_mean
@@ -33,7 +34,7 @@ _ARTICLES = {"camera": "a camera", "recorder": "a recorder", "supply": "a supply
 @immutable
 class LoadedSite:
     """One site as read: `file` as shown, the `site` model, `document` for places, `catalogue` for parts, with the
-    prices of its price files, `prices`.
+    prices of its price files, `prices`. `defaulted` are the values that come from `defaults` of the site file.
     """
 
     file: str
@@ -41,6 +42,7 @@ class LoadedSite:
     document: Document
     catalogue: Catalogue
     prices: PriceBook = NO_PRICES
+    defaulted: tuple[Defaulted, ...] = ()
 
 
 def read_site(
@@ -62,7 +64,8 @@ def load_site_with(text: str, file: str, catalogue: Catalogue) -> LoadedSite:
     document = parse_document(text, file)
     site = validated(Site, document)
     check_references(site, catalogue, document)
-    return LoadedSite(file, site, document, catalogue)
+    site, defaulted = laid_over(site)
+    return LoadedSite(file, site, document, catalogue, defaulted=defaulted)
 
 
 def with_value(loaded: LoadedSite, value: dict[str, Any]) -> LoadedSite:
@@ -72,7 +75,8 @@ def with_value(loaded: LoadedSite, value: dict[str, Any]) -> LoadedSite:
     """
     site = validated_value(Site, value, loaded.document)
     check_references(site, loaded.catalogue, loaded.document)
-    return replace(loaded, site=site)
+    site, defaulted = laid_over(site)
+    return replace(loaded, site=site, defaulted=defaulted)
 
 
 def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[str]]) -> LoadedSite:
@@ -92,7 +96,8 @@ def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[st
     if problems or site is None or catalogue is None:
         raise Refusal(sorted(problems, key=lambda problem: problem.file != document.file))
     check_references(site, catalogue, document)
-    return LoadedSite(document.file, site, document, priced(catalogue, prices), prices)
+    site, defaulted = laid_over(site)
+    return LoadedSite(document.file, site, document, priced(catalogue, prices), prices, defaulted)
 
 
 def _part_files(
@@ -182,6 +187,8 @@ def _named_parts(site: Site) -> Iterator[tuple[str, str, Steps]]:
     for name, camera in site.cameras.items():
         if camera.sound is not None and camera.sound.pickup is not None:
             yield "pickup", camera.sound.pickup, ("cameras", name, "sound", "pickup")
+    for path, cable in default_cables(site):
+        yield "cable", cable, path
     for path, hops in _ways(site):
         for index, hop in enumerate(hops):
             if hop.cable is not None:

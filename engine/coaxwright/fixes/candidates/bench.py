@@ -17,6 +17,7 @@ from coaxwright.fixes.patching import Operation, pointer, reach, value_at
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.model.site import Site
 from coaxwright.reading.catalogue import Catalogue
+from coaxwright.reading.defaults import filled_in
 
 SETTING, MOVE, CABLE, DEVICE, NEED = range(5)
 """Kinds of disruption, least first: a setting, a plug moved, a cable, a device, the need itself."""
@@ -113,8 +114,13 @@ class Bench:
         return {"op": "remove", "path": pointer(path)}
 
     def written(self, path: Steps) -> Any:
-        """What the site file writes at a path."""
-        return value_at(self.value, path)
+        """What the site file writes at a path, or its defaults for it."""
+        return value_at(self._whole, path)
+
+    @cached_property
+    def _whole(self) -> dict[str, Any]:
+        loaded = self.state.loaded
+        return filled_in(self.value, loaded.defaulted) if loaded.site.defaults else self.value
 
     def free_name(self, stem: str) -> str:
         """An id that no entry has."""
