@@ -262,7 +262,7 @@ def test_rules_list(capfd: Capture) -> None:
     assert all(set(rule) == {"id", "topic", "level", "title", "cases"} for rule in rules)
     files = [path for path in (ROOT / "rules").glob("*/*.yaml") if not path.name.endswith(".cases.yaml")]
     names = {path.relative_to(ROOT / "rules").as_posix().removesuffix(".yaml") for path in files}
-    own = ("tables/", "cases/", "quiz/", "facts/", "diagnosis/")
+    own = ("tables/", "cases/", "quiz/", "facts/", "diagnosis/", "course/")
     assert {rule["id"] for rule in rules} == {name for name in names if not name.startswith(own)}
     assert run(["rules", "list"]) == 0
     assert f"{len(rules)} rules with" in capfd.readouterr().out

@@ -41,7 +41,7 @@ PARTS = _files("examples/*/parts/*.yaml") + _files("rules/tables/parts-*.yaml")
 RULES = [
     p
     for p in _files("rules/[a-z]*/*.yaml")
-    if p.parent.name not in ("tables", "cases", "quiz", "facts", "diagnosis") and ".cases" not in p.name
+    if p.parent.name not in ("tables", "cases", "quiz", "facts", "diagnosis", "course") and ".cases" not in p.name
 ]
 CASES = _files("rules/*/*.cases.yaml")
 DOCUMENTS = [(name, path)

@@ -26,7 +26,8 @@ ROOT = Path(__file__).resolve().parents[2]
 RULES = {
     path.relative_to(ROOT / "rules").as_posix().removesuffix(".yaml"): yaml.safe_load(path.read_text("utf-8"))
     for path in sorted((ROOT / "rules").glob("*/*.yaml"))
-    if not path.name.endswith(".cases.yaml") and path.parent.name not in ("tables", "cases", "quiz", "facts", "diagnosis")
+    if not path.name.endswith(".cases.yaml")
+    and path.parent.name not in ("tables", "cases", "quiz", "facts", "diagnosis", "course")
 }
 PAIRS = [(name, place) for name, rule in RULES.items() for place in range(len(rule.get("silent_when", ())))]
 BASES = load_bases()

@@ -152,3 +152,28 @@ def diagnosis(site: Path | None, seed: int, cause: str, extra_rules: tuple[Path,
     where = site or Path(str(data_root("examples"))) / "boatyard" / "alder-wharf.site.yaml"
     deliver(case_page(make_case(load_site(where), load_rulebook(extra_rules), seed, cause)), output)
     return 0
+
+
+@course.command(cls=Exampled, examples=_EXAMPLES[4:5])
+@click.argument("topic", required=False)
+@click.option(
+    "--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed gives the same bytes."
+)
+@click.option(
+    "--all", "every", metavar="DIR", type=click.Path(path_type=Path), help="Write the lessons of all topics into DIR."
+)
+@rules_option
+@output_option
+def lesson(topic: str | None, seed: int, every: Path | None, extra_rules: tuple[Path, ...], output: Path | None) -> int:
+    """Make the lesson of TOPIC as one page; without a topic, list them."""
+    from coaxwright.course.lesson_forms import load_lessons
+    from coaxwright.course.lessons import lesson_page
+
+    bank = _bank(extra_rules)
+    if every is not None:
+        _write({f"{name}.html": lesson_page(bank, name, seed) for name in load_lessons(bank)}, every)
+    elif topic is None:
+        deliver("".join(f"{name:10} {each.title}\n" for name, each in load_lessons(bank).items()), output)
+    else:
+        deliver(lesson_page(bank, topic, seed), output)
+    return 0

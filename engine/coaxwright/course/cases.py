@@ -212,7 +212,8 @@ def _work(case: Case) -> Iterator[Markup]:
     hint = tag("button", "Hint (costs 5 minutes)", id="hint", type="button")
     yield tag("div", hint, tag("span", "", id="hinted", role="status"), class_="row script", hidden=True)
     suspects = [
-        tag("li", _suspect(headline(each.suspect, case.known), place)) for place, each in enumerate(case.diagnosis.causes)
+        tag("li", _suspect(headline(each.suspect, case.known), place))
+        for place, each in enumerate(case.diagnosis.causes)
     ]
     yield tag("section", tag("h2", "Suspects: which one is it?"), tag("ul", suspects, class_="options"))
     yield tag("div", "", class_="said", id="verdict", role="status", tabindex="-1")

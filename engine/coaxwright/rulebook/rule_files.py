@@ -18,7 +18,7 @@ from coaxwright.reading.yaml_source import read_bytes
 from coaxwright.resources import data_root
 
 CASES_SUFFIX = ".cases.yaml"
-_NOT_TOPICS = frozenset({"tables", "cases", "quiz", "diagnosis"})
+_NOT_TOPICS = frozenset({"tables", "cases", "quiz", "diagnosis", "course"})
 _FACTS = "facts"
 MAX_FILE_BYTES = 2 * 1024 * 1024
 

@@ -76,7 +76,7 @@ def test_every_rule_file_of_the_program_is_found() -> None:
     wanted = {
         f"rules/{n}"
         for n in names
-        if not n.endswith(".cases.yaml") and n.split("/")[0] not in ("tables", "cases", "quiz", "facts", "diagnosis")
+        if not n.endswith(".cases.yaml") and n.split("/")[0] not in ("tables", "cases", "quiz", "facts", "diagnosis", "course")
     }
     assert {file.name for file in find_rule_files()} == wanted
 
