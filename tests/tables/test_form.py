@@ -64,6 +64,7 @@ WANTED = {
     "schedule-headings",
     "camera-list-headings",
     "signal-distances",
+    "sources",
     "signal-families",
     "signal-modes",
     "supply-derating",

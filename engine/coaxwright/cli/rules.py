@@ -22,6 +22,10 @@ _TABLE = {
         "coaxwright.cli.rules:write_pages",
         "Write the pages of the rules, or check that they are fresh.",
     ),
+    "sources": (
+        "coaxwright.cli.rules:list_sources",
+        "Where every figure comes from and how that is known.",
+    ),
     "cache": ("coaxwright.cli.rules:show_cache", "Where checked rules are kept between runs; remove them."),
 }
 
@@ -49,6 +53,49 @@ def list_rules(form: str, extra_rules: tuple[Path, ...], output: Path | None) ->
     else:
         deliver(_listed(rows, facts), output)
     return 0
+
+
+@click.command(
+    "sources",
+    cls=Exampled,
+    examples=("coaxwright rules sources", "coaxwright rules sources --known memory --format csv --output sources.csv"),
+)
+@click.option("--known", metavar="HOW", help="Only figures known in that way, such as `memory`, or `superseded`.")
+@format_option("text", "json", "md", "html", "csv")
+@rules_option
+@output_option
+def list_sources(known: str | None, form: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
+    """List the sources of all rules, limits, facts, tables and constants: superseded editions and figures from memory first."""
+    from coaxwright.checking import load_rulebook
+    from coaxwright.cli.showing import show
+    from coaxwright.rulebook.sources import KNOWN, register
+
+    if known not in (None, "superseded", *KNOWN):
+        raise click.UsageError(f"--known is one of: superseded, {', '.join(KNOWN)}")
+    entries = register(load_rulebook(extra_rules))
+    chosen = [each for each in entries if known in (None, each.known) or (known == "superseded" and each.superseded_by)]
+    if form == "json":
+        from coaxwright.show.json_text import to_json
+
+        deliver(to_json([each._asdict() for each in chosen]), output)
+    else:
+        show(_register_document(chosen), form, output)
+    return CLEAN
+
+
+def _register_document(entries: Sequence[Any]) -> Any:
+    from coaxwright.rulebook.sources import KNOWN
+    from coaxwright.show.tree import Column, Document, Paragraph, Table
+
+    columns = tuple(map(Column, ("figure", "known", "superseded by", "source", "publications", "date")))
+    rows = [
+        (each.figure, each.known, each.superseded_by, each.source, ", ".join(each.publications), each.date)
+        for each in entries
+    ]
+    counts = ", ".join(f"{sum(each.known == how for each in entries)} {how}" for how in KNOWN)
+    superseded = sum(bool(each.superseded_by) for each in entries)
+    closing = f"{len(entries)} figures: {superseded} from superseded editions; {counts}."
+    return Document("Sources", (Table(columns, rows, caption="Where figures come from"), Paragraph(closing)), closing)
 
 
 def _row(loaded: Any) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from coaxwright.facts.sheets import SHEETS, Sheet
 from coaxwright.rulebook.judging import Judgement
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.limits import LimitValue
+from coaxwright.rulebook.sources import known_by, publications_in
 
 Confidence = Literal["stated", "assumed", "from memory"]
 FROM_MEMORY = "from memory"
@@ -88,9 +89,9 @@ class Certainty:
 
 
 def remembered(rule: LoadedRule, limits: Iterable[LimitValue]) -> bool:
-    """Whether a source of the rule, or of a limit in force, says that it is from memory."""
-    words = (word for source in rule.plain["sources"] for word in source.values())
-    return any(FROM_MEMORY in word for word in words) or any(FROM_MEMORY in limit.source for limit in limits)
+    """Whether a source of the rule, or of a limit in force, is known from memory only: by its own words, or by the register."""
+    words = [", ".join(map(str, source.values())) for source in rule.plain["sources"]]
+    return any(known_by(each, publications_in(each)) == "memory" for each in (*words, *(limit.source for limit in limits)))
 
 
 def _kind_at(kind: str, step: str) -> str:
