@@ -30,6 +30,17 @@ def in_air(limit, air):
     return math.sqrt((f * f * (b - air) + g * g * (air - a)) / (b - a))
 
 
+def in_bundle(part, row, circuits):
+    """Amps of a conductor of pairs in a bundle of so many cables; None where that table does not tell of it."""
+    own = [each for each in table("pair-bundles") if each["gauge"] == row.get("gauge")]
+    if not {"pair", "network"} & set(part["carries"]) or not own or (circuits > 1 and not own):
+        return None
+    fitting = [num(each["amps"]) for each in own if int(each["cables_up_to"]) >= circuits]
+    if circuits == 1:
+        return None
+    return max(fitting) if fitting else "beyond"
+
+
 def limits(part, hop, air):
     """Amps of one conductor, of its greatest protective device, and where they are from; None where not known."""
     own = part.get("conductor") or {}
@@ -43,12 +54,16 @@ def limits(part, hop, air):
     laid = hop.get("laid")
     column = {"conduit": "conduit", "clipped": "clipped", "insulation": "clipped", "free-air": "free_air"}.get(laid, "amps")
     share = math.sqrt(1 / num(metal_of(own)["factor"]))
-    carried = num(row.get(column, row["amps"])) * share * in_air(num(row["insulation"]), air)
+    circuits = int(hop.get("bunched") or 1)
+    bundle = in_bundle(part, row, circuits)
+    if (circuits > 20 and bundle is None) or bundle == "beyond":
+        return None, None, None
+    carried = (num(row.get(column, row["amps"])) if bundle is None else bundle) * share * in_air(num(row["insulation"]), air)
     if laid == "insulation":
         carried /= 2
-    circuits = int(hop.get("bunched") or 1)
-    bunch = next(each for each in table("conductor-bunching") if int(each["circuits"]) >= circuits)
-    carried *= num(bunch["factor_gauge" if "gauge" in row else "factor"])
+    if bundle is None:
+        bunch = next(each for each in table("conductor-bunching") if int(each["circuits"]) >= circuits)
+        carried *= num(bunch["factor_gauge" if "gauge" in row else "factor"])
     device, amps = carried, carried
     if "device_clad" in row and own["material"] == "copper-clad-aluminium":
         device = min(device, num(row["device_clad"]))

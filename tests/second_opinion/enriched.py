@@ -293,6 +293,10 @@ class Work:
                 number = self.draw.randint(1, 3)
                 entry["power"] = {"from": f"{giver}{number}" if "/" in giver else f"{giver}/{number}"}
                 write.put(entry["power"], "over", self.hops("cat5e", "cat6", "own/pair-1", "own/wire-1", box=0.3))
+                apart = random.Random(name + repr(entry["power"]))
+                for hop in entry["power"].get("over") or ():
+                    if "cable" in hop and apart.random() < 0.4:
+                        hop["bunched"] = apart.choice([6, 24, 70, 180, 400])
         if write.odd(0.1):
             site["junctions"]["k3"] = {"power": {"from": "r1/poe3", "over": self.hops("cat5e")}}
             if site["cameras"] and write.odd(0.7):

@@ -54,6 +54,7 @@ WANTED = {
     "ip-codes",
     "maintenance",
     "pair-categories",
+    "pair-bundles",
     "part-headings",
     "poe-classes",
     "poe-types",

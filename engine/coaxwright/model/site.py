@@ -59,7 +59,10 @@ class Hop(Strict):
         None, description="How it is laid, where its current counts: insulation surrounds it with heat insulation."
     )
     bunched: int | None = Field(
-        None, ge=1, le=20, description="Loaded circuits that lie together in one bunch, this one included."
+        None,
+        ge=1,
+        le=1000,
+        description="Loaded circuits, or powered network cables, that lie together in one bunch, this one included.",
     )
     joints: int = Field(0, ge=0, le=100, description="Joints (couplers, splices) within this run.")
     sheath: Identifier | None = Field(

@@ -218,3 +218,13 @@ def test_alternating_current_and_no_battery_do_not_float(build, kit):
         facts = build(_site(kit, "dc-1.5mm2"), _parts(kit, 1, **stated))
         assert kit.feed(facts, "a").volts_idle == 12.0
         assert facts.sheet("supplies/psu1").known("volts_float") is None
+
+
+@pytest.mark.parametrize(("cables", "air", "amps"), [(30, 30, 0.6), (30, 45, 0.6 * 0.71), (192, 30, 0.3), (193, 30, None)])
+def test_pairs_in_a_bundle(build, kit, cables, air, amps):
+    """NEC 2017 Table 725.144, 24 AWG, 60 degC cable (from memory), and Table 310.15(B)(1)(1). 90 W at 52 V are 0.433 A in each
+    of four wires: 0.6 A holds in 30 cables at 30 degC, 0.426 A at 45 degC do not."""
+    run = _run(build(_site(kit, "cat5e", bunched=cables, temperature=f"{air} °C"), _parts(kit, 1)))
+    assert run.known("amps_max") == (None if amps is None else pytest.approx(amps))
+    if amps is not None:
+        assert (amps >= 90 / 52 / 4) == (air == 30 and cables == 30)

@@ -102,6 +102,10 @@ def powered_port_shared(port):
     return judged(port["devices"] < 2)
 
 
+def bundle_warm(port):
+    return judged(at_most(port["bundle_rise"], 15), every(port["bunched"], port["takes_poe"]))
+
+
 def undervoltage(port):
     when = every(port["takes_poe"], at_most(port["watts_night"], port["watts_class"]))
     return judged(at_least(port["volts_night"], port["volts_min"]), when)
@@ -131,5 +135,6 @@ RULES = {
     "power/poe-not-taken": ("poe_port", not_taken),
     "power/poe-pairs": ("poe_port", too_few_pairs),
     "power/poe-port-shared": ("poe_port", powered_port_shared),
+    "power/poe-bundle-warm": ("poe_port", bundle_warm),
     "power/poe-undervoltage": ("poe_port", undervoltage),
 }

@@ -49,7 +49,32 @@ def conductor_limits(part: CablePart, hop: Hop, air: float) -> Limits:
     row = current_row(conductor.size or 0.0)
     if row is None:
         return _unknown("conductor/amps")
-    return _from_row(row, conductor, hop, air)
+    bunched = hop.bunched or 1
+    if bunched > _most_bunched(row["gauge"], part.paired):
+        return _unknown("conductor/amps")
+    return _from_row(row, conductor, hop, air, part.paired and bunched > 1)
+
+
+@cache
+def _most_bunched(gauge: int | None, paired: bool) -> int:
+    """The largest bunch of which a table tells, for a conductor of that gauge, if it is one."""
+    if paired and gauge in _bundled():
+        return max(each["cables_up_to"] for each in load_table("pair-bundles").rows if each["gauge"] == gauge)
+    return max(each["circuits"] for each in load_table("conductor-bunching").rows)
+
+
+@cache
+def _bundled() -> frozenset[int]:
+    """Gauges of which the table of bundles tells."""
+    return frozenset(row["gauge"] for row in load_table("pair-bundles").rows)
+
+
+def _in_bundle(row: Row, hop: Hop) -> list[tuple[float, str]]:
+    """The figure of a conductor of pairs in a bundle of so many cables, and what thermal insulation leaves of it."""
+    rows = (each for each in load_table("pair-bundles").rows if each["gauge"] == row["gauge"])
+    amps = next(each["amps"] for each in rows if each["cables_up_to"] >= (hop.bunched or 1))
+    terms = [(amps, f"{row['gauge']} AWG in a bundle of {hop.bunched} cables at 30 degC")]
+    return [*terms, (IN_INSULATION, "surrounded by insulation")] if hop.laid == "insulation" else terms
 
 
 def _unknown(*missing: str) -> Limits:
@@ -63,14 +88,15 @@ def current_row(size: float) -> Row | None:
     return max(fitting, key=lambda row: float(row["size"]), default=None)
 
 
-def _from_row(row: Row, conductor: Conductor, hop: Hop, air: float) -> Limits:
-    terms = list(_laid(row, hop))
+def _from_row(row: Row, conductor: Conductor, hop: Hop, air: float, bundle: bool) -> Limits:
+    bundle = bundle and row["gauge"] in _bundled()
+    terms = _in_bundle(row, hop) if bundle else list(_laid(row, hop))
     metal = load_table("conductor-materials").row(conductor.material)
     share = metal_factor(metal["factor"])
     if share < 1.0:
         terms.append((share, conductor.material or ""))
     terms.append((_air(row["insulation"], air), f"{air:g} degC around it"))
-    if hop.bunched is not None and hop.bunched > 1:
+    if not bundle and hop.bunched is not None and hop.bunched > 1:
         terms.append((_bunched(row, hop.bunched), f"{hop.bunched} circuits bunched"))
     carried = 1.0
     for factor, _ in terms:

@@ -6,10 +6,11 @@ its type of source may give. Classes and types are tables. Networks as such are 
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, cast
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.declared.filling import fill
+from coaxwright.facts.power.cable_ohms import conductor_ohms
 from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import fill_protective_device
@@ -20,6 +21,8 @@ from coaxwright.topology.records import CablePath, SupplyTree
 
 POE = "poe"
 TWO_PAIRS = 2
+MEASURED_OHMS = 0.0938
+"""ohm/m of a conductor of the measured bundle: TIA-568-C.2, greatest of category 5e."""
 
 
 class Giver(NamedTuple):
@@ -204,6 +207,22 @@ class _Port:
         lacking = run.missing_ohms if row is not None else (*run.missing_ohms, *sheet.missing("device_class"))
         _put(sheet, "ohms", None if lacking else run.ohms, *lacking)
         self._pairs(run)
+        self._bundle()
+
+    def _bundle(self) -> None:
+        """The largest bunch that the cable lies in, and the largest resistance of a conductor against the measured one."""
+        sheet, given = self.sheet, cast(Any, self.sheet)
+        hops = [hop for hop in self.path.hops or () if hop.cable is not None]
+        if not hops:
+            for field in ("bunched", "bundle", "wire_factor"):
+                sheet.lacks(field, f"{self.path.subject}/power/over")
+            return
+        given.bundle = max(hop.bunched or 1 for hop in hops)
+        sheet.bunched = given.bundle > 1
+        known = {str(hop.cable): conductor_ohms(self.context.part(str(hop.cable))) for hop in hops}
+        missing = [f"parts/{cable}/{name}" for cable, each in known.items() for name in each.missing]
+        factors = [each.ohm_per_m / MEASURED_OHMS for each in known.values() if each.ohm_per_m is not None]
+        _put(sheet, "wire_factor", None if missing or not factors else max(factors), *missing)
 
     def _pairs(self, run: PowerRun) -> None:
         """The fewest pairs of any run of the cable."""

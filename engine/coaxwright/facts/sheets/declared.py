@@ -48,6 +48,8 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "amps_warm": Row("float", "A", "Current that its device carries in the air around the supply: its limit times the share that the air leaves."),
     },
     "poe_port": {
+        "amps_pair": Row("float", "A", "Current of each powered pair by night, at the least voltage of the port."),
+        "bundle_rise": Row("float", "degC", "Most that the currents warm the middle of its bunch, all cables loaded alike: with the square of the current and the resistance, and with the number of cables, or its root below the measured one."),
         "exists": Row("bool", "", "It is one of the ports that give power."),
         "volts_night": Row("float", "V", "Least voltage at the device by night; 0 where it collapses."),
         "watts_given": Row("float", "W", "Power that the port gives by night, cable loss included."),
@@ -143,6 +145,11 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
     "output": {
     },
     "poe_port": {
+        "bundle": Row("int", "", "Powered cables in the largest bunch that its cable lies in, itself included."),
+        "wire_factor": Row("float", "", "Resistance of a conductor of its cable over that of the measured one (93.8 ohm/km)."),
+        "measured_rise": Row("float", "degC", "Rise in the middle of a measured bundle, in K.", 7.2),
+        "measured_amps": Row("float", "A", "Current of each of its pairs.", 0.6),
+        "measured_cables": Row("float", "", "Cables in it.", 100.0),
     },
     "poe_source": {
     },

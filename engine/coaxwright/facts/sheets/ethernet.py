@@ -48,5 +48,8 @@ class PoePort(Sheet):
     ohms: float = fact("Loop resistance of the powered pairs.", "ohm")
     ohms_max: float = fact("Greatest loop resistance for the class.", "ohm")
     volts: float = fact("Least voltage at the port.", "V")
+    bunched: bool = fact("Its cable lies in a bunch of more than one powered cable.")
+    amps_pair: float = declared("poe_port", "amps_pair")
+    bundle_rise: float = declared("poe_port", "bundle_rise")
     volts_night: float = declared("poe_port", "volts_night")
     volts_min: float = fact("Least voltage at which a device of that class has to work.", "V")
