@@ -155,6 +155,9 @@ class Work:
             hop["buried"] = write.odd(0.8)
         if write.odd(0.15):
             hop["beside_mains"] = self.draw.choice(["0 m", "0.05 m", "0.1 m", "0.2 m", "1 m"])
+        apart = random.Random("bend" + repr(hop))
+        if apart.random() < 0.1:
+            hop["bend"] = apart.choice(["0.04 m", "0.062 m", "0.09 m"])
         if write.odd(0.2):
             hop["space"] = self.draw.choice(["general", "riser", "plenum", "escape-route"])
 

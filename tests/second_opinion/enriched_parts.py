@@ -284,6 +284,7 @@ def cables(write):
         "kind": "cable", "source": "invented", "carries": ["coax"], "impedance": "75 ohm", "rated": "burial",
         "attenuation": [[1, 0.7], [10, 2.2], [100, 7.0], [1000, 24.0]], "fire_class": "Dca",
     }  # fmt: skip
+    found["own/coax-1"]["bend_radius"] = "0.062 m"
     write.put(found["own/coax-1"], "centre", "copper", "copper-clad-steel")
     return found
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from . import breaking, conductors, lines
-from .plain import num, yes
+from .plain import num, table, yes
 
 MADE_FOR = {
     "video": {"coax", "pair", "network"}, "power": {"power", "pair", "network"}, "sound": {"line", "coax", "pair", "network"},
@@ -117,15 +117,27 @@ def _exposure(opinion, group, device, name, entry, place):
     opinion.put("exposure", f"{group}/{name}", facts)
 
 
+def fire(named, space):
+    """The class that is usual in a space in the system of the cable's class, and whether that is below it; else neither."""
+    classes = {row["name"].lower(): row for row in table("fire-classes")}
+    word = "".join(each if each.isalnum() else " " for each in named or "").split()
+    own = classes.get(word[0].lower()) if word else None
+    rows = [row for row in table("fire-usual") if own and row["system"] == own["system"] and row["space"] == space]
+    return (rows[0]["named"], int(own["rank"]) < int(rows[0]["rank"])) if rows else (None, None)
+
+
 def layings(opinion):
     """Runs in the ground, beside mains or in a space that a fire rule names."""
     for use, owner, _, hops in lines.all_ways(opinion.site):
         for index, hop in enumerate(hops):
             buried = yes(hop.get("buried")) is True
-            if "cable" not in hop or not (buried or "beside_mains" in hop or "space" in hop):
+            if "cable" not in hop or not (buried or {"beside_mains", "space", "bend"} & set(hop)):
                 continue
             part = opinion.parts[hop["cable"]]
+            usual, below = fire(part.get("fire_class"), hop.get("space"))
             opinion.put("laying", f"{written(owner, use)}/over/{index}", {
+                "fire_usual": usual, "fire_below": below, "bend": num(hop.get("bend")),
+                "bend_least": num(part.get("bend_radius")),
                 "owner": owner, "use": use, "cable": hop["cable"], "metres": num(hop.get("length")), "buried": buried,
                 "told_above": twice(opinion.site, use, owner, hops),
                 "beside_mains": num(hop.get("beside_mains")), "space": hop.get("space"), "rated": part.get("rated"),

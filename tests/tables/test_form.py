@@ -48,6 +48,8 @@ WANTED = {
     "device-derating",
     "decided-facts",
     "environmental-classes",
+    "fire-classes",
+    "fire-usual",
     "h264-levels",
     "h265-levels",
     "ik-codes",

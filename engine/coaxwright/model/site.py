@@ -48,6 +48,7 @@ class Hop(Strict):
     beside_mains: Length | None = Field(
         None, description="How far from mains cables it lies, where it runs along them."
     )
+    bend: Length | None = Field(None, description="Tightest bend that it is laid in: inner radius.")
     buried: StrictBool = Field(False, description="Laid in the ground, with or without duct.")
     space: Literal["general", "riser", "plenum", "escape-route"] | None = Field(
         None, description="Kind of space it passes, where a fire rule counts there."

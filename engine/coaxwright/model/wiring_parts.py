@@ -58,6 +58,7 @@ class CablePart(PartBase):
     screened: StrictBool | None = None
     rated: Literal["indoor", "outdoor", "burial"] | None = None
     fire_class: Annotated[str, Field(max_length=40)] | None = None
+    bend_radius: Length | None = Field(None, description="Tightest bend once laid: inner radius.")
     temperature_min: Celsius | None = None
     temperature_max: Celsius | None = None
 

@@ -124,7 +124,17 @@ def fire_class_not_stated(laying):
 
 def fire_class_review(laying):
     told = known(laying["fire_class"]) or laying["space"] == "general"
-    return judged(laying["space"] == "general", known(laying["space"]) and told and not laying["told_above"])
+    low = laying["fire_below"] is True
+    return judged(laying["space"] == "general", known(laying["space"]) and told and not laying["told_above"] and not low)
+
+
+def fire_class_low(laying):
+    asked = known(laying["space"]) and laying["space"] != "general" and known(laying["fire_class"])
+    return judged(no(laying["fire_below"]), asked and not laying["told_above"])
+
+
+def bend_too_tight(laying):
+    return judged(at_least(laying["bend"], laying["bend_least"]), known(laying["bend"]) and not laying["told_above"])
 
 
 def not_for_burial(laying):
@@ -153,6 +163,8 @@ RULES = {
     "cable/sheath-of-two-cables": ("sheath", sheath_of_two_cables),
     "cable/wrong-impedance": ("link", wrong_impedance),
     "place/beside-mains": ("laying", beside_mains),
+    "cable/bend-too-tight": ("laying", bend_too_tight),
+    "place/fire-class-low": ("laying", fire_class_low),
     "place/fire-class-not-stated": ("laying", fire_class_not_stated),
     "place/fire-class-review": ("laying", fire_class_review),
     "place/not-for-burial": ("laying", not_for_burial),

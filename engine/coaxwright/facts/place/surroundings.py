@@ -6,6 +6,7 @@ Areas read the whole site. Nothing here judges.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -15,6 +16,7 @@ from coaxwright.facts.physics.ingress import ingress_meets
 from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
 from coaxwright.model.camera_parts import Housing
 from coaxwright.model.site import Hop, Place
+from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.needs import Needs
 from coaxwright.topology.records import GROUP_OF_KIND, CablePath
 
@@ -100,7 +102,7 @@ def layings(context: Context) -> list[Laying]:
         _laying(context, path, index, hop)
         for path in context.topology.lists.paths
         for index, hop in enumerate(path.hops or ())
-        if (hop.buried or hop.beside_mains is not None or hop.space is not None) and hop.cable is not None
+        if (hop.buried or hop.beside_mains is not None or hop.space is not None or hop.bend is not None) and hop.cable is not None
     ]
     site = context.loaded.site
     places = {group: {name: place for place, name in enumerate(getattr(site, group))} for group in _ORDER} if found else {}
@@ -125,7 +127,28 @@ def _laying(context: Context, path: CablePath, index: int, hop: Hop) -> Laying:
         _put(sheet, field, value, f"{sheet.subject}/{name}")
     for field in ("rated", "fire_class"):
         _put(sheet, field, getattr(part, field), f"parts/{hop.cable}/{field}")
+    _put(sheet, "bend", hop.bend, f"{sheet.subject}/bend")
+    _put(sheet, "bend_least", part.bend_radius, f"parts/{hop.cable}/bend_radius")
+    _bind_fire(sheet)
     return sheet
+
+
+def _bind_fire(sheet: Laying) -> None:
+    """The class of the cable against what is usual in the space: known only within one system of classes."""
+    named, space = sheet.known("fire_class"), sheet.known("space")
+    own = None if named is None else _fire_row(named)
+    usual = None if own is None else load_table("fire-usual").get(own["system"], space)
+    if own is None or usual is None:
+        for field in ("fire_usual", "fire_below"):
+            sheet.lacks(field, f"parts/{sheet.cable}/fire_class")
+    else:
+        sheet.fire_usual, sheet.fire_below = usual["named"], own["rank"] < usual["rank"]
+
+
+def _fire_row(named: str) -> Row | None:
+    """The row of a class, by the first word of what a datasheet prints, as in `B2ca-s1a, d1, a1`."""
+    word = re.split(r"[^A-Za-z0-9]", named.strip(), maxsplit=1)[0].casefold()
+    return next((row for row in load_table("fire-classes").rows if row["name"].casefold() == word), None)
 
 
 # Areas

@@ -53,6 +53,10 @@ class Laying(Sheet):
     screened: bool = fact("Coax, or pairs under a screen.")
     space: str = fact("Kind of space that it passes.", choices=SPACES)
     fire_class: str = fact("Fire class of the cable, as its datasheet names it.")
+    fire_usual: str = fact("Least class that is usual in such a space, in the cable's own system of classes.")
+    fire_below: bool = fact("Its class is below that.")
+    bend: float = fact("Tightest bend that it is laid in (inner radius).", "m")
+    bend_least: float = fact("Tightest bend that its datasheet allows.", "m")
 
 
 @sheet
