@@ -21,12 +21,12 @@ class Reading(Strict):
         min_length=1, description="Fields of this entry, with `/` between steps, as in `power/watts_night`."
     )
     datasheet: Text | None = Field(None, description="Name of the document.")
-    revision: Text | None = None
-    page: Annotated[int, Field(ge=1)] | None = None
+    revision: Text | None = Field(None, description="Its revision or issue.")
+    page: Annotated[int, Field(ge=1, description="Page of it.")] | None = None
     date: Date | None = Field(None, description="Day of the document, or on which it was measured.")
     firmware_from: Text | None = Field(None, description="First firmware of which it is stated.")
     firmware_to: Text | None = Field(None, description="Last firmware of which it is stated.")
-    remarks: Text | None = None
+    remarks: Text | None = Field(None, description="Anything else to be said of it.")
 
 
 class PartBase(Strict):

@@ -59,8 +59,8 @@ def conductor_limits(part: CablePart, hop: Hop, air: float) -> Limits:
 def _most_bunched(gauge: int | None, paired: bool) -> int:
     """The largest bunch of which a table tells, for a conductor of that gauge, if it is one."""
     if paired and gauge in _bundled():
-        return max(each["cables_up_to"] for each in load_table("pair-bundles").rows if each["gauge"] == gauge)
-    return max(each["circuits"] for each in load_table("conductor-bunching").rows)
+        return max(int(each["cables_up_to"]) for each in load_table("pair-bundles").rows if each["gauge"] == gauge)
+    return max(int(each["circuits"]) for each in load_table("conductor-bunching").rows)
 
 
 @cache
