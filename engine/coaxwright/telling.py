@@ -15,7 +15,7 @@ from coaxwright.errors import Span
 from coaxwright.facts.binding import Facts
 from coaxwright.findings import LEVELS, Confidence, Finding, Fix, Level, Related, Source, Waived
 from coaxwright.immutable import immutable
-from coaxwright.model.site import Waiver
+from coaxwright.model.site_settings import Waiver
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.rulebook import judging, related
 from coaxwright.rulebook.builtin import EXPIRED, NOT_CHOSEN, RULE_OFF, UNUSED, BuiltIn

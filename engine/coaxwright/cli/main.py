@@ -15,6 +15,7 @@ from coaxwright.cli.progress import progress
 from coaxwright.errors import Refusal
 
 _COMMANDS = {
+    "new": ("coaxwright.cli.new:new", "Write a first site file from a few answers."),
     "check": ("coaxwright.cli.check:check", "Check sites: what fails, why, and what would mend it."),
     "report": ("coaxwright.cli.report:report", "Write a report on sites as a page to send or print."),
     "explain": (

@@ -1,6 +1,5 @@
 """The site file: one proposed system as a person writes it."""
 
-import datetime
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
@@ -24,6 +23,7 @@ from coaxwright.model.quantities import (
     Watts,
 )
 from coaxwright.model.recorder_parts import ModeStated
+from coaxwright.model.site_settings import RuleSetting, Waiver
 
 Port = Annotated[
     str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")
@@ -386,24 +386,6 @@ class Defaults(DefaultsHere):
     areas: dict[Identifier, DefaultsHere] = Field(
         default_factory=dict, description="By the area of a camera; they come before those of buildings."
     )
-
-
-class Waiver(Strict):
-    """A finding that someone answers for, with the reason."""
-
-    rule: str
-    on: str = Field(description="Subject path, as in `cameras/slipway`.")
-    reason: Text
-    until: datetime.date | None = None
-    by: Text | None = None
-
-
-class RuleSetting(Strict):
-    """What this site changes about one rule."""
-
-    level: Literal["error", "warning", "note", "off"] | None = None
-    limits: dict[str, Any] = Field(default_factory=dict, description="Limits by name, with their units.")
-    reason: Text | None = None
 
 
 class Assumptions(Strict):

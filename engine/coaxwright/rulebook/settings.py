@@ -15,7 +15,8 @@ from typing import Any, Protocol
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import QuantityError
-from coaxwright.model.site import RuleSetting, Site, Waiver
+from coaxwright.model.site import Site
+from coaxwright.model.site_settings import RuleSetting, Waiver
 from coaxwright.reading.suggest import did_you_mean_or_listed
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.limits import LimitValue, override_limit

@@ -1,0 +1,231 @@
+"""A first site file from a few answers: commented, with defaults so that nothing is typed twice, and checked before it is
+written. What nobody answered stays out, and so open; nothing is invented but names, ports and places on supplies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from coaxwright.checking import SiteFacts, check
+from coaxwright.errors import Problem, Refusal
+from coaxwright.findings import SiteReport
+from coaxwright.fixes.yaml_text import flow
+from coaxwright.immutable import immutable
+from coaxwright.model.quantities import quoted
+from coaxwright.reading.catalogue import Catalogue, build_catalogue
+from coaxwright.reading.files import Untrusted, confined_files
+from coaxwright.reading.site_reader import load_site_text
+from coaxwright.reading.suggest import did_you_mean
+
+OWN_PARTS = "own.parts.yaml"
+_SUPPLIES = {"dc": (("generic/dc12-5a-4way", 4), ("generic/dc12-10a-9way", 9), ("generic/dc12-20a-18way", 18)),
+             "ac": (("generic/ac24-4a-4way", 4), ("generic/ac24-8a-8way", 8))}  # fmt: skip
+_DISKS = (1, 2, 3, 4, 6, 8, 10, 12, 14, 16, 18, 20)
+_PLANNED = 0.9
+"""Share of a disk that is planned with: the careful end of what the table of assumptions says."""
+
+
+@immutable
+class Answers:
+    """What was answered. `cameras` are ids; lengths are in metres; parts are ids, empty where nobody named one."""
+
+    name: str
+    cameras: tuple[str, ...]
+    video_rate: int = 25
+    retention: int = 14
+    length: float | None = None
+    setting: str = "indoor"
+    camera: str = ""
+    recorder: str = ""
+    parts: tuple[str, ...] = ()
+    cable: str = "rg59-copper"
+    power_cable: str = "dc-1mm2"
+
+
+@immutable
+class NewSite:
+    """Texts by file name beside the site, the site first, and what a check says of it."""
+
+    files: dict[str, str]
+    report: SiteReport
+
+
+def new_site(answers: Answers, file: str, root: Path) -> NewSite:
+    """The site of some answers. Raises Refusal for a part that is not there or not of its kind, or a text that no site
+    file may hold.
+    """
+    catalogue = _catalogue(answers.parts, root)
+    own = {} if answers.camera and answers.recorder else _own_parts(answers)
+    camera = answers.camera or _first(catalogue, "camera", 0) or "own/camera"
+    recorder = answers.recorder or _first(catalogue, "recorder", len(answers.cameras)) or "own/recorder"
+    for kind, part in (("camera", camera), ("recorder", recorder)):
+        _known(catalogue, kind, part, own)
+    own = {part: each for part, each in own.items() if part in (camera, recorder)}
+    return _checked(answers, file, root, _Plan(answers, catalogue, camera, recorder, own))
+
+
+def _catalogue(patterns: Sequence[str], root: Path) -> Catalogue:
+    try:
+        return build_catalogue([(path, str(path)) for pattern in patterns for path in confined_files(root, pattern)])
+    except Untrusted as error:
+        raise Refusal([Problem("--parts", error.what, error.right)]) from error
+
+
+def _first(catalogue: Catalogue, kind: str, channels: int) -> str:
+    """A part of the part files: of recorders the smallest that has an input for every camera."""
+    found = [name for name in catalogue.ids(kind) if not name.startswith("generic/") and not catalogue.part(name).retired]
+    if kind == "recorder":
+        sized = sorted((_channels(catalogue, name), name) for name in found)
+        return next((name for size, name in sized if size >= channels), sized[-1][1] if sized else "")
+    return found[0] if found else ""
+
+
+def _channels(catalogue: Catalogue, recorder: str) -> int:
+    return len({channel for group in catalogue.part(recorder).inputs for channel in group.channels})
+
+
+def _known(catalogue: Catalogue, kind: str, part: str, own: dict[str, Any]) -> None:
+    if part in own:
+        return
+    if not catalogue.has(part) or catalogue.kind(part) != kind:
+        right = did_you_mean(part, catalogue.ids(kind)) or f"name a {kind} of your part files, with --parts"
+        raise Refusal([Problem(f"--{kind}", f"there is no {kind} part {quoted(part)}", right)])
+
+
+def _own_parts(answers: Answers) -> dict[str, Any]:
+    """Entries for what nobody named, with no more than what makes them entries."""
+    rate, inputs = answers.video_rate, max(4, -(-len(answers.cameras) // 4) * 4)
+    mode = {"family": "tvi", "mode": f"1920x1080@{rate}"}
+    return {
+        "own/camera": {"kind": "camera", "title": "Camera to be chosen", "source": "a wish, not a datasheet", "emits": [mode]},
+        "own/recorder": {"kind": "recorder", "title": "Recorder to be chosen", "source": "a wish, not a datasheet",
+                         "inputs": [{"channels": f"1-{inputs}", "accepts": [mode]}]},
+    }  # fmt: skip
+
+
+class _Plan:
+    """Answers with what follows from them."""
+
+    def __init__(self, answers: Answers, catalogue: Catalogue, camera: str, recorder: str, own: dict[str, Any]) -> None:
+        self.answers, self.catalogue, self.camera, self.recorder, self.own = answers, catalogue, camera, recorder, own
+
+    @property
+    def inputs(self) -> int:
+        """Inputs of one recorder."""
+        if self.recorder in self.own:
+            return len(self.answers.cameras) + 4
+        return max(1, _channels(self.catalogue, self.recorder))
+
+    @property
+    def power(self) -> str:
+        """`dc` or `ac`; empty for a camera that is fed by its network cable."""
+        part = None if self.camera in self.own else self.catalogue.part(self.camera).power
+        kind = "dc" if part is None else part.kind
+        return "ac" if kind == "ac" else "" if kind == "poe" else "dc"
+
+    @property
+    def supplies(self) -> list[tuple[str, int]]:
+        """Supplies with their outputs, enough for all cameras and no more."""
+        choice, left, found = _SUPPLIES.get(self.power, ()), len(self.answers.cameras), list[tuple[str, int]]()
+        while left > 0 and choice:
+            found.append(next((each for each in choice if each[1] >= left), choice[-1]))
+            left -= found[-1][1]
+        return found
+
+    def text(self, disks: Sequence[str]) -> str:
+        """The site file."""
+        return "\n".join([*self._head(), *self._devices(disks), *self._cameras()]) + "\n"
+
+    def _head(self) -> Iterator[str]:
+        answers = self.answers
+        yield "# yaml-language-server: $schema=site.schema.json"
+        yield "# A first plan. Change what is not so, fill in lengths and datasheets, then: coaxwright check THIS-FILE"
+        yield f"site: {flow(answers.name)}"
+        yield f"video_rate: {answers.video_rate}           # 25 or 30: the frame family of the country"
+        yield f"retention: {answers.retention} days"
+        patterns = [*answers.parts, *([OWN_PARTS] if self.own else [])]
+        yield f"parts: {flow(patterns)}   # datasheets as part files: coaxwright parts new camera"
+        yield ""
+        yield "# Said once for all; an entry that says otherwise wins. See docs/writing-a-site.md."
+        yield "defaults:"
+        yield f"  place: {{setting: {answers.setting}}}       # of cameras: indoor, sheltered or outdoor"
+        yield "  device_place: {setting: indoor}"
+        yield f"  cable: {{video: {flow(answers.cable)}, power: {flow(answers.power_cable)}}}"
+        yield ""
+
+    def _devices(self, disks: Sequence[str]) -> Iterator[str]:
+        yield "recorders:"
+        count = -(-len(self.answers.cameras) // self.inputs)
+        for number in range(1, count + 1):
+            with_disks = f", disks: {flow(list(disks))}" if disks else ""
+            yield f"  rec{number}: {{part: {self.recorder}{with_disks}}}"
+        yield ""
+        if self.supplies:
+            yield "supplies:"
+            for number, (part, _) in enumerate(self.supplies, 1):
+                yield f"  psu{number}: {{part: {part}}}"
+            yield ""
+
+    def _cameras(self) -> Iterator[str]:
+        length = self.answers.length
+        run = "{length: %s}" % ("0 m" if length is None else f"{length:g} m")
+        if length is None:
+            yield "# Nobody said how long the runs are: write `over: [{length: 45 m}]` into each way, along the cable."
+        yield "# What each is for goes under `wants`: {see: identify, at: 12 m, night: true, rate: 12 fps, sound: true}"
+        yield "cameras:"
+        outputs = [f"psu{supply}/{number}" for supply, (_, size) in enumerate(self.supplies, 1) for number in range(1, size + 1)]
+        for place, name in enumerate(self.answers.cameras):
+            port = f"rec{place // self.inputs + 1}/{place % self.inputs + 1}"
+            over = "" if length is None else f", over: [{run}]"
+            yield f"  {flow(name)}:"
+            yield f"    part: {self.camera}"
+            yield f"    video: {{into: {port}{over}}}"
+            if outputs:
+                yield f"    power: {{from: {outputs[place]}{over}}}"
+
+
+def _checked(answers: Answers, file: str, root: Path, plan: _Plan) -> NewSite:
+    """The texts, the site with disks for what is to be kept, where that can be said."""
+    parts = _parts_text(plan.own) if plan.own else ""
+    bare = _load(plan.text(()), file, root, parts)
+    disks = _disks(plan, bare)
+    report = _load(plan.text(disks), file, root, parts) if disks else bare
+    files = {file: plan.text(disks), **({OWN_PARTS: parts} if parts else {})}
+    return NewSite(files, report)
+
+
+def _parts_text(own: dict[str, Any]) -> str:
+    lines = ["# Stands for what is not chosen yet: coaxwright parts new camera shows all that a datasheet may state", "parts:"]
+    for part, entry in own.items():
+        lines += [f"  {part}:", *(f"    {key}: {flow(value)}" for key, value in entry.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _load(text: str, file: str, root: Path, parts: str) -> SiteReport:
+    """The report on a text; part files that are still to be written are read from a folder of their own."""
+    if not parts:
+        return check(load_site_text(text, file, root))
+    import tempfile
+
+    with tempfile.TemporaryDirectory() as folder:
+        extra = Path(folder) / OWN_PARTS
+        extra.write_text(parts, encoding="utf-8")
+        without = text.replace(f"{OWN_PARTS}]", "]").replace(", ]", "]")
+        return check(load_site_text(without, file, root, extra_parts=[extra]))
+
+
+def _disks(plan: _Plan, report: SiteReport) -> list[str]:
+    """Disks that hold what is to be kept on the fullest recorder: the fewest, then the smallest; none where nobody knows."""
+    facts = report.facts.sheets if isinstance(report.facts, SiteFacts) else None
+    groups = [] if facts is None else facts.by_kind("disk_group")
+    needs = [each.known("needed") for each in groups]
+    if not needs or any(need is None for need in needs):
+        return []
+    bays = min((each.known("bays") or 1 for each in groups), default=1)
+    for count in range(1, bays + 1):
+        for size in _DISKS:
+            if count * size * 1e12 * _PLANNED >= max(needs):
+                return [f"generic/disk-{size}tb"] * count
+    return []
