@@ -1,0 +1,74 @@
+"""Price lists as they are (`price_lists.yaml`), each with at most one mapping, against counts written down first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from coaxwright.cli.main import run
+from coaxwright.schedules.part_tables import PartTable, read_part_table
+
+LISTS = yaml.safe_load(Path(__file__).with_name("price_lists.yaml").read_text(encoding="utf-8"))
+
+
+def read(one: dict[str, Any], folder: Path) -> PartTable:
+    path = folder / f"{one['name']}.csv"
+    path.write_text(one["text"], encoding="utf-8")
+    options = {**one["options"], **({"columns": one["mapping"]} if "mapping" in one else {})}
+    return read_part_table(path, one["kind"], **options)
+
+
+def test_there_are_twelve() -> None:
+    assert len(LISTS) == 12
+
+
+@pytest.mark.parametrize("one", LISTS, ids=lambda one: one["name"])
+def test_a_list_comes_in(one: dict[str, Any], tmp_path: Path) -> None:
+    table = read(one, tmp_path)
+    assert len(table.entries) == one["parts"]
+    for name, values in one["values"].items():
+        for field, value in values.items():
+            found = table.entries[name][field]
+            assert ({**found, **value} == found) if isinstance(value, dict) else found == value, (name, field)
+    for name, fields in one.get("without", {}).items():
+        assert not set(fields) & set(table.entries[name]), name
+    for name, channels in one.get("channels", {}).items():
+        assert table.entries[name]["inputs"][0]["channels"] == channels
+    if "currency" in one:
+        assert table.currency == one["currency"] or {each.get("currency") for each in table.entries.values()} >= {one["currency"]}
+    assert [place.rpartition(" ")[2] for place in table.refused] == one["refused"]
+
+
+@pytest.mark.parametrize("one", [one for one in LISTS if one["refused"]], ids=lambda one: one["name"])
+def test_without_lenient_every_refused_cell_is_named(
+    one: dict[str, Any], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """And how the columns were understood is shown although nothing is read."""
+    path = tmp_path / "list.csv"
+    path.write_text(one["text"], encoding="utf-8")
+    assert run(["parts", "import", str(path), "--kind", one["kind"], "--maker", "pennant"]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    for cell in one["refused"]:
+        assert f"{cell}: " in told.err
+    assert "Model -> id" in told.err
+
+
+@pytest.mark.parametrize("one", LISTS, ids=lambda one: one["name"])
+def test_a_second_quarter_merges(one: dict[str, Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same list again changes nothing; with another price of one part, that price alone."""
+    from coaxwright.catalogues.merging import merge_of
+
+    table = read(one, tmp_path)
+    there = {name: ("a.yaml", values, values.get("currency", table.currency)) for name, values in table.entries.items()}
+    again = merge_of(table.entries, table.currency, there)
+    assert again.empty
+    assert again.same == one["parts"]
+    name = next((name for name, values in table.entries.items() if "price" in values), None)
+    if name is not None:
+        newer = {**table.entries, name: {**table.entries[name], "price": 999}}
+        (change,) = merge_of(newer, table.currency, there).changes
+        assert (change.part, list(change.set)) == (name, ["price"])
