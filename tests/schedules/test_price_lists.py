@@ -72,3 +72,44 @@ def test_a_second_quarter_merges(one: dict[str, Any], tmp_path: Path, monkeypatc
         newer = {**table.entries, name: {**table.entries[name], "price": 999}}
         (change,) = merge_of(newer, table.currency, there).changes
         assert (change.part, list(change.set)) == (name, ["price"])
+
+
+def test_a_mapping_is_kept_for_the_next_list(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Named once for the first quarter; the second comes in without it, and says which mapping it is read by."""
+    first, second, home = tmp_path / "q1.csv", tmp_path / "q2.csv", tmp_path / "parts"
+    head = "Ware;VK 2;Bildnorm;Formate\n"
+    first.write_text(head + "FT-1;31,50;TVI;1080p@25\n", encoding="utf-8")
+    second.write_text(head + "FT-1;1.031;TVI;1080p@25\n", encoding="utf-8")
+    common = ["--kind", "camera", "--maker", "fennick", "--catalogue", str(home)]
+    named = [word for pair in ("Ware=id", "VK 2=price", "Bildnorm=family", "Formate=mode") for word in ("--map", pair)]
+    assert run(["catalogue", "add", str(first), *common, *named, "--decimal", "comma", "--currency", "EUR"]) == 0
+    assert "the mapping is kept" in capsys.readouterr().err
+    assert run(["catalogue", "update", str(second), *common, "--write"]) == 0
+    told = capsys.readouterr()
+    assert "mapping of" in told.err
+    assert "price: 1031" in (home / "fennick.yaml").read_text(encoding="utf-8")
+    assert run(["catalogue", "add", str(first), *common, "--map", "VK 2=prise"]) == 2
+    assert "did you mean" in capsys.readouterr().err
+
+
+def test_a_workbook_with_merged_titles(tmp_path: Path) -> None:
+    """Numbers of a workbook are numbers, whatever their separators look like; a merged title row is no part."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    rows: list[list[Any]] = [
+        ["Aubry, tarif"], ["Référence", "Signal", "Modes vidéo", "Prix HT (EUR)"], ["DÔMES"],
+        ["AB-1", "TVI", "1080p@25", 1299.5], ["AB-2", "TVI", "1080p@25/30", "sur demande"],
+    ]  # fmt: skip
+    for row in rows:
+        sheet.append(row)
+    sheet.merge_cells("A1:D1")
+    sheet.merge_cells("A3:D3")
+    path = tmp_path / "tarif.xlsx"
+    book.save(path)
+    table = read_part_table(path, "camera", maker="aubry")
+    assert list(table.entries) == ["aubry/ab-1", "aubry/ab-2"]
+    assert (table.entries["aubry/ab-1"]["price"], table.currency) == (1299.5, "EUR")
+    assert "price" not in table.entries["aubry/ab-2"]

@@ -55,6 +55,7 @@ WANTED = {
     "ik-codes",
     "ip-codes",
     "maintenance",
+    "list-words",
     "pair-categories",
     "pair-bundles",
     "part-headings",

@@ -13,6 +13,7 @@ from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option
 from coaxwright.cli.output import complain, deliver
+from coaxwright.cli.price_lists import read_list, table_options
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -24,6 +25,7 @@ def _list_options(function: Decorated) -> Decorated:
         click.option("--sheet", metavar="NAME", help="The sheet of the workbook."),
         click.option("--maker", metavar="ID", help="Maker of parts whose id names none."),
         click.option("--currency", metavar="CODE", help="Currency of the prices, as in EUR."),
+        table_options,
         click.option("--catalogue", "folder", type=click.Path(path_type=Path), metavar="DIR",
                      help="The folder of the catalogue: COAXWRIGHT_PARTS or the user's data folder unless given."),
         format_option("text", "json", "md", "html", "csv"),
@@ -54,7 +56,7 @@ def add(file: Path, form: str, folder: Path | None, **asked: Any) -> int:
     from coaxwright.cli.catalogues import catalogue_folder
 
     home = folder or catalogue_folder()
-    listed = _read(file, asked)
+    listed = _read(file, asked, home)
     merge = _merge(home, listed, None)
     new = Merge(merge.new, (), {}, merge.same)
     written = [] if new.empty else write_merge(new, home, _file_of(file, asked), listed.currency)
@@ -97,7 +99,7 @@ def update(file: Path | None, form: str, folder: Path | None, write: bool, retir
         return CLEAN
     if file is None:
         raise click.UsageError("name the list, or --undo")
-    listed = _read(file, asked)
+    listed = _read(file, asked, home)
     merge = _merge(home, listed, day.date().isoformat() if day else None)
     if retire_missing:
         merge = retired_too(merge, _there(home))
@@ -114,7 +116,7 @@ def _file_of(file: Path, asked: Mapping[str, Any]) -> str:
     return f"{asked['maker'] or file.stem}.yaml"
 
 
-def _read(file: Path, asked: Mapping[str, Any]) -> _Listed:
+def _read(file: Path, asked: Mapping[str, Any], home: Path) -> _Listed:
     if file.suffix in (".yaml", ".yml"):
         from coaxwright.catalogues.entries import read_entries
         from coaxwright.errors import Refusal
@@ -125,13 +127,8 @@ def _read(file: Path, asked: Mapping[str, Any]) -> _Listed:
         return _Listed(read.source.document.value["parts"], read.source.entries.currency)
     if asked["kind"] is None:
         raise click.UsageError("--kind says which kind of part a table lists: --kind camera, for example")
-    from coaxwright.cli.parts_care import tell_table
-    from coaxwright.schedules.part_tables import known_kind, read_part_table
-
-    known_kind(asked["kind"])
-    table = read_part_table(file, **asked)
-    tell_table(table, file)
-    return _Listed(table.entries, asked["currency"])
+    table = read_list(file, asked, home)
+    return _Listed(table.entries, table.currency)
 
 
 def _there(home: Path) -> dict[str, tuple[str, Mapping[str, Any], str | None]]:

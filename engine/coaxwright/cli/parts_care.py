@@ -11,6 +11,7 @@ from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, may_replace, new_output_option, output_option, rules_option
 from coaxwright.cli.output import complain, deliver
+from coaxwright.cli.price_lists import table_options
 from coaxwright.errors import Problem, Refusal
 
 
@@ -104,16 +105,17 @@ def told(found: list[Any], form: str) -> str:
 @click.option("--sheet", metavar="NAME", help="The sheet of the workbook.")
 @click.option("--maker", metavar="ID", help="Maker of parts whose id names none.")
 @click.option("--currency", metavar="CODE", help="Currency of the prices, as in EUR.")
+@table_options
 @click.option(
     "--preview", is_flag=True, help="Tell how the columns are understood and show the entries; write nothing."
 )
 @new_output_option("--output", "-o", metavar="FILE", help="The new part file; else standard output.")
 def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **asked: Any) -> int:
     """Read a table of parts (.csv or .xlsx) as a part file. All bad cells are listed, and then nothing is written."""
-    from coaxwright.schedules.part_tables import known_kind, read_part_table, write_parts
+    from coaxwright.cli.price_lists import read_list
+    from coaxwright.schedules.part_tables import write_parts
 
-    table = read_part_table(file, known_kind(kind), **asked)
-    tell_table(table, file)
+    table = read_list(file, {"kind": kind, **asked}, None)
     if output is None or preview:
         deliver(table.text)
         return CLEAN
@@ -121,17 +123,3 @@ def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **as
     complain(f"{output}: written; next: coaxwright parts check {output}")
     return CLEAN
 
-
-def tell_table(table: Any, file: Path) -> None:
-    """How the columns of a list are understood, on standard error."""
-    from coaxwright.reading.spreadsheet import column_letters
-
-    complain(f"{table.sheet.name or file}: {len(table.entries)} parts, headings in row {table.header.row + 1}")
-    for mapped in table.header.mapped:
-        at = "/".join(map(str, mapped.column.at)) or "id"
-        unit = f", bare numbers in {mapped.unit}" if mapped.unit else ""
-        complain(f"  {column_letters(mapped.place)}  {mapped.heading.text} -> {at}{unit}")
-    for heading in table.header.ignored:
-        complain(f"  not read: {heading}")
-    for note in table.notes:
-        complain(f"note: {note}")

@@ -6,7 +6,8 @@ What a table cannot say is left out of the entries and stays open. Not here: jud
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +24,8 @@ from coaxwright.reading.tables import load_table
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import parse_document
 from coaxwright.schedules.family_modes import NOT_SAID, apart
-from coaxwright.schedules.headings import Header, columns_of, find_header
+from coaxwright.schedules.headings import Column, Header, columns_of, find_header, plain_heading
+from coaxwright.schedules.list_cells import ListCells
 from coaxwright.schedules.reading_rows import Entries, read_rows
 
 TABLE = "part-headings"
@@ -31,7 +33,10 @@ TABLE = "part-headings"
 
 @immutable
 class PartTable:
-    """A table of parts as read: entries by id, the header, remarks; `text` is the part file."""
+    """A table of parts as read: entries by id, the header, remarks; `text` is the part file.
+
+    `refused` are cells that could not be read and were left open (`--lenient`), `currency` that of the prices.
+    """
 
     kind: str
     sheet: Sheet
@@ -39,11 +44,30 @@ class PartTable:
     entries: Mapping[str, Mapping[str, Any]]
     notes: tuple[str, ...]
     text: str
+    refused: tuple[str, ...] = ()
+    currency: str | None = None
 
 
 def kinds() -> tuple[str, ...]:
     """Kinds of parts that tables are read of."""
     return tuple(dict.fromkeys(row["sheet"] for row in load_table(TABLE).rows))
+
+
+@immutable
+class FoundTable:
+    """The sheet of a list with its header: how its columns are understood, before any cell is read."""
+
+    kind: str
+    sheet: Sheet
+    header: Header
+    file: str
+
+
+def find_part_table(
+    path: str | os.PathLike[str], kind: str, sheet: str | None = None, columns: Mapping[str, str] | None = None
+) -> FoundTable:
+    """The table of a file. `columns` says what headings mean that are not known, or mean something else. Raises Refusal."""
+    return FoundTable(kind, *_table(path, kind, sheet, columns or {}), os.fspath(path))
 
 
 def read_part_table(
@@ -53,17 +77,54 @@ def read_part_table(
     sheet: str | None = None,
     maker: str | None = None,
     currency: str | None = None,
+    columns: Mapping[str, str] | None = None,
+    decimal: str = "",
+    lenient: bool = False,
 ) -> PartTable:
-    """The parts of a table. `maker` goes before ids that name none. Raises Refusal with every bad cell."""
-    found, header = _table(path, kind, sheet)
-    read = read_rows(found, header, kind, Catalogue(), {})
-    if read.problems:
+    """The parts of a table; see `read_found`. Raises Refusal with every bad cell."""
+    found = find_part_table(path, kind, sheet, columns)
+    return read_found(found, maker=maker, currency=currency, decimal=decimal, lenient=lenient)
+
+
+def read_found(
+    found: FoundTable, *, maker: str | None = None, currency: str | None = None, decimal: str = "", lenient: bool = False
+) -> PartTable:
+    """The parts of a table that was found. `maker` goes before ids that name none, `decimal` is `comma` or `point`.
+
+    `lenient` leaves cells open that cannot be read, and rows out that then are no parts. Raises Refusal otherwise.
+    """
+    sheet, header, kind = found.sheet, found.header, found.kind
+    cells = ListCells(sheet, header, decimal, currency)
+    read = read_rows(sheet, header, kind, Catalogue(), {}, cells.ready)
+    if read.problems and not lenient:
         raise Refusal(read.problems)
-    entries, doubts = _entries(read, kind, maker, Path(path).name)
-    text = _text(entries, currency)
-    _check(text, entries, read, kind, os.fspath(path))
-    notes = (*found.notes, *read.notes, *_counted(header), *doubts)
-    return PartTable(kind, found, header, entries, notes, text)
+    entries, doubts = _entries(read, kind, maker, Path(found.file).name)
+    rows = dict(zip(entries, read.values, strict=True))
+    left_out = _checked(entries, cells.currency, (read, kind, rows), found.file, lenient)
+    notes = [*sheet.notes, *read.notes, *_counted(header), *doubts]
+    notes += [f"left open: {each}" for each in read.problems]
+    notes += [f"left out: {each}" for each in left_out]
+    refused = tuple(each.file for each in read.problems)
+    return PartTable(kind, sheet, header, entries, tuple(notes), _text(entries, cells.currency), refused, cells.currency)
+
+
+def _checked(
+    entries: dict[str, Mapping[str, Any]], currency: str | None, of: tuple[Entries, str, Mapping[str, str]], file: str,
+    lenient: bool,
+) -> list[Problem]:  # fmt: skip
+    """Leave out of `entries` what is no part, where that is allowed; what was wrong. Raises Refusal otherwise."""
+    try:
+        _check(_text(entries, currency), of, file)
+    except Refusal as refusal:
+        names = {str(each.path[1]) for each in refusal.problems if len(each.path) > 1}
+        if not lenient or not names & set(entries):
+            raise
+        for name in names:
+            entries.pop(name, None)
+        if not entries:
+            raise
+        return [*refusal.problems, *_checked(entries, currency, of, file, lenient)]
+    return []
 
 
 def _entries(
@@ -92,19 +153,39 @@ def _counted(header: Header) -> list[str]:
     ]
 
 
-def _table(path: str | os.PathLike[str], kind: str, only: str | None) -> tuple[Sheet, Header]:
+def _table(
+    path: str | os.PathLike[str], kind: str, only: str | None, named: Mapping[str, str]
+) -> tuple[Sheet, Header]:
     sheets = read_sheets(path)
     if only is not None:
         sheets = [each for each in sheets if each.name.lower() == only.lower()]
         if not sheets:
             raise Refusal([Problem(os.fspath(path), f"there is no sheet {quoted(only)}")])
+    columns = _with_headings(columns_of(kind, TABLE), named, kind)
     for sheet in sheets:
-        header = find_header(sheet, columns_of(kind, TABLE))
+        header = find_header(sheet, columns)
         if header is not None:
             return sheet, header
-    names = ", ".join(column.headings[0] for column in columns_of(kind, TABLE))
+    names = ", ".join(column.headings[0] for column in columns)
     what = f"no row among the first has the headings of a table of {kind} parts"
-    raise Refusal([Problem(os.fspath(path), what, f"one column for the id and some of: {names}")])
+    right = f"one column for the id and some of: {names}; `--map 'HEADING=FIELD'` says what another heading means"
+    raise Refusal([Problem(os.fspath(path), what, right)])
+
+
+def _with_headings(columns: Sequence[Column], named: Mapping[str, str], kind: str) -> tuple[Column, ...]:
+    """The columns with headings that a mapping names before all others. Raises Refusal for a field that is none."""
+    found = list(columns)
+    for heading, field in named.items():
+        fields = {name: place for place, each in enumerate(found) for name in (each.name, "/".join(map(str, each.at)))}
+        if field not in fields:
+            right = did_you_mean(field, fields) or f"there are: {', '.join(each.name for each in columns)}"
+            raise Refusal([Problem(f"{heading}={field}", f"a table of {kind} parts has no field {quoted(field)}", right)])
+        plain = plain_heading(heading)
+        others = [replace(each, headings=tuple(h for h in each.headings if plain_heading(h) != plain)) for each in found]
+        column = others[fields[field]]
+        others[fields[field]] = replace(column, headings=(heading, *column.headings))
+        found = others
+    return tuple(found)
 
 
 def _whole_id(name: str, values: Mapping[str, Any], maker: str | None) -> str:
@@ -134,12 +215,12 @@ def _text(entries: Mapping[str, Any], currency: str | None) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _check(text: str, entries: Mapping[str, Any], read: Entries, kind: str, file: str) -> None:
+def _check(text: str, of: tuple[Entries, str, Mapping[str, str]], file: str) -> None:
     """Read the part file that would be written; what is wrong is told at the cell that it comes from."""
+    read, kind, rows = of
     try:
         validated(PartFile, parse_document(text, file))
     except Refusal as refused:
-        rows = dict(zip(entries, read.values, strict=True))
         raise Refusal(_at_cell(each, read, kind, rows) for each in refused.problems) from None
 
 

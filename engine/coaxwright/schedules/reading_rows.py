@@ -6,7 +6,7 @@ sheets there are (`importing`), and whether the entries make a site.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -19,9 +19,10 @@ from coaxwright.schedules.headings import Header, Mapped
 from coaxwright.schedules.values import Wrong, value_of
 
 Path = tuple[str | int, ...]
+Ready = Callable[[Cell, Mapped], tuple[Cell | None, dict[Path, Any]]]
 Pieces = dict[str, tuple[str, Cell]]
 """Device and number of one port, from two columns: by `port-device` and `port-number`."""
-TOTALS = ("total", "totals", "sum", "subtotal", "grand total", "count")
+TOTALS = ("total", "totals", "sum", "subtotal", "grand total", "count", "summe", "gesamt", "somme", "suma")
 
 
 @dataclass(slots=True)
@@ -35,9 +36,15 @@ class Entries:
     notes: list[str] = field(default_factory=list)
 
 
-def read_rows(sheet: Sheet, header: Header, group: str, catalogue: Catalogue, only: dict[str, str]) -> Entries:
-    """The entries of a sheet. `only` gives the recorder or supply that a bare port number means, where one is all."""
-    reader = _Rows(sheet, header, catalogue, only, Entries(group))
+def read_rows(
+    sheet: Sheet, header: Header, group: str, catalogue: Catalogue, only: dict[str, str], ready: Ready | None = None
+) -> Entries:
+    """The entries of a sheet. `only` gives the recorder or supply that a bare port number means, where one is all.
+
+    `ready` is of lists of parts: it makes a cell ready and tells what else it says; rows with one filled cell are then
+    headings or foot notes, and the maker of a row tells two models of one name apart.
+    """
+    reader = _Rows(sheet, header, catalogue, only, Entries(group), ready)
     for row in pace.counted(reader.data_rows(), "rows"):
         reader.take(row)
     return reader.entries
@@ -50,6 +57,7 @@ class _Rows:
     catalogue: Catalogue
     only: dict[str, str]
     entries: Entries
+    ready: Ready | None = None
 
     def data_rows(self) -> Iterator[Sequence[Cell]]:
         """Rows below the header that hold something to be read."""
@@ -64,7 +72,7 @@ class _Rows:
                 self.entries.notes.append(f"row {number} repeats the headings")
             elif filled[0].text.lower().rstrip(":") in TOTALS:
                 self.entries.notes.append(f"row {number} is a total and was left out")
-            elif number in banners and len(filled) == 1:
+            elif len(filled) == 1 and (number in banners or (self.ready is not None and len(self.header.mapped) > 2)):
                 self.entries.notes.append(f"row {number} is a heading between rows: {quoted(filled[0].text)}")
             else:
                 yield row
@@ -81,6 +89,7 @@ class _Rows:
         name = self._value(cell, id_column)
         if name is None:
             return
+        name = self._with_maker(row, name)
         if name in self.entries.values:
             other = self.entries.places[(self.entries.group, name)]
             self._wrong(cell, f"the id {quoted(name)} stands twice, first in {other}", "every id once")
@@ -95,6 +104,13 @@ class _Rows:
                 self._put(entry, name, mapped, found, ports)
         for at, pieces in ports.items():
             self._put_port(entry, at, pieces)
+
+    def _with_maker(self, row: Sequence[Cell], name: str) -> str:
+        """The id of a part with the maker of its row before it."""
+        column = next((each for each in self.header.mapped if each.column.name == "maker"), None)
+        cell = None if column is None or self.ready is None or "/" in name else self._cell(row, column)
+        maker = None if cell is None or column is None else self._value(cell, column)
+        return name if maker is None else f"{maker}/{name}"
 
     def _cell(self, row: Sequence[Cell], mapped: Mapped) -> Cell | None:
         """The cell of a column, None where it is empty."""
@@ -112,9 +128,13 @@ class _Rows:
             return None
 
     def _put(self, entry: dict[str, Any], name: str, mapped: Mapped, cell: Cell, ports: dict[Path, Pieces]) -> None:
-        value = self._value(cell, mapped)
+        shown, more = self._made_ready(cell, mapped)
+        value = None if shown is None else self._value(shown, mapped)
         if value is None:
             return
+        for at, said in more.items():
+            self._note_place(name, at, cell)
+            place_at(entry, at, said)
         if mapped.column.holds in ("port-device", "port-number"):
             ports.setdefault(mapped.column.at, {})[mapped.column.holds] = (value, cell)
             self._note_place(name, mapped.column.at, cell)
@@ -122,6 +142,15 @@ class _Rows:
         self._note_place(name, mapped.column.at, cell)
         if not place_at(entry, mapped.column.at, value):
             self._wrong(cell, "this says again what another column of the row says", "empty one of the two")
+
+    def _made_ready(self, cell: Cell, mapped: Mapped) -> tuple[Cell | None, dict[Path, Any]]:
+        if self.ready is None:
+            return cell, {}
+        try:
+            return self.ready(cell, mapped)
+        except Wrong as wrong:
+            self._wrong(cell, wrong.what, wrong.right)
+            return None, {}
 
     def _put_port(self, entry: dict[str, Any], at: Path, pieces: Pieces) -> None:
         """Device and port of a row as one word."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from coaxwright.errors import Refusal
@@ -14,6 +15,7 @@ from coaxwright.model.common import FAMILIES, parse_channels, parse_mode
 from coaxwright.model.quantities import KINDS, QuantityError, quoted
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.spreadsheet import Cell
+from coaxwright.reading.tables import load_table
 from coaxwright.reading.yaml_source import parse_document
 from coaxwright.schedules.headings import Mapped
 
@@ -180,15 +182,39 @@ def _number(text: str) -> float | int:
 
 def _families(text: str) -> list[str]:
     """Signal families, whatever stands between them; `analogue` is composite."""
-    names = [_COMPOSITE.get(each, each.removeprefix("hd-")) for each in re.findall(r"[a-z-]+", text.lower())]
+    plain = re.sub(r"4[ -]?in[ -]?1", "tvi/ahd/cvi/cvbs", text.lower())
+    names = [_COMPOSITE.get(each, each.removeprefix("hd-")) for each in re.findall(r"[^\W\d_][^\W\d_-]*", plain)]
+    names = [each for each in names if each not in _fillers()]
     wrong = [each for each in names if each not in FAMILIES]
     if wrong or not names:
         raise Wrong(f"{quoted(text)} names no signal families", f"write some of {', '.join(FAMILIES)}")
     return list(dict.fromkeys(names))
 
 
+@cache
+def _fillers() -> frozenset[str]:
+    """Words that say nothing among signal families."""
+    return frozenset(row["word"] for row in load_table("list-words").rows if row["means"] == "filler")
+
+
 def _modes(text: str) -> list[str]:
-    return [_mode(each.strip()) for each in re.split("[;,]", text) if each.strip()]
+    pieces = [each.strip() for each in re.split("[;,]", text) if each.strip()]
+    return list(dict.fromkeys(mode for piece in pieces for mode in _at_each_rate(piece)))
+
+
+def _at_each_rate(text: str) -> list[str]:
+    """`1080p@25/30` is two modes; lines with a `p` behind them are columns and lines of the trade (common practice)."""
+    match = _RATES.fullmatch(text.lower().replace(" ", ""))
+    if match is None:
+        return [_mode(text)]
+    size = _LINES.get(match["lines"] or "", match["size"])
+    return [_mode(f"{size}@{rate}") for rate in match["rates"].split("/")]
+
+
+_LINES = {"720": "1280x720", "1080": "1920x1080", "1440": "2560x1440", "2160": "3840x2160"}
+_RATES = re.compile(
+    r"(?:(?P<lines>720|1080|1440|2160)p|(?P<size>[0-9]+[x×*][0-9]+))@?(?<=[@p])(?P<rates>[0-9.]+(?:/[0-9.]+)*)(?:fps|hz)?"
+)
 
 
 def _channels(text: str) -> str:
