@@ -16,7 +16,7 @@ from coaxwright.facts.binding import Facts
 from coaxwright.facts.declared.book import Book, Declared, book_of
 from coaxwright.facts.sheets import SHEETS, Sheet
 from coaxwright.immutable import immutable
-from coaxwright.rulebook.judging import frame_of
+from coaxwright.rulebook.judging import Frame, frame_of
 from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.subjects import subjects
 
@@ -93,16 +93,19 @@ class DependencyMap:
         return [seen for rule in self.rulebook.rules for seen in self._seen(rule, wanted, names)]
 
     def _seen(self, rule: LoadedRule, wanted: dict[tuple[int, str], Node], names: set[str]) -> Iterator[Seen]:
-        paths = [path for path in paths_of(rule) if path[0] != "limit" and names & set(path[1:])]
-        if not paths:
+        if not any(names & set(path[1:]) for path in _facts_of(rule)):
             return
         frame = frame_of(rule, self.facts)
         for subject in subjects(rule.scope, self.facts):
-            bound = frame.bind(rule, subject)
-            read = (each for path in paths for each in self._at(bound.get(path[0]), path[1:], whole=True))
-            first = next((wanted[each.key] for each in read if each.key in wanted), None)
+            first = next((wanted[each.key] for each in self.read(rule, subject, frame) if each.key in wanted), None)
             if first is not None:
                 yield Seen(rule.id, subject.subject, first)
+
+    def read(self, rule: LoadedRule, subject: Sheet, frame: Frame) -> Iterator[Node]:
+        """Every fact that the conditions of a rule can read of a subject, those on the way to others as well."""
+        bound = frame.bind(rule, subject)
+        for path in _facts_of(rule):
+            yield from self._at(bound.get(path[0]), path[1:], whole=True)
 
     @cached_property
     def _readers(self) -> dict[tuple[int, str], list[Node]]:
@@ -131,6 +134,10 @@ def paths_of(rule: LoadedRule) -> Iterator[Path]:
     for checked in (rule.when, rule.require, rule.margin):
         if checked is not None:
             yield from checked.paths
+
+
+def _facts_of(rule: LoadedRule) -> Iterator[Path]:
+    return (path for path in paths_of(rule) if path[0] != "limit")
 
 
 def books(sheet: Sheet) -> list[Book]:
