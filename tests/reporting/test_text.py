@@ -53,7 +53,7 @@ def test_equal_findings_are_grouped(make_finding: Make, make_report: MakeReport)
     assert text.count("| why ") == 1
     assert "the same at 39 more:" in text
     assert all(f"cameras/c{n:02} (line 4): slipway gets 10.04 V" in text for n in range(1, 40))
-    assert len(text.splitlines()) < 75
+    assert len(text.splitlines()) < 80
     assert "--detail concise" in text
 
 

@@ -12,6 +12,7 @@ from coaxwright.fixes.proving import change_of, harm_words
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.repair import Plan
 from coaxwright.reporting.json_report import finding_data, fix_data
+from coaxwright.reporting.to_do import LEAST, MOST, things_to_do, told
 from coaxwright.reporting.wording import change_notes, margin
 from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.plain_data import plain
@@ -26,7 +27,18 @@ def advice_document(state: SiteState, found: Sequence[Advice]) -> Document:
     """Every finding with its fixes, best first."""
     mended = sum(bool(advice.fixes) for advice in found)
     ending = Paragraph(f"{mended} of {len(found)} findings can be cleared by one change. {_next(found)}")
-    return Document(_title(state), (*map(_advice, found), ending))
+    return Document(_title(state), (*_first(state, found), *map(_advice, found), ending))
+
+
+def _first(state: SiteState, found: Sequence[Advice]) -> Iterator[Block]:
+    """What to do first, where there is more than one thing to do about these findings."""
+    asked = {advice.finding.key for advice in found}
+    things = [thing for thing in things_to_do(state.report()) if any(each.key in asked for each in thing.findings)]
+    if len(things) >= LEAST:
+        yield Paragraph("To do first:")
+        yield Listing(told(things[:MOST]), "number")
+        if len(things) > MOST:
+            yield Paragraph(f"and {len(things) - MOST} more.")
 
 
 def _title(state: SiteState) -> str:

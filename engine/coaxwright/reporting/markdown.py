@@ -11,6 +11,7 @@ from coaxwright.findings import Finding, Report, SiteReport
 from coaxwright.reporting import failing, ordering, wording
 from coaxwright.reporting.causes import Causes, brief, rests
 from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.to_do import LEAST, MOST, things_to_do, told
 from coaxwright.show.markdown import escaped
 
 
@@ -33,6 +34,7 @@ def _next(report: Report) -> str:
 
 def _site(site: SiteReport) -> list[str]:
     lines = [f"## {escaped(site.site)}", "", escaped(site.file), ""]
+    lines += _first(site)
     groups = ordering.by_rule(ordering.failed(site))
     causes = Causes(finding for group in groups for finding in group)
     lines += _overview(groups)
@@ -43,6 +45,16 @@ def _site(site: SiteReport) -> list[str]:
     lines += _waived(site)
     lines += _failing(site)
     return [*lines, *_assumed(site)]
+
+
+def _first(site: SiteReport) -> list[str]:
+    """What to do first, where there is more than one thing to do."""
+    things = things_to_do(site)
+    if len(things) < LEAST:
+        return []
+    lines = [f"{number}. {escaped(line)}" for number, line in enumerate(told(things[:MOST]), 1)]
+    more = len(things) - MOST
+    return ["### To do first", "", *lines, *([f"{MOST + 1}. and {more} more, below"] if more > 0 else ()), ""]
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:

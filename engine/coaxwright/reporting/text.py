@@ -17,6 +17,7 @@ from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.causes import Causes, brief, rests
 from coaxwright.reporting.excerpt import excerpt
 from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.to_do import LEAST, MOST, things_to_do, told
 from coaxwright.show.painter import Painter, Style, columns, visible
 
 WIDTH = 100
@@ -69,7 +70,7 @@ def _concise(finding: Finding, painter: Painter) -> str:
 
 def _site(site: SiteReport, setting: Setting) -> list[str]:
     head = f"{visible(site.site)} ({visible(site.file)})"
-    lines = [setting.painter.paint(head, "strong"), ""]
+    lines = [setting.painter.paint(head, "strong"), "", *_first(site)]
     source = _Source(site.file, _LINE_ENDS.split(site.text))
     groups = ordering.by_rule(ordering.failed(site))
     causes = Causes(finding for group in groups for finding in group)
@@ -79,6 +80,19 @@ def _site(site: SiteReport, setting: Setting) -> list[str]:
     lines += _open(site, setting.painter)
     lines += _waived(site, setting.painter)
     return [*lines, *_assumed(site)]
+
+
+def _first(site: SiteReport) -> list[str]:
+    """What to do first, where there is more than one thing to do."""
+    things = things_to_do(site)
+    if len(things) < LEAST:
+        return []
+    lines = ["To do first:"]
+    for number, line in enumerate(told(things), 1):
+        sign = f"{number}. " if number <= min(MOST, len(things)) else ""
+        wrapped = _wrapped(visible(sign + line), "     ")
+        lines += [f"  {wrapped[0].strip()}", *wrapped[1:]]
+    return [*lines, ""]
 
 
 def _group(group: list[Finding], source: _Source, setting: Setting, causes: Causes) -> list[str]:

@@ -9,6 +9,7 @@ from coaxwright.findings import Finding, Fix, Summary
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.survey import Survey, device_of, named
+from coaxwright.reporting.to_do import things_to_do
 from coaxwright.rulebook.cautions import apart
 from coaxwright.show import figures
 from coaxwright.show.markup import Child, Markup, join, tag
@@ -97,19 +98,20 @@ def tally(summary: Summary) -> Markup:
 
 
 def _change(survey: Survey) -> Markup:
-    groups = survey.groups
+    groups = [thing.findings for thing in things_to_do(survey.report)] or survey.groups
     heading = tag("h2", "Change first" if groups else "To change", id=survey.section("first"))
     if not groups:
         return tag("div", heading, tag("p", "Nothing that was judged asks for a change."), class_="change")
     items = [_first_of(survey, group) for group in groups[:_FIRST]]
     left = len(groups) - _FIRST
-    more = tag("p", link(survey.section("findings"), f"{left} more kinds of finding below")) if left > 0 else None
+    more = tag("p", link(survey.section("findings"), f"{left} more below")) if left > 0 else None
     return tag("div", heading, tag("ol", items, class_="firsts"), more, class_="change")
 
 
 def _first_of(survey: Survey, group: Sequence[Finding]) -> Markup:
     """One kind of finding: the worst case of it in words, how many, and what to do."""
-    told = min(group, key=lambda finding: 0.0 if finding.margin is None else finding.margin)
+    alike = [each for each in group if each.rule == group[0].rule]
+    told = min(alike, key=lambda finding: 0.0 if finding.margin is None else finding.margin)
     others = [each for each in dict.fromkeys(map(device_of, group)) if each != device_of(told)]
     more = tag("span", " The same on ", names([placed(survey, each, named(each)) for each in others], 6), ".") if others else None
     return tag(

@@ -1,0 +1,147 @@
+"""What to do on a site, the most urgent first: findings that one thing brings about stand together, and are told once.
+
+Order: errors before warnings; then by what is lost, where a camera without power counts as one without a picture; then by
+how many cameras it concerns; then by how many findings; then by place in the file. Common practice of the trade.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from coaxwright.findings import LEVELS, Finding, SiteReport
+from coaxwright.immutable import immutable
+from coaxwright.reporting.ordering import CONSEQUENCES, cameras_of, failed
+
+MOST = 5
+"""Things told in a list; of more the number."""
+LEAST = 2
+"""Things from which on a list is told: one thing needs none."""
+_LOAD = frozenset(
+    ("voltage-collapse", "output-overloaded", "supply-current", "trunk-drop", "conductor-overloaded", "start-too-heavy")
+)
+"""Causes that are one and the same at a supply: more is asked of it or of its trunk than it gives."""
+_OF_PART = frozenset(("supply-voltage-high", "battery-end-voltage"))
+"""Causes that lie in the part, wherever it stands."""
+_SURROUNDINGS = frozenset(("wear", "neatness"))
+"""Consequences of which the same cause at several cameras is one thing to do."""
+_LOST = {"no-picture": "no picture", "no-power": "no power", "no-recording": "no recording", "evidence-lost": "recordings lost",
+         "less-than-wanted": "less than is wanted", "sound-or-control": "sound or control missing", "wear": "wear and weather",
+         "neatness": "neatness"}  # fmt: skip
+_AT_RISK = {"no-picture": "picture at risk", "no-power": "power is tight", "no-recording": "recording at risk",
+            "evidence-lost": "recordings at risk", "less-than-wanted": "less than could be",
+            "sound-or-control": "sound and control"}  # fmt: skip
+
+
+@immutable
+class Thing:
+    """One thing to do: the places that it comes from, its findings (the gravest first), the number of cameras concerned."""
+
+    roots: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    cameras: int
+
+    @property
+    def first(self) -> Finding:
+        """The finding that stands for it."""
+        return self.findings[0]
+
+    @property
+    def words(self) -> str:
+        """It in a sentence or two: where, what is lost at how many cameras, what is wrong, what could be tried."""
+        first = self.first
+        lost = (_LOST if first.level == "error" else {**_LOST, **_AT_RISK})[first.consequence]
+        at = f" ({self.cameras} camera{'s' if self.cameras != 1 else ''})" if self.cameras else ""
+        more = len(self.findings) - 1
+        also = f" {more} more finding{'s come' if more > 1 else ' comes'} from the same." if more else ""
+        do = f" Try: {first.fixes[0].title}." if first.fixes else ""
+        return f"{_named(self.roots)}: {lost}{at}. {first.message}{also}{do}"
+
+
+def _named(roots: Sequence[str]) -> str:
+    """The places in words: of one group the group once."""
+    group = roots[0].partition("/")[0]
+    if len(roots) > 1 and all(each.partition("/")[0] == group for each in roots):
+        names = [each.partition("/")[2] for each in roots]
+        return f"{group}/{names[0]}, {', '.join(names[1:4])}" + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+    return ", ".join(roots)
+
+
+def things_to_do(report: SiteReport) -> list[Thing]:
+    """All that is to be done about errors and warnings, the most urgent first."""
+    groups: dict[tuple[str, ...], list[Finding]] = {}
+    for finding in failed(report):
+        if finding.level != "note":
+            groups.setdefault(_key(report, finding), []).append(finding)
+    return sorted((_thing(report, found) for found in groups.values()), key=_urgency)
+
+
+def _key(report: SiteReport, finding: Finding) -> tuple[str, ...]:
+    """The same for findings that one thing brings about."""
+    code, _, root = finding.cause.partition(":")
+    supply = _supply_of(root)
+    if code in _LOAD and supply:
+        return "load", supply
+    if code in _OF_PART and supply:
+        return code, str(_fact(report, supply, "part") or supply)
+    if finding.consequence in _SURROUNDINGS and root.startswith("cameras/"):
+        return code, finding.level
+    return (finding.cause,) if finding.cause else finding.key
+
+
+def _supply_of(root: str) -> str:
+    """The supply that a root is, or is an output of; nothing otherwise."""
+    group, _, rest = root.partition("/")
+    return f"{group}/{rest.partition('/')[0]}" if group == "supplies" else ""
+
+
+def _fact(report: SiteReport, subject: str, name: str) -> object:
+    try:
+        return report.facts[subject].get(name)
+    except KeyError:
+        return None
+
+
+def _thing(report: SiteReport, found: list[Finding]) -> Thing:
+    found.sort(key=lambda each: (LEVELS.index(each.level), _lost(each)))
+    roots = dict.fromkeys(_root(each) for each in found)
+    return Thing(tuple(sorted(roots, key=list(roots).index)), tuple(found), _cameras(report, found, roots))
+
+
+def _root(finding: Finding) -> str:
+    """Where a finding comes from: the device, without its runs."""
+    root = finding.cause.partition(":")[2] or finding.subject
+    group, _, rest = root.partition("/")
+    if finding.cause.partition(":")[0] in _LOAD and group == "supplies":
+        return _supply_of(root)
+    return f"{group}/{rest.partition('/')[0]}" if group == "cameras" else root
+
+
+def _cameras(report: SiteReport, found: Sequence[Finding], roots: Iterable[str]) -> int:
+    """Cameras concerned: those that are named, and all that hang on a supply that collapses or record on a recorder's disks."""
+    named = len(cameras_of(found))
+    for root in roots:
+        group, _, rest = root.partition("/")
+        device = f"{group}/{rest.partition('/')[0]}"
+        whole = group == "recorders" or any(each.cause.startswith("voltage-collapse:") for each in found)
+        count = _fact(report, device, "cameras") if whole and group in ("supplies", "recorders") and "/" in root else None
+        if isinstance(count, int) and (group == "supplies" or root.endswith("/disks") or root == device):
+            named = max(named, count)
+    return named
+
+
+def _lost(finding: Finding) -> int:
+    """Rank of what is lost; without power there is no picture either."""
+    return max(0, CONSEQUENCES.index(finding.consequence) - 1)
+
+
+def _urgency(thing: Thing) -> tuple[int, int, int, int, int]:
+    first = thing.first
+    line = first.span.line if first.span else 0
+    return LEVELS.index(first.level), _lost(first), -thing.cameras, -len(thing.findings), line
+
+
+def told(things: Sequence[Thing], most: int = MOST) -> list[str]:
+    """The list as sentences, the first ones; the last tells how many more there are."""
+    lines = [each.words for each in things[:most]]
+    more = len(things) - most
+    return [*lines, f"and {more} more, below in order of rule"] if more > 0 else lines
