@@ -32,18 +32,29 @@ def write_examples(examples: Sequence[str], formatter: click.HelpFormatter) -> N
         formatter.write("\n")
 
 
+def in_sections(table: Mapping[str, Any], sections: Mapping[str, Sequence[str]]) -> dict[str, list[str]]:
+    """Headings with those of their names that the table has; names under no heading come last, under `Commands`."""
+    placed = {name for names in sections.values() for name in names}
+    found = {heading: [name for name in names if name in table] for heading, names in sections.items()}
+    rest = [name for name in table if name not in placed]
+    return {heading: names for heading, names in (*found.items(), ("Commands", rest)) if names}
+
+
 class LazyGroup(click.Group):
     """A group that knows its commands by name, module and one line of help, and imports them when called.
 
-    `table` maps a name to (`module:attribute`, help line).
+    `table` maps a name to (`module:attribute`, help line); `sections` are headings with the names below them, and what
+    stands under none of them is listed last.
     """
 
     def __init__(
-        self, *args: Any, table: Mapping[str, tuple[str, str]], examples: Sequence[str] = (), **kwargs: Any
-    ) -> None:
+        self, *args: Any, table: Mapping[str, tuple[str, str]], examples: Sequence[str] = (),
+        sections: Mapping[str, Sequence[str]] | None = None, **kwargs: Any,
+    ) -> None:  # fmt: skip
         kwargs.setdefault("context_settings", {"help_option_names": ["-h", "--help"]})
         super().__init__(*args, **kwargs)
         self.table = table
+        self.sections = in_sections(table, sections or {})
         self.examples = tuple(examples)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -78,5 +89,6 @@ class LazyGroup(click.Group):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing any."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, line) for name, (_, line) in self.table.items()])
+        for heading, names in self.sections.items():
+            with formatter.section(heading):
+                formatter.write_dl([(name, self.table[name][1]) for name in names])

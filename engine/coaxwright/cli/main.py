@@ -9,7 +9,7 @@ import click
 
 from coaxwright import __version__
 from coaxwright.cli.exits import CLEAN, INTERRUPTED, UNCHECKED
-from coaxwright.cli.groups import LazyGroup
+from coaxwright.cli.groups import LazyGroup, in_sections
 from coaxwright.cli.output import complain, complain_of, warnings_told
 from coaxwright.cli.progress import progress
 from coaxwright.errors import Refusal
@@ -32,6 +32,7 @@ _COMMANDS = {
     "pair": ("coaxwright.cli.pair:pair", "Tell whether a camera works on a recorder, how, and why."),
     "kit": ("coaxwright.cli.kit:kit", "Prove that a kit works as a system, and up to which run length."),
     "desk": ("coaxwright.cli.desk:desk", "The page on this machine: a site to edit, with its verdict."),
+    "editor": ("coaxwright.cli.editor:editor", "Serve an editor: verdicts, completion, proven changes while typing."),
     "rules": ("coaxwright.cli.rules:rules", "List the rules, run their cases, write their pages."),
     "parts": ("coaxwright.cli.parts:parts", "List the known parts, or show one."),
     "catalogue": ("coaxwright.cli.catalogue:catalogue", "Search the catalogue, check it, lay price lists over it."),
@@ -42,10 +43,29 @@ _COMMANDS = {
     "demo": ("coaxwright.cli.demo:demo", "Check the example that comes with the program."),
 }
 
+_SECTIONS = {
+    "A site": ("check", "report", "explain", "fix", "limits", "what-if", "compare", "diagnose"),
+    "A new system": ("propose", "pack", "schedule", "desk", "editor"),
+    "Devices": ("pair", "kit", "parts", "catalogue"),
+    "Teaching": ("quiz", "course"),
+    "The program": ("demo", "rules", "schema"),
+}
+
+
+def _tell_version(context: click.Context, option: click.Parameter, wanted: bool) -> None:
+    """The version, and the digest of the program's own rules: what `tool.rulebook` of a report says without `--rules`."""
+    if wanted and not context.resilient_parsing:
+        from coaxwright.checking import load_rulebook
+
+        click.echo(f"coaxwright {__version__}")
+        click.echo(f"rules {load_rulebook().digest}")
+        context.exit()
+
 
 @click.group(
     cls=LazyGroup,
     table=_COMMANDS,
+    sections=_SECTIONS,
     examples=(
         "coaxwright demo",
         "coaxwright check boatyard.site.yaml",
@@ -55,7 +75,8 @@ _COMMANDS = {
     no_args_is_help=False,
     invoke_without_command=True,
 )
-@click.version_option(__version__, prog_name="coaxwright", message="%(prog)s %(version)s")
+@click.option("--version", is_flag=True, is_eager=True, expose_value=False, callback=_tell_version,
+              help="Show the version and the digest of the rules, and exit.")  # fmt: skip
 @click.pass_context
 def group(context: click.Context) -> None:
     """Will these cameras, this recorder, these cables, disks and supplies really work together?
@@ -67,12 +88,14 @@ def group(context: click.Context) -> None:
 
 
 def _in_short() -> str:
-    """What a bare call says: what this is, how to begin, every command by its name."""
-    width = max(map(len, _COMMANDS))
-    names = [f"  {name:{width}}  {about}" for name, (_, about) in _COMMANDS.items()]
+    """What a bare call says: what this is, how to begin, every command by its name under what it is for."""
+    sections = in_sections(_COMMANDS, _SECTIONS)
+    width = max(map(len, sections))
+    names = [f"  {heading:{width}}  {', '.join(listed)}" for heading, listed in sections.items()]
     begin = ["", "  coaxwright demo", "  coaxwright check boatyard.site.yaml", ""]
     what = "Coaxwright: will these cameras, recorders, cables, disks and supplies really work together?"
-    return "\n".join([what, *begin, *names, "", "`coaxwright COMMAND --help` tells more about a command."])
+    tells = "`coaxwright --help` says what each command does, `coaxwright COMMAND --help` how it is called."
+    return "\n".join([what, *begin, *names, "", tells])
 
 
 def run(args: Sequence[str] | None = None) -> int:

@@ -142,6 +142,12 @@ def _say_pattern(found: dict[str, Any]) -> None:
         found["patternErrorMessage"] = f"has to be {ours}" if ours.startswith(("a ", "an ")) else f"cannot be read: {plain}"
 
 
+def _with_units(found: dict[str, Any]) -> dict[str, Any]:
+    """A quantity whose words do not name its units, with them."""
+    units, said = str(found.get("patternErrorMessage", "")).partition("units: ")[2], str(found.get("description", ""))
+    return {**found, "description": f"{said} Units: {units}."} if units and said and "units: " not in said else found
+
+
 def _in_names(key: str, value: Any) -> Any:
     """Below `properties` and `definitions` keys are names, not keywords."""
     if key in ("properties", "definitions", "patternProperties") and isinstance(value, dict):
@@ -184,12 +190,12 @@ def _without_noise(found: dict[str, Any]) -> dict[str, Any]:
 def _without_null(found: dict[str, Any]) -> dict[str, Any]:
     """A key without value (null) is read as absent; editors need not offer it as a value of its own."""
     choices = found.get("anyOf")
-    if not isinstance(choices, list) or {"type": "null"} not in choices:
+    if not isinstance(choices, list) or {"type": "null"} not in choices or "description" not in found:
         return found
     rest = [choice for choice in choices if choice != {"type": "null"}]
     others = {key: value for key, value in found.items() if key != "anyOf"}
     if len(rest) == 1 and not ("$ref" in rest[0] and others):
-        return {**rest[0], **others}
+        return _with_units({**rest[0], **others})
     return {**others, "anyOf": rest}
 
 
