@@ -17,12 +17,12 @@ __version__ = "0.1.0"
 _HOMES = {
     "AnyRules": "api.sites", "AnySite": "api.sites", "Checked": "api.checks", "Compared": "api.comparisons",
     "Finding": "findings", "Fix": "findings", "Fixed": "api.changes", "Limits": "api.changes",
-    "LoadedSite": "checking", "Paired": "api.pairs", "Problem": "errors", "Quiz": "api.papers",
+    "LoadedSite": "checking", "Paired": "api.pairs", "Problem": "errors", "Proposed": "api.proposals", "Quiz": "api.papers",
     "Refusal": "errors", "Repaired": "api.changes", "Report": "findings", "Result": "api.results",
     "Rulebook": "checking", "SiteReport": "findings", "WhatIf": "api.changes", "check": "api.checks",
     "check_many": "checking", "compare": "api.comparisons", "fix": "api.changes", "limits": "api.changes",
     "load_rulebook": "checking", "load_site": "api.sites", "load_text": "api.sites", "pair": "api.pairs",
-    "propose": "api.proposals", "Proposed": "api.proposals", "quiz": "api.papers", "repair": "api.changes",
+    "propose": "api.proposals", "quiz": "api.papers", "repair": "api.changes",
     "what_if": "api.changes",
 }  # fmt: skip
 __all__ = [

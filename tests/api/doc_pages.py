@@ -13,8 +13,8 @@ import coaxwright
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = ROOT / "docs" / "python" / "reference.md"
 FUNCTIONS = ("load_site", "load_text", "check", "check_many", "load_rulebook", "pair", "fix", "repair", "limits", "what_if",
-             "compare", "quiz")  # fmt: skip
-RESULTS = ("Result", "Checked", "Paired", "Fixed", "Repaired", "Limits", "WhatIf", "Compared", "Quiz")
+             "compare", "propose", "quiz")  # fmt: skip
+RESULTS = ("Result", "Checked", "Paired", "Fixed", "Repaired", "Limits", "WhatIf", "Compared", "Proposed", "Quiz")
 RECORDS = ("Finding", "Fix", "SiteReport", "Report", "LoadedSite", "Problem", "Refusal")
 HEAD = """# Python reference
 

@@ -20,7 +20,7 @@ import pytest
 from tests.api import doc_pages
 
 import coaxwright
-from coaxwright import Refusal, check, compare, fix, limits, load_site, load_text, pair, quiz, repair, what_if
+from coaxwright import Refusal, check, compare, fix, limits, load_site, load_text, pair, propose, quiz, repair, what_if
 from coaxwright.cli.main import run
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -64,6 +64,7 @@ def test_a_pair_equals_the_command(told: Told) -> None:
     recorder = next(iter(value["recorders"].values()))["part"]
     by_command = told("pair", camera, recorder, "--parts", parts, "--cable", "rg59-copper", "--length", "120 m")
     answer = pair(camera, recorder, parts=parts, cable="rg59-copper", length="120 m")
+    del by_command["reference"]
     assert answer.to_dict() == by_command
     assert answer.outcome == answer.to_dict()["settled"]["outcome"]
     assert " ".join(answer.verdict.split()) in " ".join(str(answer).split())
@@ -170,6 +171,20 @@ def test_one_path_is_no_list_of_rule_folders() -> None:
         check(PRESS, rules="our-rules")
 
 
+def test_a_proposal_is_written_and_holds(tmp_path: Path) -> None:
+    """What the command writes, and what a check says of it."""
+    wants = ROOT / "tests" / "proposals" / "wants" / "six.site.yaml"
+    found = propose(wants)
+    assert found.complete
+    written = found.write(tmp_path / "made.site.yaml")
+    assert written[-1].name == "made.site.yaml"
+    assert check(tmp_path / "made.site.yaml").failed("error") == ()
+    assert found.to_dict()["format"] == 2
+    assert found.rows()
+    with pytest.raises(Refusal, match="exists already"):
+        found.write(tmp_path / "made.site.yaml")
+
+
 # Types
 
 
@@ -208,6 +223,7 @@ MISUSE = {
     "limits('a', 'b').limits[0].down.holds + 1": "operator",
     "what_if('a', ['b=c'])": "arg-type",
     "quiz(levels=['hard'])": "list-item",
+    "propose('a', prefer='best')": "arg-type",
     "coaxwright.proposal": "attr-defined",
     "for f in check('a').findings: f.span.line": "union-attr",
 }
@@ -226,7 +242,7 @@ def test_a_users_script_is_typed_and_misuse_is_caught(tmp_path: Path) -> None:
     """mypy --strict finds nothing in the one script, and in the other each mistake at its line with its code."""
     good, bad = tmp_path / "user.py", tmp_path / "misuse.py"
     good.write_text(SCRIPT, encoding="utf-8")
-    head = "import coaxwright\nfrom coaxwright import check, fix, limits, load_text, pair, quiz, what_if\n"
+    head = "import coaxwright\nfrom coaxwright import check, fix, limits, load_text, pair, propose, quiz, what_if\n"
     bad.write_text(head + "\n".join(MISUSE) + "\n", encoding="utf-8")
     assert _mypy(good, tmp_path / "cache") == ""
     found = dict(re.findall(r"misuse\.py:(\d+): error: .*\[([a-z-]+)\]", _mypy(bad, tmp_path / "cache")))

@@ -20,6 +20,8 @@ def schema_of(path: Path) -> str:
         return "site" if path.name.endswith(".site.yaml") else "prices" if "prices" in path.stem else "parts"
     if parts[1] == "quiz":
         return _QUIZ.get(path.stem) or ("pattern-cases" if cases else "pattern")
+    if parts[1] == "course":
+        return path.stem if path.stem == "lessons" else "exam"
     if parts[1] == "diagnosis":
         return path.stem
     if parts[1] == "tables":

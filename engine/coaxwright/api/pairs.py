@@ -48,7 +48,9 @@ class Paired(Result):
         return verdict_words(self.answer)
 
     def to_dict(self) -> dict[str, Any]:
-        """Plain values, equal to `coaxwright pair --format json`; rates in frames a second, lengths in m."""
+        """Plain values, those of `coaxwright pair --format json` without `reference`, which names a call; rates in
+        frames a second, lengths in m.
+        """
         return dict(plain(as_data(self.answer)))
 
     def rows(self) -> Sequence[Mapping[str, Any]]:
@@ -84,7 +86,7 @@ def pair(
     _refuse_unreadable(family, mode, cable, length, video_rate)
     question = Question(family, mode, tuple(made), cable, length, video_rate, channels, input)
     book = rules_of(rules)
-    return Paired(answer(Clerk(build_catalogue(_files(parts)), book), camera, recorder, question, book))
+    return Paired(answer(Clerk(build_catalogue(part_files(parts)), book), camera, recorder, question, book))
 
 
 def _refuse_unreadable(
@@ -109,7 +111,7 @@ def _wrong(name: str, value: str, right: str) -> Refusal:
     return Refusal([Problem("", f"{name}={value!r} cannot be used", f"{name} {right}")])
 
 
-def _files(parts: str | Iterable[str | os.PathLike[str]]) -> list[tuple[Path, str]]:
+def part_files(parts: str | Iterable[str | os.PathLike[str]]) -> list[tuple[Path, str]]:
     """Part files of paths and globs, each once. Raises Refusal where one names no file."""
     found: dict[str, None] = {}
     for each in [parts] if isinstance(parts, str) else parts:

@@ -3,58 +3,67 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
-from dataclasses import fields
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import field
 from pathlib import Path
 from typing import Any, Literal
 
+from coaxwright.api.pairs import part_files
 from coaxwright.api.results import Told
 from coaxwright.api.sites import AnyRules, AnySite, rules_of, site_of
 from coaxwright.immutable import immutable
-from coaxwright.pace import TimeLimit, within
 from coaxwright.proposals.searching import Proposal, Search
-from coaxwright.proposals.telling import proposal_data, proposal_document, system_figures
+from coaxwright.proposals.telling import proposal_data, proposal_document
 from coaxwright.proposals.writing import write_system
+from coaxwright.reading.site_reader import read_site
+from coaxwright.show.plain_data import plain
 from coaxwright.show.tree import Document
 
 
 @immutable
-class Proposed(Proposal, Told):
-    """Systems for wants: `best` and `systems` (None, empty where there is none), `bound` on the cost in `currency`,
-    `optimal`, and `in_the_way` where none was found. `write` makes the site file.
+class Proposed(Told):
+    """What `propose` found: `found` with `systems` (the best first), `bound` on the cost (in `currency`) and
+    `in_the_way` where there is none. Each system is a whole site that was judged; it needs review before it is built.
     """
 
-    def to_dict(self) -> dict[str, Any]:
-        """Plain values, equal to `coaxwright propose --format json`; `output` is empty."""
-        return proposal_data(self, "")
+    found: Proposal = field(repr=False)
 
-    def rows(self) -> Sequence[Mapping[str, Any]]:
-        """A row for each system: `name`, `cost`, parts with their numbers, `metres` of cable, inputs and outputs left."""
-        return [{"name": each.name, "cost": each.plan.cost, **system_figures(self, each)} for each in self.systems]
+    @property
+    def complete(self) -> bool:
+        """Whether there is a system to be written."""
+        return self.found.best is not None
 
     def write(self, output: str | os.PathLike[str], *, replace: bool = False) -> list[Path]:
-        """Write the best system as a site file with comments; what was written.
+        """Write the best system as a site file, with part files that it needs; returns what was written.
 
-        Raises Refusal where there is no system, the file exists (unless `replace`), or cannot be written.
+        Raises Refusal where there is none, where a file stands there without `replace`, or nothing can be written.
         """
-        return write_system(self, self.best, Path(output), replace)
+        return write_system(self.found, self.found.best, Path(output), replace)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Plain values, as `coaxwright propose --format json` but that no file is named."""
+        return dict(plain(proposal_data(self.found, "")))
+
+    def rows(self) -> Sequence[Mapping[str, Any]]:
+        """A row for each system that was found, with its figures."""
+        return list(self.to_dict().get("systems", []))
 
     def _document(self, form: str) -> Document:
-        return proposal_document(self, "FILE")
+        return proposal_document(self.found, "")
 
 
 def propose(
-    wants: AnySite, *, prefer: Literal["cheapest", "fewest"] = "cheapest", budget: int | None = None,
-    time_limit: float | None = None, rules: AnyRules = (),
+    wants: AnySite, *, parts: str | Iterable[str | os.PathLike[str]] = (),
+    prefer: Literal["cheapest", "fewest"] = "cheapest", budget: int | None = None, rules: AnyRules = (),
 ) -> Proposed:  # fmt: skip
-    """Whole systems for a site whose cameras are known by their wants alone, each checked as a whole.
+    """Make a whole system from wants: cameras known by what they are there for, distances, and priced parts.
 
-    `prefer` says which comes first: the cheapest, or the one with the fewest recorders and supplies. `budget` is how
-    many small systems are judged at most, `time_limit` the seconds.
+    `wants` is a site whose cameras have `wants` and no part. `parts` are further part files, or globs (with a path as
+    `wants`); `budget` is how many judgements are made at most. Nothing is written: `write` of the result does that.
 
-    Returns a `Proposed`; nothing is written. Raises Refusal where the site cannot be read, has no wants, or has
-    anything chosen already.
+    Returns a `Proposed`. Raises Refusal where the wants cannot be read.
     """
-    with within(TimeLimit(time_limit)):
-        found = Search(site_of(wants), rules_of(rules), prefer, budget).run()
-    return Proposed(**{each.name: getattr(found, each.name) for each in fields(found)})
+    files = part_files(parts)
+    path = isinstance(wants, str | os.PathLike)
+    loaded = read_site(wants, extra_parts=[each for each, _ in files]) if path else site_of(wants)  # type: ignore[arg-type]
+    return Proposed(Search(loaded, rules_of(rules), prefer, budget).run())

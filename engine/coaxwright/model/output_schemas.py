@@ -257,6 +257,7 @@ PAIR: Record = {
     "open": (["text"], "What would have to be supplied."),
     "cautions": (["text"], "What can hurt somebody."),
     "sources": (["text"], "Where the claims are from."),
+    "reference*": ("any", "What the answer was given by: a short name of it, date, version, digests of rules and parts."),
 }
 OUTPUTS = {
     "check-output": (CHECK, "JSON of coaxwright check"),

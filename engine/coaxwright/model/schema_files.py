@@ -30,6 +30,8 @@ _KINDS = {
     "prices": ("coaxwright.model.prices:PriceFile", "Coaxwright price file"),
     "declared-facts": ("coaxwright.model.facts:FactFile", "Coaxwright facts that the program declares"),
     "table": ("coaxwright.model.tables:TableFile", "Coaxwright table of figures with their sources"),
+    "lessons": ("coaxwright.course.lesson_forms:LessonFile", "Coaxwright lessons of a course"),
+    "exam": ("coaxwright.course.exams:ExamProject", "Coaxwright exam: its papers, points and rules"),
     "symptoms": ("coaxwright.diagnosis.forms:SymptomFile", "Coaxwright symptoms of a diagnosis"),
     "measurements": ("coaxwright.diagnosis.forms:MeasurementFile", "Coaxwright measurements of a diagnosis"),
     "causes": ("coaxwright.diagnosis.forms:CauseFile", "Coaxwright causes of a diagnosis"),
