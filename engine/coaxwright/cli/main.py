@@ -45,7 +45,7 @@ _COMMANDS = {
 
 _SECTIONS = {
     "A site": ("check", "report", "explain", "fix", "limits", "what-if", "compare", "diagnose"),
-    "A new system": ("propose", "pack", "schedule", "desk", "editor"),
+    "A new system": ("new", "propose", "pack", "schedule", "desk", "editor"),
     "Devices": ("pair", "kit", "parts", "catalogue"),
     "Teaching": ("quiz", "course"),
     "The program": ("demo", "rules", "schema"),
