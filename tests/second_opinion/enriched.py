@@ -499,6 +499,14 @@ class Work:
             if write.odd(0.6):
                 write.put(wants, "see", *SEEN)
                 write.put(wants, "at", "2 m", "5 m", "12 m", "30 m")
+            if write.odd(0.5):
+                wants["plate"] = {}
+                write.put(wants["plate"], "character", "0.079 m", "0.07 m", "0.4 m")
+                write.put(wants["plate"], "angle", "0 deg", "20 deg", "40 deg")
+                write.put(wants["plate"], "speed", 5, 50, 90)
+                write.put(wants["plate"], "crossing", "5 deg", "20 deg", "90 deg")
+                if write.odd(0.8):
+                    write.put(entry.setdefault("lens", {}), "shutter", 0.04, 0.001, 0.0001)
             if write.odd(0.2):
                 wants["width"] = self.draw.choice(["4 m", "15 m"])
             if write.odd(0.5):
@@ -508,5 +516,5 @@ class Work:
             if write.odd(0.25):
                 wants["colour_night"] = write.odd(0.8)
             if write.odd(0.35):
-                entry["lens"] = {}
+                entry.setdefault("lens", {})
                 write.put(entry["lens"], "focal", 2.8, 3.6, 4, 6, 12, 15)

@@ -6,13 +6,13 @@ import math
 
 from .plain import assumption, mode, num, table, yes
 
-ASKED = ("see", "at", "width", "near", "night", "colour_night")
+ASKED = ("see", "at", "width", "near", "night", "colour_night", "plate")
 FIELDS = [
     "see", "class_known", "density_wanted", "edition", "present", "density_present",
     "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
     "halved", "density", "density_full", "farthest", "reach_left",
     "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
-    "lamp_seen",
+    "lamp_seen", "wants_plate", "plate_character", "plate_angle", "plate_seen", "plate_travel", "plate_pixels", "plate_blur",
 ]  # fmt: skip
 
 
@@ -47,6 +47,7 @@ def view(camera, entry, part, wants, place):
     _where(facts, num(wants.get("at")), num(place.get("height")))
     _columns(facts, camera)
     _picture(facts, _spread(facts, lens, num((entry.get("lens") or {}).get("focal"))))
+    _plate(facts, wants.get("plate"), num((entry.get("lens") or {}).get("shutter")))
     _light(facts, yes(night.get("visible_glow")))
     return facts
 
@@ -106,6 +107,20 @@ def _picture(facts, spread):
         facts["farthest"] = columns / facts["density_wanted"] / spread
         if facts["slant"] is not None:
             facts["reach_left"] = facts["farthest"] - facts["slant"]
+
+
+def _plate(facts, plate, shutter):
+    """Characters as they are seen, and what a moving plate is smeared over."""
+    facts["wants_plate"] = plate is not None
+    high, angle, speed, crossing = (num((plate or {}).get(name)) for name in ("character", "angle", "speed", "crossing"))
+    facts.update(plate_character=high, plate_angle=angle)
+    if None not in (high, angle):
+        facts["plate_seen"] = high * math.cos(math.radians(angle))
+    if None not in (speed, crossing, shutter):
+        facts["plate_travel"] = speed / 3.6 * shutter * math.sin(math.radians(crossing))
+    for name, of in (("plate_pixels", "plate_seen"), ("plate_blur", "plate_travel")):
+        if None not in (facts[of], facts["density"]):
+            facts[name] = facts[of] * facts["density"]
 
 
 def _light(facts, glow):

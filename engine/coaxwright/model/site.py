@@ -166,6 +166,15 @@ class Recording(Strict):
     motion_share: Fraction | None = Field(None, description="Share of the day with motion.")
 
 
+class Plate(Strict):
+    """A number plate to be read: how high its characters are, how it is seen, and how it moves."""
+
+    character: Length | None = Field(None, description="Height of its characters, as in `79 mm`.")
+    angle: Angle | None = Field(None, description="Between the line of sight and straight in front of the plate.")
+    speed: Annotated[float, Field(ge=0, le=400, description="Speed of the vehicle, km/h.")] | None = None
+    crossing: Angle | None = Field(None, description="Between its way and the line of sight: 0 is straight at the camera.")
+
+
 class Wants(Strict):
     """What the camera is there for."""
 
@@ -175,6 +184,7 @@ class Wants(Strict):
         None, description="Nearest distance at which it has to see at night without glare from its own lamp."
     )
     width: Length | None = Field(None, description="Scene width to be covered.")
+    plate: Plate | None = Field(None, description="Number plate to be read at that distance.")
     night: StrictBool | None = None
     colour_night: StrictBool | None = None
     sound: StrictBool | None = None
@@ -201,6 +211,7 @@ class Lens(Strict):
 
     focal: Annotated[float, Field(gt=0, description="Focal length set, mm.")] | None = None
     tilt: Angle | None = None
+    shutter: Annotated[float, Field(gt=0, le=10, description="Longest exposure set, s, as in 0.001.")] | None = None
 
 
 class Camera(Strict):

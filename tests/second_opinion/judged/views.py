@@ -75,6 +75,22 @@ def no_colour_at_night(view):
     return judged(lit(view), every(view["colour_night"], no(is_(view["lamp"], "white", "both"))))
 
 
+def pictured(view):
+    return over(view["columns"], 0)
+
+
+def plate_blurred(view):
+    return judged(at_most(view["plate_blur"], times(view["plate_pixels"], 0.09)), every(view["wants_plate"], pictured(view)))
+
+
+def plate_seen_aslant(view):
+    return judged(at_most(view["plate_angle"], 30), known(view["plate_angle"]))
+
+
+def plate_too_small(view):
+    return judged(at_least(view["plate_pixels"], 15), every(view["wants_plate"], pictured(view)))
+
+
 def scene_too_narrow(view):
     return judged(at_least(view["width"], view["width_wanted"]), known(view["width_wanted"]))
 
@@ -90,6 +106,9 @@ RULES = {
     "view/density-halved": ("view", density_halved),
     "view/density-low": ("view", density_low),
     "view/edition-withdrawn": ("view", edition_withdrawn),
+    "view/plate-blurred": ("view", plate_blurred),
+    "view/plate-seen-aslant": ("view", plate_seen_aslant),
+    "view/plate-too-small": ("view", plate_too_small),
     "view/density-near": ("view", density_near),
     "view/lamp-seen": ("view", lamp_seen),
     "view/lens-out-of-range": ("view", lens_out_of_range),

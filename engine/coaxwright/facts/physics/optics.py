@@ -11,6 +11,16 @@ import math
 from coaxwright.facts.physics.checks import not_negative, positive
 
 
+def foreshortened(length: float, angle: float) -> float:
+    """Length in m as it is seen from `angle` degrees off straight in front: length x cos(angle); geometrical optics."""
+    return length * math.cos(math.radians(angle))
+
+
+def travel(speed: float, seconds: float, crossing: float) -> float:
+    """Metres across the line of sight in an exposure: km/h / 3.6 x s x sin(angle between path and line of sight); geometry."""
+    return speed / 3.6 * seconds * math.sin(math.radians(crossing))
+
+
 def field_of_view(sensor_mm: float, focal_mm: float) -> float:
     """Degrees seen along the side `sensor_mm`: 2 atan(w / 2f); geometrical optics at infinity."""
     return math.degrees(

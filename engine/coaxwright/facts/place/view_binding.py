@@ -9,16 +9,17 @@ from __future__ import annotations
 from typing import Any
 
 from coaxwright.facts.context import Context
+from coaxwright.facts.physics.optics import foreshortened, travel
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.sheets import Camera
 from coaxwright.facts.sheets.view import View
 from coaxwright.model.camera_parts import CameraPart, Optics
 from coaxwright.model.site import Camera as CameraEntry
-from coaxwright.model.site import Place, Wants
+from coaxwright.model.site import Place, Plate, Wants
 from coaxwright.reading.tables import load_table
 
 _WANTS, _PLACE, _OPTICS = Wants.model_construct(), Place.model_construct(), Optics.model_construct()
-_SEEING = ("see", "at", "width", "near", "night", "colour_night")
+_SEEING = ("see", "at", "width", "near", "night", "colour_night", "plate")
 EDITIONS = ("view-classes-2014", "view-classes-2025")
 _EDITION = ("edition", "present", "density_present")
 
@@ -53,6 +54,9 @@ class _ViewBinder:
         self._bind_columns()
         self._bind_night()
         self._bind_glow()
+        self.view.wants_plate = self.wants.plate is not None
+        if self.wants.plate is not None:
+            self._bind_plate(self.wants.plate)
         return self.view
 
     def _put(self, field: str, value: Any, path: str) -> None:
@@ -130,6 +134,22 @@ class _ViewBinder:
         self._put("least_light", night.least_light if night else None, self._stated("night/least_light"))
         self._put("night_light", self.place.night_light, f"{view.subject}/place/night_light")
         self._put("f_number", self.optics.f_number, self._stated("optics/f_number"))
+
+    def _bind_plate(self, plate: Plate) -> None:
+        """A number plate: its characters as they are seen, and how far it moves in one exposure."""
+        at, shutter = f"{self.view.subject}/wants/plate", self.entry.lens.shutter if self.entry.lens else None
+        self._put("plate_character", plate.character, f"{at}/character")
+        self._put("plate_angle", plate.angle, f"{at}/angle")
+        missing = [f"{at}/{name}" for name in ("character", "angle") if getattr(plate, name) is None]
+        if plate.character is None or plate.angle is None:
+            lack(self.view, ("plate_seen",), tuple(missing))
+        else:
+            self.view.plate_seen = foreshortened(plate.character, plate.angle)
+        missing = [f"{at}/{name}" for name in ("speed", "crossing") if getattr(plate, name) is None]
+        if plate.speed is None or plate.crossing is None or shutter is None:
+            lack(self.view, ("plate_travel",), (*missing, *([] if shutter else [f"{self.camera.subject}/lens/shutter"])))
+        else:
+            self.view.plate_travel = travel(plate.speed, shutter, plate.crossing)
 
     def _bind_glow(self) -> None:
         view, night = self.view, self.part.night

@@ -42,10 +42,24 @@ def _columns_full(context: Context, view: View) -> Lines:
     return (f"2 x {acquired} columns (acquired at reduced width) = {view.columns_full} columns",)
 
 
+def _plate_seen(context: Context, view: View) -> Lines:
+    seen = f"{number(view.plate_character)} m x cos {number(view.plate_angle)} deg = {number(view.plate_seen)} m"
+    return seen, "source: geometrical optics"
+
+
+def _plate_travel(context: Context, view: View) -> Lines:
+    entry: Any = context.loaded.site.cameras[view.camera.name]  # all of it is stated where the travel is known
+    plate, shutter = entry.wants.plate, entry.lens.shutter
+    moves = f"{number(plate.speed)} km/h / 3.6 x {number(shutter)} s x sin {number(plate.crossing)} deg"
+    return f"{moves} = {number(view.plate_travel)} m", "source: geometry"
+
+
 VIEW_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **counts({"area": "camera_count feeders shared_parts"}),
     ("view", "density_wanted"): _class,
     ("view", "density_present"): _present,
+    ("view", "plate_seen"): _plate_seen,
+    ("view", "plate_travel"): _plate_travel,
     ("view", "columns"): _columns,
     ("view", "columns_full"): _columns_full,
 }

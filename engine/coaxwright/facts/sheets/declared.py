@@ -96,6 +96,8 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "density_full": Row("float", "px/m", "Pixel density across that the full width would give."),
         "farthest": Row("float", "m", "Farthest distance from the lens at which the class wanted is held."),
         "reach_left": Row("float", "m", "How much farther off the target may stand before the class wanted is lost; negative where it is lost already."),
+        "plate_pixels": Row("float", "", "Picture elements over the height of a character of a number plate, at the density across."),
+        "plate_blur": Row("float", "", "Picture elements over which a moving plate is smeared in one exposure."),
         "light_short": Row("float", "", "How many times the lamp's light the target would want: (distance / range) squared."),
         "f_number_wanted": Row("float", "", "F-number at which the same lamp would reach the target."),
         "light_gain": Row("float", "", "Light that its lens gathers over one of F2.0: (2 / N) squared."),
