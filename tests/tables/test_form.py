@@ -39,6 +39,8 @@ WANTED = {
     "commissioning",
     "class2-limits-ac",
     "conductor-air",
+    "customer-assumptions",
+    "customer-words",
     "conductor-bunching",
     "conductor-currents",
     "conductor-materials",

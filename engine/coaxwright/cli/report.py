@@ -24,6 +24,7 @@ from coaxwright.reporting.formats import Setting, render
     examples=(
         "coaxwright report boatyard.site.yaml --output boatyard.html",
         "coaxwright report boatyard.site.yaml --fixes --output boatyard.html",
+        "coaxwright report boatyard.site.yaml --for customer --output boatyard-customer.html",
         "coaxwright report sites/ --output reports",
         "coaxwright report boatyard.site.yaml --format md",
     ),
@@ -31,12 +32,14 @@ from coaxwright.reporting.formats import Setting, render
 @click.argument("sites", metavar="SITE...", nargs=-1, type=click.Path(path_type=Path))
 @format_option("html", "md")
 @fail_on_option("never")
+@click.option("--for", "reader", type=click.Choice(["engineer", "customer"]), default="engineer", show_default=True,
+              help="Who reads it: for a customer two to four pages in plain words, of one site.")
 @click.option("--fixes", is_flag=True, help="Try changes for every finding first, and show what they bring; takes longer.")
 @today_option
 @rules_option
 @output_option
 def report(
-    sites: tuple[Path, ...], form: str, fail_on: FailOn, fixes: bool, today: datetime.date | None,
+    sites: tuple[Path, ...], form: str, fail_on: FailOn, reader: str, fixes: bool, today: datetime.date | None,
     extra_rules: tuple[Path, ...], output: Path | None,
 ) -> int:  # fmt: skip
     """Report on SITE files, or on all `*.site.yaml` files of a folder.
@@ -52,11 +55,27 @@ def report(
     for problem in made.unread:
         complain(str(problem))
     status = check_status(made, fail_on, strict=False)
+    if reader == "customer":
+        _for_customer(sites, made, form, output)
+        return status
     if output is not None and form == "html" and _is_folder(output, len(made.sites)):
         _deliver_folder(made, output)
     else:
         deliver(render(form, made, Setting(exit_status=status)), output)
     return status
+
+
+def _for_customer(sites: tuple[Path, ...], made: Report, form: str, output: Path | None) -> None:
+    """The report in plain words, of the one site that was read."""
+    from coaxwright.checking import load_site
+    from coaxwright.cli.showing import show
+    from coaxwright.handover.customer import customer_document
+    from coaxwright.handover.plan import Plan
+
+    if len(made.sites) + bool(made.unread) != 1 or len(sites) != 1 or sites[0].is_dir():
+        raise Refusal([Problem("--for customer", "is of one site", "name one site file")])
+    if made.sites:
+        show(customer_document(Plan(load_site(sites[0]), made.sites[0]), made.today), form, output)
 
 
 def _with_proven(made: Report, extra_rules: tuple[Path, ...], today: datetime.date | None) -> Report:

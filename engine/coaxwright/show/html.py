@@ -215,7 +215,8 @@ def _grid(block: Table) -> Markup:
         name = None if block.names is None else tag("th", block.names[place], scope="row")
         rows.append(tag("tr", name, made[id(row)]))
     kind = "found" if block.search else "form" if block.boxed else None
-    return tag("table", tag("thead", _grid_heads(heads)), tag("tbody", rows), class_=kind)
+    caption = tag("caption", block.caption) if block.caption and not block.search else None
+    return tag("table", caption, tag("thead", _grid_heads(heads)), tag("tbody", rows), class_=kind)
 
 
 def _grid_heads(heads: Sequence[Column]) -> list[Markup]:

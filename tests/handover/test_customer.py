@@ -1,0 +1,140 @@
+"""The report for a customer: what may stand in it and what may not, its counts against those of `check --format json`, its
+sums against its own lines, its pages as a browser prints them. What a customer should find there: common practice.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import subprocess
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from lxml import html
+
+from coaxwright import load_site
+from coaxwright.cli.main import run
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = sorted((ROOT / "examples").glob("*/*.site.yaml"))
+RULE = re.compile(r"\b(cable|power|picture|storage|view|sound|place|network|signal|channels|display|practice|control)/[a-z-]+")
+NEVER = ("undervoltage", "reduced width", "overvoltage", "loop", "safe", "protected", ".yaml", "careless")
+
+
+@pytest.fixture(scope="module")
+def reports(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Path], Path]:
+    made: dict[Path, Path] = {}
+
+    def report(site: Path) -> Path:
+        if site not in made:
+            path = tmp_path_factory.mktemp("reports") / "r.html"
+            assert run(["report", str(site), "--for", "customer", "--output", str(path), "--today", "2026-12-01"]) == 0
+            made[site] = path
+        return made[site]
+
+    return report
+
+
+def _words(path: Path) -> str:
+    body = html.document_fromstring(path.read_bytes()).find("body")
+    return " ".join(" ".join(body.itertext()).split())
+
+
+@pytest.mark.parametrize("site", EXAMPLES, ids=lambda site: site.stem)
+def test_plain_words_only(site: Path, reports: Callable[[Path], Path]) -> None:
+    """No rule, no file, no part id; names and labels are the customer's own words and are taken out first."""
+    words, loaded = _words(reports(site)), load_site(site)
+    for name, each in loaded.site.cameras.items():
+        words = words.replace(each.label or name.replace("-", " "), "")
+    assert not RULE.search(words)
+    for part in {each.part for each in loaded.site.cameras.values()} | {each.part for each in loaded.site.recorders.values()}:
+        assert part not in words
+    for word in NEVER:
+        assert word not in words.lower(), word
+    for wanted in ("What works, and what does not", "What it costs", "Take care", "under local wiring rules", "agreed, name"):
+        assert wanted in words
+
+
+@pytest.mark.parametrize("site", EXAMPLES, ids=lambda site: site.stem)
+def test_counts_are_those_of_the_check(
+    site: Path, reports: Callable[[Path], Path], capfd: pytest.CaptureFixture[str]
+) -> None:
+    capfd.readouterr()
+    run(["check", str(site), "--format", "json", "--today", "2026-12-01"])
+    findings = json.loads(capfd.readouterr().out)["sites"][0]["findings"]
+    bad, unknown = (_cameras(findings, kind) for kind in ("fail", "open"))
+    unknown -= bad
+    whole = len(load_site(site).site.cameras)
+    words = _words(reports(site))
+    for number, told in ((len(bad), "falls? short"), (len(unknown), "not known"), (whole - len(bad) - len(unknown), "works?")):
+        assert re.search(rf"\b{number} cameras? {told}\b", words), (number, told)
+    assert ("Not ready to order" in words) == any(
+        each["kind"] == "fail" and each["level"] == "error" and not each["waived"] for each in findings
+    )
+
+
+def _cameras(findings: list[dict[str, Any]], kind: str) -> set[str]:
+    found = set()
+    for each in findings:
+        if each["kind"] == kind and each["level"] == "error" and not each["waived"]:
+            paths = [each["pointer"].strip("/"), *(place["subject"] for place in each["related"])]
+            found |= {"/".join(path.split("/")[:2]) for path in paths[:1] if path.startswith("cameras/")}
+            found |= {path for path in paths[1:] if path.startswith("cameras/") and path.count("/") == 1}
+    return found
+
+
+def test_the_sums_add_up(priced_yard: Path, tmp_path: Path) -> None:
+    assert run(["report", str(priced_yard), "--for", "customer", "--output", str(tmp_path / "r.html")]) == 0
+    page = html.document_fromstring((tmp_path / "r.html").read_bytes())
+    (table,) = [each for each in page.xpath("//table") if "All together" in each.text_content()]
+    rows = {row[0].text_content(): Decimal(row[1].text_content()) for row in table.xpath(".//tbody/tr")}
+    assert sum(rows.values()) - rows["All together"] == rows["All together"]
+    words = _words(tmp_path / "r.html")
+    assert "prices valid until 2027-01-31" in words
+    assert "Two-core cable 1 mm2" in words
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("site", EXAMPLES, ids=lambda site: site.stem)
+def test_two_to_four_pages(site: Path, paper: str, reports: Callable[[Path], Path], browser: Any, tmp_path: Path) -> None:
+    """Up to 16 cameras two to four pages, each with its number and foot; more cameras take more rows."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    page = browser.new_page()
+    page.goto(reports(site).as_uri())
+    page.pdf(path=str(tmp_path / "p.pdf"), format=paper)
+    call = ["pdftotext", "-layout", str(tmp_path / "p.pdf"), "-"]
+    text = subprocess.run(call, capture_output=True, text=True, check=True).stdout
+    sheets = text.split("\f")[:-1]
+    assert 2 <= len(sheets) <= (4 if len(load_site(site).site.cameras) <= 16 else 6)
+    for number, sheet in enumerate(sheets, 1):
+        assert f"page {number} of {len(sheets)}" in " ".join(sheet.split())
+        assert "for the customer" in sheet
+        assert len(sheet.split()) > 25
+    assert "What works" in sheets[0]
+
+
+@pytest.mark.parametrize("width", [320, 1280])
+def test_on_a_screen(width: int, reports: Callable[[Path], Path], watched: Callable[..., Any]) -> None:
+    watch = watched(viewport={"width": width, "height": 700})
+    page = watch.open(reports(EXAMPLES[1]))
+    assert watch.heard == []
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+
+
+def test_strange_words_do_no_harm(priced_yard: Path, tmp_path: Path) -> None:
+    text = priced_yard.read_text(encoding="utf-8").replace("label: Fuel berth", "label: '<img src=x> & </svg>'")
+    priced_yard.write_text(text, encoding="utf-8")
+    for form in ("html", "md"):
+        output = str(tmp_path / f"r.{form}")
+        assert run(["report", str(priced_yard), "--for", "customer", "--format", form, "--output", output]) == 0
+    assert "<img" not in (tmp_path / "r.html").read_text(encoding="utf-8")
+
+
+def test_one_site_only(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    assert run(["report", str(EXAMPLES[0]), str(EXAMPLES[1]), "--for", "customer"]) == 2
+    assert "is of one site" in capfd.readouterr().err
