@@ -70,3 +70,30 @@ def test_one_answer_in_every_form(clerk: Clerk, form: str) -> None:
     for words in ("reduced-width", "its own maker", "FK-T5"):
         assert words in text
         assert words in render_answer(told, "html")
+
+
+@pytest.mark.parametrize("sheet", [(718, 1046), (740, 979)], ids=["A4", "Letter"])
+def test_a_wide_table_prints_whole(browser: Any, ranges: Any, tmp_path: Path, sheet: tuple[int, int]) -> None:
+    """Twenty recorders on a sheet of paper (CSS pixels within 10 mm margins, 96 an inch): nothing stands beyond its edge,
+    and every cell says which recorder it is of."""
+    from coaxwright.reading.catalogue import build_catalogue
+
+    path = tmp_path / "catalogue.yaml"
+    path.write_text(ranges.catalogue(8, 20, seed=4), encoding="utf-8")
+    clerk = Clerk(build_catalogue([(path, path.name)]))
+    table = tabulate(clerk, *(matching(clerk.catalogue, "*", kind) for kind in ("camera", "recorder")), Question())
+    (tmp_path / "wide.html").write_text(render_table(table, "html"), encoding="utf-8")
+    page = browser.new_page(viewport={"width": sheet[0], "height": sheet[1]})
+    page.goto((tmp_path / "wide.html").as_uri())
+    page.emulate_media(media="print")
+    rights = page.eval_on_selector_all("tbody td, tbody th", "all => all.map(each => each.getBoundingClientRect().right)")
+    assert len(rights) == 8 * 21
+    assert max(rights) <= sheet[0]
+    labels = page.eval_on_selector_all(
+        "tbody tr:first-child td", "all => all.map(each => getComputedStyle(each, '::before').content)"
+    )
+    assert labels == [f'"{name}: "' for name in table.recorders]
+    page.emulate_media(media="screen")
+    assert page.eval_on_selector("tbody td", "each => getComputedStyle(each).display") == "table-cell"
+    page.screenshot(path=str(tmp_path / "screen.png"))
+    page.close()

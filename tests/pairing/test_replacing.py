@@ -112,3 +112,58 @@ def test_what_cannot_be_asked_is_refused_with_a_remedy(site: Path, capsys: Captu
     assert PAIR[0] in told
     assert run(["pair", "fennick/*", PAIR[1], "--replace", "camera", "--site", str(site)]) == 2
     assert "each with a list of its own: name one, such as fennick/" in capsys.readouterr().err
+
+
+def test_what_replaces_a_camera_everywhere(tmp_path: Path, capsys: Capture) -> None:
+    """Against the list of every recorder, asked one by one: on how many each candidate keeps as much."""
+    import importlib.util
+
+    spec = importlib.util.spec_from_file_location("counter", Path(__file__).with_name("counter.py"))
+    assert spec is not None
+    assert spec.loader is not None
+    counter = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(counter)
+    parts = ["--parts", str(counter.catalogue_file(tmp_path)), "--parts", str(BOATYARD / "parts" / "*.yaml")]
+    one_by_one: dict[str, set[str]] = {}
+    recorders = ["pw/h8", "nv/h4", "tarnwell/hybrid-8"]
+    for recorder in recorders:
+        assert run(["pair", "os/ptz", recorder, "--replace", "camera", *parts, "--format", "json"]) == 0
+        for each in json.loads(capsys.readouterr().out)["parts"]:
+            one_by_one.setdefault(each["part"], set()).add(recorder)
+    assert run(["pair", "os/ptz", "*", "--replace", "camera", *parts, "--format", "json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["recorders"] == len(recorders)
+    assert {each["part"]: set(each["keeps_on"]) for each in data["parts"]} == one_by_one
+    kept = [len(each["keeps_on"]) for each in data["parts"]]
+    assert kept == sorted(kept, reverse=True)
+    assert "os/ptz-new" in one_by_one
+    assert run(["pair", "os/ptz", "*", "--replace", "camera", *parts]) == 0
+    assert "Compared as a pair only." in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("condition", "left"),
+    [("moves=yes", {"os/ptz", "os/ptz-new"}), ("lamp=none", {"os/two"}), ("ik=IK10", {"os/five"}),
+     ("lamp_range>=50", {"os/ptz", "os/ptz-new"}), ("camera.volts=12", {"os/five", "os/two", "os/ptz", "os/ptz-new"})],
+)  # fmt: skip
+def test_conditions_on_what_datasheets_state(hand_parts: list[str], condition: str, left: set[str], capsys: Capture) -> None:
+    assert run(["pair", "*", "nv/h4", *hand_parts, "--where", condition, "--format", "json"]) == 0
+    assert set(json.loads(capsys.readouterr().out)["cameras"]) == left
+
+
+def test_a_word_is_not_more_than_another(hand_parts: list[str], capsys: Capture) -> None:
+    assert run(["pair", "*", "nv/h4", *hand_parts, "--where", "ik>=IK08"]) == 2
+    assert "is a word" in capsys.readouterr().err
+
+
+@pytest.fixture
+def hand_parts(tmp_path: Path) -> list[str]:
+    """The small catalogue made by hand."""
+    import importlib.util
+
+    spec = importlib.util.spec_from_file_location("counter", Path(__file__).with_name("counter.py"))
+    assert spec is not None
+    assert spec.loader is not None
+    counter = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(counter)
+    return ["--parts", str(counter.catalogue_file(tmp_path))]

@@ -52,6 +52,8 @@ def _answer(asked: Asked, clerk: Any, state: Any, form: str, screen: Screen) -> 
 
     catalogue, question = clerk.catalogue, asked.question
     refuse_half_a_cable(catalogue, question)
+    if _everywhere(asked):
+        return _on_all(asked, clerk, form, screen)
     pair = _pair(clerk, asked)
     old = pair[0] if asked.replace == "camera" else pair[1]
     if state is not None:
@@ -65,6 +67,27 @@ def _answer(asked: Asked, clerk: Any, state: Any, form: str, screen: Screen) -> 
     names = [*pair, *(each.part for each in found), *([question.cable] if question.cable else [])]
     tell_contradictions(catalogue, names)
     return render_replacements(_heading(asked, state), found, form, unstated(catalogue.part(old)), screen, sites)
+
+
+def _everywhere(asked: Asked) -> bool:
+    """One camera to be replaced on several recorders, without a site."""
+    from coaxwright.pairing.tables import is_several
+
+    return asked.replace == "camera" and asked.site is None and is_several(asked.recorder) and not is_several(asked.camera)
+
+
+def _on_all(asked: Asked, clerk: Any, form: str, screen: Screen) -> str:
+    """What replaces the camera on every recorder named."""
+    from coaxwright.pairing.everywhere import render_everywhere, replace_everywhere
+    from coaxwright.pairing.names import known
+    from coaxwright.pairing.tables import kept, matching, named, parse_condition, refuse_what_no_recorder_has
+
+    catalogue, met = clerk.catalogue, [parse_condition(each) for each in asked.conditions]
+    camera = known(catalogue, asked.camera, "camera")
+    recorders = kept(catalogue, named(catalogue, asked.recorder, "recorder"), "recorder", met)
+    refuse_what_no_recorder_has(clerk, recorders, asked.question)
+    candidates = kept(catalogue, matching(catalogue, "*", "camera"), "camera", met)
+    return render_everywhere(camera, replace_everywhere(clerk, camera, recorders, candidates, asked.question), form, screen)
 
 
 def _pair(clerk: Any, asked: Asked) -> tuple[str, str]:

@@ -217,10 +217,11 @@ def _ordered(found: list[Replacement], now: Cell) -> list[Replacement]:
     """Those that are worse in nothing asked; least lost, fewest remarks, most kept, cheapest first."""
     least = _measures(now)
     good = [each for each in found if all(value >= least[name] for name, value in _measures(each.cell).items())]
-    return sorted(good, key=_order)
+    return sorted(good, key=order)
 
 
-def _order(one: Replacement) -> tuple[Any, ...]:
+def order(one: Replacement) -> tuple[Any, ...]:
+    """What loses least first, a part that does not move behind all that do; then what is gained, and price."""
     price = float("inf") if one.price is None else one.price
     moved = any(each.about == "movement" for each in one.lost)
     heavy = sum(each.about in _HEAVY for each in one.lost)

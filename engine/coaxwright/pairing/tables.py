@@ -146,8 +146,11 @@ class Condition:
 
 
 FACETS = {
-    "camera": ("maker", "price", "megapixels", "family", "sound", "rated", "retired"),
-    "recorder": ("maker", "price", "channels", "bays", "family", "retired"),
+    "camera": (
+        "maker", "price", "megapixels", "family", "sound", "rated", "retired", "stock", "lead_time", "moves", "lamp",
+        "lamp_range", "ip", "ik", "focal", "volts",
+    ),
+    "recorder": ("maker", "price", "channels", "bays", "family", "retired", "stock", "lead_time", "line_inputs"),
 }
 _COMPARISONS = ("<=", ">=", "!=", "=", "<", ">")
 
@@ -187,6 +190,9 @@ def _meets(catalogue: Catalogue, name: str, kind: str, condition: Condition) -> 
     value = _facet(catalogue, name, kind, condition.facet.rpartition(".")[2])
     if value is None:
         return False
+    if isinstance(value, tuple | str) and condition.comparison not in ("=", "!="):
+        what = f"`{condition.facet}` is a word, which is neither more nor less than another"
+        raise Refusal([Problem(condition.facet, what, f"write {condition.facet}={condition.value}")])
     if isinstance(value, tuple):
         return (condition.value.lower() in value) == (condition.comparison != "!=")
     if isinstance(value, str):
@@ -212,9 +218,11 @@ def _facet(catalogue: Catalogue, name: str, kind: str, facet: str) -> tuple[str,
         return maker_of(name, part)
     if facet == "retired":
         return "yes" if part.retired else "no"
-    if facet in ("price", "bays"):
+    if facet in ("price", "bays", "stock"):
         value: float | None = getattr(part, facet)
         return value
+    if facet == "lead_time":
+        return None if part.lead_time is None else float(part.lead_time)
     return _camera_facet(part, facet) if kind == "camera" else _recorder_facet(name, part, facet)
 
 
@@ -229,7 +237,26 @@ def _camera_facet(part: object, facet: str) -> tuple[str, ...] | str | float | N
         return tuple(dict.fromkeys(one.family for one in signals))
     if facet == "sound":
         return None if part.sound is None else "yes" if part.sound.microphone else "no"
-    return part.housing.rated if part.housing else None
+    return _stated(part, facet)
+
+
+_STATED = {
+    "rated": ("housing", "rated"), "ip": ("housing", "ip"), "ik": ("housing", "ik"), "lamp": ("night", "lamp"),
+    "lamp_range": ("night", "lamp_range"), "moves": ("control", "moves"), "focal": ("optics", "focal_min"),
+    "volts": ("power", "volts"),
+}  # fmt: skip
+"""Words of conditions that are fields: group and field."""
+
+
+def _stated(part: object, facet: str) -> str | float | None:
+    """A field as it is stated: words in small letters, a yes or no, a number in the unit of its kind (m, mm, V)."""
+    group, name = _STATED[facet]
+    value = getattr(getattr(part, group), name, None)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return value.lower()
+    return None if value is None else float(value)
 
 
 def _recorder_facet(name: str, part: object, facet: str) -> tuple[str, ...] | str | float | None:
@@ -237,6 +264,8 @@ def _recorder_facet(name: str, part: object, facet: str) -> tuple[str, ...] | st
     from coaxwright.model.recorder_parts import RecorderPart
 
     assert isinstance(part, RecorderPart)
+    if facet == "line_inputs":
+        return part.sound.line_inputs if part.sound else None
     desk = Desk.of(name, part, ())
     if facet == "channels":
         return len(desk.group_of)

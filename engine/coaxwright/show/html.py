@@ -42,6 +42,7 @@ from coaxwright.show.tree import (
     softened,
     walk,
 )
+from coaxwright.show.wide_tables import folding, is_wide, wide_class
 
 _JUMPS_FROM = 3
 """With so many sections a page begins with links to them."""
@@ -75,7 +76,7 @@ def render(document: Document) -> str:
     return finished(
         document.title,
         [frame(document.title, *body, paper=document.paper)],
-        css=stylesheet("document.css") + _paper(document) + _hiding(tables),
+        css=stylesheet("document.css") + _paper(document) + _hiding(tables) + "".join(map(folding, filter(is_wide, tables))),
         script=_FIND if any(each.search for each in tables) else "",
     )
 
@@ -214,9 +215,10 @@ def _grid(block: Table) -> Markup:
             made[id(row)] = join(_grid_cells(inner, row, block.names is None))
         name = None if block.names is None else tag("th", block.names[place], scope="row")
         rows.append(tag("tr", name, made[id(row)]))
-    kind = "found" if block.search else "form" if block.boxed else None
+    kinds = [*(["found"] if block.search else ["form"] if block.boxed else []), *([wide_class(block)] if is_wide(block) else [])]
     caption = tag("caption", block.caption) if block.caption and not block.search else None
-    return tag("table", caption, tag("thead", _grid_heads(heads)), tag("tbody", rows), class_=kind)
+    head = tag("thead", _grid_heads(heads))
+    return tag("table", caption, head, tag("tbody", rows), class_=" ".join(kinds) or None)
 
 
 def _grid_heads(heads: Sequence[Column]) -> list[Markup]:
