@@ -62,8 +62,19 @@ class Care:
 
 
 @immutable
+class TextEdit:
+    """A change of the text of a file: the characters from `start` to `end` (offsets from 0) become `text`."""
+
+    start: int
+    end: int
+    text: str
+
+
+@immutable
 class Fix:
     """A change: an RFC 6902 patch on the site document, and what proving it showed.
+
+    `edit` is the same as a change of the file's text, where somebody asked for it and its layout can be edited in place.
 
     `clears` are findings (`rule on subject`) that pass then, or do not apply for a reason (`cleared_because`);
     `introduces` what fails then and did not, with its level; `opens` what nobody can judge any more; `worsens` what
@@ -91,6 +102,7 @@ class Fix:
     up_to: float | None = None
     harms: tuple[Worsened, ...] = ()
     cautions: tuple[Care, ...] = ()
+    edit: TextEdit | None = None
 
 
 Confidence = Literal["stated", "assumed", "from memory"]

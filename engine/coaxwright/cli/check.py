@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -23,13 +24,14 @@ from coaxwright.cli.options import (
 from coaxwright.cli.output import complain, deliver, painter
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
-from coaxwright.findings import Report
+from coaxwright.findings import Report, SiteReport
 from coaxwright.reporting.formats import FORMATS, Detail, Setting, render
 from coaxwright.show.painter import ColourChoice
 
 JSON_LINES = "jsonl"
 """A line of JSON for each site, as soon as it is worked out: for many sites."""
 
+_STDIN = Path("-")
 FIX_TRIES = 60
 """Changes that `--fixes` tries for one finding; `coaxwright fix` tries more."""
 
@@ -40,6 +42,7 @@ FIX_TRIES = 60
         "coaxwright check boatyard.site.yaml",
         "coaxwright check sites/ --detail concise",
         "coaxwright check boatyard.site.yaml --format json --output report.json",
+        "coaxwright check - --stdin-filename boatyard.site.yaml < boatyard.site.yaml",
         "coaxwright check estate/ --jobs 2 --format jsonl > estate.jsonl",
     ),
 )
@@ -63,6 +66,8 @@ FIX_TRIES = 60
     show_default=True,
     help="Processes to spread many sites over.",
 )
+@click.option("--stdin-filename", "stdin_name", metavar="FILE", type=click.Path(path_type=Path),
+              help="With `-`: what the text read from standard input is called; its part files are looked for beside it.")
 @today_option
 @rules_option
 @output_option
@@ -75,17 +80,22 @@ def check(
     strict: bool,
     fixes: bool,
     jobs: int,
+    stdin_name: Path | None,
     today: datetime.date | None,
     extra_rules: tuple[Path, ...],
     output: Path | None,
     colour: ColourChoice,
 ) -> int:
-    """Check SITE files, or all `*.site.yaml` files of a folder.
+    """Check SITE files, all `*.site.yaml` files of a folder, or with `-` the text on standard input.
 
     Exit status: 0 nothing at or above --fail-on, 1 findings, 2 could not check, 3 with --strict: something
     stayed open, 130 interrupted.
     """
     _refuse_to_replace(output, sites)
+    if _STDIN in sites or stdin_name is not None:
+        _refuse_beside_stdin(sites, form, fixes)
+        report = from_stdin(stdin_name or Path("stdin.site.yaml"), extra_rules, today)
+        return _told(report, form, detail, output, colour, check_status(report, fail_on, strict))
     if form == JSON_LINES:
         from coaxwright.cli.many import check_many_lines
         from coaxwright.estate import job_of
@@ -96,13 +106,46 @@ def check(
         from coaxwright.fixes.advice import with_fixes
 
         report = with_fixes(report, extra_rules, FIX_TRIES, today)
-    status = check_status(report, fail_on, strict)
+    return _told(report, form, detail, output, colour, check_status(report, fail_on, strict))
+
+
+def _told(report: Report, form: str, detail: Detail, output: Path | None, colour: ColourChoice, status: int) -> int:
+    """Give the report, and say on standard error what could not be read and what the part files get wrong."""
     for problem in report.unread:
         complain(str(problem))
     tell_once(line for site in report.sites for line in (*site.contradictions, *site.not_used))
     if report.sites or form != "text":
         deliver(render(form, report, Setting(detail, painter(colour, output), status)), output)
     return status
+
+
+def _refuse_beside_stdin(sites: Sequence[Path], form: str, fixes: bool) -> None:
+    if tuple(sites) != (_STDIN,):
+        raise click.UsageError("`-` stands alone, and --stdin-filename belongs to it: one text is read from standard input")
+    if form == JSON_LINES or fixes:
+        raise click.UsageError("a text from standard input is judged alone: no --format jsonl, no --fixes")
+
+
+def from_stdin(name: Path, extra_rules: Sequence[Path], today: datetime.date | None) -> Report:
+    """The report on the text of a site that standard input holds."""
+    from coaxwright import __version__
+    from coaxwright.checking import check as judged
+    from coaxwright.checking import load_rulebook, rule_infos
+    from coaxwright.reading.site_reader import load_site_text
+    from coaxwright.reading.yaml_source import MAX_BYTES, decode
+    from coaxwright.rulebook.settings import day_of_today
+
+    rules, day = load_rulebook(extra_rules), today or day_of_today()
+    sites: tuple[SiteReport, ...] = ()
+    unread: tuple[Problem, ...] = ()
+    try:
+        data = sys.stdin.buffer.read(MAX_BYTES + 1)
+        if len(data) > MAX_BYTES:
+            raise Refusal([Problem(str(name), f"is larger than {MAX_BYTES >> 20} MiB", "split it into several sites")])
+        sites = (judged(load_site_text(decode(data, str(name)), str(name), name.parent), rulebook=rules, today=day),)
+    except Refusal as refusal:
+        unread = refusal.problems
+    return Report(__version__, rules.digest, rule_infos(rules), sites, unread, day.isoformat())
 
 
 def _refuse_to_replace(output: Path | None, sites: Sequence[Path]) -> None:

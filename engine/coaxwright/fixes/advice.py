@@ -10,9 +10,10 @@ from pathlib import Path
 
 from coaxwright import pace
 from coaxwright.checking import load_rulebook, load_site
-from coaxwright.findings import LEVELS, Finding, Fix, Report, SiteReport
+from coaxwright.findings import LEVELS, Finding, Fix, Report, SiteReport, TextEdit
 from coaxwright.fixes.candidates.bench import Bench
 from coaxwright.fixes.candidates.words import candidates
+from coaxwright.fixes.patching import PatchError
 from coaxwright.fixes.proving import (
     TRIES,
     Proof,
@@ -25,6 +26,7 @@ from coaxwright.fixes.proving import (
     shown,
 )
 from coaxwright.fixes.rejudging import SiteState, start
+from coaxwright.fixes.yaml_edits import edited
 from coaxwright.rulebook.cautions import joined
 from coaxwright.rulebook.judging import Judgement
 
@@ -115,10 +117,29 @@ def with_fixes(report: Report, rule_folders: Sequence[Path], tries: int, today: 
 def _fixed(site: SiteReport, state: SiteState, tries: int) -> SiteReport:
     proven = {each.finding.key: each for each in advise(state, level="note", tries=tries)}
     findings = tuple(
-        replace(finding, fixes=each.fixes, caution=each.finding.caution) if (each := proven.get(finding.key)) else finding
+        replace(finding, fixes=tuple(with_edit(state, fix) for fix in each.fixes), caution=each.finding.caution)
+        if (each := proven.get(finding.key)) else finding
         for finding in site.findings
     )
     return replace(site, findings=findings)
+
+
+def with_edit(state: SiteState, fix: Fix) -> Fix:
+    """The change with its edit of the file's text; as it was where the layout cannot be edited in place."""
+    old = state.basis.loaded.document.text
+    try:
+        new = edited(state.basis.loaded.document, fix.patch).text
+    except PatchError:
+        return fix
+    start = _alike(old, new)
+    tail = _alike(old[start:][::-1], new[start:][::-1])
+    return replace(fix, edit=TextEdit(start, len(old) - tail, new[start : len(new) - tail]))
+
+
+def _alike(one: str, other: str) -> int:
+    """How many characters two texts begin with alike."""
+    pairs = enumerate(zip(one, other, strict=False))
+    return next((place for place, (mine, theirs) in pairs if mine != theirs), min(len(one), len(other)))
 
 
 def best_of_each(state: SiteState, *, level: str, on: str, tries: int) -> tuple[list[Proof], list[Advice]]:

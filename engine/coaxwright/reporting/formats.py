@@ -22,6 +22,8 @@ FORMATS: dict[str, str] = {
     "sarif": "coaxwright.reporting.sarif",
     "md": "coaxwright.reporting.markdown",
     "html": "coaxwright.reporting.html",
+    "annotations": "coaxwright.reporting.annotations",
+    "statistics": "coaxwright.reporting.statistics",
 }
 
 

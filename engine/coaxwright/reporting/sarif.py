@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 from coaxwright.errors import Problem, Span
-from coaxwright.findings import Finding, Related, Report, RuleInfo, Waived
+from coaxwright.findings import Finding, Related, Report, RuleInfo, TextEdit, Waived
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.formats import Setting
 from coaxwright.show.json_text import to_json
+from coaxwright.show.markdown import escaped
 from coaxwright.show.painter import visible
 from coaxwright.show.plain_data import plain
 
@@ -32,6 +34,7 @@ def render(report: Report, setting: Setting) -> str:
 def _run(report: Report, setting: Setting) -> dict[str, Any]:
     order = {rule.id: index for index, rule in enumerate(report.rules)}
     found = [each for site in report.sites for each in ordering.by_place(site.findings)]
+    texts = {site.file: site.text for site in report.sites}
     counted = ordering.total(site.summary for site in report.sites)
     return {
         "tool": {"driver": _driver(report)},
@@ -40,7 +43,7 @@ def _run(report: Report, setting: Setting) -> dict[str, Any]:
         "invocations": [_invocation(report, found, setting.exit_status)],
         "results": [
             *(_unread_result(problem) for problem in report.unread),
-            *(_result(each, order) for each in found if each.kind != "fault"),
+            *(_result(each, order, texts.get(each.file, "")) for each in found if each.kind != "fault"),
         ],
         "properties": {
             "summary": {name: getattr(counted, name) for name in (*ordering.COUNTS, "judged")},
@@ -66,10 +69,18 @@ def _rule(rule: RuleInfo) -> dict[str, Any]:
         "id": rule.id,
         "shortDescription": {"text": _words(rule.title)},
         "fullDescription": {"text": _words(" ".join(rule.why.split("\n")).strip())},
-        "help": {"text": "\n".join(_words(" ".join(line.split("\n"))) for line in text)},
+        "help": {"text": "\n".join(_words(" ".join(line.split("\n"))) for line in text), "markdown": _markdown(rule)},
         "defaultConfiguration": {"level": rule.level},
         "properties": {"tags": [rule.topic]},
     }
+
+
+def _markdown(rule: RuleInfo) -> str:
+    """The same for services that show Markdown; text of a rule can neither format nor link."""
+    lines = [f"# {escaped(rule.title)}", "", escaped(" ".join(rule.why.split())), ""]
+    lines += [f"- Source: {escaped(str(source))}" for source in rule.sources]
+    lines += ["", f"**Caution:** {escaped(' '.join(rule.caution.split()))}"] if rule.caution else []
+    return "\n".join(lines).replace("{", "{{").replace("}", "}}")
 
 
 def _invocation(report: Report, found: list[Finding], status: int) -> dict[str, Any]:
@@ -111,7 +122,7 @@ def _unread_result(problem: Problem) -> dict[str, Any]:
     }
 
 
-def _result(finding: Finding, order: dict[str, int]) -> dict[str, Any]:
+def _result(finding: Finding, order: dict[str, int], text: str = "") -> dict[str, Any]:
     is_open = finding.kind == "open"
     result: dict[str, Any] = {
         "ruleId": finding.rule,
@@ -126,11 +137,29 @@ def _result(finding: Finding, order: dict[str, int]) -> dict[str, Any]:
     }
     if finding.related:
         result["relatedLocations"] = [_related(number, each) for number, each in enumerate(finding.related, 1)]
+    changes = [_fix(fix.title, fix.edit, finding.file, text) for fix in finding.fixes if fix.proven and fix.edit]
+    if changes:
+        result["fixes"] = changes
     if finding.rule in order:
         result["ruleIndex"] = order[finding.rule]
     if finding.waived:
         result["suppressions"] = [_suppression(finding.waived)]
     return result
+
+
+def _fix(title: str, edit: TextEdit, file: str, text: str) -> dict[str, Any]:
+    """A change that can be applied to the file (SARIF 2.1.0, 3.55 to 3.57)."""
+    start, end = _place(text, edit.start), _place(text, edit.end)
+    region = {"startLine": start[0], "startColumn": start[1], "endLine": end[0], "endColumn": end[1]}
+    replacement = {"deletedRegion": region, "insertedContent": {"text": edit.text}}
+    change = {"artifactLocation": {"uri": relative_uri(file)}, "replacements": [replacement]}
+    return {"description": {"text": _words(title)}, "artifactChanges": [change]}
+
+
+def _place(text: str, offset: int) -> tuple[int, int]:
+    """Line and column from 1 of a character offset; lines end as `newlineSequences` says."""
+    before = re.split("\r\n|\n|\r", text[:offset])
+    return len(before), len(before[-1]) + 1
 
 
 def _message(finding: Finding) -> str:
