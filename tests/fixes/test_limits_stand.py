@@ -103,7 +103,8 @@ def test_a_battery_that_is_too_small_fails_now_and_holds_from_below(site, capsys
     data, text = limits(capsys, site, "supplies/ups")
     wanted = data["running time without mains"]
     assert "power/autonomy-short on supplies/ups/battery" in wanted["fails_now"]
-    assert "running time without mains: 4 h; fails now: power/autonomy-short; holds from" in text
+    assert "running time without mains: 4 h; fails now: power/autonomy-short; " in text
+    assert "open now: power/recorder-autonomy-short, power/recorder-without-backup; apart from what is open it holds from" in text
 
 
 def test_what_is_open_is_told_first(site, capsys):
@@ -120,7 +121,8 @@ def test_a_waived_finding_is_named(site, capsys):
     )
     data, text = limits(capsys, site, "supplies/ups")
     assert data["running time without mains"]["waived_now"] == ["power/autonomy-short on supplies/ups/battery"]
-    assert "running time without mains: 4 h; waived now: power/autonomy-short; holds up to" in text
+    assert "; waived now: power/autonomy-short; " in text
+    assert "apart from what is open it holds up to" in text
 
 
 def keys(state, number, value):

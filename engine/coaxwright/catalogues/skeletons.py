@@ -22,6 +22,7 @@ from coaxwright.reading.tables import load_table
 _SKIPPED = ("kind",)
 _EXAMPLES = {
     "family": "tvi",
+    "derating": "[[50, 1], [60, 0.6]]",
     "aliases": "[HB-4, HB4-W]",
     "articles": "['104-22-5', '104-22-6']",
     "retired_since": "2026-06-30",
