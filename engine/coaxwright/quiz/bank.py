@@ -16,7 +16,8 @@ from typing import Any
 from coaxwright.errors import Problem, Refusal
 from coaxwright.language.checked import Checked
 from coaxwright.language.templates import Template, check_template
-from coaxwright.language.types import Bool, Environment, Type
+from coaxwright.language.types import Bool, Environment, Num, Type
+from coaxwright.model.quantities import KINDS
 from coaxwright.quiz.forms import (
     CaseGround,
     Fault,
@@ -256,13 +257,26 @@ def _part_problems(pattern: LoadedPattern) -> Iterator[Problem]:
             if used.when:
                 pattern.expression(used.when, Bool())
         for text in _answers(pattern):
-            (pattern.template if form.kind == "picture" else pattern.expression)(text)
+            checked = (pattern.template if form.kind == "picture" else pattern.expression)(text)
+            if isinstance(checked, Checked) and form.printed is not None and text == form.answer:
+                yield from _unit_problems(file, text, checked, form.printed.unit)
         for given in form.given:
             pattern.template(given.value)
         for line in form.working:
             pattern.template(line)
     except Refusal as refusal:
         yield from refusal.problems
+
+
+def _unit_problems(file: str, text: str, checked: Checked, unit: str) -> Iterator[Problem]:
+    """A number in a unit is printed in a unit of the same quantity; a plain one, or a count, in none of a quantity."""
+    own = str(checked.type.unit) if isinstance(checked.type, Num) else ""
+    fitting = sorted({name for kind in KINDS.values() if str(kind.base) == own for name in kind.units}) if own else []
+    foreign = unit in {name for kind in KINDS.values() for name in kind.units if str(kind.base) != "1"}
+    if (own and unit not in fitting) or (not own and foreign):
+        none = "print it without a unit, or in a word for what is counted"
+        right = f"print it in {' or '.join(fitting[:4])}" if fitting else none
+        yield Problem(file, f"`{text}` is {checked.type}, which is not printed in `{unit}`", right)
 
 
 def _answers(pattern: LoadedPattern) -> list[str]:

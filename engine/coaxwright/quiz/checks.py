@@ -20,6 +20,7 @@ from coaxwright.quiz.forms import LEVELS
 from coaxwright.quiz.items import Item
 from coaxwright.quiz.options import MOST_LENGTH, apart
 from coaxwright.quiz.plans import Plan
+from coaxwright.quiz.print_alone import lacking
 from coaxwright.quiz.tables import plan_of
 
 
@@ -222,6 +223,7 @@ CHECKS: tuple[ItemCheck, ...] = (
     ItemCheck("one-key", "Exactly one option is marked right.", _one_key),
     ItemCheck("key-at-both-ends", "The key holds at both ends of every value that may be assumed.", _both_ends),
     ItemCheck("all-data-printed", "The key follows from the printed data alone.", _all_printed),
+    ItemCheck("limits-printed", "Limits of rules and figures from tables of the trade stand on the paper.", lacking),
     ItemCheck("options-apart", "No two options are within rounding; numbers are a twentieth apart.", _apart),
     ItemCheck("option-lengths", "The longest option gives nothing away.", _lengths),
     ItemCheck("no-all-or-none", "No option stands for all or none of the others.", _no_all_or_none),

@@ -200,7 +200,8 @@ class Names(Strict):
     """Invented names for generated plans."""
 
     sites: tuple[Text, ...] = Field(min_length=4)
-    cameras: tuple[Identifier, ...] = Field(min_length=16)
+    cameras: tuple[Identifier, ...] = Field(min_length=16, description="Places under the sky.")
+    indoors: tuple[Identifier, ...] = Field((), description="Places in rooms; all serve for either where none is named.")
     buildings: tuple[Identifier, ...] = Field(min_length=2)
 
 

@@ -25,6 +25,7 @@ _MODES: Mapping[str, str] = {
     "maker-a/turret-5": "2592x1944@12.5", "maker-b/turret-5": "1920x1080@25",
     "maker-a/bullet-2": "1920x1080@25", "maker-b/dome-2": "1920x1080@25",
 }  # fmt: skip
+_FOR_ROOMS = "maker-b/dome-2"
 _COAX = ("video-6mm", "video-7mm")
 _POWER = ("power-0.75mm2", "power-1mm2", "power-1.5mm2")
 
@@ -141,7 +142,8 @@ def _drawn(bank: Bank, draw: random.Random, count: int) -> Plan:
     names = bank.stock.names
     building = draw.choice(names.buildings)
     cameras = {
-        name: _camera(draw, number, building) for number, name in enumerate(draw.sample(names.cameras, count), start=1)
+        name: _camera(draw, number, building, _inside(bank, name))
+        for number, name in enumerate(draw.sample((*names.cameras, *names.indoors), count), start=1)
     }
     site = {
         "site": draw.choice(names.sites),
@@ -154,6 +156,11 @@ def _drawn(bank: Bank, draw: random.Random, count: int) -> Plan:
         "assume": {"conductor_temperature": draw.choice(("20 °C", "40 °C")), "usable_share": "93 %"},
     }  # fmt: skip
     return Plan(site, bank.stock.parts)
+
+
+def _inside(bank: Bank, name: str) -> bool | None:
+    """Whether a place is in a room, by its name; None where names tell nothing."""
+    return name in bank.stock.names.indoors if bank.stock.names.indoors else None
 
 
 def _supply(count: int) -> str:
@@ -174,22 +181,23 @@ def _indoors(building: str) -> dict[str, str]:
     return {"building": building, "setting": "indoor", "ambient_min": "5 °C", "ambient_max": "30 °C"}
 
 
-def _camera(draw: random.Random, number: int, building: str) -> dict[str, Any]:
-    part = draw.choice(list(_MODES))
+def _camera(draw: random.Random, number: int, building: str, inside: bool | None) -> dict[str, Any]:
+    part = draw.choice([each for each in _MODES if inside is not False or each != _FOR_ROOMS])
     length = f"{draw.randrange(12, 62, 2)} m"
     return {
         "part": part,
         "set": {"family": "tvi", "mode": _MODES[part]},
         "video": {"into": f"rec1/{number}", "over": [{"cable": draw.choice(_COAX), "length": length}]},
         "power": {"from": f"psu1/{number}", "over": [{"cable": draw.choice(_POWER), "length": length}]},
-        "place": _place(draw, part, building),
+        "place": _place(draw, part, building, inside),
         "wants": {"rate": draw.choice(("8 fps", "10 fps", "12 fps"))},
         "record": {"bitrate": draw.choice(("2 Mb/s", "3 Mb/s", "4 Mb/s", "5 Mb/s"))},
     }
 
 
-def _place(draw: random.Random, part: str, building: str) -> dict[str, str]:
-    if part == "maker-b/dome-2" or draw.random() < 0.4:
+def _place(draw: random.Random, part: str, building: str, inside: bool | None) -> dict[str, str]:
+    indoors = draw.random() < 0.4 if inside is None else inside
+    if part == _FOR_ROOMS or indoors:
         return {**_indoors(building), "reach": "out-of-reach"}
     return {
         "building": building, "setting": "outdoor", "reach": "out-of-reach",

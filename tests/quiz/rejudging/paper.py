@@ -24,7 +24,7 @@ class Read:
 
 def plain(text: str) -> str:
     """The words that escaped Markdown shows."""
-    return re.sub(r"\\([\\`*_\[\]<>|#~])", r"\1", text)
+    return re.sub(r"\\([\\`*_\[\]<>|#~&$@])", r"\1", text)
 
 
 def cells(line: str) -> list[str]:
