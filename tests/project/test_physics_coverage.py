@@ -1,4 +1,5 @@
-"""The page on what the physics covers, its section on protection, codes and media: every rule it names exists, and every failing case stands in one of them."""
+"""The page on what the physics covers, its section on protection, codes and media: every rule it names exists,
+and every failing case stands in one of them."""
 
 from __future__ import annotations
 

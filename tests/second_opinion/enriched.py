@@ -141,7 +141,7 @@ class Work:
         if use == "video" and write.odd(0.05):
             hop["cable"] = "own/sound-1"
         if use == "power" and write.odd(0.06):
-            hop["cable"] = "rg59-copper"
+            hop["cable"] = "rg59-copper" if random.Random(repr(hop)).random() < 0.5 else "own/coax-1"
         if hop["cable"] == "cat5e" and random.Random(repr(hop)).random() < 0.15:
             hop["cable"] = "cat5e-cca"
         if use == "power" and hop["cable"] in ("cat5e", "own/pair-1") and write.odd(0.5):

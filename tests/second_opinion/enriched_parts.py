@@ -37,6 +37,8 @@ def serial(write):
 
 def camera(write, part):
     """More words on a camera part."""
+    if "power" in part and random.Random("coax" + repr(part)).random() < 0.3:
+        part["power"]["over_coax"] = True
     if write.odd(0.15):
         part["emits"] = [{"family": "sdi", "mode": ["1920x1080@25", "1920x1080@30"]}]
         part.pop("starts_as", None)
@@ -227,6 +229,8 @@ def boxes(write):
     found = {}
     for number, does in enumerate(["amplifier", "balun", "arrester", "joint", "splitter"], 1):
         part = {"kind": "box", "source": "invented", "does": does, "either_way": write.odd(0.5)}
+        if does != "joint":
+            part["injects_power"] = does in ("splitter", "amplifier", "arrester")
         if does == "balun":
             part["gives"] = "pair"
         write.put(part, "loss", "0.3 dB", "1 dB")
@@ -284,6 +288,8 @@ def cables(write):
         "kind": "cable", "source": "invented", "carries": ["coax"], "impedance": "75 ohm", "rated": "burial",
         "attenuation": [[1, 0.7], [10, 2.2], [100, 7.0], [1000, 24.0]], "fire_class": "Dca",
     }  # fmt: skip
+    found["own/coax-1"].update(braid_resistance="14 ohm/km", braid="aluminium")
+    found["own/coax-1"]["conductor"] = {"material": "copper", "resistance": "33 ohm/km"}
     found["own/coax-1"]["bend_radius"] = "0.062 m"
     write.put(found["own/coax-1"], "centre", "copper", "copper-clad-steel")
     return found

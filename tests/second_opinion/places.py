@@ -27,6 +27,19 @@ def twice(site, use, owner, hops):
     return pieces in (others, others[::-1])
 
 
+def fed_by_coax(opinion, use, entry, cable):
+    """Power over the coax of a device that takes it so, from a supply; network ports give none that way."""
+    taker = opinion.parts.get(entry.get("part")) or {}
+    coax = yes((taker.get("power") or {}).get("over_coax")) is True and "coax" in cable["carries"]
+    if use != "power" or not coax:
+        return False
+    junctions = opinion.site.get("junctions") or {}
+    root = entry["power"]["from"].split("/")[0]
+    while root in junctions and "power" in junctions[root]:
+        root = junctions[root]["power"]["from"].split("/")[0]
+    return root in junctions or root in (opinion.site.get("supplies") or {})
+
+
 def runs(opinion):
     """Every run of cable by its path, with what its part states. Currents are filled by who works them out."""
     site = opinion.site
@@ -47,7 +60,8 @@ def runs(opinion):
                 "told_above": twice(site, use, owner, hops),
                 "setting": hop.get("setting", stands), "rated": part.get("rated"),
                 "paired": bool({"pair", "network"} & set(part["carries"])),
-                "fits_use": bool(MADE_FOR[use] & set(part["carries"])), "impedance": num(part.get("impedance")),
+                "fits_use": bool(MADE_FOR[use] & set(part["carries"]))
+                or fed_by_coax(opinion, use, site[group][name], part), "impedance": num(part.get("impedance")),
                 "centre": part.get("centre"), "conductor_size": num(own.get("size")),
                 "conductor_material": own.get("material"), "amps_night": None, "amps_protective": None,
                 "amps_opening": None, **current,

@@ -42,7 +42,26 @@ def copper(size, stranding):
     return lay / 58 / size
 
 
-def way(opinion, over, pairs=None):
+def over_coax(part):
+    return yes((part.get("power") or {}).get("over_coax")) is True
+
+
+def powered_coax(cable):
+    """Centre and braid of a coax as one conductor of half their sum, and their common coefficient."""
+    centre, rise = conductor(cable)
+    braid = num(cable.get("braid_resistance"))
+    if centre is None or braid is None:
+        return None, rise
+    metal = next(row for row in table("conductor-materials") if row["material"] == cable.get("braid", "copper"))
+    return (centre + braid) / 2, (centre * rise + braid * num(metal["temperature_coefficient"])) / (centre + braid)
+
+
+def of_run(cable, coax):
+    """Ohm/m and coefficient of one of the two conductors of a run."""
+    return powered_coax(cable) if coax and "coax" in cable["carries"] else conductor(cable)
+
+
+def way(opinion, over, pairs=None, coax=False):
     """Ohm (loop), metres, and whether each is known, of a way of cables and boxes. `pairs`: powered pairs, of all runs."""
     if over is None:
         return None, None
@@ -55,7 +74,7 @@ def way(opinion, over, pairs=None):
                 ohms = None if own is None or ohms is None else ohms + own
             continue
         length = num(hop.get("length"))
-        per, rise = conductor(opinion.parts[hop["cable"]])
+        per, rise = of_run(opinion.parts[hop["cable"]], coax)
         degc = num(hop.get("temperature"))
         degc = assumption("conductor-temperature") if degc is None else degc
         if length is None:
@@ -142,7 +161,7 @@ class Tree:
         self.alternating = self.part.get("gives", "dc") == "ac"
         self.supply = self._stated()
         self.nodes = below(opinion.site, name)
-        self.ways = [way(opinion, node[2]["power"].get("over")) for node in self.nodes]
+        self.ways = [way(opinion, node[2]["power"].get("over"), coax=takes_coax(opinion, node)) for node in self.nodes]
         self.loads = [None if node[0] == "junctions" else load(self._part(node), node[2]) for node in self.nodes]
         self.source = self._source()
         self.seasons = self._heated()
@@ -474,9 +493,10 @@ def hot_runs(opinion, node):
     hops = [hop for hop in node[2]["power"].get("over") or () if "cable" in hop]
     for hop, run in zip(hops, opinion.power_runs(*node[:3]), strict=True):
         own = opinion.parts[hop["cable"]].get("conductor") or {}
-        ohms = way(opinion, [hop])[0]
+        coax = takes_coax(opinion, node)
+        ohms = way(opinion, [hop], coax=coax)[0]
         if "temperature" not in hop and "size" in own and ohms is not None:
-            rise = conductor(opinion.parts[hop["cable"]])[1]
+            rise = of_run(opinion.parts[hop["cable"]], coax)[1]
             found.append(conductors.Hot(run, ohms, rise, own, int(hop.get("pairs") or 1)))
     return found
 
@@ -534,6 +554,24 @@ def product(one, other):
     return None if one is None or other is None else one * other
 
 
+def takes_coax(opinion, node):
+    """Whether what stands at the end of a way takes its power over coax."""
+    return node[0] != "junctions" and over_coax(opinion.parts[node[2]["part"]])
+
+
+def coax_power(opinion, group, entry):
+    coax = group == "cameras" and over_coax(opinion.parts[entry["part"]])
+    return {"over_coax": coax, "injected": injected(opinion, entry["power"].get("over")) if coax else None}
+
+
+def injected(opinion, over):
+    """Whether a box on the way puts power on the coax."""
+    if over is None:
+        return None
+    said = [yes(opinion.parts[opinion.site["boxes"][hop["box"]]["part"]].get("injects_power")) for hop in over if "box" in hop]
+    return True if True in said else None if None in said else False
+
+
 def touched_wet(supply):
     """Volts that may be touched in wet places by the code, and where it says so; of all codes where none is named."""
     rows = [row for row in table("wet-contact-limits") if row["gives"] == supply["gives"]]
@@ -564,6 +602,7 @@ def own_way(opinion, nodes, index, run):
         "own_output": "/" in origin, "ohms": run[0], "metres": run[1], "cable": cables[0] if cables else None,
         "conductor_size": min([each for each in sizes if each is not None], default=None),
         "temperature": max(degrees, default=None), "wet": is_wet(entry.get("place") or {}),
+        **coax_power(opinion, group, entry),
     }  # fmt: skip
 
 
@@ -589,7 +628,7 @@ def unfed(opinion, name, entry):
         cameras=sum(node[0] == "cameras" for node in nodes), amps_protective=num(entry.get("protective_device")),
     )  # fmt: skip
     opinion.put("junction", f"junctions/{name}", facts)
-    ways = [way(opinion, node[2]["power"].get("over")) for node in nodes]
+    ways = [way(opinion, node[2]["power"].get("over"), coax=takes_coax(opinion, node)) for node in nodes]
     for index, (group, owner, *_) in enumerate(nodes):
         totals = [summed(ways[each][which] for each in chain(nodes, index)) for which in (0, 1)]
         if group == "junctions":

@@ -16,7 +16,6 @@ Path = tuple[str | int, ...]
 UNUSED_OF_PARTS = {
     "sensor_height": "what the picture shows from top to bottom is not worked out yet",
     "inrush_time": "the current at switching on is judged, not how long it lasts",
-    "braid_resistance": "no power is worked out over a braid yet",
     "watts": "the power of disks is taken to be in that of their recorder",
 }
 """Fields of parts by name, in whatever part they stand, and what is not worked out from them."""

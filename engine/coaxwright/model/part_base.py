@@ -84,6 +84,9 @@ class PowerInput(Strict):
     inrush: Amps | None = Field(None, description="Largest current while it starts.")
     inrush_time: Seconds | None = None
     poe_class: Annotated[int, Field(ge=0, le=8)] | None = None
+    over_coax: StrictBool | None = Field(
+        None, description="It takes its power over the coax of its picture, from an injector at the other end."
+    )
     plug: Text | None = None
     polarity: Literal["centre-positive", "centre-negative"] | None = Field(
         None, description="Of a round plug: what its inner contact is."

@@ -88,6 +88,7 @@ class BoxPart(PartBase):
     passes_firmware: StrictBool | None = None
     resistance: Ohms | None = Field(None, description="Series resistance where power passes.")
     reach: Length | None = Field(None, description="Longest path its maker states.")
+    injects_power: StrictBool | None = Field(None, description="It puts the power of a supply on the coax of a picture.")
     power: PowerInput | None = None
     housing: Housing | None = None
 

@@ -28,6 +28,10 @@ def wet_contact_voltage(feed):
     return judged(at_most(feed["volts_idle"], None if source is None else source["wet_volts"]), feed["wet"])
 
 
+def over_coax_without_injector(feed):
+    return judged(feed["injected"], feed["over_coax"])
+
+
 def kinds_do_not_meet(feed):
     return judged(feed["kinds_meet"])
 
@@ -154,6 +158,7 @@ RULES = {
     "power/junction-feeds-nothing": ("junction", junction_feeds_nothing),
     "power/junction-unpowered": ("junction", junction_unpowered),
     "power/kinds-do-not-meet": ("feed", kinds_do_not_meet),
+    "power/over-coax-without-injector": ("feed", over_coax_without_injector),
     "power/overvoltage": ("feed", overvoltage),
     "power/plug-does-not-fit": ("feed", plug_does_not_fit),
     "power/plug-polarity": ("feed", plug_polarity),

@@ -63,6 +63,21 @@ def conductor_ohms(cable: CablePart) -> ConductorOhms:
     return ConductorOhms(copper * metal["factor"], alpha, source, ())
 
 
+def coax_ohms(cable: CablePart) -> ConductorOhms:
+    """Centre and braid of a coax that carries power, as one conductor of half their sum: ohm/m at 20 °C, and their common 1/K.
+
+    Circuit theory: both in series make the loop. The braid's metal is its part's; copper where it does not say.
+    """
+    centre, braid = conductor_ohms(cable), cable.braid_resistance
+    missing = (*centre.missing, *(("braid_resistance",) if braid is None else ()))
+    if centre.ohm_per_m is None or braid is None:
+        return ConductorOhms(None, centre.alpha, "", missing)
+    metal = load_table("conductor-materials").row(cable.braid or "copper")
+    loop = centre.ohm_per_m + braid
+    alpha = (centre.ohm_per_m * centre.alpha + braid * metal["temperature_coefficient"]) / loop
+    return ConductorOhms(loop / 2.0, alpha, f"half of centre and braid together; centre: {centre.source}", ())
+
+
 def _copper_ohms(conductor: Conductor) -> tuple[float, str]:
     """Ohm/m of copper of that size and stranding at 20 °C, and the source."""
     size, stranding = conductor.size or 0.0, conductor.stranding

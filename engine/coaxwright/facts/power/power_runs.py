@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.power.cable_ohms import ConductorOhms, HopOhms, box_ohms, conductor_ohms, hop_ohms
+from coaxwright.facts.power.cable_ohms import ConductorOhms, HopOhms, box_ohms, coax_ohms, conductor_ohms, hop_ohms
 from coaxwright.facts.power.conductor_limits import Limits, conductor_limits
 from coaxwright.facts.power.own_heat import HeatedRun, full_amps, heated_run
 from coaxwright.facts.sheets import Run
@@ -74,11 +74,11 @@ class PowerRuns:
     def __init__(self, context: Context) -> None:
         self._context = context
 
-    def read(self, path: CablePath, place: Place | None, pairs: int | None = None) -> PowerRun:
+    def read(self, path: CablePath, place: Place | None, pairs: int | None = None, *, over_coax: bool = False) -> PowerRun:
         """Sums and run sheets of one path; `place` is that of its owner.
 
         `pairs` is given for power over Ethernet: every run is fed over so many, half of them out, half back, and
-        converters are no resistance.
+        converters are no resistance. `over_coax`: its owner takes power over coax, which is one pair of centre and braid.
         """
         run = PowerRun(path)
         if path.hops is None:
@@ -97,7 +97,7 @@ class PowerRuns:
                     self._add_ohms(run, ohms)
             else:
                 fed = hop if pairs is None else hop.model_copy(update={"pairs": pairs})
-                self._add_cable(run, fed, hop.cable, pointer, place)
+                self._add_cable(run, fed, hop.cable, pointer, place, over_coax)
         return run
 
     def _add_ohms(self, run: PowerRun, hop: HopOhms) -> None:
@@ -110,8 +110,10 @@ class PowerRuns:
         if degc is not None and (run.temperature is None or degc > run.temperature):
             run.temperature = degc
 
-    def _add_cable(self, run: PowerRun, hop: Hop, cable: str, pointer: Pointer, place: Place | None) -> None:
-        context, facts = self._context, self._cable(cable)
+    def _add_cable(
+        self, run: PowerRun, hop: Hop, cable: str, pointer: Pointer, place: Place | None, over_coax: bool
+    ) -> None:
+        context, facts = self._context, self._cable(cable, over_coax)
         degc = context.ledger.take("conductor-temperature") if hop.temperature is None else hop.temperature
         ohms = hop_ohms(hop, facts.ohms, degc, pointer)
         self._add_ohms(run, ohms)
@@ -172,11 +174,11 @@ class PowerRuns:
         else:
             sheet.setting = setting
 
-    def _cable(self, cable: str) -> _CableFacts:
-        key = ("power_runs", cable)
+    def _cable(self, cable: str, over_coax: bool) -> _CableFacts:
+        key = ("power_runs", cable, over_coax)
         facts: _CableFacts | None = self._context.memo.get(key)
         if facts is None:
-            facts = self._context.memo[key] = _cable_facts(cable, self._context.part(cable))
+            facts = self._context.memo[key] = _cable_facts(cable, self._context.part(cable), over_coax)
         return facts
 
 
@@ -185,8 +187,8 @@ def air_at(place: Place | None, assumed: float) -> float:
     return assumed if place is None or place.ambient_max is None else place.ambient_max
 
 
-def _cable_facts(cable: str, part: CablePart) -> _CableFacts:
-    conductor = part.conductor
+def _cable_facts(cable: str, part: CablePart, over_coax: bool) -> _CableFacts:
+    conductor, powered_coax = part.conductor, over_coax and "coax" in part.carries
     fields = {
         "rated": (part.rated, "rated"),
         "conductor_size": (conductor and conductor.size, "conductor/size"),
@@ -195,11 +197,12 @@ def _cable_facts(cable: str, part: CablePart) -> _CableFacts:
         "centre": (part.centre, "centre"),
     }
     stated = [(name, value) for name, (value, _) in fields.items() if value is not None]
-    stated.append(("fits_use", not POWER_CARRIERS.isdisjoint(part.carries)))
+    stated.append(("fits_use", powered_coax or not POWER_CARRIERS.isdisjoint(part.carries)))
     stated.append(("paired", part.paired))
     absent: dict[str, tuple[str, ...]] = {
         name: (f"parts/{cable}/{at}",) for name, (value, at) in fields.items() if value is None
     }
     size = conductor.size if conductor else None
     missing = () if size is not None else (f"parts/{cable}/conductor/size",)
-    return _CableFacts(conductor_ohms(part), tuple(stated), absent, size, missing, full_amps(conductor))
+    ohms = coax_ohms(part) if powered_coax else conductor_ohms(part)
+    return _CableFacts(ohms, tuple(stated), absent, size, missing, full_amps(conductor))

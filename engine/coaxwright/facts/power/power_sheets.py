@@ -13,7 +13,7 @@ from coaxwright.facts.power.power_solving import State, total_amps
 from coaxwright.facts.sheets import Camera, DeviceFeed, Feed, Junction, Output, Supply
 from coaxwright.model.part_base import PowerInput
 from coaxwright.model.site import Camera as CameraModel
-from coaxwright.model.site import Place
+from coaxwright.model.site import Hop, Place
 from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.topology.records import Pointer
 
@@ -115,6 +115,23 @@ def bind_wet(feed: Feed, place: Place | None) -> None:
         feed.lacks("wet", f"{feed.subject}/place/setting")
     else:
         feed.wet = False
+
+
+def bind_over_coax(context: Context, feed: Feed, part_id: str, hops: Sequence[Hop] | None) -> None:
+    """Whether the camera takes its power over coax, and whether an injector stands on the way of it."""
+    power = context.part(part_id).power
+    feed.over_coax = power is not None and power.over_coax is True
+    if not feed.over_coax:
+        return
+    if hops is None:
+        feed.lacks("injected", f"{feed.subject}/power/over")
+        return
+    boxes = {hop.box: context.loaded.site.boxes[hop.box].part for hop in hops if hop.box is not None}
+    answers = [context.part(each).injects_power for each in boxes.values()]
+    if True in answers or None not in answers:
+        feed.injected = True in answers
+    else:
+        feed.lacks("injected", *(f"parts/{each}/injects_power" for each in boxes.values()))
 
 
 def name_collapse(feeds: Sequence[tuple[Feed, int]], devices: Sequence[tuple[DeviceFeed, int]]) -> None:

@@ -18,6 +18,7 @@ from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.own_heat import solve_heated
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import (
+    bind_over_coax,
     bind_wet,
     fill_camera,
     fill_device_feed,
@@ -226,7 +227,8 @@ class _Tree:
         for path in self.tree.paths:
             kind, owner = path.owner_kind, path.owner
             device = groups[kind][owner]
-            run = runs.read(path, device.place)
+            power = None if kind == "junction" else self.context.part(device.part).power
+            run = runs.read(path, device.place, over_coax=power is not None and power.over_coax is True)
             self.runs.append(run)
             self.made.runs[path.subject] = run.runs
             if kind == "camera":
@@ -347,7 +349,9 @@ class _Tree:
         feed, run, load = Feed(), self.runs[index], self.context.cameras[path.owner]
         feed.subject, feed.pointer, feed.load = path.subject, path.pointer, load
         load.feed = self.made.feeds[path.owner] = feed
-        bind_wet(feed, self.context.loaded.site.cameras[path.owner].place)
+        camera = self.context.loaded.site.cameras[path.owner]
+        bind_wet(feed, camera.place)
+        bind_over_coax(self.context, feed, camera.part, path.hops)
         target = path.target
         feed.own_output = target is not None and target.kind == "supply-out"
         if target is not None and target.kind == "junction-tap":

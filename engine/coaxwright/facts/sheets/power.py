@@ -102,6 +102,8 @@ class Feed(Sheet):
     junction: Any = fact("The junction it hangs on, where it does.", ref="junction")
     own_output: bool = fact("No junction between the camera and its supply.")
     kinds_meet: bool = fact("Direct or alternating current as the camera takes it.")
+    over_coax: bool = fact("The camera takes its power over coax, whose centre and braid are then its two conductors.")
+    injected: bool = fact("A box that puts power on coax stands on the way of its power.")
     wet: bool = fact("The camera stands outdoors, where water condenses, or is hosed down.")
     metres: float = fact("Length of its own run.", "m")
     metres_total: float = fact("Length from the camera back to the supply.", "m")
