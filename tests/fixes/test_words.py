@@ -55,7 +55,8 @@ def can_be_applied(state, candidate):
     return True
 
 
-RARE = {"add_pickup", "change_address", "change_codec", "change_path", "set_recorder", "lower_trim"}
+RARE = {"add_pickup", "change_address", "change_codec", "change_path", "set_recorder", "lower_trim",
+        "larger_battery", "plug_into_ups"}  # fmt: skip
 """Words whose findings random sites seldom have; they are tried one by one below."""
 
 

@@ -170,6 +170,7 @@ def test_every_record_is_poisoned() -> None:
     assert texts["Worsened"] == {"rule", "subject", "level"}
     assert texts["Finding"] == {
         "rule", "title", "subject", "pointer", "file", "message", "why", "working", "values", "missing", "caution",
+        "cause", "consequence",
     }  # fmt: skip
     assert texts["Waived"] == {"reason", "until", "by"}
     assert texts["Assumed"] == {"what", "value", "source"}

@@ -25,6 +25,8 @@ def cost_of_change(before: Site, after: Site, changed: Iterable[Entry], catalogu
     """What the changed entries cost more than before; negative where they cost less."""
     bill: Counter[str] = Counter()
     for entry in changed:
+        if _battery(before, entry) != _battery(after, entry):
+            return Cost(None)
         for site, sign in ((after, 1.0), (before, -1.0)):
             model = model_of(site, entry)
             for part, count in _parts(model) if model is not None else ():
@@ -32,6 +34,11 @@ def cost_of_change(before: Site, after: Site, changed: Iterable[Entry], catalogu
                     return Cost(None)
                 bill[catalogue.full_id(part)] += sign * count  # type: ignore[assignment]
     return _total({part: count for part, count in bill.items() if abs(count) > 1e-9}, catalogue)
+
+
+def _battery(site: Site, entry: Entry) -> float | None:
+    """Ampere-hours written for an entry; a battery is no part, so its price is not known."""
+    return getattr(model_of(site, entry), "battery", None)
 
 
 def _parts(model: Any) -> Iterable[tuple[str, float | None]]:

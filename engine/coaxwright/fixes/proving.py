@@ -23,7 +23,7 @@ from typing import Any
 from coaxwright import pace
 from coaxwright.errors import Refusal
 from coaxwright.findings import LEVELS, Fix, Worsened
-from coaxwright.fixes.candidates.bench import NEED, Bench, Candidate
+from coaxwright.fixes.candidates.bench import MOVE, NEED, Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.cautions import cautions_of
 from coaxwright.fixes.comparing import Harm, Key, Stands, harms, is_below, standing_of
@@ -260,8 +260,13 @@ def shown(found: list[Proof], most: int) -> list[Proof]:
     for proof in found:
         firsts.setdefault(proof.candidate.word, proof)
     chosen = sorted(firsts.values(), key=lambda proof: proof.rank)[:most]
-    rest = [proof for proof in found if proof not in chosen]
+    # A second address, input or trim of the same kind tells a person nothing; a second cable or device may.
+    rest = [proof for proof in found if proof not in chosen and _may_repeat(proof.candidate)]
     return sorted([*chosen, *rest[: most - len(chosen)]], key=lambda proof: proof.rank)
+
+
+def _may_repeat(candidate: Candidate) -> bool:
+    return candidate.disruption > MOVE and candidate.word != "larger_battery"
 
 
 def measured(state: SiteState, proof: Proof, key: Key, level: str) -> Proof:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from operator import ne
 from typing import Any
 
 from coaxwright.fixes.components import Entry, model_of
@@ -99,11 +100,14 @@ class Bench:
     def _recorder_makers(self) -> set[str]:
         return {self.catalogue.maker(recorder.part) for recorder in self.site.recorders.values()}
 
-    def _unlike(self, name: str, own: str) -> int:
-        """How many stated fields differ."""
+    def _unlike(self, name: str, own: str) -> tuple[int, int]:
+        """How far it is from what stands there: first where it may be used and of what it is made, then how many stated
+        fields differ.
+        """
         one, other = self.part(name), self.part(own)
         fields = type(one).model_fields
-        return sum(getattr(one, field) != getattr(other, field) for field in fields if field not in _INCIDENTAL)
+        differ = sum(getattr(one, field) != getattr(other, field) for field in fields if field not in _INCIDENTAL)
+        return sum(map(ne, _family(name, one), _family(own, other))), differ
 
     def write(self, path: Steps, value: Any) -> Operation:
         """The operation that writes a value at a path, whether or not something stands there."""
@@ -182,6 +186,18 @@ class Bench:
             for name, camera in self.site.cameras.items()
             if camera.video is not None and camera.video.into.partition("/")[0] == recorder
         ]
+
+
+def _family(name: str, part: Any) -> tuple[Any, ...]:
+    """What nobody changes without need: outdoors or in, copper or not, metric or gauge, rated to run all the time."""
+    conductor = getattr(part, "conductor", None)
+    return (
+        getattr(part, "rated", None) or getattr(getattr(part, "housing", None), "rated", None),
+        getattr(conductor, "material", None),
+        getattr(part, "centre", None),
+        "awg" in name.lower(),
+        getattr(part, "continuous", None),
+    )
 
 
 _INCIDENTAL = frozenset((

@@ -248,3 +248,17 @@ def plug_into_ups(bench: Bench, want: Want) -> Iterator[Candidate]:
         for unit in bench.site.ups:
             if getattr(entry, "power", None) is None and entry.mains != unit:
                 yield Candidate(f"plug {name} into {unit}", (bench.write((group, name, "mains"), unit),), MOVE)
+
+
+BATTERIES = (7.0, 12.0, 17.0, 24.0, 38.0, 65.0, 80.0, 100.0, 120.0, 150.0, 200.0, 250.0)
+"""Ampere-hours in which stand-by batteries are sold (common practice)."""
+
+
+def larger_battery(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """More ampere-hours behind the same supply, the next size first."""
+    for name in entries_of(want.sheets, "supply"):
+        now = bench.entry("supplies", name).battery or bench.part(bench.entry("supplies", name).part).battery
+        for size in BATTERIES:
+            if now is not None and size > now:
+                written = bench.write(("supplies", name, "battery"), f"{size:g} Ah")
+                yield Candidate(f"a battery of {size:g} Ah behind {name}, in place of {now:g} Ah", (written,), DEVICE)

@@ -26,6 +26,7 @@ GENERATORS: Mapping[str, Generator] = {
     "change_need": needs.change_need,
     "change_part": devices.change_part,
     "change_path": devices.change_path,
+    "larger_battery": feeds.larger_battery,
     "larger_disk": devices.change_disk,
     "lower_trim": feeds.lower_trim,
     "move_feed": feeds.move_feed,
