@@ -144,6 +144,10 @@ def _cell(clerk: Clerk, camera: str, recorder: str, question: Question, number: 
     return cell._replace(run=run_of(report)) if question.cable and cell.width else cell
 
 
+ASKED_ABOUT = frozenset({"recording voices"})
+"""Cautions of the table that a pair is told, beside those that its rules say themselves: nothing is changed yet."""
+
+
 def _sorted_out(
     report: SiteReport, facts: Mapping[str, Any], camera: Any
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[str, ...]]:
@@ -159,7 +163,7 @@ def _sorted_out(
     cautions = [each.caution for each in asked if each.caution and each.kind == "fail"]
     if facts.get("sound_works"):
         cautions += [each.caution for each in report.findings if each.rule == VOICES and each.caution]
-    return asked, remarks, apart(cautions)
+    return asked, remarks, apart(cautions, ASKED_ABOUT)
 
 
 def _moves(camera: Any) -> bool:

@@ -6,7 +6,7 @@ All of it is data: the words (table `cautions`), what is touched (`caution-place
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from functools import cache
 from typing import Any
 
@@ -32,8 +32,10 @@ def joined(own: str | None, names: Iterable[str]) -> str | None:
     return said or None
 
 
-def apart(cautions: Iterable[str]) -> tuple[str, ...]:
-    """Cautions of several findings taken apart: what rules say themselves, then the sentences of the table, each once."""
+def apart(cautions: Iterable[str], only: Container[str] | None = None) -> tuple[str, ...]:
+    """Cautions of several findings taken apart: what rules say themselves, then the sentences of the table, each once; those
+    of `only`, where that is given.
+    """
     own: dict[str, None] = {}
     names = []
     for said in cautions:
@@ -43,7 +45,7 @@ def apart(cautions: Iterable[str]) -> tuple[str, ...]:
                 names.append(row["name"])
                 rest = rest.replace(row["words"], "")
         own[" ".join(rest.split())] = None
-    return (*(each for each in own if each), *(words for _, words in worded(names)))
+    return (*(each for each in own if each), *(words for name, words in worded(names) if only is None or name in only))
 
 
 def worded(names: Iterable[str]) -> tuple[tuple[str, str], ...]:
