@@ -129,7 +129,9 @@ def test_one_screen_of_words(mixed: Clerk) -> None:
     text = render_answer(answer(mixed, OTHER, BOX, Question()), "text")
     lines = text.splitlines()
     assert max(map(len, lines)) <= 100
-    assert len(lines) <= 45
+    assert len(lines) <= 60
+    short = render_answer(answer(mixed, OTHER, BOX, Question()), "text", long=False).splitlines()
+    assert len(short) <= 24, "without --long it is seen at a glance"
     words = "[/] reduced-width|recorded 12.5 fps with 1 channel|with 8 in use|sound|control|firmware|sorted motion"
     for word in f"{words}|rg59-copper 240 m|2.6 W by day|5.8 W by night|own maker|sources|FK-T5".split("|"):
         assert word in text
