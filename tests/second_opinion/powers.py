@@ -81,7 +81,13 @@ def way(opinion, over, pairs=None, coax=False):
             ohms = metres = None
         elif metres is not None:
             metres += length
-        if ohms is not None:
+        loop = num((hop.get("measured") or {}).get("loop"))
+        if ohms is not None and loop is not None:
+            then = num(hop["measured"].get("temperature"))
+            metals = {row["material"]: num(row["temperature_coefficient"]) for row in table("conductor-materials")}
+            rise = rise or metals["copper"]
+            ohms += loop * (1 + rise * (degc - 20)) / (1 + rise * ((20 if then is None else then) - 20))
+        elif ohms is not None:
             cores = pairs or int(hop.get("pairs") or 1)
             ohms = None if per is None else ohms + 2 * length * per * (1 + rise * (degc - 20)) / cores
     return ohms, metres

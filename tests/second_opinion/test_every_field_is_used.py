@@ -16,7 +16,16 @@ from coaxwright.facts.assumed import assumable
 from coaxwright.facts.binding import compute_facts
 from coaxwright.facts.unused import UNUSED_OF_PARTS, UNUSED_OF_SITES, unused_in, unused_of_site
 from coaxwright.fixes.part_losses import losses
-from coaxwright.model import camera_parts, part_base, parts, recorder_parts, site, site_settings, wiring_parts
+from coaxwright.model import (
+    assumptions,
+    camera_parts,
+    part_base,
+    parts,
+    recorder_parts,
+    site,
+    site_settings,
+    wiring_parts,
+)
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.reading.site_reader import LoadedSite, load_site_text, read_site
 from coaxwright.reading.tables import load_assumptions
@@ -27,7 +36,7 @@ from . import comparing
 ROOT = Path(__file__).resolve().parents[2]
 MODELS = [
     each
-    for module in (camera_parts, part_base, parts, recorder_parts, site, site_settings, wiring_parts)
+    for module in (assumptions, camera_parts, part_base, parts, recorder_parts, site, site_settings, wiring_parts)
     for each in vars(module).values()
     if inspect.isclass(each) and issubclass(each, BaseModel) and each.__module__ == module.__name__
 ]
@@ -43,6 +52,7 @@ ELSEWHERE = {
     **{f"WantedCamera.{name}": "proposals write it down again" for name in ("place", "wants", "record", "area")},
     "WantedCamera.distances": "ways of proposals", "Site.wanted": "wishes of proposals",
     "Site.positions": "where proposals put recorders and supplies", "Position.place": "the same",
+    "Hop.measured": "tests/facts/power/test_measured.py states it", "Supply.measured": "the same",
     "Site.defaults": "laid over the entries when a site is read",
     **{f"{model}.{name}": "the same" for model in ("Defaults", "DefaultsHere") for name in site.Defaults.model_fields},
     **{f"Cables.{name}": "the same" for name in site.Cables.model_fields},

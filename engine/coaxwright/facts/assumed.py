@@ -12,8 +12,8 @@ from dataclasses import replace
 from typing import Any
 
 from coaxwright.immutable import immutable
+from coaxwright.model.assumptions import Assumptions
 from coaxwright.model.quantities import format_quantity
-from coaxwright.model.site import Assumptions
 from coaxwright.reading.tables import Assumption, load_assumptions
 
 FROM_SITE = "the site file, under `assume`"

@@ -112,11 +112,11 @@ def without_lent(path: str) -> str:
 
 
 def _lengths(entry: Entry, way: Any, use: str) -> Iterator[Number]:
-    hops = [(index, hop) for index, hop in enumerate(way.over or ()) if hop.length is not None] if way else []
+    hops = [(index, hop) for index, hop in enumerate(way.over or ()) if hop.metres is not None] if way else []
     for index, hop in hops:
         name = f"{use} length" if len(hops) == 1 else f"{use} length, piece {index + 1}"
-        path = (*entry, use, "over", index, "length")
-        yield Number(path, name, "m", hop.length, 1.0, 1.0, max(1000.0, 4 * hop.length))
+        inside = ("length",) if hop.metres == hop.length else ("measured", "length")
+        yield Number((*entry, use, "over", index, *inside), name, "m", hop.metres, 1.0, 1.0, max(1000.0, 4 * hop.metres))
 
 
 _Row = tuple[Steps, str, str, float, float, float]

@@ -95,8 +95,8 @@ def _metres(plan: Plan) -> Iterator[BillLine]:
     found = plan.quantities
     order = dict.fromkeys(found.metres, 0)
     for cable in plan.cables:
-        if cable.hop.length is not None and not cable.jacket:
-            order[plan.loaded.catalogue.full_id(cable.hop.cable or "")] += plan.ordered(cable.hop.length)
+        if cable.hop.metres is not None and not cable.jacket:
+            order[plan.loaded.catalogue.full_id(cable.hop.cable or "")] += plan.ordered(cable.hop.metres)
     for part in sorted(found.metres):
         entry = plan.loaded.catalogue.part(part)
         lacks = f"and {found.unknown[part]} of unknown length" if found.unknown[part] else ""

@@ -41,10 +41,10 @@ def _schedule(plan: Plan, name: str, cables: list[Cable], drums: dict[str, str])
 
 def _row(plan: Plan, cable: Cable, drums: dict[str, str]) -> tuple[Value, ...]:
     hop = cable.hop
-    order = None if hop.length is None or cable.jacket else float(plan.ordered(hop.length))
+    order = None if hop.metres is None or cable.jacket else float(plan.ordered(hop.metres))
     lies = plan.known(cable.pointer, "run", "setting") or ""
     return (
-        cable.number, cable.near, cable.far, plan.kind_words(hop.cable or ""), lies, hop.length, order,
+        cable.number, cable.near, cable.far, plan.kind_words(hop.cable or ""), lies, hop.metres, order,
         drums.get(cable.number, ""), _remark(cable), None, None,
     )  # fmt: skip
 
@@ -52,7 +52,7 @@ def _row(plan: Plan, cable: Cable, drums: dict[str, str]) -> tuple[Value, ...]:
 def _remark(cable: Cable) -> str:
     hop = cable.hop
     said = [f"same jacket as {cable.jacket}"] if cable.jacket else []
-    said += ["length not known: measure before cutting"] if hop.length is None else []
+    said += ["length not known: measure before cutting"] if hop.metres is None else []
     said += ["buried"] if hop.buried else []
     said += [count(hop.joints, "joint")] if hop.joints else []
     said += [f"{plain(hop.beside_mains, 0)} m beside mains"] if hop.beside_mains else []
@@ -96,7 +96,7 @@ def _kinds(plan: Plan) -> dict[str, list[Cable]]:
     """Cables that are cut, by kind: one a jacket, with a length."""
     found: dict[str, list[Cable]] = {}
     for each in plan.cables:
-        if each.hop.length is not None and not each.jacket:
+        if each.hop.metres is not None and not each.jacket:
             found.setdefault(plan.kind_words(each.hop.cable or ""), []).append(each)
     return found
 
@@ -107,7 +107,7 @@ def _cuts(plan: Plan) -> Iterator[tuple[str, tuple[Value, ...]]]:
     beside = _beside(plan)
     place = 0
     for kind, cables in _kinds(plan).items():
-        pieces = [(each.number, float(plan.ordered(each.hop.length or 0.0))) for each in cables]
+        pieces = [(each.number, float(plan.ordered(each.hop.metres or 0.0))) for each in cables]
         drums, too_long = on_drums(pieces, plan.drum_of(kind)[0])
         for drum in drums:
             place += 1
@@ -145,7 +145,7 @@ def label_sheet(plan: Plan) -> Sheet:
 
 
 def _labels(plan: Plan, cable: Cable) -> Iterator[tuple[str, ...]]:
-    long = "" if cable.hop.length is None else f", {plain(cable.hop.length, 0)} m"
+    long = "" if cable.hop.metres is None else f", {plain(cable.hop.metres, 0)} m"
     kind = f"{plan.kind_words(cable.hop.cable or '')}{long}"
     for this, far in ((cable.near, cable.far), (cable.far, cable.near)):
         yield cable.number, this, far, kind

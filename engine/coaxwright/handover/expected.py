@@ -135,10 +135,12 @@ def _hop_ohms(plan: Plan, hop: Hop) -> float | None:
         box = plan.loaded.site.boxes[hop.box or ""]
         ohms: float | None = plan.loaded.catalogue.part(box.part).resistance
         return ohms
+    if hop.measured is not None and hop.measured.loop is not None:
+        return hop.measured.loop
     per_metre = conductor_ohms(plan.loaded.catalogue.part(hop.cable)).ohm_per_m
-    if per_metre is None or hop.length is None:
+    if per_metre is None or hop.metres is None:
         return None
-    return 2.0 * hop.length * per_metre / (hop.pairs or 1)
+    return 2.0 * hop.metres * per_metre / (hop.pairs or 1)
 
 
 def _volts(plan: Plan, subject: str) -> Expected:
@@ -190,17 +192,17 @@ def _coax_loop(plan: Plan, line: Line) -> Expected:
 
 def coax_ohms(plan: Plan, hop: Hop) -> tuple[float, float] | None:
     """Least and greatest loop resistance of a run of coax at 20 °C, ohm; None for a box or a cable nobody has figures of."""
-    if hop.cable is None or hop.length is None:
+    if hop.cable is None or hop.metres is None:
         return None
     part = plan.loaded.catalogue.part(hop.cable)
     centre = conductor_ohms(part).ohm_per_m
     if centre is not None and part.braid_resistance is not None:
-        return (hop.length * (centre + part.braid_resistance),) * 2
+        return (hop.metres * (centre + part.braid_resistance),) * 2
     name = plan.kind_words(hop.cable)
     row = next((each for each in load_table("coax-loops").rows if f"{name}-".startswith(f"{each['cable']}-")), None)
     if row is None:
         return None
-    return hop.length * (row["centre"] + row["screen_least"]), hop.length * (row["centre"] + row["screen_most"])
+    return hop.metres * (row["centre"] + row["screen_least"]), hop.metres * (row["centre"] + row["screen_most"])
 
 
 def _loss(plan: Plan, subject: str) -> Expected:

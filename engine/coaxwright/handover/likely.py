@@ -143,7 +143,7 @@ def _longer(power: Off, coax: Off | None) -> bool:
 def _longer_way(plan: Plan, line: Line, loop: Off, off: Mapping[str, Off], told: set[str]) -> Cause:
     measures = ("power-loop", "coax-loop", "loss", "volts-night")
     codes = tuple(code for each in measures if (code := f"{line.subject}/{each}") in off and code not in told)
-    metres = sum(hop.length or 0.0 for hop in line.hops)
+    metres = sum(hop.metres or 0.0 for hop in line.hops)
     numbers = ", ".join([*plan.numbers_of(line.subject, "power"), *plan.numbers_of(line.subject, "video")])
     words = f"{numbers}: both read as some {plain(metres * loop.ratio, 0)} m and not {plain(metres, 0)} m: the way is "
     after = "read the metre marks on the sheaths, and put the lengths into the plan"
@@ -168,7 +168,7 @@ def _loop_words(plan: Plan, line: Line, off: Off) -> str:
     if off.ratio < _SHORTED:
         return f"{plain(off.value, 1)} ohm and not {plain(expected, 1)}: the two cores touch before the far end"
     more = off.value - expected
-    metres = sum(hop.length or 0.0 for hop in line.hops)
+    metres = sum(hop.metres or 0.0 for hop in line.hops)
     if not off.high:
         return (
             f"{plain(off.value, 1)} ohm and not {plain(expected, 1)}: less cable than the {plain(metres, 0)} m drawn (as if "
@@ -251,7 +251,7 @@ def _coax_words(plan: Plan, line: Line, off: Off) -> str:
     if off.ratio < _SHORTED:
         return f"{head}: centre and screen touch, most often in a connector"
     if not off.high:
-        metres = sum(hop.length or 0.0 for hop in line.hops)
+        metres = sum(hop.metres or 0.0 for hop in line.hops)
         return f"{head}: less cable than the {plain(metres, 0)} m drawn, or coax with a thicker centre"
     steel = _with_steel(plan, line)
     if steel is not None and steel[0] * 0.9 <= off.value <= steel[1] * 1.1:

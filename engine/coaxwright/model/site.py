@@ -5,7 +5,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, StrictBool, model_validator
 
+from coaxwright.model.assumptions import Assumptions, ConductorCelsius
 from coaxwright.model.common import CableName, Family, Identifier, Mode, PartId, Strict, Text
+from coaxwright.model.measured import MeasuredRun, MeasuredSupply
 from coaxwright.model.quantities import (
     AmpHours,
     Amps,
@@ -20,10 +22,9 @@ from coaxwright.model.quantities import (
     Length,
     Lux,
     Volts,
-    Watts,
 )
 from coaxwright.model.recorder_parts import ModeStated
-from coaxwright.model.site_settings import RuleSetting, Waiver
+from coaxwright.model.site_settings import Cables, RuleSetting, Waiver
 
 Port = Annotated[
     str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")
@@ -31,8 +32,6 @@ Port = Annotated[
 Setting = Literal["indoor", "sheltered", "outdoor"]
 Codec = Literal["h264", "h265"]
 WiringCode = Literal["nec-2020", "nec-2023", "nec-2026", "iec-60364"]
-ConductorCelsius = Annotated[Celsius, Field(ge=-200)]
-"""Colder, the linear law of resistance (IEC 60028) comes to nothing: at -228 degC for aluminium."""
 
 
 class Hop(Strict):
@@ -69,6 +68,12 @@ class Hop(Strict):
     sheath: Identifier | None = Field(
         None, description="Name of the jacket: runs of one name are pairs of the same cable."
     )
+    measured: MeasuredRun | None = Field(None, description="What was measured of it on site; before what is drawn.")
+
+    @property
+    def metres(self) -> float | None:
+        """Its length in metres: as measured, else as drawn; None where neither is known."""
+        return self.length if self.measured is None or self.measured.length is None else self.measured.length
 
 
 class Place(Strict):
@@ -312,6 +317,12 @@ class Supply(Strict):
     )
     autonomy: Hours | None = Field(None, description="Wanted running time without mains.")
     mains: MainsPlug | None = None
+    measured: MeasuredSupply | None = Field(None, description="What was measured of it on site; before what is drawn.")
+
+    @property
+    def set_to(self) -> float | None:
+        """Volts it is set to: as measured, else its trim; None where neither is known."""
+        return self.trim if self.measured is None or self.measured.volts is None else self.measured.volts
 
 
 class Ups(Strict):
@@ -366,16 +377,6 @@ class Monitor(Strict):
     mains: MainsPlug | None = None
 
 
-class Cables(Strict):
-    """Cable of runs that name none, by use."""
-
-    video: CableName | None = None
-    network: CableName | None = None
-    power: CableName | None = None
-    sound: CableName | None = None
-    control: CableName | None = None
-
-
 class DefaultsHere(Strict):
     """What holds where an entry says nothing itself; its own word wins, value by value."""
 
@@ -396,40 +397,6 @@ class Defaults(DefaultsHere):
     )
     areas: dict[Identifier, DefaultsHere] = Field(
         default_factory=dict, description="By the area of a camera; they come before those of buildings."
-    )
-
-
-class Assumptions(Strict):
-    """Values that stand for what nobody gave; each is listed in every report."""
-
-    conductor_temperature: ConductorCelsius | None = None
-    bits_per_pixel: Annotated[float, Field(gt=0, le=24)] | None = None
-    motion_share: Fraction | None = None
-    sorted_motion_share: Fraction | None = Field(
-        None, description="Share of the day recorded on motion of people and vehicles only."
-    )
-    target_height: Length | None = Field(
-        None, description="Height above the ground of what is to be seen: a face, or a number plate."
-    )
-    rebuild_rate: BitRate | None = Field(
-        None, description="Rate at which a disk group is rebuilt while it goes on recording."
-    )
-    disk_warmth: Annotated[float, Field(ge=0, le=60)] | None = Field(
-        None, description="How much warmer than the room the disks of a recorder get, K."
-    )
-    usable_share: Fraction | None = Field(
-        None, description="Share of a disk left after formatting and index."
-    )
-    source_resistance: Annotated[float, Field(ge=0, le=10)] | None = Field(
-        None, description="Of a supply, ohm."
-    )
-    mains: Literal["present", "absent"] | None = None
-    peak_watts: Watts | None = None
-    peukert_exponent: Annotated[float, Field(ge=1, le=2)] | None = Field(
-        None, description="Of stand-by batteries, in the rated-hour form."
-    )
-    battery_remaining: Fraction | None = Field(
-        None, description="Share of a battery's capacity left at the end of its life."
     )
 
 

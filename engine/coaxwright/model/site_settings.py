@@ -1,11 +1,11 @@
-"""What a site file sets about rules: who answers for a finding, which level and limits differ here."""
+"""What a site file sets for many things at once: who answers for a finding, levels and limits, cables by use."""
 
 import datetime
 from typing import Any, Literal
 
 from pydantic import Field
 
-from coaxwright.model.common import Strict, Text
+from coaxwright.model.common import CableName, Strict, Text
 
 
 class Waiver(Strict):
@@ -24,3 +24,13 @@ class RuleSetting(Strict):
     level: Literal["error", "warning", "note", "off"] | None = None
     limits: dict[str, Any] = Field(default_factory=dict, description="Limits by name, with their units.")
     reason: Text | None = None
+
+
+class Cables(Strict):
+    """Cable of runs that name none, by use."""
+
+    video: CableName | None = None
+    network: CableName | None = None
+    power: CableName | None = None
+    sound: CableName | None = None
+    control: CableName | None = None

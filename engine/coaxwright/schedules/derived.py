@@ -47,7 +47,7 @@ def _cables(lines: Iterable[Line]) -> Iterator[_Row]:
 def _pieces(name: str, use: str, target: str, hops: Any) -> Iterator[_Row]:
     for place, hop in enumerate(hops, 1):
         what = hop.cable or (f"box {hop.box}" if hop.box else "not said")
-        yield (name, use, place, target, what, "" if hop.length is None else round(hop.length, 2), hop.setting or "")
+        yield (name, use, place, target, what, "" if hop.metres is None else round(hop.metres, 2), hop.setting or "")
 
 
 def _power(loaded: LoadedSite, facts: Facts) -> Iterator[_Row]:

@@ -81,10 +81,10 @@ def _laid(lines: Iterable[Line]) -> Iterator[tuple[str, float | None]]:
             if hop.cable is None:
                 continue
             if hop.sheath is None:
-                yield hop.cable, hop.length
+                yield hop.cable, hop.metres
                 continue
             key, before = (hop.sheath, hop.cable), jackets.get((hop.sheath, hop.cable))
-            jackets[key] = hop.length if before is None else max(before, hop.length or before)
+            jackets[key] = hop.metres if before is None else max(before, hop.metres or before)
     for (_, cable), length in jackets.items():
         yield cable, length
 

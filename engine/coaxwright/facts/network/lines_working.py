@@ -151,7 +151,7 @@ def _bus_loads(context: Context, bus: SerialBus) -> Lines:
 def _path_metres(context: Context, path: NetworkPath) -> Lines:
     lists = context.topology.lists
     drawn = lists.network.get(path.owner) or lists.uplinks[path.owner]
-    lengths = [(hop.length, path.owner) for hop in drawn.hops or () if hop.length is not None]
+    lengths = [(hop.metres, path.owner) for hop in drawn.hops or () if hop.metres is not None]
     return (_added(lengths, f"{number(path.metres)} m", "no cable"),)
 
 

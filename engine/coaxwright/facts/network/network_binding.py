@@ -123,11 +123,11 @@ def _path(context: Context, path: CablePath) -> NetworkPath:
         return sheet
     sheet.coax = any("coax" in context.part(hop.cable).carries for hop in hops if hop.cable is not None)
     sheet.converters = sum(context.part(boxes[hop.box].part).does == "converter" for hop in hops if hop.box is not None)
-    missing = [f"{at}/{index}/length" for index, hop in enumerate(hops) if hop.box is None and hop.length is None]
+    missing = [f"{at}/{index}/length" for index, hop in enumerate(hops) if hop.box is None and hop.metres is None]
     if missing:
         lack(sheet, ("metres",), tuple(missing))
     else:
-        sheet.metres = sum(hop.length or 0.0 for hop in hops)
+        sheet.metres = sum(hop.metres or 0.0 for hop in hops)
     return sheet
 
 

@@ -95,7 +95,7 @@ def _bind_length(bus: SerialBus, paths: Sequence[CablePath]) -> None:
     if missing:
         lack(bus, ("metres",), tuple(missing))
     else:
-        pieces = [(hop.length, path.owner) for path in paths for hop in path.hops or () if hop.length is not None]
+        pieces = [(hop.metres, path.owner) for path in paths for hop in path.hops or () if hop.metres is not None]
         bus.steps["metres"], bus.metres = pieces, sum(length for length, _ in pieces)
 
 
@@ -103,7 +103,7 @@ def _lengths_missing(path: CablePath) -> list[str]:
     at = "/".join(map(str, path.pointer)) + "/over"
     if path.hops is None:
         return [at]
-    return [f"{at}/{index}/length" for index, hop in enumerate(path.hops) if hop.box is None and hop.length is None]
+    return [f"{at}/{index}/length" for index, hop in enumerate(path.hops) if hop.box is None and hop.metres is None]
 
 
 def _bind_loads(bus: SerialBus, context: Context, entries: Mapping[str, CameraEntry]) -> None:

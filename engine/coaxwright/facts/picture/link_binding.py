@@ -364,7 +364,7 @@ def _bind_line_sound(
     part_id, pickup_id = parts
     pickup = None if pickup_id is None else (pickup_id, memory.part_of(pickup_id))
     number, recorder = joined
-    lengths = [hop.length for hop in path.hops or () if hop.box is None]
+    lengths = [hop.metres for hop in path.hops or () if hop.box is None]
     known = path.hops is not None and None not in lengths
     metres = sum(length for length in lengths if length is not None) if known else None
     camera = memory.part_of(part_id)

@@ -166,15 +166,15 @@ class PathBinder:
         way.joints += hop.joints
         self.joints += hop.joints
         way.fixed_db += hop.joints * self._joint
-        if hop.length is None:
+        if hop.metres is None:
             missing = f"{at.subject}/length"
             sheet.lacks("metres", missing)
             sheet.lacks("loss", missing, *(way.lacking_loss if mhz is None else ()))
             way.lacking_metres += (missing,)
             way.lacking_loss += (missing,)
             return
-        sheet.metres = hop.length
-        way.metres += hop.length
+        sheet.metres = hop.metres
+        way.metres += hop.metres
         if mhz is None:
             sheet.lacks("loss", *way.lacking_loss)
             return
@@ -221,8 +221,8 @@ def _run(path: CablePath, hop: HopEntry, cable: str, at: _At, setting: str | Non
         setattr(sheet, name, value)
     if words.absent:
         sheet.absent = dict(words.absent)
-    if hop.length is not None:
-        sheet.metres = hop.length
+    if hop.metres is not None:
+        sheet.metres = hop.metres
     else:
         absent_of(sheet)["metres"] = (f"{sheet.subject}/length",)
     lies = hop.setting or setting

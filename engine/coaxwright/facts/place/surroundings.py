@@ -122,7 +122,7 @@ def _laying(context: Context, path: CablePath, index: int, hop: Hop) -> Laying:
     sheet.owner, sheet.use, sheet.cable, sheet.buried = path.subject, path.use, str(hop.cable), hop.buried
     sheet.told_above = context.topology.lists.is_network_cable(path)
     sheet.screened = "coax" in part.carries or part.screened is True
-    for field, value in (("metres", hop.length), ("beside_mains", hop.beside_mains), ("space", hop.space)):
+    for field, value in (("metres", hop.metres), ("beside_mains", hop.beside_mains), ("space", hop.space)):
         name = "length" if field == "metres" else field
         _put(sheet, field, value, f"{sheet.subject}/{name}")
     for field in ("rated", "fire_class"):

@@ -9,11 +9,14 @@ from functools import cache
 from typing import NamedTuple
 
 from coaxwright.facts.physics.conductors import ohm_per_metre
+from coaxwright.model.measured import MeasuredRun
 from coaxwright.model.site import Hop
 from coaxwright.model.wiring_parts import BoxPart, CablePart, Conductor
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import Pointer
 
+MEASURED_AT = 20.0
+"""degC at which a loop was measured where nobody says: the reference temperature of IEC 60228."""
 _GAUGE_TOLERANCE = 0.003
 """A cross-section within 0.3 % of a gauge's is that gauge: `18 AWG` and `0.823 mm2` are the same wire (ASTM B258,
 rounded as printed)."""
@@ -111,13 +114,23 @@ def temperature_factor(alpha: float, degc: float) -> float:
 
 def hop_ohms(hop: Hop, figures: ConductorOhms, degc: float, pointer: Pointer) -> HopOhms:
     """Loop resistance of one run: 2 x length x ohm/m x (1 + alpha (t - 20)) / pairs."""
-    length, ohm_per_m = hop.length, figures.ohm_per_m
+    measured = hop.measured
+    if measured is not None and measured.loop is not None:
+        return HopOhms(measured.loop * since_measured(measured, figures, degc), degc, ())
+    length, ohm_per_m = hop.metres, figures.ohm_per_m
     if length is None or ohm_per_m is None:
         missing = tuple(f"parts/{hop.cable}/{name}" for name in figures.missing)
         here = ("/".join(map(str, (*pointer, "length"))),) if length is None else ()
         return HopOhms(None, degc, here + missing)
     ohms = 2.0 * length * ohm_per_m * temperature_factor(figures.alpha, degc)
     return HopOhms(ohms / hop.pairs if hop.pairs else ohms, degc, ())
+
+
+def since_measured(measured: MeasuredRun, figures: ConductorOhms, degc: float) -> float:
+    """How many times what was measured a loop has at another temperature; copper's coefficient where the metal is unknown."""
+    alpha = figures.alpha or float(load_table("conductor-materials").row("copper")["temperature_coefficient"])
+    then = MEASURED_AT if measured.temperature is None else measured.temperature
+    return temperature_factor(alpha, degc) / temperature_factor(alpha, then)
 
 
 def box_ohms(part_id: str, part: BoxPart) -> HopOhms:

@@ -160,14 +160,14 @@ class PowerRuns:
 
     def _place(self, run: PowerRun, sheet: Run, hop: Hop, setting: str | None) -> None:
         """Length and setting of a run."""
-        if hop.length is None:
+        if hop.metres is None:
             sheet.lacks("metres", sheet.subject + "/length")
             run.missing_metres += (sheet.subject + "/length",)
             run.metres = None
         else:
-            sheet.metres = hop.length
+            sheet.metres = hop.metres
             if run.metres is not None:
-                run.metres += hop.length
+                run.metres += hop.metres
         setting = hop.setting or setting
         if setting is None:
             sheet.lacks("setting", sheet.subject + "/setting", f"{sheet.owner}/place/setting")

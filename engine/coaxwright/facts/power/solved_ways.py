@@ -11,7 +11,7 @@ from weakref import WeakKeyDictionary
 
 from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.context import Context
-from coaxwright.facts.power.cable_ohms import temperature_factor
+from coaxwright.facts.power.cable_ohms import since_measured, temperature_factor
 from coaxwright.facts.power.loads import CONSTANT_POWER, Load
 from coaxwright.facts.power.own_heat import ALLOWED
 from coaxwright.facts.power.power_runs import Piece
@@ -112,8 +112,12 @@ def term(piece: Piece) -> str:
     hop, figures, sheet = piece.hop, piece.figures, piece.sheet
     if figures is None or sheet is None:
         return f"{number(piece.ohms.ohms or 0.0)} ohm ({hop.box})"
+    measured = hop.measured
+    if measured is not None and measured.loop is not None:
+        by = number(since_measured(measured, figures, sheet.temperature))
+        return f"{number(measured.loop)} ohm measured x {by} ({number(sheet.temperature)} degC)"
     factor = number(temperature_factor(figures.alpha, sheet.temperature))
-    text = f"2 x {number(hop.length or 0.0)} m x {_per_km(piece)} x {factor} ({number(sheet.temperature)} degC)"
+    text = f"2 x {number(hop.metres or 0.0)} m x {_per_km(piece)} x {factor} ({number(sheet.temperature)} degC)"
     return f"{text} / {hop.pairs} (pairs)" if hop.pairs and hop.pairs > 1 else text
 
 

@@ -29,7 +29,7 @@ def make_supply(name: str, model: SupplyModel, part: SupplyPart) -> Supply:
     sheet.subject, sheet.pointer = f"supplies/{name}", ("supplies", name)
     sheet.name, sheet.part = name, model.part
     sheet.gives, sheet.volts_nominal = part.gives, part.volts
-    sheet.trimmed = model.trim is not None
+    sheet.trimmed = model.set_to is not None
     sheet.volts, most = on_mains(model, part)
     if keeps_battery(model, part):
         sheet.volts_float = most
@@ -69,8 +69,8 @@ def on_mains(model: SupplyModel, part: SupplyPart) -> tuple[float, float]:
     its part states, else what floats a lead-acid battery where there is one (both ends of the assumed range), else
     nominal.
     """
-    if model.trim is not None:
-        return model.trim, model.trim
+    if model.set_to is not None:
+        return model.set_to, model.set_to
     if not keeps_battery(model, part):
         return part.volts, part.volts
     if part.float_volts is not None:
@@ -86,7 +86,7 @@ FLOAT_RANGE = ("battery-float-least", "battery-float-greatest")
 
 def volts_assumed(model: SupplyModel, part: SupplyPart) -> tuple[str, ...]:
     """Names of the assumptions that `on_mains` rests on."""
-    if model.trim is not None:
+    if model.set_to is not None:
         return ()
     if not keeps_battery(model, part):
         return ("supply-trim",)

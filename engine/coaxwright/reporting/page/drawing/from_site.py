@@ -125,7 +125,7 @@ class _Maker:
 
 def length(path: CablePath) -> str:
     """Length of all its runs in words; empty where one of them has none."""
-    runs = [hop.length for hop in path.hops or () if hop.cable is not None]
+    runs = [hop.metres for hop in path.hops or () if hop.cable is not None]
     if not runs or None in runs:
         return ""
     return figures.metres(sum(run for run in runs if run is not None))
