@@ -49,7 +49,8 @@ NOT_ASKED = {
     ("camera", name)
     for name in ("label", "line_level", "link", "sends_sound", "takes_control", "takes_firmware", "talk_back_broken_by",
                  "talk_back_cause", "talk_back_works")
-} | {("exposure", "arrested"), ("exposure", "camera"), ("feed", "junction"), ("feed", "volts_battery")} | {
+} | {("exposure", "arrested"), ("exposure", "camera"), ("feed", "injected"), ("feed", "junction"),
+     ("feed", "volts_battery")} | {
     ("hop", name)
     for name in ("category", "does", "families", "family", "family_passed", "frequency_covered", "frequency_max", "loss_before",
                  "loss_before_least", "medium", "path_metres", "reach", "top_frequency")
