@@ -178,7 +178,7 @@ def _tally(told: Customer) -> Table:
     ]
     for name, days, wanted in told.storage:
         rows.append((f"{name}: {days} days kept", "" if wanted is None else f"{wanted} days are wanted"))
-    return Table(("in short", ""), rows)
+    return Table(("in short", "that is"), rows)
 
 
 def _works(told: Customer) -> Section:
