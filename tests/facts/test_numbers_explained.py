@@ -17,7 +17,7 @@ STATED = {
     "view": {"distance", "focal", "focal_min", "focal_max", "lamp_range", "f_number", "least_light", "night_light", "near",
              "width_wanted"},
     "exposure": {"temperature_max", "ambient_max", "height"},
-    "laying": {"metres", "beside_mains"},
+    "laying": {"metres", "beside_mains", "mains_circuits"},
     "link": set(), "serial_bus": set(), "area": set(),
 }  # fmt: skip
 """Numbers that a site file or a part states, by kind of sheet."""

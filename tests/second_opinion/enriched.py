@@ -32,6 +32,7 @@ def enriched(draw, site, parts, open_share=0.12, *, complete=False):
     if complete:
         work.complete()
     work.plugs(complete=complete)
+    work.protections()
     return site, parts
 
 
@@ -155,6 +156,9 @@ class Work:
             hop["buried"] = write.odd(0.8)
         if write.odd(0.15):
             hop["beside_mains"] = self.draw.choice(["0 m", "0.05 m", "0.1 m", "0.2 m", "1 m"])
+            apart = write.aside()
+            if apart.odd(0.5):
+                hop["mains_circuits"] = apart.draw.choice([1, 3, 8, 15, 16, 40, 75, 90])
         apart = random.Random("bend" + repr(hop))
         if apart.random() < 0.1:
             hop["bend"] = apart.choice(["0.04 m", "0.062 m", "0.09 m"])
@@ -469,6 +473,10 @@ class Work:
 
         if complete:
             self._one_ups(write)
+            for part in self.parts.values():
+                power = part.get("power") or {}
+                if power.get("kind") == "ac" and "volts_min" in power:
+                    power["volts_min"] = write.draw.choice(["20 V", "21.6 V", "22 V", "22.5 V", "23 V", "23.5 V"])
 
     def _one_ups(self, write):
         """A UPS of which all is known, with switches and screens on it, and now and then a supply."""
@@ -490,6 +498,28 @@ class Work:
         entry.pop("battery", None)
         for name in ("battery", "battery_backed"):
             self.parts.get(entry["part"], {}).pop(name, None)
+
+    # Arresters and isolators on lines
+
+    def protections(self):
+        """Arresters on power and pictures, isolators on lines."""
+        write = self.write.aside()
+        own = ["own/arrester-3"] if "own/arrester-3" in self.parts else [n for n in self.by_kind["box"] if "arrester" in n]
+        for entry in self.site["cameras"].values():
+            for use in ("video", "power", "power", "control", "sound"):
+                over = (entry.get(use) or {}).get("over")
+                if over is None or not write.odd(0.25):
+                    continue
+                number = 100 + len(self.site["boxes"])
+                kinds = {"video": own, "power": [*own, "own/isolator-line"]}.get(use, ["own/isolator-line"])
+                part = write.draw.choice(kinds)
+                line = {"kind": "box", "source": "invented", "does": "isolator", "resistance": "1 ohm"}
+                self.parts.setdefault("own/isolator-line", line)
+                self.site["boxes"][f"x{number}"] = {"part": part}
+                over.insert(write.draw.randint(0, len(over)), {"box": f"x{number}"})
+                if use == "video" and write.odd(0.6):
+                    self.site["boxes"][f"x{number + 1}"] = {"part": part}
+                    over.append({"box": f"x{number + 1}"})
 
     # What is to be seen
 

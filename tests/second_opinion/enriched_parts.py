@@ -334,6 +334,8 @@ def plugs(write, found):
             write.put(part["power"], "watts_day", "8 W", "40 W")
         elif part["kind"] == "monitor":
             write.put(part, "watts", "12 W", "30 W")
+        elif part["kind"] == "box" and part["does"] == "arrester":
+            write.put(part, "volts_continuous", "11 V", "18 V", "28 V", "40 V")
         elif part["kind"] == "supply":
             write.put(part, "efficiency", "80 %", "92 %")
 
@@ -371,7 +373,7 @@ STANDS_IN = {
     },
     "cable": {"rated": "outdoor", "pairs": 4},
     "disk": {"workload": "100 TB/year", "continuous": True, "temperature_max": "60 °C"},
-    "box": {"gain_max_input": "3 dB", "resistance": "0.1 ohm"},
+    "box": {"gain_max_input": "3 dB", "resistance": "0.1 ohm", "volts_continuous": "18 V"},
 }  # fmt: skip
 
 

@@ -156,7 +156,19 @@ def layings(opinion):
                 "told_above": twice(opinion.site, use, owner, hops),
                 "beside_mains": num(hop.get("beside_mains")), "space": hop.get("space"), "rated": part.get("rated"),
                 "fire_class": part.get("fire_class"), "screened": "coax" in part["carries"] or yes(part.get("screened")) is True,
+                **beside(hop.get("mains_circuits"), "coax" in part["carries"] or yes(part.get("screened")) is True),
             })  # fmt: skip
+
+
+FACTOR = ((76, 6), (61, 5), (46, 4), (31, 3), (16, 2), (13, 1), (10, 0.8), (7, 0.6), (4, 0.4), (1, 0.2))
+"""P of EN 50174-2, by the number of mains circuits from which it holds."""
+
+
+def beside(circuits, screened):
+    if circuits is None:
+        return {"mains_circuits": None, "separation": None}
+    factor = next(each for least, each in FACTOR if int(circuits) >= least)
+    return {"mains_circuits": int(circuits), "separation": (0.05 if screened else 0.1) * factor}
 
 
 def areas(opinion):

@@ -194,6 +194,7 @@ class Tree:
             "polarity": part.get("polarity"), "class2": yes(part.get("class2")), "setting": place.get("setting"),
             "building": place.get("building"), "wiring_code": site.get("wiring_code"),
             "autonomy_wanted": num(entry.get("autonomy")),
+            "regulation": num(part.get("regulation")),
             "on_ups": entry.get("mains", "mains") != "mains",
             "has_battery": "battery" in entry or "battery" in part or yes(part.get("battery_backed")) is True,
         }  # fmt: skip
@@ -301,10 +302,22 @@ class Tree:
             "volts_idle": self._most(), "metres_total": self.total(1, index), "ohms_total": self.total(0, index),
             "kinds_meet": None if kind is None else kind in (self.supply["gives"], "dc-or-ac"),
             "drop_night": None if state["volts_night"] is None else self.source[0] - state["volts_night"],
-            "volts_battery": None,
+            "volts_battery": None, "volts_crest_night": self._crest(index) if self.alternating else None,
         }  # fmt: skip
         camera["feed"] = self.opinion.put("feed", f"cameras/{owner}", facts)
         return facts
+
+    def _crest(self, index):
+        """Source volts less ohm times all amps beyond, on every piece of the way; 0 where nothing works."""
+        volts, ohms = self.states[index]["volts_night"], [each[0] for each in self.ways]
+        own = [0.0 if load is None else state["amps_night"] for load, state in zip(self.loads, self.states, strict=True)]
+        if volts is None or None in (*own, *ohms, self.source[1]):
+            return None
+        if not volts:
+            return 0.0
+        beyond = [sum(own[i] for i in range(len(own)) if at in chain(self.nodes, i)) for at in range(len(own))]
+        left = self.source[0] - self.source[1] * sum(own)
+        return max(0.0, left - sum(ohms[at] * beyond[at] for at in chain(self.nodes, index)))
 
     def _most(self):
         """Volts without load at most: a battery that is full."""
@@ -642,7 +655,7 @@ def unfed(opinion, name, entry):
         elif group == "cameras":
             lacking = ["volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "margin_night", "kinds_meet"]
             lacking += ["collapsed_by_day", "collapsed_by_night", "speaks_for_collapse", "margin_least"]
-            sheet = dict.fromkeys([*lacking, "volts_idle", "drop_night", "volts_battery", "source"])
+            sheet = dict.fromkeys([*lacking, "volts_idle", "drop_night", "volts_battery", "volts_crest_night", "source"])
             sheet.update(own_way(opinion, nodes, index, ways[index]), ohms_total=totals[0], metres_total=totals[1])
             sheet["load"] = opinion.cameras[owner]
             opinion.cameras[owner]["feed"] = opinion.put("feed", f"cameras/{owner}", sheet)

@@ -29,7 +29,9 @@ WITHOUT_SECOND_VERDICT: dict[str, str] = {}
 """Rules that the second opinion does not judge, with the reason. There is none."""
 COUNTED = {"open": 20, "known": 30, "rich": 50, "rich-known": 100}
 """Sites of each kind on which verdicts are counted."""
-SELDOM: dict[str, str] = {}
+SELDOM: dict[str, str] = {
+    "power/undervoltage-rectifier": "a least voltage in the volt between the crest and what a meter shows; see its cases",
+}
 """Rules that do not both pass and fail on the sites counted, with what is seldom."""
 
 

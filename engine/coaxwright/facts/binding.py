@@ -13,6 +13,7 @@ from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
 from coaxwright.facts.makers import maker_of
 from coaxwright.facts.network.network_binding import NetworkSheets, bind_network, is_networked
+from coaxwright.facts.place.copper import coppers
 from coaxwright.facts.place.display import bind_monitor
 from coaxwright.facts.place.surroundings import areas, exposures, layings
 from coaxwright.facts.power.power_trees import (
@@ -281,6 +282,7 @@ def _collect(
     facts.take_over("view", _merged([made.views for made in recorders], context.cameras))
     facts.take_over("exposure", exposures(context))
     facts.take_over("laying", layings(context))
+    facts.take_over("copper", coppers(context))
     facts.take_over("area", areas(context))
     facts.take_over("input", [each for made in recorders for each in made.inputs])
     facts.take_over("disk_group", [each for made in recorders for each in made.disks])

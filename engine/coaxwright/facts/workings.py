@@ -16,6 +16,7 @@ from coaxwright.facts.declared.book import book_of
 from coaxwright.facts.declared.working import lines
 from coaxwright.facts.network.lines_working import LINE_WORKINGS
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
+from coaxwright.facts.place.copper_working import COPPER_WORKINGS
 from coaxwright.facts.place.view_working import VIEW_WORKINGS
 from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
 from coaxwright.facts.power.power_working import POWER_WORKINGS
@@ -29,6 +30,7 @@ _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     POWER_WORKINGS,
     BACKUP_WORKINGS,
     STANDBY_WORKINGS,
+    COPPER_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
     SITE_WORKINGS,

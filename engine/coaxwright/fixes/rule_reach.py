@@ -27,7 +27,7 @@ _ON_BOTH_SIDES = frozenset(
 """Fields of a camera that follow from its entry and its part alone, or that its power component fills."""
 _SITE_WIDE = ("switch", "network_port", "network_path", "address", "sheath", "monitor", "area", "standby", "ups")
 """Kinds that stand alone: a site that has them is checked in full after an edit that could change them."""
-_LOCAL_KINDS = frozenset((*_SIDES, *_SITE_WIDE, "run", "box", "path", "site", "exposure", "laying"))
+_LOCAL_KINDS = frozenset((*_SIDES, *_SITE_WIDE, "run", "box", "path", "site", "exposure", "laying", "copper"))
 
 
 @immutable

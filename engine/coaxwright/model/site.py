@@ -48,6 +48,9 @@ class Hop(Strict):
         None, description="How far from mains cables it lies, where it runs along them."
     )
     bend: Length | None = Field(None, description="Tightest bend that it is laid in: inner radius.")
+    mains_circuits: int | None = Field(
+        None, ge=1, le=1000, description="Single-phase mains circuits of up to 20 A in that bunch; of three phases three each."
+    )
     buried: StrictBool = Field(False, description="Laid in the ground, with or without duct.")
     space: Literal["general", "riser", "plenum", "escape-route"] | None = Field(
         None, description="Kind of space it passes, where a fire rule counts there."

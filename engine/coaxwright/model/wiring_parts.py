@@ -89,6 +89,9 @@ class BoxPart(PartBase):
     resistance: Ohms | None = Field(None, description="Series resistance where power passes.")
     reach: Length | None = Field(None, description="Longest path its maker states.")
     injects_power: StrictBool | None = Field(None, description="It puts the power of a supply on the coax of a picture.")
+    volts_continuous: Volts | None = Field(
+        None, description="Of an arrester: greatest voltage that it stands all the time, as its line carries it (DC or RMS)."
+    )
     power: PowerInput | None = None
     housing: Housing | None = None
 

@@ -6,8 +6,8 @@ out again from the rules' pages. `RULES` maps a rule's id to the kind that it ju
 
 from __future__ import annotations
 
-from . import cables, devices, networks, pictures, places, power_lines, standbys, storage, supplies, views
+from . import cables, coppers, devices, networks, pictures, places, power_lines, standbys, storage, supplies, views
 
 RULES = {}
-for _topic in (cables, devices, networks, pictures, places, power_lines, standbys, storage, supplies, views):
+for _topic in (cables, coppers, devices, networks, pictures, places, power_lines, standbys, storage, supplies, views):
     RULES.update(_topic.RULES)

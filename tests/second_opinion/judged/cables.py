@@ -114,7 +114,13 @@ def not_for_this_use(run):
 
 def beside_mains(laying):
     far = laying["beside_mains"]
-    return judged(at_least(far, 0.05 if laying["screened"] else 0.2), known(far) and not laying["told_above"])
+    asked = known(far) and not known(laying["mains_circuits"]) and not laying["told_above"]
+    return judged(at_least(far, 0.05 if laying["screened"] else 0.2), asked)
+
+
+def mains_circuits_beside(laying):
+    far, counted = laying["beside_mains"], known(laying["mains_circuits"])
+    return judged(at_least(far, laying["separation"]), known(far) and counted and not laying["told_above"])
 
 
 def fire_class_not_stated(laying):
@@ -165,6 +171,7 @@ RULES = {
     "place/beside-mains": ("laying", beside_mains),
     "cable/bend-too-tight": ("laying", bend_too_tight),
     "place/fire-class-low": ("laying", fire_class_low),
+    "place/mains-circuits-beside": ("laying", mains_circuits_beside),
     "place/fire-class-not-stated": ("laying", fire_class_not_stated),
     "place/fire-class-review": ("laying", fire_class_review),
     "place/not-for-burial": ("laying", not_for_burial),

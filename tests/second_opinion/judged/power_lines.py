@@ -67,6 +67,25 @@ def undervoltage(feed):
     return judged(at_least(feed["volts_night"], feed["load"]["volts_min"]), fed(feed))
 
 
+def alternating(feed):
+    return None if feed["source"] is None else feed["source"]["gives"] == "ac"
+
+
+def undervoltage_rectifier(feed):
+    """What a meter shows may be too low already; then that is said."""
+    low = under(feed["volts_night"], feed["load"]["volts_min"])
+    return judged(at_least(feed["volts_crest_night"], feed["load"]["volts_min"]), every(alternating(feed), fed(feed), no(low)))
+
+
+def overvoltage_without_load(feed):
+    """Nominal and regulation, on mains that are a tenth high; too much on nominal mains is said already."""
+    source, most = feed["source"], feed["load"]["volts_max"]
+    rise = None if source is None else source["regulation"]
+    unloaded = None if rise is None else source["volts_nominal"] * (1 + rise) * (1 + 0.1)
+    told = known(most) and known(feed["volts_idle"]) and feed["volts_idle"] > most
+    return judged(at_most(unloaded, most), every(alternating(feed), feed["kinds_meet"], not told))
+
+
 def undervoltage_by_day(feed):
     works = every(feed["kinds_meet"], no(some(feed["collapsed_by_day"], feed["collapsed_by_night"])))
     when = every(known(feed["volts_day"]), works, under(feed["volts_day"], feed["volts_night"]))
@@ -166,6 +185,8 @@ RULES = {
     "power/protective-device-continuous": ("junction", protective_device_continuous),
     "power/protective-device-overloaded": ("junction", protective_device_overloaded),
     "power/undervoltage": ("feed", undervoltage),
+    "power/undervoltage-rectifier": ("feed", undervoltage_rectifier),
+    "power/overvoltage-without-load": ("feed", overvoltage_without_load),
     "power/undervoltage-by-day": ("feed", undervoltage_by_day),
     "power/undervoltage-near": ("feed", undervoltage_near),
     "power/undervoltage-on-battery": ("feed", undervoltage_on_battery),

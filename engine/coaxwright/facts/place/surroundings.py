@@ -127,6 +127,11 @@ def _laying(context: Context, path: CablePath, index: int, hop: Hop) -> Laying:
         _put(sheet, field, value, f"{sheet.subject}/{name}")
     for field in ("rated", "fire_class"):
         _put(sheet, field, getattr(part, field), f"parts/{hop.cable}/{field}")
+    if hop.mains_circuits is None:
+        for field in ("mains_circuits", "separation"):
+            sheet.lacks(field, f"{sheet.subject}/mains_circuits")
+    else:
+        sheet.mains_circuits, sheet.separation = hop.mains_circuits, separation(hop.mains_circuits, sheet.screened)
     _put(sheet, "bend", hop.bend, f"{sheet.subject}/bend")
     _put(sheet, "bend_least", part.bend_radius, f"parts/{hop.cable}/bend_radius")
     _bind_fire(sheet)
@@ -149,6 +154,12 @@ def _fire_row(named: str) -> Row | None:
     """The row of a class, by the first word of what a datasheet prints, as in `B2ca-s1a, d1, a1`."""
     word = re.split(r"[^A-Za-z0-9]", named.strip(), maxsplit=1)[0].casefold()
     return next((row for row in load_table("fire-classes").rows if row["name"].casefold() == word), None)
+
+
+def separation(circuits: int, screened: bool) -> float:
+    """Metres between a cable and a bunch of mains circuits without metal between: EN 50174-2 (2009 and later), S times P."""
+    row = next(row for row in reversed(load_table("mains-separation").rows) if row["circuits_from"] <= circuits)
+    return float(row["screened"] if screened else row["unscreened"])
 
 
 # Areas

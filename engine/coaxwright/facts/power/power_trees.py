@@ -32,6 +32,7 @@ from coaxwright.facts.power.power_sheets import (
 )
 from coaxwright.facts.power.power_solving import Network, State
 from coaxwright.facts.power.protection import bind_protection, bind_start
+from coaxwright.facts.power.rectifiers import bind_rectified
 from coaxwright.facts.power.supply_sheets import bind_wiring_code, on_mains, volts_assumed
 from coaxwright.facts.power.warm_air import bind_warm_output, bind_warm_supply
 from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
@@ -194,6 +195,7 @@ class _Tree:
         assert done.source is not None, "a supply is a source"
         assert done.network is not None, "a supply has a network"
         self._fill(supply, done.source, done.states)
+        bind_rectified(done.network, done.states, self._feeds_by_node())
         battery = bind_battery(self.context, supply, model, done.network, self._feeds_by_node())
         if battery is not None:
             self.made.batteries.append(battery)

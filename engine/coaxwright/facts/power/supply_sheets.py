@@ -15,6 +15,7 @@ _STATED = {
     "trim_max": "trim_max",
     "amps_max": "amps",
     "outputs": "outputs",
+    "regulation": "regulation",
     "amps_start_max": "inrush_amps",
     "plug": "plug",
     "polarity": "polarity",

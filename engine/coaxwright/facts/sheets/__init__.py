@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coaxwright.facts.sheets.backup import Battery
 from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.copper import Copper
 from coaxwright.facts.sheets.ethernet import PoePort, PoeSource
 from coaxwright.facts.sheets.network import (
     LINE_SHEETS,
@@ -25,7 +26,7 @@ from coaxwright.facts.sheets.view import View
 
 _KINDS: tuple[type[Sheet], ...] = (
     Site, Recorder, Input, Camera, Link, Hop, Run, Feed, Supply, Output, Junction, DiskGroup, Box, Path,
-    Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, Standby, Ups, *NETWORK_SHEETS, *LINE_SHEETS,
+    Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, Standby, Ups, Copper, *NETWORK_SHEETS, *LINE_SHEETS,
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
@@ -37,6 +38,7 @@ __all__ = [
     "Battery",
     "Box",
     "Camera",
+    "Copper",
     "DeviceFeed",
     "DiskGroup",
     "Exposure",

@@ -29,6 +29,7 @@ class Supply(Sheet):
     trim_min: float = fact("Lowest trim.", "V")
     trim_max: float = fact("Highest trim.", "V")
     trimmed: bool = fact("A trim is written for it.")
+    regulation: float = fact("Rise of its output from full load to none, of nominal.")
     amps_max: float = fact("Rated current, all outputs together.", "A")
     air: float = fact("Warmest air around it: as written, else of the environmental class of its setting.", "degC")
     share_warm: float = fact("Share of its rated current that this air leaves: by its part's curve, else by table.")
@@ -127,6 +128,9 @@ class Feed(Sheet):
     )
     margin_night: float = fact("Factor by which the source's loads could grow before the voltage collapses.")
     margin_least: float = fact("The lesser of that factor by night and by day.")
+    volts_crest_night: float = fact(
+        "On alternating current: the sine on which its rectifier would do as well by night, all drops taken off in full.", "V"
+    )
     volts_battery: float = fact(
         "Voltage at the camera by night from a battery that is nearly empty; 0 where it collapses.", "V"
     )

@@ -51,6 +51,8 @@ class Laying(Sheet):
     rated: str = fact("Where the cable may lie.", choices=("indoor", "outdoor", "burial"))
     beside_mains: float = fact("How far from mains cables it lies.", "m")
     screened: bool = fact("Coax, or pairs under a screen.")
+    mains_circuits: int = fact("Mains circuits that it lies beside.")
+    separation: float = fact("Distance from so many mains circuits, with nothing between.", "m")
     space: str = fact("Kind of space that it passes.", choices=SPACES)
     fire_class: str = fact("Fire class of the cable, as its datasheet names it.")
     fire_usual: str = fact("Least class that is usual in such a space, in the cable's own system of classes.")

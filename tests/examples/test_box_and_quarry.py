@@ -1,0 +1,77 @@
+"""The signal box and the quarry by hand: the figures of their pages, and that the program comes to the same.
+
+Sources: IEC 60228 Table 3, Ohm's law, the quartic of a constant-VA load (circuit theory), IEEE 485 Table 1, Peukert's law,
+EN 50174-2 (S times P), EN 50160; a UPS by the table of its part.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from coaxwright import check
+
+ROOT = Path(__file__).resolve().parents[2]
+BOX = (ROOT / "docs" / "worked-example-signal-box.md").read_text(encoding="utf-8")
+QUARRY = (ROOT / "docs" / "worked-example-quarry.md").read_text(encoding="utf-8")
+
+
+@cache
+def report(name: str):
+    (site,) = (ROOT / "examples" / name).glob("*.site.yaml")
+    return check(site)
+
+
+def facts(name: str, subject: str) -> dict:
+    return report(name).facts[subject]
+
+
+def test_the_battery_of_the_signal_box():
+    size = 1.405 - 2.4941 * 0.05 + 4.1916 * 0.05**2 - 2.8117 * 0.05**3
+    usable = 17 * 0.8 / size
+    hours = 20 * (usable / 20) ** 1.15
+    battery = facts("signal-box", "supplies/line/battery")
+    assert (battery["usable"], battery["hours"]) == (pytest.approx(usable), pytest.approx(hours))
+    assert f"{usable:.3f} Ah" in BOX
+    assert f"{hours:.2f} h" in BOX
+    for camera, metres in (("up-line", 90), ("down-line", 60)):
+        volts = 10.5 - 0.5 * 2 * metres * 7.98e-3
+        assert facts("signal-box", f"cameras/{camera}")["volts_battery"] == pytest.approx(volts)
+        assert f"**{volts:.2f} V**" in BOX
+
+
+def test_the_ups_of_the_signal_box():
+    hours = 1.2 * (0.4 / 1.2) ** (math.log(42 / 40) / math.log(2))
+    assert facts("signal-box", "recorders/frame")["hours"] == pytest.approx(hours)
+    assert facts("signal-box", "monitors/desk")["hours"] == pytest.approx(hours)
+    assert facts("signal-box", "ups/cupboard")["volt_amps"] == pytest.approx(42 / 0.65)
+    assert f"**{hours:.2f} h**" in BOX
+    assert f"{42 / 0.65:.1f} VA" in BOX
+
+
+def test_the_mast_of_the_quarry():
+    ohm, source, watts, apparent = 1.2 + 2 * 230 * 13.3e-3 + 0.05, 24 * 1.15, 12, 20
+    middle = source**2 - 2 * watts * ohm
+    volts = math.sqrt((middle + math.sqrt(middle**2 - 4 * (ohm * apparent) ** 2)) / 2)
+    crest = source - ohm * apparent / volts
+    mast = facts("quarry", "cameras/mast")
+    assert mast["volts_night"] == pytest.approx(volts)
+    assert mast["volts_crest_night"] == pytest.approx(crest)
+    assert f"**{volts:.2f} V**" in QUARRY
+    assert f"**{crest:.2f} V**" in QUARRY
+    assert f"**{source * 1.1:.2f} V**" in QUARRY
+
+
+def test_the_weighbridge():
+    assert facts("quarry", "cameras/scale/power/over/0")["separation"] == pytest.approx(0.1 * 0.6)
+    assert "**60 mm**" in QUARRY
+
+
+@pytest.mark.parametrize(("name", "page"), [("signal-box", BOX), ("quarry", QUARRY)])
+def test_every_finding_of_power_and_place_is_on_its_page(name, page):
+    rules = {each.rule for each in report(name).findings if each.rule.startswith(("power/", "place/"))}
+    assert rules == set(re.findall(r"(?:power|place)/[a-z-]+", page))
