@@ -35,7 +35,7 @@ from coaxwright.facts.power.protection import bind_protection, bind_start
 from coaxwright.facts.power.rectifiers import bind_rectified
 from coaxwright.facts.power.supply_sheets import bind_wiring_code, on_mains, volts_assumed
 from coaxwright.facts.power.warm_air import bind_warm_output, bind_warm_supply
-from coaxwright.facts.sheets import Battery, Camera, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
+from coaxwright.facts.sheets import Battery, DeviceFeed, Feed, Junction, Output, PoePort, PoeSource, Run, Supply
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
@@ -372,9 +372,7 @@ class _Tree:
                 setattr(feed, name, value)
         return feed
 
-    def _device(
-        self, index: int, path: CablePath, totals: _Totals, supply: Supply, idle: float, state: State
-    ) -> None:
+    def _device(self, index: int, path: CablePath, totals: _Totals, supply: Supply, idle: float, state: State) -> None:
         """The sheet of a recorder's or a box's way to its power."""
         site, feed, load = self.context.loaded.site, DeviceFeed(), self.loads[index]
         part_id = (site.recorders if path.owner_kind == "recorder" else site.boxes)[path.owner].part
@@ -496,9 +494,3 @@ class _Totals:
 
 def _plus(one: float | None, other: float | None) -> float | None:
     return None if one is None or other is None else one + other
-
-
-__all__ = [
-    "Camera", "PowerSheets", "Solved", "Source", "bind_supply", "bind_unfed", "bind_unpowered", "laid", "solved", "source_of",
-    "unfed_roots",
-]  # fmt: skip
