@@ -17,6 +17,7 @@ _SOLVED = """
 battery.amps battery.hours battery.hours_most device_feed.amps_day device_feed.amps_night device_feed.speaks_for_collapse
 device_feed.volts_day device_feed.volts_night feed.amps_day feed.amps_night feed.collapsed feed.collapsed_by_day
 feed.collapsed_by_night feed.drop_night feed.margin_least feed.margin_night feed.speaks_for_collapse feed.volts_battery
+feed.volts_crest_night
 feed.volts_day feed.volts_night junction.amps_day junction.amps_night junction.volts_day junction.volts_night
 output.amps_day output.amps_night output.amps_start run.amps_night supply.amps_day supply.amps_night supply.amps_start
 supply.collapsed supply.margin_night supply.margin_working supply.watts_night
@@ -57,7 +58,8 @@ _BEARS: Mapping[str, str] = {
     "coax-maker": "camera.sound_works camera.sound_cause camera.control_works camera.control_cause",
     "codec": _RATE,
     "conductor-current": "run.amps_max run.device_max run.amps_basis",
-    "conductor-temperature": f"{_SOLVED} {_OHMS} {_CARRIES} {_LOSS} poe_port.watts_given poe_source.watts_night",
+    "conductor-temperature": f"{_SOLVED} {_OHMS} {_CARRIES} {_LOSS} poe_port.watts_given poe_source.watts_night "
+    "poe_port.amps_pair poe_port.bundle_rise",
     "copper-temperature-coefficient": f"{_SOLVED} {_OHMS}",
     "device-derating": "output.share_warm output.amps_warm",
     "disk-warmth": "disk_group.temperature",
