@@ -7,6 +7,7 @@ data; that processors share one budget over the channels in use is common practi
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from coaxwright.facts.physics.encoding import share_budget
@@ -147,14 +148,15 @@ class Plan(NamedTuple):
 
 
 _OF_SCENE = ("motion", "noise", "sound")
+_SAID = attrgetter(*(name for name in Plan._fields if name not in _OF_SCENE))
 
 
 def plan_of(own: Recording | None, common: Recording | None, camera: Camera | None = None) -> Plan:
     """Field by field: what is written at the camera, else what is written at the recorder; with what the camera looks at
     and whether its sound is wanted, where its entry is given.
     """
-    written = [each for each in (own, common) if each is not None]
-    plan = Plan(*(_first(getattr(each, name) for each in written) for name in Plan._fields if name not in _OF_SCENE))
+    one, other = (Plan() if each is None else Plan._make((*_SAID(each), None, None, False)) for each in (own, common))
+    plan = Plan._make(first if first is not None else then for first, then in zip(one, other, strict=True))
     if camera is None:
         return plan
     sound = camera.sound is not None or bool(camera.wants is not None and camera.wants.sound)

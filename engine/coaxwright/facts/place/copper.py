@@ -6,7 +6,7 @@ devices that have an arrester somewhere. Protection against lightning is for spe
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from coaxwright.facts.context import Context
@@ -17,12 +17,17 @@ from coaxwright.topology.trees import root_of
 
 _ORDER = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches")
 ARRESTER, ISOLATOR = "arrester", "isolator"
+Armed = Mapping[str, Sequence[CablePath]]
+"""Every way of the devices that have an arrester on one of them, by device."""
 
 
 def coppers(context: Context) -> list[Copper]:
     """Sheets in the order of devices, cameras first; power last of each."""
     site, ways = context.loaded.site, context.topology.lists.paths
-    armed = {path.subject for path in ways if ARRESTER in _does(context, path.hops or ())}
+    armed: dict[str, list[CablePath]] = {path.subject: [] for path in ways if ARRESTER in _does(context, path.hops or ())}
+    for path in ways if armed else ():
+        if path.subject in armed:
+            armed[path.subject].append(path)
     found = [
         _copper(context, path, ends, armed)
         for path in ways
@@ -51,9 +56,17 @@ def _apart(ends: tuple[Place | None, Place | None], field: str) -> bool | None:
     return None if one is None or other is None else bool(one != other)
 
 
-def _matters(path: CablePath, ends: tuple[Place | None, Place | None], armed: set[str]) -> bool:
-    apart = _earths(ends) is True or _apart(ends, "building") is True
-    return apart or path.subject in armed or _height(path, ends[0]) is not None
+def _matters(path: CablePath, ends: tuple[Place | None, Place | None], armed: Armed) -> bool:
+    here, there = ends
+    if path.subject in armed or _height(path, here) is not None:
+        return True
+    if here is None or there is None:
+        return False
+    return _differ(here.earth, there.earth) or _differ(here.building, there.building)
+
+
+def _differ(one: str | None, other: str | None) -> bool:
+    return one is not None and other is not None and one != other
 
 
 def _earths(ends: tuple[Place | None, Place | None]) -> bool | None:
@@ -72,7 +85,7 @@ def _does(context: Context, hops: Sequence[Hop]) -> list[str]:
     return [context.part(boxes[hop.box].part).does for hop in hops if hop.box is not None]
 
 
-def _copper(context: Context, path: CablePath, ends: tuple[Place | None, Place | None], armed: set[str]) -> Copper:
+def _copper(context: Context, path: CablePath, ends: tuple[Place | None, Place | None], armed: Armed) -> Copper:
     sheet = Copper()
     sheet.subject, sheet.pointer = f"{path.subject}/{path.use}", path.pointer
     sheet.owner, sheet.name, sheet.use = path.subject, path.owner, path.use
@@ -96,11 +109,10 @@ def _unplaced(path: CablePath, ends: tuple[Place | None, Place | None]) -> tuple
     )
 
 
-def _bind_boxes(context: Context, sheet: Copper, path: CablePath, armed: set[str]) -> None:
+def _bind_boxes(context: Context, sheet: Copper, path: CablePath, armed: Armed) -> None:
     """What stands on the way; open where nobody wrote what it runs over."""
-    lists, at = context.topology.lists, "/".join(map(str, path.pointer)) + "/over"
-    mine = lists.paths if path.subject in armed else ()
-    others = (other for other in mine if other is not path and other.subject == path.subject)
+    at = "/".join(map(str, path.pointer)) + "/over"
+    others = (other for other in armed.get(path.subject, ()) if other is not path)
     sheet.others_arrested = any(ARRESTER in _does(context, other.hops or ()) for other in others)
     if path.hops is None:
         for field in ("arresters", "arrester_volts"):
