@@ -58,6 +58,7 @@ WANTED = {
     "ip-codes",
     "maintenance",
     "list-words",
+    "mains-separation",
     "pair-categories",
     "pair-bundles",
     "part-headings",

@@ -28,7 +28,7 @@ def _volts_line(context: Context, sheet: Copper) -> Lines:
 
 def _separation(context: Context, sheet: Laying) -> Lines:
     row = next(row for row in reversed(load_table("mains-separation").rows) if row["circuits_from"] <= sheet.mains_circuits)
-    base = 0.05 if sheet.screened else 0.1
+    base = 0.05 if sheet.screened else 0.1  # EN 50174-2: S of class c and of class b
     line = f"{number(base)} m x {number(row['factor'])} = {number(sheet.separation)} m"
     return (f"{line} for {sheet.mains_circuits} circuits: {row['source']}",)
 

@@ -21,6 +21,7 @@ from coaxwright.reading.tables import load_table
 _WANTS, _PLACE, _OPTICS = Wants.model_construct(), Place.model_construct(), Optics.model_construct()
 _SEEING = ("see", "at", "width", "near", "night", "colour_night", "plate")
 EDITIONS = ("view-classes-2014", "view-classes-2025")
+_OF_PLATES = ("plate_character", "plate_angle", "plate_seen", "plate_travel")
 _EDITION = ("edition", "present", "density_present")
 
 
@@ -57,6 +58,8 @@ class _ViewBinder:
         self.view.wants_plate = self.wants.plate is not None
         if self.wants.plate is not None:
             self._bind_plate(self.wants.plate)
+        else:
+            lack(self.view, _OF_PLATES, (f"{self.view.subject}/wants/plate",))
         return self.view
 
     def _put(self, field: str, value: Any, path: str) -> None:
