@@ -72,7 +72,8 @@ ALTERNATING: dict[str, dict[str, Any]] = {
     "site": {"supplies": {"psu1": {"trim": None}}},
     "parts": {
         "tarnwell/case-supply": {"gives": "ac", "volts": "24 V", "trim_min": None, "trim_max": None},
-        "tarnwell/case-camera": {"power": {"kind": "ac", "volts": "24 V", "volts_min": "20 V", "volts_max": "30 V", "power_factor": 0.6}},
+        "tarnwell/case-camera": {"power": {"kind": "ac", "volts": "24 V", "volts_min": "20 V", "volts_max": "30 V",
+                                           "power_factor": 0.6}},
     },
 }  # fmt: skip
 
