@@ -87,3 +87,22 @@ def test_random_edits_equal_a_full_check(block, parts, rulebook):
             by_component += not trial.full
             state = trial.after
     assert by_component > SITES // 10, "most edits must not have been checked in full"
+
+
+def test_a_camera_that_comes_to_want_hours_without_mains_has_its_recorder_judged(parts, rulebook):
+    """No entry says so in the edit itself: the supply that it is moved to does."""
+    way = {"into": "r1/1", "over": [{"cable": "rg59-copper", "length": "30 m"}]}
+    power = {"from": "p1/1", "over": [{"cable": "dc-1.5mm2", "length": "10 m"}]}
+    value = {
+        "site": "Hours",
+        "recorders": {"r1": {"part": "tarnwell/middle-8"}},
+        "supplies": {"p1": {"part": "generic/dc12-5a-4way"}, "p2": {"part": "generic/dc12-5a-4way", "autonomy": "6 h"}},
+        "cameras": {"c1": {"part": "tarnwell/turret-5", "video": way, "power": power}},
+    }
+    loaded = random_sites.load(value, parts)
+    trial = start(loaded, rulebook=rulebook, today=DAY).after(
+        [{"op": "replace", "path": "/cameras/c1/power/from", "value": "p2/1"}]
+    )
+    full = check(with_value(loaded, trial.after.value), rulebook=rulebook, today=DAY)
+    assert "power/recorder-autonomy-short" in {finding.rule for finding in full.findings}
+    assert as_text(trial.after.report()) == as_text(full)

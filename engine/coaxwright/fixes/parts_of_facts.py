@@ -46,6 +46,11 @@ class Part:
         return self.sheets.get(kind, [])
 
 
+def reads_the_site(facts: Facts) -> bool:
+    """Whether something there is only judged rightly when the whole site is: areas, hours without mains, UPS."""
+    return any(facts.by_kind(kind) for kind in SITE_KINDS - {"site"})
+
+
 def entry_of(subject: str) -> Entry:
     """The entry of the site file that a subject path stands in."""
     group, _, rest = subject.partition("/")

@@ -37,7 +37,7 @@ from coaxwright.fixes.components import (
     moved,
     owners_of,
 )
-from coaxwright.fixes.parts_of_facts import SITE_KINDS, Judged, Part, cut, entry_of, home_of, joined
+from coaxwright.fixes.parts_of_facts import Judged, Part, cut, entry_of, home_of, joined, reads_the_site
 from coaxwright.fixes.patching import Patch, applied, pointer_steps
 from coaxwright.fixes.rule_reach import Reach, reach_of
 from coaxwright.model.site import Site
@@ -125,8 +125,7 @@ class SiteState:
     @property
     def site_wide(self) -> bool:
         """Whether something on the site is only judged rightly when the whole site is."""
-        facts = self.basis.facts
-        return (NETWORK, "") in facts.ledgers or any(facts.by_kind(kind) for kind in SITE_KINDS - {"site"})
+        return (NETWORK, "") in self.basis.facts.ledgers or reads_the_site(self.basis.facts)
 
     @cached_property
     def facts(self) -> Facts:
@@ -357,11 +356,10 @@ class _Edit:
         return any(name in self.value.get(each, {}) for each in PORT_GROUPS if each != group)
 
     def _by_component(self, changed: list[Entry]) -> Trial | None:
-        """None where the edit changes what rules read of the site as a whole, or feeds over the network."""
+        """None where the edit changes or brings what reads the site as a whole, or feeds over the network."""
         old, site = self.old, self._site(changed)
         check_references(_only(site, changed), self.basis.loaded.catalogue, self.basis.loaded.document)
-        touched = self._touched(site, changed)
-        near = _widened(touched, old.owners, self.basis.crossings)
+        near = _widened(self._touched(site, changed), old.owners, self.basis.crossings)
         wide = _widened(near, old.owners, self.basis.crossings)
         wanted = {entry for component in wide for entry in old.owners.needed(component)}
         loaded = replace(self.basis.loaded, site=excerpt(site, wanted.union(changed)))
@@ -369,6 +367,8 @@ class _Edit:
         if any(not tree.root.startswith("junctions/") for tree in topology.unfed):
             return None
         facts = compute_facts(loaded, topology, self.basis.facts.context.memo)
+        if reads_the_site(facts):
+            return None
         owners = owners_of(loaded.site, topology)
         models = {entry: model_of(site, entry) for entry in changed}
         sheet = _site_sheet(old, site, changed)
