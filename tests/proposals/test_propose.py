@@ -246,7 +246,7 @@ def test_the_command_writes_a_commented_site_and_tells_json(tmp_path: Path, caps
 
 
 def test_the_fewest_devices_are_written_where_they_are_preferred(tmp_path: Path) -> None:
-    found = propose(HERE / "sixteen.site.yaml", prefer="fewest")
+    found = propose(HERE / "sixteen.site.yaml", prefer="fewest").found
     assert found.best is not None
     assert found.best.name == "fewest devices"
     devices = [sum(each.plan.units.values()) for each in found.systems]
@@ -267,7 +267,7 @@ def test_what_nothing_does_is_named_with_the_rule(tmp_path: Path, capsys: pytest
 
 
 def test_a_budget_of_one_says_that_it_ran_out() -> None:
-    found = propose(HERE / "six.site.yaml", budget=1)
+    found = propose(HERE / "six.site.yaml", budget=1).found
     assert found.best is None
     assert any("budget" in why for _, why in found.in_the_way)
 

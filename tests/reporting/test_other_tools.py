@@ -68,12 +68,14 @@ def test_sarif_help_is_markdown_that_no_rule_can_break(press: Path, capsysbinary
 
 
 COMMAND = re.compile(r"::(error|warning|notice) file=([^,:]+)(?:,line=(\d+),col=(\d+))?,title=([^,:]+)::(.+)")
+DAY = re.compile(r"Judged as of \d{4}-\d\d-\d\d\.")
 
 
 def test_annotations_are_one_command_a_finding(press: Path, capsysbinary: pytest.CaptureFixture[bytes]) -> None:
     assert run(["check", NAME, "--format", "annotations"]) == 1
     lines = capsysbinary.readouterr().out.decode().splitlines()
     report = check(press)
+    assert DAY.fullmatch(lines.pop())
     told = [COMMAND.fullmatch(line) for line in lines]
     assert all(told)
     expected = sorted((each.rule, each.span.line) for each in report.findings if each.span and not each.waived)
@@ -86,6 +88,7 @@ def test_a_name_cannot_start_a_command(press: Path, capsysbinary: pytest.Capture
     (press.parent / "a,b.site.yaml").write_text(hostile, encoding="utf-8")
     run(["check", "a,b.site.yaml", "--format", "annotations"])
     lines = capsysbinary.readouterr().out.decode().splitlines()
+    assert DAY.fullmatch(lines.pop())
     assert lines
     assert all(COMMAND.fullmatch(line) for line in lines), lines[:3]
     assert all("file=a%2Cb.site.yaml" in line for line in lines)

@@ -19,9 +19,11 @@ _WORDS = {"error": "error", "warning": "warning", "note": "notice"}
 
 
 def render(report: Report, setting: Setting) -> str:
-    """Return a command for everything that is told, in order of place; empty where nothing is."""
+    """Return a command for everything that is told, in order of place, then the day as a plain line of the log."""
     lines = [_unread(each) for each in report.unread]
     lines += [_finding(each) for site in report.sites for each in ordering.by_place(site.findings) if not each.waived]
+    # No command: a remark of its own beside the changed lines would take the place of a finding where a host shows few.
+    lines += [day] if (day := wording.judged_as_of(report).strip()) else []
     return "".join(f"{line}\n" for line in lines)
 
 

@@ -31,5 +31,6 @@ def render(report: Report, setting: Setting) -> str:
         lines.append("\t".join([*map(str, figures), levels[rule][0], rule, visible(levels[rule][1])]))
     total = [str(sum(number[state] for number in counted.values())) for state in ("fail", "open", "waived")]
     unread = f", {len(report.unread)} not read" if report.unread else ""
-    lines.append("\t".join([*total, str(len(report.sites)), "", "", f"all of {len(report.sites)} sites{unread}"]))
+    day = f", as of {report.today}" if report.today else ""
+    lines.append("\t".join([*total, str(len(report.sites)), "", "", f"all of {len(report.sites)} sites{unread}{day}"]))
     return "\n".join(lines) + "\n"
