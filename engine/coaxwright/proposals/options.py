@@ -118,7 +118,7 @@ class Pictures:
                 continue
             figures = outcome.figures
             kind = Kind(camera, said, recorder, channels, figures.get("width", 0.0), figures.get("recorded_fps", 0.0),
-                        figures.get("bitrate_mean", 0.0), figures.get("days_wanted", 0.0))  # fmt: skip
+                        figures.get("bitrate_mean_high", 0.0), figures.get("days_wanted", 0.0))  # fmt: skip
             rank = (warnings(outcome), -kind.width, -kind.fps, len(said))
             found.setdefault((camera, recorder, channels), []).append((rank, kind))
         return self._cheapest(found, refused)

@@ -129,10 +129,10 @@ def _place(subject: str) -> int | None:
 
 
 def _figures(facts: Facts, place: int) -> dict[str, float]:
-    """What a choice goes by: bytes a day, columns and rate recorded, amperes of the supply."""
+    """What a choice goes by: bytes a day on the careful side, columns and rate recorded, amperes of the supply."""
     found: dict[str, float] = {}
     for subject, kind, fields in (
-        (f"recorders/r{place}", "recorder", ("bitrate_mean",)),
+        (f"recorders/r{place}", "recorder", ("bitrate_mean_high",)),
         (f"recorders/r{place}/disks", "disk_group", ("days_wanted",)),
         (f"cameras/c{place}", "link", ("width", "recorded_fps")),
         (f"supplies/s{place}", "supply", ("amps_night", "amps_day")),
