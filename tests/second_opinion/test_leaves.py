@@ -39,7 +39,7 @@ DRAWN = {
         "output.runs", "hop.is_box", "hop.is_run", "recorder.network_cameras", "recorder.links", "recorder.encode_demand",
         "recorder.frame_families", "camera.sound_by", "camera.sound_cause", "network_port.cables", "network_port.exists",
         "serial_bus.stars", "serial_bus.speeds", "serial_bus.addresses_shared", "sheath.cables", "sheath.pairs_used",
-        "supply.has_battery", "supply.recorders_fed", "supply.amps_night",
+        "poe_port.devices", "supply.has_battery", "supply.recorders_fed", "supply.amps_night",
     ),
     "kind of a piece of a way, by the kind of its part and by what the way is for": (
         "hop.medium", "run.use", "run.fits_use", "run.paired", "laying.screened", "supply.gives",
