@@ -132,6 +132,7 @@ def _codes(code: CodeType) -> Iterator[CodeType]:
 
 def functions_by_file() -> dict[str, list[FunctionType]]:
     found: dict[str, list[FunctionType]] = defaultdict(list)
+    gc.unfreeze()  # tests/conftest.py froze what was collected
     for each in gc.get_objects():
         if isinstance(each, FunctionType):
             found[each.__code__.co_filename].append(each)

@@ -53,8 +53,8 @@ ARGUMENTS = [(name, function, argument) for name, function in PLAIN for argument
 
 
 def test_most_of_the_physics_is_looked_at() -> None:
-    assert len(PLAIN) >= 30
-    assert len(ARGUMENTS) >= 70
+    assert len(PLAIN) >= 25  # what is declared in rules/facts is not among them
+    assert len(ARGUMENTS) >= 60
 
 
 def _ones(name: str, function: Callable[..., Any]) -> dict[str, Any]:

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 import math
 
-from coaxwright.facts.physics.checks import not_negative, positive
+from coaxwright.facts.physics.checks import finite, not_negative, positive
 
 
 def foreshortened(length: float, angle: float) -> float:
     """Length in m as it is seen from `angle` degrees off straight in front: length x cos(angle); geometrical optics."""
-    return length * math.cos(math.radians(angle))
+    return positive("length", length) * math.cos(math.radians(finite("angle", angle)))
 
 
 def travel(speed: float, seconds: float, crossing: float) -> float:
     """Metres across the line of sight in an exposure: km/h / 3.6 x s x sin(angle between path and line of sight); geometry."""
-    return speed / 3.6 * seconds * math.sin(math.radians(crossing))
+    seconds = positive("seconds", seconds)
+    return not_negative("speed", speed) / 3.6 * seconds * math.sin(math.radians(finite("crossing", crossing)))
 
 
 def field_of_view(sensor_mm: float, focal_mm: float) -> float:
