@@ -81,10 +81,10 @@ def no_spare_output(supply):
 
 
 def own_limit(output):
-    """A limit that is not simply the supply's: one of several outputs, or less than the supply gives."""
-    outputs, most = output["supply"]["outputs"], output["supply"]["amps_max"]
+    """A limit that is not simply the supply's: one of several outputs, or less than the supply gives, or the only one stated."""
+    outputs, most, limit = output["supply"]["outputs"], output["supply"]["amps_max"], output["amps_max"]
     several = None if outputs is None else outputs != 1
-    return some(several, every(known(most), under(output["amps_max"], most)))
+    return some(several, under(limit, most) if known(most) else known(limit))
 
 
 def class2_output_above_limit(output):
