@@ -17,12 +17,16 @@ _COLLECT_AFTER = 100_000
 
 def main() -> NoReturn:
     """Run the command line and end the process with its exit status."""
-    gc.set_threshold(_COLLECT_AFTER)
     try:
+        gc.set_threshold(_COLLECT_AFTER)
         from coaxwright.cli.main import run
 
         status = run()
-    except KeyboardInterrupt:
+    except BaseException as error:
+        from coaxwright.interruptions import began_with_an_interruption
+
+        if not began_with_an_interruption(error):
+            raise
         sys.stderr.write("coaxwright: interrupted\n")
         status = 130
     _leave(status)

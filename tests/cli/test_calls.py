@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic_core import SchemaError
 
 ROOT = Path(__file__).resolve().parents[2]
 Run = Callable[..., Any]
@@ -151,7 +152,8 @@ def many_sites(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_interruption_is_quiet(tmp_path: Path, many_sites: Path, delay: float, jobs: str) -> None:
     """At any moment after Python itself has started: status 130 and one line, with several processes as well."""
     program = (
-        "import sys; from coaxwright.__main__ import main; print('up', file=sys.stderr, flush=True);"
+        "import sys, gc; from coaxwright.__main__ import main;"
+        "gc.set_threshold = lambda *_: print('up', file=sys.stderr, flush=True);"  # the first thing that it does
         "sys.argv[1:] = ['check', '.', '--format', 'json', '--jobs', sys.argv[1]]; main()"
     )
     environment = {"PATH": os.environ["PATH"], "HOME": str(tmp_path), "PYTHONPATH": str(ROOT / "engine")}
@@ -170,15 +172,18 @@ def test_interruption_is_quiet(tmp_path: Path, many_sites: Path, delay: float, j
     assert out == ""
 
 
-def test_an_interruption_that_python_wraps_is_one(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
-    """Python 3.11 makes a RuntimeError of what comes while a class is being made."""
+@pytest.mark.parametrize("wrapped", [RuntimeError, SchemaError])
+def test_an_interruption_that_is_wrapped_is_one(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str], wrapped: type[Exception]
+) -> None:
+    """Python 3.11 makes a RuntimeError of what comes while a class is being made, pydantic an error without a cause."""
     from coaxwright.cli import main
 
     def interrupted(*_: object, **__: object) -> None:
         try:
             raise KeyboardInterrupt
         except KeyboardInterrupt as error:
-            raise RuntimeError("Error calling __set_name__ on 'Field' instance") from error
+            raise wrapped("KeyboardInterrupt: while 'Field' was made") from (error if wrapped is RuntimeError else None)
 
     monkeypatch.setattr(main.group, "main", interrupted)
     assert main.run(["check", "x"]) == 130

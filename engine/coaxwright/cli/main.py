@@ -13,6 +13,7 @@ from coaxwright.cli.groups import LazyGroup, in_sections
 from coaxwright.cli.output import complain, complain_of, warnings_told
 from coaxwright.cli.progress import progress
 from coaxwright.errors import Refusal
+from coaxwright.interruptions import began_with_an_interruption
 
 _COMMANDS = {
     "new": ("coaxwright.cli.new:new", "Write a first site file from a few answers."),
@@ -115,7 +116,7 @@ def run(args: Sequence[str] | None = None) -> int:
     except OSError as error:
         complain(f"coaxwright: {error.filename or 'input or output'}: {error.strerror or error}")
     except Exception as error:  # noqa: BLE001 - whatever is left is our fault, and is told in one line
-        if _began_with_an_interruption(error):
+        if began_with_an_interruption(error):
             return _interrupted()
         _confess(error)
     return UNCHECKED
@@ -124,13 +125,6 @@ def run(args: Sequence[str] | None = None) -> int:
 def _interrupted() -> int:
     complain("coaxwright: interrupted")
     return INTERRUPTED
-
-
-def _began_with_an_interruption(error: BaseException | None) -> bool:
-    """Whether an interruption stands behind it: Python 3.11 wraps one that comes while a class is being made."""
-    while error is not None and not isinstance(error, KeyboardInterrupt):
-        error = error.__cause__ or error.__context__
-    return error is not None
 
 
 def _complain_of_call(error: click.UsageError) -> None:
