@@ -40,8 +40,8 @@ def sample(x: str) -> Document:
     finding = Finding("error", "cable/too-long", x, (x, " at ", Place(x, 12, 3)), 12, below)
     picture = Picture(tag("svg", tag("text", x, x=0, y=10), viewBox="0 0 100 20", width=100, height=20), x, x)
     boxes = Table(
-        ("cable", Column("expected", "number", "V", group=x), Column("measured", "box", group=x)), [(x, 11.6, None)], x,
-        fold="scroll",
+        ("cable", Column("expected", "number", "V", group=x), Column("measured", "box", group=x)), [(x, 11.6, None)],
+        f"{x}, to fill in", fold="scroll",
     )  # fmt: skip
     return Document(
         x,
