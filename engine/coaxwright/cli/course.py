@@ -9,7 +9,14 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, write_examples
-from coaxwright.cli.options import format_option, new_output_option, output_option, rules_option
+from coaxwright.cli.options import (
+    format_option,
+    new_output_option,
+    output_option,
+    patterns_option,
+    rules_option,
+    seed_option,
+)
 from coaxwright.cli.output import complain, deliver
 
 _EXAMPLES = (
@@ -50,14 +57,7 @@ def _write(files: Mapping[str, str], folder: Path) -> None:
 
 @course.command(cls=Exampled, examples=_EXAMPLES[:1])
 @click.argument("project", type=click.Path(path_type=Path))
-@click.option(
-    "--patterns",
-    "folders",
-    multiple=True,
-    metavar="DIR",
-    type=click.Path(path_type=Path),
-    help="A folder of your own question patterns; may be repeated.",
-)
+@patterns_option
 @rules_option
 @new_output_option(
     "--output", metavar="DIR", required=True, help="Write papers, answer sheets and keys as files into DIR."
@@ -102,17 +102,8 @@ def mark(folder: Path, answers: Path, form: str, output: Path | None) -> int:
 @course.command(cls=Exampled, examples=_EXAMPLES[2:3])
 @click.option("--topic", "topics", multiple=True, metavar="TOPIC", help="Practise this topic; may be repeated.")
 @click.option("--each", type=click.IntRange(1, 9), default=3, show_default=True, help="Questions of each kind.")
-@click.option(
-    "--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed gives the same bytes."
-)
-@click.option(
-    "--patterns",
-    "folders",
-    multiple=True,
-    metavar="DIR",
-    type=click.Path(path_type=Path),
-    help="A folder of your own question patterns; may be repeated.",
-)
+@seed_option
+@patterns_option
 @rules_option
 @output_option
 def practice(
@@ -132,9 +123,7 @@ def practice(
 
 @course.command(cls=Exampled, examples=_EXAMPLES[3:4])
 @click.argument("site", required=False, type=click.Path(path_type=Path))
-@click.option(
-    "--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed gives the same bytes."
-)
+@seed_option
 @click.option(
     "--cause",
     default="",
@@ -156,9 +145,7 @@ def diagnosis(site: Path | None, seed: int, cause: str, extra_rules: tuple[Path,
 
 @course.command(cls=Exampled, examples=_EXAMPLES[4:5])
 @click.argument("topic", required=False)
-@click.option(
-    "--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed gives the same bytes."
-)
+@seed_option
 @click.option(
     "--all", "every", metavar="DIR", type=click.Path(path_type=Path), help="Write the lessons of all topics into DIR."
 )

@@ -14,6 +14,24 @@ from coaxwright.errors import Problem, Refusal
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 
+def patterns_option(function: Decorated) -> Decorated:
+    """`--patterns DIR`, as often as wanted: folders of question patterns besides those of the program."""
+    return click.option(
+        "--patterns",
+        "folders",
+        multiple=True,
+        metavar="DIR",
+        type=click.Path(path_type=Path),
+        help="A folder of your own question patterns; may be repeated.",
+    )(function)
+
+
+def seed_option(function: Decorated) -> Decorated:
+    """`--seed N`: what is drawn is drawn by it."""
+    text = "The same seed gives the same bytes."
+    return click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help=text)(function)
+
+
 def rules_option(function: Decorated) -> Decorated:
     """`--rules DIR`, as often as wanted: folders of rules besides those of the program."""
     return click.option(

@@ -9,7 +9,14 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, write_examples
-from coaxwright.cli.options import format_option, new_output_option, output_option, rules_option
+from coaxwright.cli.options import (
+    format_option,
+    new_output_option,
+    output_option,
+    patterns_option,
+    rules_option,
+    seed_option,
+)
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
 
@@ -53,14 +60,11 @@ def quiz() -> None:
 )
 @click.option("--count", type=click.IntRange(1, 400), default=10, show_default=True, help="Questions on a paper.")
 @click.option("--blueprint", metavar="TEXT", help='Questions by topic, as in "4 power, 3 signal".')
-@click.option(
-    "--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed gives the same bytes."
-)
+@seed_option
 @click.option("--papers", type=click.IntRange(1, 26), default=1, show_default=True, help="Parallel papers A, B, C ...")
 @click.option("--size", type=click.Choice(["small", "medium", "large"]), default="medium", show_default=True,
               help="Size of generated plans.")  # fmt: skip
-@click.option("--patterns", "folders", multiple=True, metavar="DIR", type=click.Path(path_type=Path),
-              help="A folder of your own question patterns; may be repeated.")  # fmt: skip
+@patterns_option
 @click.option("--key", "show_key", is_flag=True, help="Print the key instead of the paper.")
 @click.option("--minutes", type=click.IntRange(0, 600), default=0, help="Time to be printed on the paper, in minutes.")
 @format_option("md", "html", "json", "qti", "qti3", "gift", "csv")
