@@ -5,7 +5,6 @@ Found again by content (`reading.kept.shipped`), so that what does not fit any m
 
 from __future__ import annotations
 
-import shutil
 import sys
 import tempfile
 from pathlib import Path
@@ -21,16 +20,25 @@ class CustomBuildHook(BuildHookInterface):  # type: ignore[misc]
         """Make the files and name them to the builder. A rule that is wrong fails the build."""
         if version == "editable":
             return
-        self._folder = Path(tempfile.mkdtemp(prefix="coaxwright-kept-"))
-        for name, data in _made(Path(self.root) / "engine"):
-            path = self._folder / f"{name}.json"
+        made = _made(Path(self.root) / "engine")
+        self._folder = _folder(Path(self.directory))
+        for name, data in made:
+            path = Path(self._folder.name) / f"{name}.json"
             path.write_bytes(data)
             build_data["force_include"][str(path)] = f"coaxwright/_kept/{path.name}"
 
     def finalize(self, version: str, build_data: dict[str, Any], artifact_path: str) -> None:
         """Take the files away once they are in the wheel."""
         if version != "editable":
-            shutil.rmtree(self._folder, ignore_errors=True)
+            self._folder.cleanup()
+
+
+def _folder(output: Path) -> tempfile.TemporaryDirectory[str]:
+    """Where the files wait for the builder: beside the wheel, so that a build that is killed leaves nothing elsewhere;
+    gone at the latest when the process ends, since a build that fails never comes to `finalize`.
+    """
+    output.mkdir(parents=True, exist_ok=True)
+    return tempfile.TemporaryDirectory(prefix="coaxwright-kept-", dir=output, ignore_cleanup_errors=True)
 
 
 def _made(engine: Path) -> list[tuple[str, bytes]]:

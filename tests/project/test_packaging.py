@@ -136,6 +136,7 @@ def test_build_fails_when_the_rules_are_missing(tmp_path: Path, built: Path) -> 
     made = _run(sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", tmp_path / "out", cwd=source)
     assert made.returncode != 0
     assert not list((tmp_path / "out").glob("*.whl"))
+    assert not list((tmp_path / "out").glob("coaxwright-kept-*"))
 
 
 def test_installed_command_is_the_installed_one(installed: Path, tmp_path: Path) -> None:
