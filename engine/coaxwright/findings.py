@@ -44,13 +44,20 @@ class Waived:
 
 @immutable
 class Worsened:
-    """A finding that failed before and fails worse after a change; margins are shares, None where there is none."""
+    """What a change makes worse, and `how`: it `fails` newly, is `open` newly, fails with `less-room` than before, or is
+    a waiver that is `needless` then. Margins are shares, None where there is none.
+    """
 
     rule: str
     subject: str
     level: str
-    margin_before: float | None
-    margin_after: float | None
+    margin_before: float | None = None
+    margin_after: float | None = None
+    how: Literal["fails", "open", "less-room", "needless"] = "less-room"
+
+    def __str__(self) -> str:
+        """Rule, subject and level."""
+        return f"{self.rule} on {self.subject} ({self.level})"
 
 
 @immutable
@@ -77,11 +84,10 @@ class Fix:
     `edit` is the same as a change of the file's text, where somebody asked for it and its layout can be edited in place.
 
     `clears` are findings (`rule on subject`) that pass then, or do not apply for a reason (`cleared_because`);
-    `introduces` what fails then and did not, with its level; `opens` what nobody can judge any more; `worsens` what
-    fails worse; `gives_up` needs that are dropped or lowered; `loses` what no rule asks for. `up_to` is how many
-    metres a new run may have at most, where nobody gave its length. `proven` is false for a
-    kind of change that the rule declares and nobody has tried on this site. `harms` are all three of `introduces`,
-    `opens` and `worsens`, with their levels and margins. `cautions` go with what a person does who makes the change.
+    `harms` all that gets worse, the gravest level first, then waivers that are needless then; `introduces`, `opens` and
+    `worsens` are views of it. `gives_up` are needs that are dropped or lowered; `loses` what no rule asks for. `up_to`
+    is how many metres a new run may have at most, where nobody gave its length. `proven` is false for a kind of change
+    that the rule declares and nobody has tried on this site. `cautions` go with what a person does who makes the change.
     """
 
     title: str
@@ -89,20 +95,33 @@ class Fix:
     cost: float | None = None
     currency: str | None = None
     clears: tuple[str, ...] = ()
-    introduces: tuple[str, ...] = ()
+    harms: tuple[Worsened, ...] = ()
     stays_open: tuple[str, ...] = ()
     margin: float | None = None
     hides: bool = False
     proven: bool = False
     cleared_because: tuple[str, ...] = ()
-    opens: tuple[str, ...] = ()
-    worsens: tuple[Worsened, ...] = ()
     gives_up: tuple[str, ...] = ()
     loses: tuple[str, ...] = ()
     up_to: float | None = None
-    harms: tuple[Worsened, ...] = ()
     cautions: tuple[Care, ...] = ()
     edit: TextEdit | None = None
+
+    @property
+    def introduces(self) -> tuple[str, ...]:
+        """What fails then and did not, with its level, and waivers that are needless then; by rule and subject."""
+        found = [each for each in self.harms if each.how in ("fails", "needless")]
+        return tuple(map(str, sorted(found, key=lambda each: (each.rule, each.subject))))
+
+    @property
+    def opens(self) -> tuple[str, ...]:
+        """What nobody can judge any more, with its level."""
+        return tuple(str(each) for each in self.harms if each.how == "open")
+
+    @property
+    def worsens(self) -> tuple[Worsened, ...]:
+        """What failed before and fails worse."""
+        return tuple(each for each in self.harms if each.how == "less-room")
 
 
 Confidence = Literal["stated", "assumed", "from memory"]

@@ -21,7 +21,7 @@ import pytest
 from coaxwright.checking import check_many
 from coaxwright.cli.main import run
 from coaxwright.errors import Problem
-from coaxwright.findings import Fix, Report, SiteReport, Summary, Waived
+from coaxwright.findings import Fix, Report, SiteReport, Summary, Waived, Worsened
 from coaxwright.reporting import html, wording
 from coaxwright.reporting.page.document import document, folder
 from coaxwright.reporting.page.sections.opening import state, supplies, verdict
@@ -172,7 +172,8 @@ def test_fixes_are_proven_or_said_not_to_be(reports: Reports) -> None:
     report = reports("alder-wharf")
     site = report.sites[0]
     broken = "place/x on cameras/a (warning)"
-    proven = Fix("run 2.5 mm2", clears=("power/undervoltage",), introduces=(broken,), cost=12.5, currency="EUR",
+    harms = (Worsened("place/x", "cameras/a", "warning", how="fails"),)
+    proven = Fix("run 2.5 mm2", clears=("power/undervoltage",), harms=harms, cost=12.5, currency="EUR",
                  margin=0.1, proven=True)  # fmt: skip
     found = replace(site.findings[0], kind="fail", level="error", fixes=(Fix("something else"), proven))
     changed = replace(site, findings=(found,), summary=Summary(error=1, passed=1))
@@ -188,8 +189,9 @@ def test_the_first_screen_names_the_change_that_clears_most(reports: Reports) ->
     failed = replace(site.findings[0], kind="fail", level="error")
     first, second = replace(failed, subject="cameras/gate"), replace(failed, subject="cameras/fuel")
     one = replace(first, fixes=(Fix("mend one", clears=("a",), proven=True),))
+    harms = (Worsened("x", "y", "note", how="fails"),)
     both = replace(second, fixes=(Fix("mend both", clears=("a", "b"), proven=True),
-                                  Fix("mend and break", clears=("a", "b", "c"), introduces=("x",), proven=True)))  # fmt: skip
+                                  Fix("mend and break", clears=("a", "b", "c"), harms=harms, proven=True)))  # fmt: skip
     changed = replace(site, findings=(one, both), summary=Summary(error=2))
     text = Reader(document(replace(report, sites=(changed,)))).text
     assert "Do: mend both (proven on this site: clears 2 findings)" in text

@@ -202,7 +202,7 @@ def _changes(open_text: OpenText, diagnostic: types.Diagnostic, rule: str, subje
             text = edited(site.document, fix.patch).text
         except PatchError:
             continue
-        harm = "; ".join([*fix.gives_up, *fix.introduces])
+        harm = "; ".join([*fix.gives_up, *fix.introduces, *fix.opens, *map(str, fix.worsens)])
         yield types.CodeAction(
             f"{fix.title} (proven{f'; {harm}' if harm else ''})", kind=types.CodeActionKind.QuickFix,
             diagnostics=[diagnostic], edit=edit_to(open_text, text), is_preferred=number == 0 and not harm,

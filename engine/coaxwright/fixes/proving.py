@@ -40,7 +40,7 @@ from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import UNUSED
 from coaxwright.rulebook.judging import Judgement
 
-__all__ = ["TRIES", "Key", "Proof", "Standing", "difference", "fix_of", "proofs", "prove", "standing"]
+__all__ = ["TRIES", "Key", "Proof", "Standing", "fix_of", "proofs", "prove", "standing"]
 TRIES = 400
 """Candidates tried for one finding unless another budget is given."""
 
@@ -76,18 +76,6 @@ def waivers_in_force(state: SiteState) -> set[Key]:
     today = state.basis.today
     waivers = state.basis.settings.waivers
     return {(rule, each.on) for _, rule, each in waivers if each.until is None or each.until >= today}
-
-
-def difference(trial: Trial) -> tuple[Standing, Standing]:
-    """What stood before and what stands after in the components that were judged again; waivers that no longer
-    answer for anything among it.
-    """
-    before, after = (standing(state, trial.judgements(state)) for state in (trial.before, trial.after))
-    idle = [_idle_waivers(trial, state) for state in (trial.before, trial.after)]
-    return (
-        Standing({**before.fails, **idle[0]}, before.open),
-        Standing({**after.fails, **idle[1]}, after.open),
-    )
 
 
 def _idle_waivers(trial: Trial, state: SiteState) -> dict[Key, str]:
@@ -148,12 +136,6 @@ class Proof:
     def how(self) -> tuple[Cleared, ...]:
         """How each finding went that is gone."""
         return tuple(cleared_how(self.trial, key, self.before[key].judgement) for key in self.gone)
-
-    @cached_property
-    def introduced(self) -> Mapping[Key, str]:
-        """Findings that did not fail before, with their levels; a waiver that is needless now among them."""
-        before, after = difference(self.trial)
-        return {key: level for key, level in sorted(after.fails.items()) if key not in before.fails}
 
     @cached_property
     def opened(self) -> tuple[Key, ...]:
@@ -310,10 +292,7 @@ def change_of(proof: Proof) -> Fix:
         currency=proof.cost.currency,
         clears=tuple(" on ".join(key) for key in proof.cleared),
         cleared_because=tuple(_because(proof)),
-        introduces=tuple(f"{' on '.join(key)} ({level})" for key, level in proof.introduced.items()),
-        worsens=tuple(worsened(harm) for harm in proof.harms if harm.how == "less-room"),
-        harms=tuple(map(worsened, proof.harms)),
-        opens=tuple(f"{' on '.join(harm.key)} ({harm.level})" for harm in proof.harms if harm.how == "open"),
+        harms=(*map(worsened, proof.harms), *_needless(proof)),
         stays_open=tuple(" on ".join(key) for key in proof.opened),
         gives_up=proof.gives_up,
         loses=proof.loses,
@@ -339,7 +318,15 @@ def harm_words(harm: Harm) -> str:
 
 def worsened(harm: Harm) -> Worsened:
     """A harm as it is told; no margin before where the judgement did not fail."""
-    return Worsened(harm.rule, harm.subject, harm.level, harm.margin_before, harm.margin_after)
+    return Worsened(harm.rule, harm.subject, harm.level, harm.margin_before, harm.margin_after, harm.how)
+
+
+def _needless(proof: Proof) -> Iterator[Worsened]:
+    """Waivers that answer for nothing any more. Nothing got worse by that, so they are no harm; they are told with them."""
+    before, after = (_idle_waivers(proof.trial, one) for one in (proof.trial.before, proof.trial.after))
+    for key, level in sorted(after.items()):
+        if key not in before:
+            yield Worsened(*key, level, how="needless")
 
 
 def _still_open(proof: Proof, subject: str) -> list[Key]:

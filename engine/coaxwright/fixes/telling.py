@@ -67,7 +67,7 @@ def _advice(advice: Advice) -> Shown:
 def _brings(fix: Fix) -> str:
     """What a fix does, in one sentence or two."""
     said = change_notes(fix, _MOST)
-    if not (fix.introduces or fix.worsens or fix.opens):
+    if not fix.harms:
         said.append("breaks nothing")
     said.append(_cost(fix.cost, fix.currency))
     room = margin(fix.margin)

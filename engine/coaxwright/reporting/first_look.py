@@ -46,7 +46,7 @@ def _change(fix: Fix) -> str:
     """What was proven of a change, in a sentence."""
     room = margin(fix.margin)
     cost = "no parts to buy" if fix.cost == 0 else f"{fix.cost:g} {fix.currency or ''}".rstrip() if fix.cost else ""
-    worse = [*fix.introduces, *fix.opens, *(f"{each.rule} on {each.subject}" for each in fix.worsens)]
+    worse = [*fix.introduces, *fix.opens, *map(str, fix.worsens)]
     told = [f"then {room}" if room else "", cost, f"gets worse: {', '.join(worse)}" if worse else "nothing gets worse"]
     gives = [f"gives up {each}" for each in fix.gives_up] + [f"loses {each}" for each in fix.loses]
     return f"{fix.title}: proven; {'; '.join(filter(None, [*told, *gives]))}"

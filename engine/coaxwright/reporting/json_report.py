@@ -114,7 +114,7 @@ def fix_data(fix: Fix) -> dict[str, Any]:
         "hides": fix.hides,
         "cleared_because": list(fix.cleared_because),
         "opens": list(fix.opens),
-        "worsens": [worsened_data(each) for each in fix.harms or fix.worsens],
+        "worsens": [worsened_data(each) for each in fix.harms if each.how != "needless"],
         "gives_up": list(fix.gives_up),
         "loses": list(fix.loses),
         "up_to": plain(fix.up_to),
@@ -123,7 +123,7 @@ def fix_data(fix: Fix) -> dict[str, Any]:
 
 
 def worsened_data(worse: Worsened) -> dict[str, Any]:
-    """A finding that fails worse than before, as JSON data."""
+    """What gets worse, as JSON data."""
     return {
         "rule": worse.rule,
         "subject": worse.subject,

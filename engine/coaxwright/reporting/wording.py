@@ -90,7 +90,7 @@ def change_notes(fix: Fix, most: int = 0) -> list[str]:
     Money and the room that is left are told apart.
     """
     worse = [worse_words(each) for each in fix.worsens]
-    needless = [each for each in fix.introduces if each.startswith(f"{_NEEDLESS} ")]
+    needless = [str(each) for each in fix.harms if each.how == "needless"]
     broken = [each for each in fix.introduces if each not in needless]
     told = [
         ("gives up", fix.gives_up or (("the need",) if fix.hides else ())),
@@ -118,8 +118,6 @@ def _cleared(finding: str, fix: Fix) -> str:
     reason = next((each for each in fix.cleared_because if each.startswith(f"{finding}: ")), "")
     return f"{finding} ({reason.removeprefix(f'{finding}: ')})" if reason else finding
 
-
-_NEEDLESS = "waiver/unused on"
 
 
 def _cut(names: Sequence[str], most: int) -> str:

@@ -65,7 +65,7 @@ def _told(fix: Fix) -> Iterator[tuple[str, str]]:
         yield "Gives up", ", ".join(fix.gives_up)
     if fix.loses:
         yield "Loses", ", ".join(fix.loses)
-    worse = [*fix.introduces, *fix.opens, *(f"{each.rule} on {each.subject} ({each.level})" for each in fix.worsens)]
+    worse = [*fix.introduces, *fix.opens, *map(str, fix.worsens)]
     yield "Gets worse", ", ".join(worse) or "nothing"
 
 

@@ -126,17 +126,13 @@ def _do(told: Finding, group: Sequence[Finding]) -> Markup | None:
     """The proven change that clears most of a group; otherwise kinds of change, said to be untried."""
     proven = [fix for each in (told, *group) for fix in each.fixes if fix.proven and not fix.hides]
     if proven:
-        best = max(proven, key=lambda fix: (-_harms(fix), -len(fix.loses), len(fix.clears)))
+        best = max(proven, key=lambda fix: (-len(fix.harms), -len(fix.loses), len(fix.clears)))
         brings = "; ".join([f"clears {figures.count(len(best.clears), 'finding')}", *_besides(best)])
         return tag("p", tag("b", "Do: "), f"{best.title} (proven on this site: {brings})", class_="do")
     declared = [fix.title for fix in told.fixes if not fix.hides][:2]
     if not declared:
         return None
     return tag("p", tag("b", "Do: "), join(declared, "; or "), " (not tried on this site)", class_="do")
-
-
-def _harms(fix: Fix) -> int:
-    return len(fix.introduces) + len(fix.worsens) + len(fix.opens)
 
 
 def _besides(fix: Fix) -> list[str]:
