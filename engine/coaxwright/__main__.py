@@ -23,11 +23,10 @@ def main() -> NoReturn:
 
         status = run()
     except BaseException as error:
-        from coaxwright.interruptions import began_with_an_interruption
+        from coaxwright.interruptions import told_of_interruption
 
-        if not began_with_an_interruption(error):
+        if not told_of_interruption(error):
             raise
-        sys.stderr.write("coaxwright: interrupted\n")
         status = 130
     _leave(status)
 

@@ -2,8 +2,19 @@
 
 from __future__ import annotations
 
+import sys
 
-def began_with_an_interruption(error: BaseException | None) -> bool:
+
+def told_of_interruption(error: BaseException) -> bool:
+    """Say that the command was interrupted where that is what happened, and tell whether it is."""
+    if not _began_with_an_interruption(error):
+        return False
+    if sys.stderr is not None:
+        sys.stderr.write("coaxwright: interrupted\n")
+    return True
+
+
+def _began_with_an_interruption(error: BaseException | None) -> bool:
     """Whether an interruption stands behind it. What comes while a class is being made Python 3.11 wraps, and
     pydantic turns into an error of its own, which keeps no more of it than its name.
     """

@@ -247,16 +247,34 @@ def test_nothing_that_is_there_is_lost(tmp_path: Path, capfd: pytest.CaptureFixt
     assert (tmp_path / "file").read_text() == "dear"
 
 
-def test_a_folder_comes_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from coaxwright.handover import writing
+@pytest.mark.parametrize(
+    ("words", "second"),
+    [
+        (["pack", str(EXAMPLES[0])], "pack.xlsx"),
+        (["report", str(EXAMPLES[0]), str(EXAMPLES[1])], "index.html"),
+        (["schedule", "export", str(EXAMPLES[0])], "cameras.csv"),
+        (["quiz", "make", "--count", "1", "--format", "json"], "key-A.json"),
+        (["course", "lesson", "--all"], "power.html"),
+    ],
+    ids=lambda words: words[0] if isinstance(words, list) else "",
+)
+def test_a_folder_comes_whole_or_not_at_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], second: str
+) -> None:
+    from coaxwright.reading import folders
+
+    written = []
 
     def fails(path: Path, data: bytes) -> None:
-        if path.name == "pack.xlsx":
+        if path.name == second:
             raise OSError(28, "No space left on device")
+        written.append(path.name)
         path.write_bytes(data)
 
-    monkeypatch.setattr(writing, "write_bytes_atomically", fails)
-    assert run(["pack", str(EXAMPLES[0]), "--output", str(tmp_path / "out")]) == 2
+    monkeypatch.setattr(folders, "write_bytes_atomically", fails)
+    name = [] if words[-1] == "--all" else ["--output"]
+    assert run([*words, *name, str(tmp_path / "out")]) == 2
+    assert second not in written
     assert list(tmp_path.iterdir()) == []
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +16,7 @@ from coaxwright.cli.options import (
     rules_option,
     seed_option,
 )
-from coaxwright.cli.output import complain, deliver
+from coaxwright.cli.output import complain, deliver, deliver_folder
 
 _EXAMPLES = (
     "coaxwright course exam spring.exam.yaml --output spring",
@@ -46,15 +45,6 @@ def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Any:
     return load_bank(load_rulebook(extra_rules), folders)
 
 
-def _write(files: Mapping[str, str], folder: Path) -> None:
-    from coaxwright.reading.atomic import write_bytes_atomically
-
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, content in files.items():
-        write_bytes_atomically(folder / name, content.encode())
-        deliver(f"{folder / name}\n")
-
-
 @course.command(cls=Exampled, examples=_EXAMPLES[:1])
 @click.argument("project", type=click.Path(path_type=Path))
 @patterns_option
@@ -71,7 +61,7 @@ def exam(project: Path, folders: tuple[Path, ...], extra_rules: tuple[Path, ...]
     for paper in papers:
         for complaint in paper.complaints:
             complain(f"paper {paper.letter}: {complaint}")
-    _write(files_of(bank, read, papers), output)
+    deliver_folder(output, files_of(bank, read, papers))
     return 0
 
 
@@ -158,7 +148,7 @@ def lesson(topic: str | None, seed: int, every: Path | None, extra_rules: tuple[
 
     bank = _bank(extra_rules)
     if every is not None:
-        _write({f"{name}.html": lesson_page(bank, name, seed) for name in load_lessons(bank)}, every)
+        deliver_folder(every, {f"{name}.html": lesson_page(bank, name, seed) for name in load_lessons(bank)})
     elif topic is None:
         deliver("".join(f"{name:10} {each.title}\n" for name, each in load_lessons(bank).items()), output)
     else:

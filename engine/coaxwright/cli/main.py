@@ -13,7 +13,7 @@ from coaxwright.cli.groups import LazyGroup, in_sections
 from coaxwright.cli.output import complain, complain_of, warnings_told
 from coaxwright.cli.progress import progress
 from coaxwright.errors import Refusal
-from coaxwright.interruptions import began_with_an_interruption
+from coaxwright.interruptions import told_of_interruption
 
 _COMMANDS = {
     "new": ("coaxwright.cli.new:new", "Write a first site file from a few answers."),
@@ -105,8 +105,6 @@ def run(args: Sequence[str] | None = None) -> int:
         with progress(), warnings_told():
             status = group.main(args, prog_name="coaxwright", standalone_mode=False)
         return status if isinstance(status, int) else CLEAN
-    except (click.Abort, KeyboardInterrupt):
-        return _interrupted()
     except click.UsageError as error:
         _complain_of_call(error)
     except click.ClickException as error:
@@ -115,16 +113,11 @@ def run(args: Sequence[str] | None = None) -> int:
         complain_of(refusal)
     except OSError as error:
         complain(f"coaxwright: {error.filename or 'input or output'}: {error.strerror or error}")
-    except Exception as error:  # noqa: BLE001 - whatever is left is our fault, and is told in one line
-        if began_with_an_interruption(error):
-            return _interrupted()
+    except (Exception, KeyboardInterrupt) as error:  # noqa: BLE001 - whatever is left is our fault, in one line
+        if told_of_interruption(KeyboardInterrupt() if isinstance(error, click.Abort) else error):
+            return INTERRUPTED
         _confess(error)
     return UNCHECKED
-
-
-def _interrupted() -> int:
-    complain("coaxwright: interrupted")
-    return INTERRUPTED
 
 
 def _complain_of_call(error: click.UsageError) -> None:
@@ -133,7 +126,7 @@ def _complain_of_call(error: click.UsageError) -> None:
     complain(f"`{command} --help` shows how it is called.")
 
 
-def _confess(error: Exception) -> None:
+def _confess(error: BaseException) -> None:
     """One line about a fault of the program itself; the traceback only for who asks for it."""
     if os.environ.get("COAXWRIGHT_TRACEBACK"):
         import traceback

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -34,6 +34,16 @@ def deliver(text: str, output: Path | None = None) -> None:
         write_atomically(output, text)
     except OSError as error:
         raise Refusal([Problem(str(output), f"cannot be written: {error.strerror or error}")]) from error
+
+
+def deliver_folder(folder: Path, files: Mapping[str, str | bytes]) -> None:
+    """Give several files to the user, in a folder of which `new_output_option` has asked already whether it may be written
+    to; their names go to standard output. Raises Refusal when they cannot be written.
+    """
+    from coaxwright.reading.folders import write_folder
+
+    write_folder(folder, files, replace=True)
+    deliver("".join(f"{folder / name}\n" for name in files))
 
 
 def _print(text: str) -> None:

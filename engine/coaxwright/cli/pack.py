@@ -41,7 +41,7 @@ def pack(site: Path, output: Path, version: str, drum: str | None, today: dateti
     from coaxwright.findings import Report
     from coaxwright.handover.pack import pack_files
     from coaxwright.handover.plan import Plan
-    from coaxwright.handover.writing import write_folder
+    from coaxwright.reading.folders import write_folder
     from coaxwright.rulebook.settings import day_of_today
 
     length = None if drum is None else _metres(drum)

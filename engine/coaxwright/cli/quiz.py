@@ -17,7 +17,7 @@ from coaxwright.cli.options import (
     rules_option,
     seed_option,
 )
-from coaxwright.cli.output import complain, deliver
+from coaxwright.cli.output import complain, deliver, deliver_folder
 from coaxwright.errors import Problem, Refusal
 
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -83,7 +83,9 @@ def make(site: Path | None, form: str, output: Path | None, show_key: bool, **or
         for complaint in paper.complaints:
             complain(f"paper {paper.letter}: {complaint}")
     if output is not None:
-        _write(bank, papers, form, output)
+        from coaxwright.quiz.writing import files_of
+
+        deliver_folder(output, files_of(bank, papers, form))
     else:
         _print(bank, papers, form, show_key)
     return 0
@@ -147,16 +149,6 @@ def _print(bank: Any, papers: Any, form: str, show_key: bool) -> None:
         deliver(writing.key_text(bank, papers[0], form))
     else:
         deliver(writing.paper_text(papers[0], form))
-
-
-def _write(bank: Any, papers: Any, form: str, folder: Path) -> None:
-    from coaxwright.quiz.writing import files_of
-    from coaxwright.reading.atomic import write_bytes_atomically
-
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, content in files_of(bank, papers, form).items():
-        write_bytes_atomically(folder / name, content.encode() if isinstance(content, str) else content)
-        deliver(f"{folder / name}\n")
 
 
 @quiz.command(cls=Exampled, examples=_EXAMPLES[3:])

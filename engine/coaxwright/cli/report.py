@@ -59,7 +59,10 @@ def report(
         _for_customer(sites, made, form, output)
         return status
     if output is not None and form == "html" and _is_folder(output, len(made.sites)):
-        _deliver_folder(made, output)
+        from coaxwright.reading.folders import write_folder
+        from coaxwright.reporting.html import pages
+
+        write_folder(output, pages(made), replace=True)
     else:
         deliver(render(form, made, Setting(exit_status=status)), output)
     return status
@@ -94,15 +97,3 @@ def _filled(proven: SiteReport, plain: SiteReport) -> SiteReport:
 def _is_folder(output: Path, sites: int) -> bool:
     """A folder that is there, or for several sites a name without an ending."""
     return output.is_dir() or (sites > 1 and not output.suffix)
-
-
-def _deliver_folder(made: Report, folder: Path) -> None:
-    """Each page replaced as a whole or not at all."""
-    from coaxwright.reporting.html import pages
-
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise Refusal([Problem(str(folder), f"cannot be made: {error.strerror or error}")]) from error
-    for name, text in pages(made).items():
-        deliver(text, folder / name)

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal
-from coaxwright.reading.atomic import write_atomically, write_bytes_atomically
+from coaxwright.reading.atomic import write_bytes_atomically
+from coaxwright.reading.folders import write_folder
 from coaxwright.schedules.exporting import Schedule
 from coaxwright.show.csv_text import csv_text, starts_like_formula
 
@@ -24,16 +25,9 @@ def file_name(name: str) -> str:
 
 def write_csv_folder(folder: str | os.PathLike[str], schedules: Sequence[Schedule]) -> list[str]:
     """One CSV file a schedule, in UTF-8 with a mark so that spreadsheets know it; the names. Raises Refusal."""
-    place = Path(folder)
-    names = []
-    try:
-        place.mkdir(parents=True, exist_ok=True)
-        for each in schedules:
-            write_atomically(place / file_name(each.name), csv_of(each))
-            names.append(file_name(each.name))
-    except OSError as error:
-        raise Refusal([Problem(os.fspath(folder), f"cannot be written: {error.strerror or error}")]) from error
-    return names
+    files = {file_name(each.name): csv_of(each) for each in schedules}
+    write_folder(Path(folder), files, replace=True)
+    return list(files)
 
 
 def csv_of(schedule: Schedule) -> str:
