@@ -65,9 +65,7 @@ def test_json_counts_add_up(every_kind: Report) -> None:
 
 def test_json_has_no_nan(make_finding: Make, make_report: MakeReport) -> None:
     endless = {"a": float("nan"), "b": [float("inf"), 1.5], "c": (True, None)}
-    found = as_json(make_report(make_finding(values=endless, margin=float("-inf"))))["sites"][0]["findings"][
-        0
-    ]
+    found = as_json(make_report(make_finding(values=endless, margin=float("-inf"))))["sites"][0]["findings"][0]
     assert found["values"] == {"a": None, "b": [None, 1.5], "c": [True, None]}
     assert found["margin"] is None
 
@@ -85,9 +83,7 @@ def test_json_and_sarif_are_ascii_whatever_a_user_wrote(make_finding: Make, make
 def test_order_does_not_hang_on_the_order_found(make_finding: Make, make_report: MakeReport) -> None:
     found = [make_finding(subject=f"cameras/c{n}", span=Span(n % 5 + 1, 3)) for n in range(20)]
     for name in FORMATS:
-        assert render(name, make_report(*found), Setting()) == render(
-            name, make_report(*reversed(found)), Setting()
-        )
+        assert render(name, make_report(*found), Setting()) == render(name, make_report(*reversed(found)), Setting())
 
 
 def test_plain_data_refuses_what_has_no_form() -> None:
@@ -144,9 +140,7 @@ def test_sarif_follows_the_schema_with_odd_input(
 
 def test_sarif_kind_and_level(make_finding: Make, make_report: MakeReport) -> None:
     """SARIF 2.1.0, 3.27.9 and 3.27.10: the level is `none` unless the kind is `fail`."""
-    results = _results(
-        make_report(make_finding(level="warning"), make_finding(kind="open", missing=("a/b",)))
-    )
+    results = _results(make_report(make_finding(level="warning"), make_finding(kind="open", missing=("a/b",))))
     assert {(each["kind"], each["level"]) for each in results} == {("fail", "warning"), ("open", "none")}
     assert any("supply a/b" in each["message"]["text"] for each in results)
 
@@ -231,9 +225,7 @@ def test_markdown_shows_exactly_the_characters(payload: str) -> None:
         children = inline.children or []
         assert {token.type for token in children} <= {"text", "text_special"}
         assert "".join(token.content for token in children) == expected
-        assert not [
-            token for token in tokens if token.type in {"html_block", "fence", "code_block", "heading_open"}
-        ]
+        assert not [token for token in tokens if token.type in {"html_block", "fence", "code_block", "heading_open"}]
 
 
 def test_markdown_table_keeps_its_shape(make_finding: Make, make_report: MakeReport) -> None:

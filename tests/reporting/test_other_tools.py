@@ -45,7 +45,9 @@ def _applied(text: str, replacements: list[dict[str, Any]]) -> str:
 
 
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
-def test_sarif_fixes_clear_what_they_are_for(press: Path, capsysbinary: pytest.CaptureFixture[bytes], ends: str) -> None:
+def test_sarif_fixes_clear_what_they_are_for(
+    press: Path, capsysbinary: pytest.CaptureFixture[bytes], ends: str
+) -> None:
     text = press.read_text(encoding="utf-8").replace("\n", ends)
     press.write_bytes(text.encode())
     run(["check", NAME, "--fixes", "--format", "sarif"])

@@ -71,8 +71,7 @@ def test_worst_level_comes_first(every_kind: Report) -> None:
 def test_last_line_counts_every_outcome(every_kind: Report) -> None:
     last = render("text", every_kind, Setting()).splitlines()[-1]
     assert last.startswith(
-        "1 error, 1 warning, 1 note; 1 open, 1 waived, 7 passed, 3 not applicable, "
-        "1 fault in rules (16 judgements)."
+        "1 error, 1 warning, 1 note; 1 open, 1 waived, 7 passed, 3 not applicable, 1 fault in rules (16 judgements)."
     )
     assert "Next: " in last
 
@@ -113,9 +112,7 @@ def test_concise_is_a_line_each_and_never_wrapped(make_finding: Make, make_repor
     found = [make_finding(subject=f"cameras/c{n}", message=long) for n in range(5)]
     lines = render("text", make_report(*found), Setting(detail="concise")).splitlines()
     assert len(lines) == 6
-    assert all(
-        line.startswith("heron.site.yaml:4:12: error power/undervoltage cameras/c") for line in lines[:5]
-    )
+    assert all(line.startswith("heron.site.yaml:4:12: error power/undervoltage cameras/c") for line in lines[:5])
 
 
 def test_unread_files_are_counted(make_report: MakeReport) -> None:
@@ -163,9 +160,7 @@ FIELDS = ("message", "subject", "pointer", "file", "title", "why", "caution")
 
 @pytest.mark.parametrize("detail", DETAILS)
 @pytest.mark.parametrize("payload", PAYLOADS, ids=ascii)
-def test_nothing_reaches_the_terminal(
-    make_finding: Make, make_report: MakeReport, payload: str, detail: str
-) -> None:
+def test_nothing_reaches_the_terminal(make_finding: Make, make_report: MakeReport, payload: str, detail: str) -> None:
     found = [make_finding(**{field: f"a{payload}b"}) for field in FIELDS]
     found.append(make_finding(working=(payload,), kind="open", missing=(payload,)))
     made = make_report(*found, site=f"s{payload}", text=f"a{payload}b\n" * 9)
@@ -188,9 +183,7 @@ def test_colour_adds_only_colour(every_kind: Report, detail: str) -> None:
 
 
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
-def test_lines_are_counted_as_editors_do(
-    make_finding: Make, make_report: MakeReport, end: str
-) -> None:
+def test_lines_are_counted_as_editors_do(make_finding: Make, make_report: MakeReport, end: str) -> None:
     """U+2028 and U+0085 end no line; CR, LF and CR LF do."""
     text = end.join(["a\u2028b", "c\x85d", "third", "e"])
     made = make_report(make_finding(span=Span(3, 1, 3, 6)), text=text)

@@ -40,7 +40,37 @@ def test_every_error_and_warning_stands_under_one_thing_and_errors_come_first() 
         report = check(path)
         things = things_to_do(report)
         told = [finding for thing in things for finding in thing.findings]
-        counted = [each for each in report.findings if each.kind == "fail" and each.waived is None and each.level != "note"]
+        counted = [
+            each for each in report.findings if each.kind == "fail" and each.waived is None and each.level != "note"
+        ]
         assert sorted(map(repr, told)) == sorted(map(repr, counted))
         levels = [thing.first.level for thing in things]
         assert levels == sorted(levels)
+
+
+NURSERY = ROOT / "examples" / "plant-nursery" / "rowan-bank.site.yaml"
+
+
+def _nursery(**lengths: str) -> list[list[str]]:
+    """The things to do at the nursery whose turrets have 0.75 mm2 and these lengths of feed from psu1."""
+    site = load_site(NURSERY)
+    value = site.document.value
+    value = edited(value, ["supplies", "psu1", "trim"], "12 V")
+    for name, length in lengths.items():
+        runs = [{"cable": "dc-0.75mm2-outdoor", "length": length, "setting": "sheltered"}]
+        camera = {**value["cameras"]["gate"], "power": {"from": value["cameras"][name]["power"]["from"], "over": runs}}
+        camera["video"] = {**camera["video"], "into": value["cameras"][name]["video"]["into"]}
+        value = edited(value, ["cameras", name], camera)
+    return [[each.words, *each.roots] for each in things_to_do(check(with_value(site, value)))]
+
+
+def test_cameras_that_a_trim_could_serve_are_one_thing_with_the_trim_first() -> None:
+    feeds = [each for each in _nursery(gate="45 m", yard="46 m", till="47 m") if "no power" in each[0]]
+    assert [sorted(each[1:]) for each in feeds] == [["cameras/gate", "cameras/till", "cameras/yard"]]
+    assert "no power (3 cameras)" in feeds[0][0]
+    assert "2 more are like it. Try: raise the trim of psu1" in feeds[0][0]
+
+
+def test_a_camera_that_no_trim_can_serve_stands_by_itself() -> None:
+    feeds = [each for each in _nursery(gate="45 m", yard="120 m") if "no power" in each[0]]
+    assert sorted(len(each) - 1 for each in feeds) == [1, 1]

@@ -82,8 +82,34 @@ def test_wrong_answers(words: list[str], told: str, folder: Path, capfd: pytest.
 
 def test_disks_hold_what_is_asked_for(folder: Path, capfd: pytest.CaptureFixture[str]) -> None:
     site = folder / "x.site.yaml"
-    assert run(["new", str(site), "--cameras", "6", "--length", "30m", "--retention", "30", "--parts", "parts/*.yaml"]) == 0
+    assert (
+        run(["new", str(site), "--cameras", "6", "--length", "30m", "--retention", "30", "--parts", "parts/*.yaml"])
+        == 0
+    )
     capfd.readouterr()
     run(["check", str(site), "--format", "json"])
     facts = json.loads(capfd.readouterr().out)["sites"][0]["facts"]["recorders/rec1/disks"]
     assert facts["days"] >= 30
+
+
+def test_what_nobody_named_is_chosen_so_that_it_holds(folder: Path) -> None:
+    for setting, length in (("indoor", "30m"), ("outdoor", "70m")):
+        site = folder / f"{setting}.site.yaml"
+        call = ["new", str(site), "--cameras", "5", "--length", length, "--setting", setting, "--retention", "3"]
+        assert run([*call, "--parts", "parts/*.yaml"]) == 0
+        report = check(load_site(site))
+        failing = {each.rule for each in report.findings if each.kind == "fail" and each.level != "note"}
+        assert failing.isdisjoint(("power/undervoltage", "signal/reduced-width", "cable/indoor-cable-outdoors"))
+        power = yaml.safe_load(site.read_text(encoding="utf-8"))["defaults"]["cable"]["power"]
+        assert power.endswith("-outdoor") is (setting == "outdoor")
+
+
+def test_a_longer_run_gets_thicker_conductors(folder: Path) -> None:
+    chosen = []
+    for length in ("20m", "120m"):
+        site = folder / f"at{length}.site.yaml"
+        call = ["new", str(site), "--cameras", "3", "--length", length, "--camera", "tarnwell/turret-5"]
+        assert run([*call, "--parts", "parts/*.yaml"]) == 0
+        chosen.append(yaml.safe_load(site.read_text(encoding="utf-8"))["defaults"]["cable"]["power"])
+    assert chosen[0] == "dc-1mm2"
+    assert chosen[1] != "dc-1mm2"

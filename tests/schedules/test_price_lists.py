@@ -38,7 +38,9 @@ def test_a_list_comes_in(one: dict[str, Any], tmp_path: Path) -> None:
     for name, channels in one.get("channels", {}).items():
         assert table.entries[name]["inputs"][0]["channels"] == channels
     if "currency" in one:
-        assert table.currency == one["currency"] or {each.get("currency") for each in table.entries.values()} >= {one["currency"]}
+        assert table.currency == one["currency"] or {each.get("currency") for each in table.entries.values()} >= {
+            one["currency"]
+        }
     assert [place.rpartition(" ")[2] for place in table.refused] == one["refused"]
 
 

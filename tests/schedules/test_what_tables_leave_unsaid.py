@@ -30,7 +30,9 @@ def signals(part: Any, rows: Any) -> set[tuple[str, str]]:
 
 
 @pytest.mark.parametrize("heading", ["Channels", "Inputs", "Video inputs"])
-@pytest.mark.parametrize(("cell", "inputs"), [("8", 8), ("16 ch", 16), ("4-channel", 4), ("1", 1), ("1-8", 8), ("32 inputs", 32)])
+@pytest.mark.parametrize(
+    ("cell", "inputs"), [("8", 8), ("16 ch", 16), ("4-channel", 4), ("1", 1), ("1-8", 8), ("32 inputs", 32)]
+)
 def test_a_number_of_inputs_is_a_count(tmp_path: Path, heading: str, cell: str, inputs: int) -> None:
     table = read(tmp_path, f"Model,{heading},Signals,Modes\nR,{cell},TVI,1920x1080@25\n", "recorder")
     assert build_parts(table.text, "p")["zz/r"].inputs[0].channels == tuple(range(1, inputs + 1))
@@ -103,7 +105,9 @@ def test_a_missing_factory_setting_is_noted(tmp_path: Path, starts: str, emits: 
 
 
 def test_composite_with_hd_lines_is_a_contradiction(tmp_path: Path) -> None:
-    found = lint(tmp_path, "parts:\n  a/c: {kind: camera, source: s, emits: [{family: [tvi, cvbs], mode: 1920x1080@25}]}\n")
+    found = lint(
+        tmp_path, "parts:\n  a/c: {kind: camera, source: s, emits: [{family: [tvi, cvbs], mode: 1920x1080@25}]}\n"
+    )
     assert any(": error: a/c: composite video (cvbs) of 1080 lines" in each for each in found)
 
 

@@ -28,11 +28,23 @@ from coaxwright.errors import Problem, Refusal
 @click.option("--setting", type=click.Choice(["indoor", "sheltered", "outdoor"]), help="Where most cameras stand.")
 @click.option("--retention", metavar="DAYS", type=click.IntRange(1, 3650), help="Days that recordings are to be kept.")
 @click.option("--video-rate", type=click.Choice(["25", "30"]), help="Frame family of the country.")
-@click.option("--camera", metavar="PART", default="", help="Part of all cameras; without it the first of the part files.")
+@click.option(
+    "--camera",
+    metavar="PART",
+    default="",
+    help="Part of all cameras; without it one that suits the recorder.",
+)
 @click.option("--recorder", metavar="PART", default="", help="Part of the recorder; without it one with enough inputs.")
-@click.option("--parts", "patterns", metavar="GLOB", multiple=True, help="Part files below the folder of SITE; may be repeated.")
-@click.option("--cable", metavar="PART", default="rg59-copper", show_default=True, help="Cable of video runs.")
-@click.option("--power-cable", metavar="PART", default="dc-1mm2", show_default=True, help="Cable of power runs.")
+@click.option(
+    "--parts", "patterns", metavar="GLOB", multiple=True, help="Part files below the folder of SITE; may be repeated."
+)
+@click.option("--cable", metavar="PART", default="", help="Cable of video runs; without it solid-copper RG-59.")
+@click.option(
+    "--power-cable",
+    metavar="PART",
+    default="",
+    help="Cable of power runs; without it the thinnest usual one that holds.",
+)
 def new(site: Path, **given: Any) -> int:
     """Write SITE, a commented site file that checks, from a few answers; nothing that is there is replaced.
 

@@ -6,7 +6,8 @@ how many cameras it concerns; then by how many findings; then by place in the fi
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Hashable, Iterable, Sequence
 
 from coaxwright.findings import LEVELS, Finding, SiteReport
 from coaxwright.immutable import immutable
@@ -22,8 +23,11 @@ _LOAD = frozenset(
 """Causes that are one and the same at a supply: more is asked of it or of its trunk than it gives."""
 _OF_PART = frozenset(("supply-voltage-high", "battery-end-voltage"))
 """Causes that lie in the part, wherever it stands."""
+_DARK = frozenset(("no-picture", "no-power", "no-recording"))
+"""Consequences that are looked at camera by camera, unless one change at their supply would serve them all."""
 _SURROUNDINGS = frozenset(("wear", "neatness"))
 """Consequences of which the same cause at several cameras is one thing to do."""
+_WORD = re.compile(r"[^\s,;:()]+")
 _LOST = {"no-picture": "no picture", "no-power": "no power", "no-recording": "no recording", "evidence-lost": "recordings lost",
          "less-than-wanted": "less than is wanted", "sound-or-control": "sound or control missing", "wear": "wear and weather",
          "neatness": "neatness"}  # fmt: skip
@@ -34,11 +38,15 @@ _AT_RISK = {"no-picture": "picture at risk", "no-power": "power is tight", "no-r
 
 @immutable
 class Thing:
-    """One thing to do: the places that it comes from, its findings (the gravest first), the number of cameras concerned."""
+    """One thing to do: the places that it comes from, its findings (the gravest first), the number of cameras concerned.
+
+    `alike` says that the findings have causes of their own, and that one change or one kind of change serves them all.
+    """
 
     roots: tuple[str, ...]
     findings: tuple[Finding, ...]
     cameras: int
+    alike: bool = False
 
     @property
     def first(self) -> Finding:
@@ -51,10 +59,21 @@ class Thing:
         first = self.first
         lost = (_LOST if first.level == "error" else {**_LOST, **_AT_RISK})[first.consequence]
         at = f" ({self.cameras} camera{'s' if self.cameras != 1 else ''})" if self.cameras else ""
+        do = self._change()
+        return f"{_named(self.roots)}: {lost}{at}. {first.message}{self._also()}{f' Try: {do}.' if do else ''}"
+
+    def _also(self) -> str:
         more = len(self.findings) - 1
-        also = f" {more} more finding{'s come' if more > 1 else ' comes'} from the same." if more else ""
-        do = f" Try: {first.fixes[0].title}." if first.fixes else ""
-        return f"{_named(self.roots)}: {lost}{at}. {first.message}{also}{do}"
+        if self.alike and more:
+            return f" {more} more {'are' if more > 1 else 'is'} like it."
+        return f" {more} more finding{'s come' if more > 1 else ' comes'} from the same." if more else ""
+
+    def _change(self) -> str:
+        """What could be tried: first what all of its findings offer alike."""
+        titles = [each.title for each in self.first.fixes]
+        others = [{each.title for each in finding.fixes} for finding in self.findings] if self.alike else []
+        common = [title for title in titles if all(title in other for other in others)]
+        return next(iter(common or titles), "")
 
 
 def _named(roots: Sequence[str]) -> str:
@@ -62,7 +81,9 @@ def _named(roots: Sequence[str]) -> str:
     group = roots[0].partition("/")[0]
     if len(roots) > 1 and all(each.partition("/")[0] == group for each in roots):
         names = [each.partition("/")[2] for each in roots]
-        return f"{group}/{names[0]}, {', '.join(names[1:4])}" + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+        return f"{group}/{names[0]}, {', '.join(names[1:4])}" + (
+            f" and {len(names) - 4} more" if len(names) > 4 else ""
+        )
     return ", ".join(roots)
 
 
@@ -72,7 +93,71 @@ def things_to_do(report: SiteReport) -> list[Thing]:
     for finding in failed(report):
         if finding.level != "note":
             groups.setdefault(_key(report, finding), []).append(finding)
-    return sorted((_thing(report, found) for found in groups.values()), key=_urgency)
+    things = [_thing(report, found) for found in groups.values()]
+    return sorted((_together(report, each) for each in _by_likeness(report, things)), key=_urgency)
+
+
+def _by_likeness(report: SiteReport, things: Sequence[Thing]) -> Iterable[list[Thing]]:
+    """Single findings that one change, or one kind of change, could clear stand together."""
+    kinds: dict[Hashable, list[Thing]] = {}
+    for thing in things:
+        kinds.setdefault(_likeness(report, thing), []).append(thing)
+    return kinds.values()
+
+
+def _likeness(report: SiteReport, thing: Thing) -> Hashable:
+    """The same for things that stand together; the thing's own findings where it stands alone.
+
+    Two cameras that lack power are one thing where one change at their supply is offered for both; what is lost but no
+    picture, power or recording is one thing at cameras of one part on one recorder or supply.
+    """
+    first, devices = thing.first, _devices(thing.first)
+    if len(thing.findings) > 1 or len(thing.roots) > 1 or not thing.roots[0].startswith("cameras/"):
+        return tuple(each.key for each in thing.findings)
+    code = first.cause.partition(":")[0]
+    supplied = [each for each in _changes_at_supplies(first, devices) if _within_trim(report, first, devices)]
+    part = _fact(report, thing.roots[0], "part")
+    if supplied:
+        return first.rule, first.level, code, supplied[0]
+    if first.consequence in _DARK or not part or not devices:
+        return first.key
+    return first.rule, first.level, code, str(part), devices[0]
+
+
+def _changes_at_supplies(finding: Finding, devices: Sequence[str]) -> list[str]:
+    """The changes offered that name a supply and not the camera that the finding is about."""
+    own = finding.subject.split("/")[1]
+    supplies = [each.partition("/")[2] for each in devices if each.startswith("supplies/")]
+    words = [(each.title, set(_WORD.findall(each.title))) for each in finding.fixes]
+    return [title for title, named in words if own not in named and not named.isdisjoint(supplies)]
+
+
+def _within_trim(report: SiteReport, finding: Finding, devices: Sequence[str]) -> bool:
+    """Whether what is short is no more than what the trim of a supply can add.
+
+    At constant power the drop falls as the supply rises, so a camera gains at least the share that its supply gains.
+    """
+    short = max(0.0, -(finding.margin or 0.0))
+    for device in devices:
+        most, now = _fact(report, device, "trim_max"), _fact(report, device, "volts")
+        if isinstance(most, float | int) and isinstance(now, float | int) and now > 0 and (most - now) / now >= short:
+            return True
+    return False
+
+
+def _devices(finding: Finding) -> list[str]:
+    """The recorders and supplies among the related places."""
+    places = [each.subject.split("/") for each in finding.related]
+    return sorted({f"{each[0]}/{each[1]}" for each in places if each[0] in ("recorders", "supplies") and len(each) > 1})
+
+
+def _together(report: SiteReport, things: Sequence[Thing]) -> Thing:
+    """Things that are alike as one, the gravest first; one by itself as it is."""
+    if len(things) == 1:
+        return things[0]
+    found = [each for thing in sorted(things, key=_urgency) for each in thing.findings]
+    roots = tuple(dict.fromkeys(root for thing in things for root in thing.roots))
+    return Thing(roots, tuple(found), len(cameras_of(found)), alike=True)
 
 
 def _key(report: SiteReport, finding: Finding) -> tuple[str, ...]:
@@ -123,7 +208,9 @@ def _cameras(report: SiteReport, found: Sequence[Finding], roots: Iterable[str])
         group, _, rest = root.partition("/")
         device = f"{group}/{rest.partition('/')[0]}"
         whole = group == "recorders" or any(each.cause.startswith("voltage-collapse:") for each in found)
-        count = _fact(report, device, "cameras") if whole and group in ("supplies", "recorders") and "/" in root else None
+        count = (
+            _fact(report, device, "cameras") if whole and group in ("supplies", "recorders") and "/" in root else None
+        )
         if isinstance(count, int) and (group == "supplies" or root.endswith("/disks") or root == device):
             named = max(named, count)
     return named

@@ -55,7 +55,9 @@ def read_camera_list(path: str | os.PathLike[str], catalogue: Catalogue) -> Came
         if header is not None:
             return _Reader(sheet, header, catalogue).read()
     what = "no row among the first has the headings of a list of cameras"
-    raise Refusal([Problem(os.fspath(path), what, "head one column `Model`, and another `Quantity` where there are several")])
+    raise Refusal(
+        [Problem(os.fspath(path), what, "head one column `Model`, and another `Quantity` where there are several")]
+    )
 
 
 @dataclass(slots=True)

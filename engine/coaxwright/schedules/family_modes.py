@@ -49,7 +49,9 @@ def _split(group: list[Any], families: list[str], modes: list[str]) -> list[str]
     if len(whole) == len(families) and len(modes) == 1:
         return []
     rows = [{"family": whole, "mode": modes, **rest}] if whole else []
-    rows += [{"family": family, "mode": kept[family], **rest} for family in families if 0 < len(kept[family]) < len(modes)]
+    rows += [
+        {"family": family, "mode": kept[family], **rest} for family in families if 0 < len(kept[family]) < len(modes)
+    ]
     if rows:
         group[:] = rows
     return [f"{doubt}; {_MEND}" for doubt in _doubts(families, modes, kept)]

@@ -25,7 +25,9 @@ _POINT = re.compile(r"(?:[0-9]{1,3}(?:[, '\u2019][0-9]{3})+|[0-9]+)\.[0-9]{1,2}|
 _EITHER = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+")
 _SIGNS = {"€": "EUR", "£": "GBP"}
 _CODE = re.compile(r"\b([A-Z]{3})\b")
-_TOLERANCE = re.compile(r"(?P<volts>[0-9.]+)\s*V?\s*(?P<kind>DC|AC|=|~)?\s*(?:±|\+/?-)\s*(?P<percent>[0-9.]+)\s*%", re.IGNORECASE)
+_TOLERANCE = re.compile(
+    r"(?P<volts>[0-9.]+)\s*V?\s*(?P<kind>DC|AC|=|~)?\s*(?:±|\+/?-)\s*(?P<percent>[0-9.]+)\s*%", re.IGNORECASE
+)
 _KIND = re.compile(r"(?P<volts>[0-9.]+\s*V)\s*(?P<kind>DC|AC)", re.IGNORECASE)
 _RATING = re.compile(r"(IP[0-9X]{2})\s*[/,;+ ]\s*(IK[0-9]{2})", re.IGNORECASE)
 _ADDED = re.compile(r"([0-9]+)\s*(?:ch|bnc)?\s*\+\s*([0-9]+)\s*(?:ch\s*)?IP", re.IGNORECASE)

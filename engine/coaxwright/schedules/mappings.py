@@ -42,12 +42,16 @@ def read_mapping(path: Path) -> Mapping:
             problems.append(_wrong(document, key, f"there is no `{key}` here", f"write some of {', '.join(_KEYS)}"))
     columns = value.get("columns") or {}
     if not isinstance(columns, dict) or not all(isinstance(each, str) for each in columns.values()):
-        problems.append(_wrong(document, "columns", "`columns` says what headings mean", "write `columns: {VK 2: price}`"))
+        problems.append(
+            _wrong(document, "columns", "`columns` says what headings mean", "write `columns: {VK 2: price}`")
+        )
     if value.get("decimal", "") not in ("", "comma", "point"):
         problems.append(_wrong(document, "decimal", "`decimal` is `comma` or `point`", "write one of them"))
     if problems:
         raise Refusal(problems)
-    return Mapping({str(key): str(each) for key, each in columns.items()}, value.get("decimal", ""), value.get("currency"))
+    return Mapping(
+        {str(key): str(each) for key, each in columns.items()}, value.get("decimal", ""), value.get("currency")
+    )
 
 
 def _wrong(document: Any, key: str, what: str, right: str) -> Problem:

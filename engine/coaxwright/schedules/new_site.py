@@ -22,6 +22,11 @@ from coaxwright.reading.suggest import did_you_mean
 OWN_PARTS = "own.parts.yaml"
 _SUPPLIES = {"dc": (("generic/dc12-5a-4way", 4), ("generic/dc12-10a-9way", 9), ("generic/dc12-20a-18way", 18)),
              "ac": (("generic/ac24-4a-4way", 4), ("generic/ac24-8a-8way", 8))}  # fmt: skip
+_VIDEO_CABLE = "rg59-copper"
+_POWER_CABLES = ("dc-1mm2", "dc-1.5mm2", "dc-2.5mm2")
+"""Usual conductors of a camera's feed, the thinnest first."""
+_MOST_TRIED = 12
+"""Cameras of the part files that are tried on the recorder where nobody named one."""
 _DISKS = (1, 2, 3, 4, 6, 8, 10, 12, 14, 16, 18, 20)
 _PLANNED = 0.9
 """Share of a disk that is planned with: the careful end of what the table of assumptions says."""
@@ -40,8 +45,8 @@ class Answers:
     camera: str = ""
     recorder: str = ""
     parts: tuple[str, ...] = ()
-    cable: str = "rg59-copper"
-    power_cable: str = "dc-1mm2"
+    cable: str = ""
+    power_cable: str = ""
 
 
 @immutable
@@ -58,12 +63,41 @@ def new_site(answers: Answers, file: str, root: Path) -> NewSite:
     """
     catalogue = _catalogue(answers.parts, root)
     own = {} if answers.camera and answers.recorder else _own_parts(answers)
-    camera = answers.camera or _first(catalogue, "camera", 0) or "own/camera"
-    recorder = answers.recorder or _first(catalogue, "recorder", len(answers.cameras)) or "own/recorder"
-    for kind, part in (("camera", camera), ("recorder", recorder)):
+    recorder = answers.recorder or _recorder(catalogue, len(answers.cameras)) or "own/recorder"
+    cameras = (
+        (answers.camera,) if answers.camera else tuple(_offered(catalogue, "camera")[:_MOST_TRIED]) or ("own/camera",)
+    )
+    for kind, part in (("camera", cameras[0]), ("recorder", recorder)):
         _known(catalogue, kind, part, own)
-    own = {part: each for part, each in own.items() if part in (camera, recorder)}
-    return _checked(answers, file, root, _Plan(answers, catalogue, camera, recorder, own))
+    plans = [_plan(answers, catalogue, camera, recorder, own) for camera in cameras]
+    plan = _best(plans, file, root)
+    if not answers.power_cable and answers.length is not None and plan.power:
+        wider = [plan.with_power_cable(cable) for cable in _outdoor(_POWER_CABLES, answers, catalogue)]
+        plan = _best(wider, file, root)
+    return _checked(file, root, plan)
+
+
+def _plan(answers: Answers, catalogue: Catalogue, camera: str, recorder: str, own: dict[str, Any]) -> _Plan:
+    used = {part: each for part, each in own.items() if part in (camera, recorder)}
+    return _Plan(answers, catalogue, camera, recorder, used)
+
+
+def _best(plans: Sequence[_Plan], file: str, root: Path) -> _Plan:
+    """The first of those with the fewest errors, then the fewest warnings, as a check of each tells."""
+    if len(plans) == 1:
+        return plans[0]
+
+    def faults(plan: _Plan) -> tuple[int, int]:
+        summary = _load(plan.text(()), file, root, _parts_text(plan.own) if plan.own else "").summary
+        return summary.error, summary.warning
+
+    return min(plans, key=faults)
+
+
+def _outdoor(cables: Sequence[str], answers: Answers, catalogue: Catalogue) -> list[str]:
+    """The cables with the sheath that the setting asks for."""
+    sheath = "-outdoor" if answers.setting == "outdoor" else ""
+    return [each + sheath if catalogue.has(each + sheath) else each for each in cables]
 
 
 def _catalogue(patterns: Sequence[str], root: Path) -> Catalogue:
@@ -73,13 +107,17 @@ def _catalogue(patterns: Sequence[str], root: Path) -> Catalogue:
         raise Refusal([Problem("--parts", error.what, error.right)]) from error
 
 
-def _first(catalogue: Catalogue, kind: str, channels: int) -> str:
-    """A part of the part files: of recorders the smallest that has an input for every camera."""
-    found = [name for name in catalogue.ids(kind) if not name.startswith("generic/") and not catalogue.part(name).retired]
-    if kind == "recorder":
-        sized = sorted((_channels(catalogue, name), name) for name in found)
-        return next((name for size, name in sized if size >= channels), sized[-1][1] if sized else "")
-    return found[0] if found else ""
+def _offered(catalogue: Catalogue, kind: str) -> list[str]:
+    """Parts of the part files that are still sold."""
+    return [
+        name for name in catalogue.ids(kind) if not name.startswith("generic/") and not catalogue.part(name).retired
+    ]
+
+
+def _recorder(catalogue: Catalogue, channels: int) -> str:
+    """The smallest recorder of the part files that has an input for every camera, else the largest; empty without any."""
+    sized = sorted((_channels(catalogue, name), name) for name in _offered(catalogue, "recorder"))
+    return next((name for size, name in sized if size >= channels), sized[-1][1] if sized else "")
 
 
 def _channels(catalogue: Catalogue, recorder: str) -> int:
@@ -110,6 +148,14 @@ class _Plan:
 
     def __init__(self, answers: Answers, catalogue: Catalogue, camera: str, recorder: str, own: dict[str, Any]) -> None:
         self.answers, self.catalogue, self.camera, self.recorder, self.own = answers, catalogue, camera, recorder, own
+        self.cable = answers.cable or _outdoor((_VIDEO_CABLE,), answers, catalogue)[0]
+        self.power_cable = answers.power_cable or _outdoor(_POWER_CABLES, answers, catalogue)[0]
+
+    def with_power_cable(self, cable: str) -> _Plan:
+        """The same with another cable to the cameras."""
+        other = _Plan(self.answers, self.catalogue, self.camera, self.recorder, self.own)
+        other.power_cable = cable
+        return other
 
     @property
     def inputs(self) -> int:
@@ -152,7 +198,7 @@ class _Plan:
         yield "defaults:"
         yield f"  place: {{setting: {answers.setting}}}       # of cameras: indoor, sheltered or outdoor"
         yield "  device_place: {setting: indoor}"
-        yield f"  cable: {{video: {flow(answers.cable)}, power: {flow(answers.power_cable)}}}"
+        yield f"  cable: {{video: {flow(self.cable)}, power: {flow(self.power_cable)}}}"
         yield ""
 
     def _devices(self, disks: Sequence[str]) -> Iterator[str]:
@@ -175,7 +221,11 @@ class _Plan:
             yield "# Nobody said how long the runs are: write `over: [{length: 45 m}]` into each way, along the cable."
         yield "# What each is for goes under `wants`: {see: identify, at: 12 m, night: true, rate: 12 fps, sound: true}"
         yield "cameras:"
-        outputs = [f"psu{supply}/{number}" for supply, (_, size) in enumerate(self.supplies, 1) for number in range(1, size + 1)]
+        outputs = [
+            f"psu{supply}/{number}"
+            for supply, (_, size) in enumerate(self.supplies, 1)
+            for number in range(1, size + 1)
+        ]
         for place, name in enumerate(self.answers.cameras):
             port = f"rec{place // self.inputs + 1}/{place % self.inputs + 1}"
             over = "" if length is None else f", over: [{run}]"
@@ -186,7 +236,7 @@ class _Plan:
                 yield f"    power: {{from: {outputs[place]}{over}}}"
 
 
-def _checked(answers: Answers, file: str, root: Path, plan: _Plan) -> NewSite:
+def _checked(file: str, root: Path, plan: _Plan) -> NewSite:
     """The texts, the site with disks for what is to be kept, where that can be said."""
     parts = _parts_text(plan.own) if plan.own else ""
     bare = _load(plan.text(()), file, root, parts)
@@ -197,7 +247,10 @@ def _checked(answers: Answers, file: str, root: Path, plan: _Plan) -> NewSite:
 
 
 def _parts_text(own: dict[str, Any]) -> str:
-    lines = ["# Stands for what is not chosen yet: coaxwright parts new camera shows all that a datasheet may state", "parts:"]
+    lines = [
+        "# Stands for what is not chosen yet: coaxwright parts new camera shows all that a datasheet may state",
+        "parts:",
+    ]
     for part, entry in own.items():
         lines += [f"  {part}:", *(f"    {key}: {flow(value)}" for key, value in entry.items())]
     return "\n".join(lines) + "\n"

@@ -87,7 +87,12 @@ def read_part_table(
 
 
 def read_found(
-    found: FoundTable, *, maker: str | None = None, currency: str | None = None, decimal: str = "", lenient: bool = False
+    found: FoundTable,
+    *,
+    maker: str | None = None,
+    currency: str | None = None,
+    decimal: str = "",
+    lenient: bool = False,
 ) -> PartTable:
     """The parts of a table that was found. `maker` goes before ids that name none, `decimal` is `comma` or `point`.
 
@@ -105,7 +110,9 @@ def read_found(
     notes += [f"left open: {each}" for each in read.problems]
     notes += [f"left out: {each}" for each in left_out]
     refused = tuple(each.file for each in read.problems)
-    return PartTable(kind, sheet, header, entries, tuple(notes), _text(entries, cells.currency), refused, cells.currency)
+    return PartTable(
+        kind, sheet, header, entries, tuple(notes), _text(entries, cells.currency), refused, cells.currency
+    )
 
 
 def _checked(
@@ -127,9 +134,7 @@ def _checked(
     return []
 
 
-def _entries(
-    read: Entries, kind: str, maker: str | None, file: str
-) -> tuple[dict[str, Mapping[str, Any]], list[str]]:
+def _entries(read: Entries, kind: str, maker: str | None, file: str) -> tuple[dict[str, Mapping[str, Any]], list[str]]:
     """The entries by whole id, and what the table left in doubt."""
     entries: dict[str, Mapping[str, Any]] = {}
     doubts: list[str] = []
@@ -153,9 +158,7 @@ def _counted(header: Header) -> list[str]:
     ]
 
 
-def _table(
-    path: str | os.PathLike[str], kind: str, only: str | None, named: Mapping[str, str]
-) -> tuple[Sheet, Header]:
+def _table(path: str | os.PathLike[str], kind: str, only: str | None, named: Mapping[str, str]) -> tuple[Sheet, Header]:
     sheets = read_sheets(path)
     if only is not None:
         sheets = [each for each in sheets if each.name.lower() == only.lower()]
@@ -179,9 +182,13 @@ def _with_headings(columns: Sequence[Column], named: Mapping[str, str], kind: st
         fields = {name: place for place, each in enumerate(found) for name in (each.name, "/".join(map(str, each.at)))}
         if field not in fields:
             right = did_you_mean(field, fields) or f"there are: {', '.join(each.name for each in columns)}"
-            raise Refusal([Problem(f"{heading}={field}", f"a table of {kind} parts has no field {quoted(field)}", right)])
+            raise Refusal(
+                [Problem(f"{heading}={field}", f"a table of {kind} parts has no field {quoted(field)}", right)]
+            )
         plain = plain_heading(heading)
-        others = [replace(each, headings=tuple(h for h in each.headings if plain_heading(h) != plain)) for each in found]
+        others = [
+            replace(each, headings=tuple(h for h in each.headings if plain_heading(h) != plain)) for each in found
+        ]
         column = others[fields[field]]
         others[fields[field]] = replace(column, headings=(heading, *column.headings))
         found = others

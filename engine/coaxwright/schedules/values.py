@@ -241,7 +241,9 @@ def _named_channels(text: str) -> str:
     """Channels by their numbers; one bare number may be meant as a count."""
     plain = text.strip()
     if plain.isascii() and plain.isdecimal() and int(plain) > 1:
-        raise Wrong(f"{quoted(text)} may be channel {plain} or {plain} channels", f"write 1-{plain}, or {plain}-{plain}")
+        raise Wrong(
+            f"{quoted(text)} may be channel {plain} or {plain} channels", f"write 1-{plain}, or {plain}-{plain}"
+        )
     return _channels(text)
 
 
