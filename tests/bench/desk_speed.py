@@ -43,7 +43,8 @@ def edit(work: Workspace, number: int, have: dict[str, str]) -> dict[str, Any]:
     """A request as the page sends it when a length is typed."""
     camera = list(work.site.document.value["cameras"])[7]
     cells = [{"path": f"/cameras/{camera}/video/over/0/length", "text": f"{40 + number} m"}]
-    return {"id": number, "do": "set", "version": work.site.version, "cells": cells, "view": {"sheet": "cameras", "have": have}}
+    view = {"at": "/site/cameras", "have": have}
+    return {"id": number, "do": "set", "version": work.site.version, "cells": cells, "view": view}
 
 
 def measured(cameras: int, folder: Path) -> dict[str, float]:

@@ -292,6 +292,7 @@ def test_a_file_that_changed_on_disk_is_noticed_and_nothing_is_lost(start: Start
     page.wait_for_selector("text=The file changed on disk.")
     assert running.site.read_text() == theirs
     page.get_by_role("button", name="Keep mine as a copy").click()
+    page.wait_for_selector("#copy-name")
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Saved.")
     copy = running.site.with_name("rowan-bank.copy.site.yaml")

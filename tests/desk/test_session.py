@@ -16,7 +16,7 @@ from coaxwright.workspace.store import FolderStore
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted((ROOT / "examples").rglob("*.site.yaml"))
-REGIONS = {"start", "bar", "verdict", "site", "todo", "drawing", "more"}
+REGIONS = {"views", "room", "start", "bar", "verdict", "site", "todo", "drawing", "more"}
 BROKEN = [
     "", "site: [", "- 1\n", "just words", "site: X\ncameras: 7\n", "site: X\ncameras: {a: 7}\n",
     "site: X\ncameras: {a: {part: 7}}\n",
@@ -38,7 +38,7 @@ def session_on(folder: Path, text: str) -> Session:
 def test_every_view_of_a_broken_file_can_be_made(tmp_path: Path, text: str) -> None:
     session = session_on(tmp_path, text)
     for sheet in SHEETS:
-        answer = session.answer({"id": 1, "do": "look", "view": {"sheet": sheet}})
+        answer = session.answer({"id": 1, "do": "look", "view": {"at": f"/site/{sheet}"}})
         assert set(answer["fragments"]) == REGIONS
         assert answer["text"] == text
     for do in ("undo", "redo", "compare-page", "save"):
@@ -52,8 +52,8 @@ def test_every_view_of_every_example_can_be_made(path: Path) -> None:
     work.open(path.name)
     session = Session(work)
     for sheet in SHEETS:
-        answer = session.answer({"do": "look", "view": {"sheet": sheet}})
-        assert all(each["html"] for name, each in answer["fragments"].items() if name != "start"), sheet
+        answer = session.answer({"do": "look", "view": {"at": f"/site/{sheet}"}})
+        assert all(each["html"] for name, each in answer["fragments"].items() if name not in ("start", "room", "views")), sheet
 
 
 def test_only_what_changed_is_sent(tmp_path: Path) -> None:
@@ -65,8 +65,8 @@ def test_only_what_changed_is_sent(tmp_path: Path) -> None:
     assert "text" not in again
 
 
-VIEWS = [None, 7, [], "x", {"sheet": 7}, {"sheet": "../x"}, {"finding": [1, 2]}, {"finding": "x"}, {"have": 7},
-         {"have": {"bar": 7}}, {"text": "x"}, {"changes": "yes"}]  # fmt: skip
+VIEWS = [None, 7, [], "x", {"at": 7}, {"at": "../x"}, {"at": "/site/none"}, {"finding": [1, 2]}, {"finding": "x"}, {"have": 7},
+         {"have": {"bar": 7}}, {"text": "x"}]  # fmt: skip
 
 
 @pytest.mark.parametrize("view", VIEWS)
@@ -80,7 +80,8 @@ def test_a_wrong_view_is_the_first_one(tmp_path: Path, view: Any) -> None:
 def test_whatever_is_asked_wrongly_is_answered(tmp_path: Path, do: str) -> None:
     session = session_on(tmp_path, "site: X\n")
     before = {each: each.read_bytes() for each in tmp_path.rglob("*") if each.is_file()}
-    names = ("name", "kind", "subject", "path", "text", "base64", "cells", "patch", "group", "rule", "to", "site")
+    names = ("name", "kind", "subject", "path", "text", "base64", "cells", "patch", "group", "rule", "to", "site", "files",
+             "sheet", "cell", "anchor")  # fmt: skip
     for rest in ({}, {"version": 0}, {"version": 0, **dict.fromkeys(names, 7)}):
         answer = json.loads(session.replied(json.dumps({"id": 1, "do": do, "view": {}, **rest}).encode()))
         assert isinstance(answer["ok"], bool)
@@ -93,11 +94,11 @@ def test_a_search_gives_way_to_what_is_newer(tmp_path: Path) -> None:
     work = Workspace(FolderStore(source))
     work.open("rowan-bank.site.yaml")
     session = Session(work)
-    view = {"finding": ["power/undervoltage", "cameras/gate"], "changes": True}
+    asked = {"do": "look", "changes": True, "view": {"finding": ["power/undervoltage", "cameras/gate"]}}
     session.waiting = 2
-    assert "Looking for changes" in session.answer({"do": "look", "view": view})["fragments"]["todo"]["html"]
+    assert "Looking for changes" in session.answer(asked)["fragments"]["todo"]["html"]
     session.waiting = 1
-    assert "Apply" in session.answer({"do": "look", "view": view})["fragments"]["todo"]["html"]
+    assert "Apply" in session.answer(asked)["fragments"]["todo"]["html"]
 
 
 def test_a_fault_of_the_program_is_told_and_nothing_is_lost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -4,22 +4,14 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable
-from typing import NamedTuple
 
 from coaxwright import __version__
 from coaxwright.checking import rule_infos
+from coaxwright.desk.answers import Download
 from coaxwright.errors import Refusal
 from coaxwright.findings import Report
 from coaxwright.reading.files import SITE_SUFFIX
 from coaxwright.workspace.project import Workspace
-
-
-class Download(NamedTuple):
-    """A file to be kept by the browser."""
-
-    name: str
-    type: str
-    data: bytes
 
 
 def _stem(work: Workspace) -> str:

@@ -1,33 +1,39 @@
 """One workspace behind one page: requests of the protocol, and fragments of what changed on the page.
 
 A request with `view` gets, besides the reply of the protocol, the fragments whose hash is not the one that the page
-has. What only the page needs (`DESK`) is answered here. One request at a time: the caller sees to that.
+has. What only the page asks stands in `acts` and, for each other view, in its `Room`. One request at a time: the caller
+sees to that.
 """
 
 from __future__ import annotations
 
-import base64
+import dataclasses
 import hashlib
 import json
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from coaxwright import pace
-from coaxwright.desk import bringing, downloads, example, taking_in
-from coaxwright.desk.views import compare, drawing, every_figure, grid, limits, more, notice, start, todo, top
+from coaxwright.desk.acts import ACTS
+from coaxwright.desk.answers import Act, Held, Shown
+from coaxwright.desk.followed import after, notice_of
+from coaxwright.desk.rooms import ROOMS, room_of
+from coaxwright.desk.views import drawing, grid, more, start, todo, top
 from coaxwright.desk.views.look import FILES, Look, look_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Summary
 from coaxwright.reporting.json_report import unread_data
 from coaxwright.show.markup import NOTHING, Markup
-from coaxwright.show.plain_data import plain
 from coaxwright.workspace.acting import Actions
 from coaxwright.workspace.project import Workspace
-from coaxwright.workspace.protocol import BadRequest, reply, standing, text_of, to_bytes
+from coaxwright.workspace.protocol import BadRequest, reply, standing, to_bytes
 
 Answer = dict[str, Any]
 NO_COUNTS = Summary()
+OF_THE_SITE = ("bar", "verdict", "site", "todo", "drawing", "more")
+DESK: dict[str, Act] = {**ACTS, **{name: act for room in ROOMS for name, act in room.acts.items()}}
+"""What the page asks besides the protocol."""
 
 
 class GiveWay(pace.TimeLimit):
@@ -46,8 +52,8 @@ class GiveWay(pace.TimeLimit):
 class Session:
     """A page's other half. `waiting` is the number of requests that came and are not answered; the server counts them."""
 
-    def __init__(self, work: Workspace) -> None:
-        self.work = work
+    def __init__(self, work: Workspace, *, inside: bool = False) -> None:
+        self.work, self.held = work, Held(work, inside=inside)
         self.waiting = 0
         self._found: dict[tuple[str, str], Actions] = {}
         self._found_for = (-1, "")
@@ -81,25 +87,29 @@ class Session:
         before = self._counts()
         do = request.get("do")
         own = DESK.get(do) if isinstance(do, str) else None
-        answer = self._own(own, request) if own else reply(self.work, request)
+        answer, shown = self._own(own, request) if own else (reply(self.work, request), Shown())
         if "view" in request:
-            answer |= self._page(request, answer, before)
-        return answer
+            shown = shown if own else after(self.held, request, answer)
+            answer |= self._page(request, answer, shown, before)
+        return answer | shown.data()
 
-    def _own(self, own: Callable[[Session, Mapping[str, Any]], Any], request: Mapping[str, Any]) -> Answer:
+    def _own(self, own: Act, request: Mapping[str, Any]) -> tuple[Answer, Shown]:
         """What only the page asks, with the standing that every reply has."""
-        asker = request.get("id")
-        answer: Answer = {"id": asker if isinstance(asker, int | str) else None}
+        asker, shown, problems = request.get("id"), Shown(), []
         try:
-            answer |= {"ok": True, "result": own(self, request)}
+            shown = own(self.held, request)
         except ImportError:
-            more = Problem("", "this needs more than the single file holds", "use `coaxwright desk` for it")
-            answer |= {"ok": False, "problems": [unread_data(more)]}
+            problems = [Problem("", "this needs more than the single file holds", "use `coaxwright desk` for it")]
         except BadRequest as error:
-            answer |= {"ok": False, "problems": [unread_data(Problem("", str(error)))]}
+            problems = [Problem("", str(error))]
         except Refusal as refusal:
-            answer |= {"ok": False, "problems": [unread_data(each) for each in refusal.problems]}
-        return answer | standing(self.work)
+            problems = list(refusal.problems)
+        answer: Answer = {"id": asker if isinstance(asker, int | str) else None, "ok": not problems}
+        if problems:
+            answer["problems"] = [unread_data(each) for each in problems]
+        else:
+            answer["result"] = shown.result
+        return answer | standing(self.work), shown
 
     def _counts(self) -> Summary:
         site = self.work.site if self.work.is_open else None
@@ -107,17 +117,19 @@ class Session:
 
     # The page.
 
-    def _page(self, request: Mapping[str, Any], answer: Answer, before: Summary) -> Answer:
+    def _page(self, request: Mapping[str, Any], answer: Answer, shown: Shown, before: Summary) -> Answer:
         look = look_of(request.get("view"))
+        look = dataclasses.replace(look, at=shown.go) if shown.go else look
         fragments = {}
-        for name, made in self._fragments(look):
+        for name, made in self._fragments(look, request.get("changes") is True):
             digest = hashlib.sha256(made.encode()).hexdigest()[:16]
             fragments[name] = {"hash": digest} if look.have.get(name) == digest else {"hash": digest, "html": made}
-        told = self._notice(request, answer, before)
+        told = notice_of(self.held, request, answer, before, self._counts())
+        verdict = self.work.is_open and request.get("do") not in ("save", "look")
         page: Answer = {
             "fragments": fragments,
-            "spoken": top.spoken(self.work) if self.work.is_open else "",
-            "title": self._title(),
+            "spoken": top.spoken(self.work) if verdict else "",
+            "title": self._title(look),
         }
         if told is not None:
             page["notice"] = told
@@ -128,167 +140,46 @@ class Session:
                 page["text"] = site.text
         return page
 
-    def _title(self) -> str:
+    def _title(self, look: Look) -> str:
+        room = room_of(look.at)
+        if room is not None:
+            return f"{room[0].word}: Coaxwright desk"
         if not self.work.is_open:
             return "Coaxwright desk"
         site = self.work.site
         name = site.report.site if site.report is not None else site.name
         return f"{name}: {top.spoken(self.work)} Coaxwright desk"
 
-    def _fragments(self, look: Look) -> Iterator[tuple[str, Markup]]:
+    def _fragments(self, look: Look, changes: bool) -> Iterator[tuple[str, Markup]]:
         """Every region of the page; empty where there is nothing to show."""
-        work = self.work
-        if not work.is_open or look.sheet == FILES:
-            yield "start", start.start(work)
-            yield from ((name, NOTHING) for name in ("bar", "verdict", "site", "todo", "drawing", "more"))
+        work, room = self.work, room_of(look.at)
+        yield "views", top.views(room[0].name if room else "")
+        yield "room", room[0].shown(self.held, room[1]) if room else NOTHING
+        if room or not work.is_open or look.sheet == FILES:
+            yield "start", NOTHING if room else start.start(work)
+            yield from ((name, NOTHING) for name in OF_THE_SITE)
             return
         yield "start", NOTHING
         yield "bar", top.bar(work) or NOTHING
         yield "verdict", top.judged(work) or NOTHING
         yield "site", grid.site(work, look)
-        yield "todo", todo.todo(work, look, self._actions(look)) or NOTHING
+        yield "todo", todo.todo(work, look, self._actions(look.finding, changes)) or NOTHING
         yield "drawing", drawing.drawn(work) or NOTHING
         yield "more", more.more(work) or NOTHING
 
-    def _actions(self, look: Look) -> Actions | None:
+    def _actions(self, finding: tuple[str, str], wanted: bool) -> Actions | None:
         """What can be done about the open finding: looked for when the page asks for it, then kept for this text."""
         site = self.work.site
         if self._found_for != (site.version, site.name):
             self._found_for = (site.version, site.name)
             self._found.clear()
-        if look.finding not in self._found and look.changes:
+        if finding not in self._found and wanted:
             try:
                 with pace.within(GiveWay(self)) as limit:
-                    found = self.work.actions(*look.finding)
+                    found = self.work.actions(*finding)
             except Refusal:
                 return None
             if limit.stopped:
                 return None
-            self._found[look.finding] = found
-        return self._found.get(look.finding)
-
-    def _notice(self, request: Mapping[str, Any], answer: Answer, before: Summary) -> str | None:
-        """The notice on what was asked; empty takes an old one away, None leaves it."""
-        do = request.get("do")
-        result: Any = answer.get("result")
-        if answer.get("disk") in ("changed", "gone"):
-            return notice.disk_changed(self.work.site.unsaved_steps, answer["disk"] == "gone")
-        if not answer["ok"]:
-            return notice.said("err", "Not done.", " ".join(_told(each) for each in answer["problems"][:4]))
-        if do == "disk" and result["disk"] in ("changed", "gone"):
-            return notice.disk_changed(self.work.site.unsaved_steps, result["disk"] == "gone")
-        if do == "apply":
-            return notice.applied(result["title"], before, self._counts())
-        if do == "set":
-            refused = [(each["path"], each["what"], each["right"]) for each in result["refused"]]
-            asked = len(request["cells"])
-            return (
-                notice.refused(refused, asked - len(refused))
-                if refused and asked > 1
-                else NOTHING
-                if not refused
-                else None
-            )
-        if do == "import":
-            return notice.taken_in(result["told"], before, self._counts())
-        if do == "theirs":
-            return notice.kept(result["left"])
-        return _DONE[do](self, request) if do in _DONE else None
-
-    def saved(self, request: Mapping[str, Any]) -> str:
-        """What a save wrote."""
-        name = request.get("name") or self.work.site.name
-        return notice.said("done", "Saved.", f"{name}; comments and layout kept.")
-
-
-def _told(problem: Mapping[str, Any]) -> str:
-    what, right = problem["what"], problem["right"]
-    return f"{what[:1].upper()}{what[1:]}{f'; {right}' if right else ''}."
-
-
-def _nothing(session: Session, request: Mapping[str, Any]) -> str:
-    return NOTHING
-
-
-_DONE: dict[Any, Callable[[Session, Mapping[str, Any]], str]] = {
-    "save": Session.saved, "undo": _nothing, "redo": _nothing, "open": _nothing, "begin": _nothing, "bring": _nothing,
-    "example": _nothing,
-    "text": _nothing, "patch": _nothing, "add": _nothing, "remove": _nothing, "rename": _nothing, "dismiss": _nothing,
-}  # fmt: skip
-
-
-def _look(session: Session, request: Mapping[str, Any]) -> Any:
-    """Nothing but the page as it is."""
-
-
-def _compare(session: Session, request: Mapping[str, Any]) -> Any:
-    return {"html": compare.comparison(session.work.compared())}
-
-
-def _bring(session: Session, request: Mapping[str, Any]) -> Any:
-    """Files from elsewhere; the first site among them is opened."""
-    sites = bringing.brought(session.work, request.get("files"), replace=request.get("replace") is True)
-    if sites and request.get("replace") is not True:
-        session.work.open(sites[0])
-    return {"sites": sites}
-
-
-def _folder(session: Session, request: Mapping[str, Any]) -> Any:
-    return {"files": bringing.kept(session.work)}
-
-
-def _import(session: Session, request: Mapping[str, Any]) -> Any:
-    if request.get("version") != session.work.site.version:
-        raise BadRequest("the site was changed elsewhere meanwhile: choose the file again")
-    return {"told": taking_in.taken_in(session.work, text_of(request, "name"), text_of(request, "base64"))}
-
-
-def _limits(session: Session, request: Mapping[str, Any]) -> Any:
-    subject = text_of(request, "subject")
-    return {"html": limits.limits(subject, *session.work.limits(subject))}
-
-
-def _figures(session: Session, request: Mapping[str, Any]) -> Any:
-    return {"html": every_figure.every_figure(session.work.explain(text_of(request, "subject")))}
-
-
-def _trial(session: Session, request: Mapping[str, Any]) -> Any:
-    """A trial value in words: what would fail, what would be mended."""
-    value = request.get("value")
-    if not isinstance(value, int | float) or isinstance(value, bool):
-        raise BadRequest("`value` has to be a number")
-    found = session.work.trial(text_of(request, "subject"), text_of(request, "path"), float(value))
-    changes = found.changes
-    told = [*(f"Mends: {each.message}" for each in changes.gone[:3]), *(f"New: {each.message}" for each in changes.new[:3])]
-    return {"told": found.told, "says": " ".join(told) or "No finding comes or goes.", "patch": plain(found.patch)}
-
-
-def _download(session: Session, request: Mapping[str, Any]) -> Any:
-    kind = text_of(request, "kind")
-    if kind not in downloads.KINDS:
-        raise BadRequest(f"`kind` is one of: {', '.join(downloads.KINDS)}")
-    made = downloads.KINDS[kind](session.work)
-    return {"name": made.name, "type": made.type, "base64": base64.b64encode(made.data).decode()}
-
-
-def _example(session: Session, request: Mapping[str, Any]) -> Any:
-    name = example.copied(session.work.store.root)
-    session.work.open(name)
-    return {"name": name}
-
-
-def _begin(session: Session, request: Mapping[str, Any]) -> Any:
-    """A new site; with `sample`, beside the invented parts of the example."""
-    if request.get("sample") is True:
-        example.sample_parts(session.work.store.root)
-    made = reply(session.work, {**request, "do": "create"})
-    if not made["ok"]:
-        raise Refusal([Problem(each["file"], each["what"], each["right"]) for each in made["problems"]])
-
-
-DESK: dict[str, Callable[[Session, Mapping[str, Any]], Any]] = {
-    "look": _look, "dismiss": _look, "compare-page": _compare, "download": _download, "example": _example,
-    "begin": _begin, "figures": _figures, "limits-page": _limits, "trial": _trial, "import": _import, "bring": _bring,
-    "folder": _folder,
-}  # fmt: skip
-"""What the page asks besides the protocol."""
+            self._found[finding] = found
+        return self._found.get(finding)

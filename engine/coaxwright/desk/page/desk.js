@@ -1,28 +1,30 @@
 // @ts-check
 // The page's own half: it moves focus, edits cells and puts in what the engine renders. It judges nothing itself.
+// What a button, a form or a field asks stands in its attributes: DEVELOPERS.md lists them.
 "use strict";
 (() => {
-  /** @typedef {{path: string, text: string}} CellText */
   /** @typedef {{path: string, what: string, right: string}} RefusedCell */
   /** @typedef {{what: string, right: string}} Problem */
   /** @typedef {{hash: string, html?: string}} Fragment */
   /** @typedef {{ok: boolean, result?: any, problems?: Problem[], behind?: boolean, version: number, open: string|null, unsaved?: number}} Reply */
   /** @typedef {{place?: string, fragments?: Record<string, Fragment>, notice?: string, spoken?: string, title?: string, text?: string}} Shown */
-  /** @typedef {Reply & Shown} Answer */
+  /** @typedef {{parts?: Record<string, string>, dialog?: {title: string, html: string}, close?: boolean, file?: {name: string, type: string, base64: string}, say?: string, focus?: string[], go?: string}} Done */
+  /** @typedef {Reply & Shown & Done} Answer */
 
-  const SHEETS = ["cameras", "recorders", "supplies", "cables", "disks", "places", "site", "text"];
+  const FIRST = "/site/cameras";
   const PAGE_ROWS = 10;
   const SPEAK_AFTER = 600;
   const LOOK_EVERY = 4000;
   const JOIN_WITHIN = 4000;
+  const LIVE_AFTER = 120;
 
   const state = {
     token: "",
+    at: FIRST,
     version: 0,
     open: /** @type {string|null} */ (null),
     place: "",
     unsaved: 0,
-    sheet: "cameras",
     finding: ["", ""],
     have: /** @type {Record<string, string>} */ ({}),
     text: "",
@@ -34,6 +36,7 @@
   };
   let waiting = 0;
   let count = 0;
+  let shown = 0;
   /** @type {Promise<unknown>} */
   let chain = Promise.resolve();
 
@@ -45,15 +48,20 @@
   }
   /** @param {string} id */
   const seek = (id) => document.getElementById(id);
+  /** @param {EventTarget|null} target */
+  const element = (target) => (target instanceof Element ? target : null);
 
   // ---- Asking -------------------------------------------------------------------------------------------------
 
   /** The engine in this very page, where there is no server. */
   const host = () => /** @type {any} */ (window).coaxwrightHost;
 
+  /** What the page shows, and what it has of that. */
+  const view = () => ({ at: state.at, finding: state.finding, have: state.have, text: state.textVersion });
+
   /** One request, outside of the order of edits. @param {string} what @param {object} rest @returns {Promise<Answer>} */
   async function call(what, rest = {}) {
-    const body = JSON.stringify({ id: ++count, do: what, version: state.version, ...rest });
+    const body = JSON.stringify({ version: state.version, ...rest, id: ++count, do: what });
     if (host()) return JSON.parse(await host().ask(body));
     const reply = await fetch("/ask", {
       method: "POST",
@@ -77,14 +85,15 @@
 
   /** @param {string} what @param {object} rest @returns {Promise<Answer|undefined>} */
   async function send(what, rest) {
-    const view = { sheet: state.sheet, finding: state.finding, have: state.have, text: state.textVersion };
     const slow = setTimeout(() => document.body.classList.add("judging"), 300);
     try {
-      const answer = await call(what, { view, ...rest });
+      const answer = await call(what, { ...rest, view: view() });
       state.version = answer.version;
-      if (waiting <= 1 || !answer.ok) show(answer);
-      if (answer.behind) waiting <= 1 && queueMicrotask(() => ask("look"));
       if (state.lost) found();
+      if (waiting <= 1 || !answer.ok) show(answer);
+      if (!answer.ok) closeDialog();
+      after(answer);
+      if (answer.behind && waiting <= 1) queueMicrotask(() => ask("look"));
       return answer;
     } catch (error) {
       lost(error instanceof Error ? error.message : "");
@@ -93,6 +102,79 @@
       clearTimeout(slow);
       waiting -= 1;
       if (waiting === 0) document.body.classList.remove("judging");
+    }
+  }
+
+  /** The named fields of a form, or of one field. @param {Element} place */
+  function fields(place) {
+    /** @type {Record<string, any>} */
+    const found = {};
+    for (const each of place instanceof HTMLFormElement ? place.elements : [place]) {
+      const field = /** @type {HTMLInputElement} */ (each);
+      if (!field.name || (field.type === "radio" && !field.checked)) continue;
+      if (field.type === "checkbox") found[field.name] = field.checked;
+      else if (field.type === "range" || field.type === "number") found[field.name] = field.valueAsNumber;
+      else found[field.name] = combo.list && combo.field === field && field.hasAttribute("data-follow") ? picked()?.dataset.value ?? field.value : field.value;
+    }
+    return found;
+  }
+
+  /** What goes with a request: `data-args`, the row that was last in focus, the fields of the form. @param {HTMLElement} from */
+  function args(from) {
+    const row = seek(state.cell)?.parentElement?.firstElementChild;
+    const path = row instanceof HTMLElement ? row.dataset.row ?? "" : "";
+    const form = from.dataset.form ? seek(from.dataset.form) : from;
+    return {
+      ...JSON.parse(from.dataset.args ?? "{}"),
+      ...(from.hasAttribute("data-of-row") ? { path, subject: path.slice(1) } : {}),
+      ...(form ? fields(form) : {}),
+    };
+  }
+
+  /** Whatever a button or a form asks for. @param {HTMLElement} from */
+  async function act(from) {
+    const name = from.dataset.do ?? "";
+    from.closest("details.menu")?.removeAttribute("open");
+    if (editing) end(true);
+    const rest = args(from);
+    if (Object.hasOwn(ACTS, name)) return ACTS[name](rest);
+    if (from.dataset.pick !== undefined) rest.files = await chosenFiles(from.dataset.pick, from.hasAttribute("data-many"));
+    if (from.dataset.wait) dialog(from.dataset.wait, document.createTextNode("Being worked out."));
+    return ask(name, rest);
+  }
+
+  let living = 0;
+  let newest = 0;
+  /** What a field asks while it is typed into; only the newest answer counts. @param {Element} field */
+  function live(field) {
+    const from = field.closest("[data-live]");
+    if (!(from instanceof HTMLElement)) return;
+    clearTimeout(living);
+    const mine = ++newest;
+    living = setTimeout(async () => {
+      const answer = await call(from.dataset.live ?? "", { ...args(from), live: true }).catch(() => undefined);
+      if (!answer || mine !== newest || !from.isConnected) return;
+      show(answer);
+      after(answer);
+      if (answer.result?.valuetext) field.setAttribute("aria-valuetext", answer.result.valuetext);
+    }, LIVE_AFTER);
+  }
+
+  let looking = false;
+  /** What the page wants once nothing else is asked, beside everything else: what is newer goes before it. */
+  async function soon() {
+    const from = document.querySelector("[data-soon]");
+    if (looking || !(from instanceof HTMLElement) || state.lost) return;
+    looking = true;
+    const mark = shown;
+    try {
+      const answer = await call(from.dataset.soon ?? "", { ...args(from), view: view() });
+      if (shown === mark && !waiting) show(answer);
+    } catch (error) {
+      lost(error instanceof Error ? error.message : "");
+    } finally {
+      looking = false;
+      if (document.querySelector("[data-soon]") && !state.lost) setTimeout(soon, waiting ? 300 : 30);
     }
   }
 
@@ -114,28 +196,45 @@
     return template.content;
   }
 
-  /** @param {Answer} answer */
+  /** Put in what changed on the page. @param {Answer} answer */
   function show(answer) {
     shown += 1;
     const focused = document.activeElement;
     const id = focused instanceof HTMLElement || focused instanceof SVGElement ? focused.id : "";
-    const region = focused ? focused.closest("section, #f-bar, #notice, #f-start") : null;
+    const region = focused ? focused.closest("section, #f-bar, #notice, #f-start, #f-room") : null;
+    const other = Boolean(answer.place) && answer.place !== state.place;
     if (answer.open !== state.open) state.textVersion = -1;
     state.open = answer.open;
     state.unsaved = answer.unsaved ?? 0;
     if (answer.place) state.place = answer.place;
     for (const [name, fragment] of Object.entries(answer.fragments ?? {})) put(name, fragment);
+    for (const [name, html] of Object.entries(answer.parts ?? {})) {
+      const part = seek(name);
+      if (part) morph(part, parsed(html));
+    }
     if (answer.notice !== undefined) morph(at("notice"), parsed(answer.notice));
-    else if (!answer.ok) at("notice").replaceChildren(told((answer.problems ?? []).map(sentence).join(" ")));
+    else if (!answer.ok) notify((answer.problems ?? []).map(sentence).join(" "));
     if (answer.title) document.title = answer.title;
-    if (answer.text !== undefined) takeText(answer.text, answer.version);
-    if (host()) keepFolder();
+    if (answer.text !== undefined) Object.assign(state, { text: answer.text, textVersion: answer.version });
     fillText();
     rove();
-    speak(answer.spoken ?? "");
+    speak(answer.spoken ?? "", answer.say);
     if (document.activeElement === document.body && (id || region)) refocus(id, region);
-    if (answer.notice) focusNotice();
-    wantChanges();
+    if (other) offerDraft();
+    soon();
+  }
+
+  /** What an answer brings besides: it is done even where a later request waits. @param {Answer} answer */
+  function after(answer) {
+    if (answer.go) address(answer.go, true);
+    if (answer.close) closeDialog();
+    if (answer.dialog) dialog(answer.dialog.title, parsed(answer.dialog.html));
+    if (answer.file) offer(answer.file.name, answer.file.type, Uint8Array.from(atob(answer.file.base64), (sign) => sign.charCodeAt(0)));
+    const target = (answer.focus ?? []).map(seek).find(Boolean);
+    if (target instanceof HTMLTableCellElement) go(target);
+    else target?.focus();
+    keepDraft();
+    if (host()) keepFolder();
   }
 
   /** @param {string} name @param {Fragment} fragment */
@@ -153,14 +252,6 @@
     const heading = region && region.isConnected ? region.querySelector("[tabindex='-1']") : null;
     const next = same ?? heading ?? seek("h1");
     if (next instanceof HTMLElement || next instanceof SVGElement) next.focus({ preventScroll: true });
-  }
-
-  let noticeWanted = false;
-  function focusNotice() {
-    if (!noticeWanted) return;
-    noticeWanted = false;
-    const first = at("notice").querySelector("button") ?? seek("said");
-    if (first instanceof HTMLElement) first.focus();
   }
 
   /** Make `old` hold what `fresh` holds, keeping every element that stays, and with it focus and selection. @param {Element} old @param {Node} fresh */
@@ -231,11 +322,15 @@
   let speaking = 0;
   let spoken = "";
   let before = "";
-  /** Said once, when things have settled, and only if it differs. @param {string} words */
-  function speak(words) {
+  /** Said once, when things have settled, and only if it differs; `first` is said even so. @param {string} words @param {string} first */
+  function speak(words, first = "") {
+    if (first) {
+      before = `${first} `;
+      spoken = "";
+    }
     clearTimeout(speaking);
     speaking = setTimeout(() => {
-      const all = `${before}${words}`;
+      const all = `${before}${words}`.trim();
       before = "";
       if (all === spoken || !all) return;
       spoken = all;
@@ -243,12 +338,44 @@
     }, SPEAK_AFTER);
   }
 
-  /** What to say before the verdict. @param {string} words */
-  function say(words) {
-    before = `${words} `;
-    spoken = "";
-    speak("");
+  /** @param {string} words */
+  const say = (words) => speak("", words);
+
+  /** A notice that the page makes itself: words and buttons. @param {string} words @param {string} kind @param {[string, string][]} acts words and act of each button */
+  function notify(words, kind = "warn", acts = [["Close", "dismiss"]]) {
+    const box = document.createElement("div");
+    box.className = `say ${kind}`;
+    if (kind === "err") box.setAttribute("role", "alert");
+    const text = document.createElement("p");
+    text.textContent = words;
+    const buttons = document.createElement("div");
+    buttons.className = "acts";
+    for (const [told, what] of acts) {
+      const button = Object.assign(document.createElement("button"), { type: "button", textContent: told });
+      button.dataset.do = what;
+      buttons.append(button);
+    }
+    box.append(text, buttons);
+    at("notice").replaceChildren(box);
   }
+
+  /** @param {Problem} problem */
+  function sentence(problem) {
+    const upper = (/** @type {string} */ text) => text.charAt(0).toUpperCase() + text.slice(1);
+    return `${upper(problem.what)}.${problem.right ? ` ${upper(problem.right)}.` : ""}`;
+  }
+
+  /** @param {string} title @param {Node} content */
+  function dialog(title, content) {
+    const box = /** @type {HTMLDialogElement} */ (at("dialog"));
+    at("dialog-title").textContent = title;
+    at("dialog-body").replaceChildren(content);
+    if (!box.open) box.showModal();
+    const field = box.querySelector("input[type=text]") ?? at("dialog-title");
+    if (field instanceof HTMLElement) field.focus();
+  }
+
+  const closeDialog = () => /** @type {HTMLDialogElement} */ (at("dialog")).close();
 
   // ---- When the desk does not answer -----------------------------------------------------------------------------
 
@@ -259,10 +386,11 @@
     const words = old
       ? "This page belongs to an earlier start of the desk. Open the address that it printed now."
       : "The desk has stopped answering. Your changes are kept in this page. Start it again with `coaxwright desk`.";
-    const acts = [...(old ? [] : [pressed("Try again", "again")]), ...(state.text ? [pressed("Download a copy", "rescue")] : [])];
-    const box = noticed(words, "err", ...acts);
-    box.setAttribute("role", "alert");
-    at("notice").replaceChildren(box);
+    /** @type {[string, string][]} */
+    const acts = [];
+    if (!old) acts.push(["Try again", "again"]);
+    if (state.text) acts.push(["Download a copy", "rescue"]);
+    notify(words, "err", acts);
   }
 
   function found() {
@@ -270,68 +398,53 @@
     at("notice").replaceChildren();
   }
 
-  /** @param {string} words @param {string} what */
-  function pressed(words, what) {
-    const button = document.createElement("button");
-    Object.assign(button, { type: "button", textContent: words }).dataset.do = what;
-    return button;
-  }
-
   // ---- Drafts: the text as edited, kept by the browser until it is saved --------------------------------------------
 
-  /** @param {string} text @param {number} version */
-  function takeText(text, version) {
-    state.text = text;
-    state.textVersion = version;
-    keepDraft();
+  /** @param {string} key @returns {any} */
+  function stored(key) {
+    try {
+      return JSON.parse(localStorage.getItem(key) ?? "null");
+    } catch {
+      return null;
+    }
   }
+
+  /** @param {string} key @param {any} value null takes it away */
+  function store(key, value) {
+    try {
+      if (value === null) localStorage.removeItem(key);
+      else localStorage.setItem(key, JSON.stringify(value));
+    } catch {
+      /* No room, or no storage: the desk itself still has the text, and saving gives a file. */
+    }
+  }
+
+  const draftKey = () => `draft:${state.place}`;
 
   function keepDraft() {
     if (!state.place) return;
-    const key = `draft:${state.place}`;
-    try {
-      if (state.unsaved > 0) localStorage.setItem(key, JSON.stringify({ text: state.text, at: Date.now() }));
-      else if (state.textVersion > 0) localStorage.removeItem(key);
-    } catch {
-      /* No room, or no storage: the desk itself still has the text. */
-    }
+    if (state.unsaved > 0) store(draftKey(), { text: state.text, at: Date.now() });
+    else if (state.textVersion > 0) store(draftKey(), null);
+  }
+
+  function offerDraft() {
+    const draft = stored(draftKey());
+    if (!draft || typeof draft.text !== "string" || draft.text === state.text || state.unsaved > 0) return;
+    const words = `Changes of yours from ${new Date(draft.at).toLocaleString()} were not saved.`;
+    notify(words, "warn", [["Take them up again", "take-draft"], ["Forget them", "forget-draft"]]);
   }
 
   let keeping = 0;
   /** Without a server the browser keeps the folder, so that a reload loses nothing. */
   function keepFolder() {
     clearTimeout(keeping);
-    keeping = setTimeout(async () => {
-      const answer = await call("folder");
-      try {
-        localStorage.setItem("folder", JSON.stringify(answer.result.files));
-      } catch {
-        /* No room, or no storage: saving gives a file all the same. */
-      }
-    }, 800);
+    keeping = setTimeout(async () => store("folder", (await call("folder")).result.files), 800);
   }
 
   /** What the browser kept of the folder, laid out again. */
   async function restoreFolder() {
-    try {
-      const files = Object.entries(JSON.parse(localStorage.getItem("folder") ?? "{}"));
-      if (files.length) await call("bring", { replace: true, files: files.map(([name, base64]) => ({ name, base64 })) });
-    } catch {
-      /* Nothing was kept that can be used. */
-    }
-  }
-
-  function offerDraft() {
-    let draft = null;
-    try {
-      draft = JSON.parse(localStorage.getItem(`draft:${state.place}`) ?? "null");
-    } catch {
-      draft = null;
-    }
-    if (!draft || typeof draft.text !== "string" || draft.text === state.text || state.unsaved > 0) return;
-    const words = `Changes of yours from ${new Date(draft.at).toLocaleString()} were not saved.`;
-    const acts = [pressed("Take them up again", "take-draft"), pressed("Forget them", "forget-draft")];
-    at("notice").replaceChildren(noticed(words, "warn", ...acts));
+    const files = Object.entries(stored("folder") ?? {});
+    if (files.length) await call("bring", { replace: true, files: files.map(([name, base64]) => ({ name, base64 })) });
   }
 
   // ---- The file as text ------------------------------------------------------------------------------------------
@@ -370,7 +483,7 @@
 
   /** @param {number} line */
   async function goToLine(line) {
-    await sheet("text");
+    await visit("/site/text");
     const field = textField();
     if (!field) return;
     const lines = field.value.split("\n");
@@ -393,7 +506,7 @@
     return body ? [...body.rows].map((row) => [...row.cells]) : [];
   }
 
-  /** @param {Element|null} target @returns {HTMLTableCellElement|null} */
+  /** @param {EventTarget|null} target @returns {HTMLTableCellElement|null} */
   function cellOf(target) {
     const cell = target instanceof Element ? target.closest("#grid tbody th, #grid tbody td") : null;
     return cell instanceof HTMLTableCellElement ? cell : null;
@@ -502,20 +615,18 @@
     if (!key) return;
     const [rule, ...subject] = key.split(" on ");
     state.finding = [rule, subject.join(" on ")];
-    ask("look").then(() => focusFinding());
-  }
-
-  function focusFinding() {
-    const open = document.querySelector(".todo button[aria-expanded='true']");
-    if (!(open instanceof HTMLElement)) return;
-    open.closest("details")?.setAttribute("open", "");
-    open.focus();
-    open.scrollIntoView({ block: "nearest" });
+    ask("look").then(() => {
+      const open = document.querySelector(".todo button[aria-expanded='true']");
+      if (!(open instanceof HTMLElement)) return;
+      open.closest("details")?.setAttribute("open", "");
+      open.focus();
+      open.scrollIntoView({ block: "nearest" });
+    });
   }
 
   // ---- The grid: editing -------------------------------------------------------------------------------------------
 
-  /** @type {{cell: HTMLTableCellElement, input: HTMLInputElement, kept: ChildNode[], list: HTMLElement|null, chosen: number, ask: number}|null} */
+  /** @type {{cell: HTMLTableCellElement, input: HTMLInputElement, kept: ChildNode[]}|null} */
   let editing = null;
 
   /** @param {HTMLTableCellElement} cell */
@@ -533,46 +644,33 @@
     if (!canEdit(cell)) return say(cell.title || "This is worked out, not written.");
     end(false);
     const input = document.createElement("input");
-    input.type = "text";
-    input.autocomplete = "off";
-    input.spellcheck = false;
+    Object.assign(input, { type: "text", autocomplete: "off", spellcheck: false, value: begun ?? cell.dataset.text ?? cell.dataset.name ?? "" });
     input.setAttribute("aria-label", label(cell));
     if (cell.dataset.hint) input.placeholder = cell.dataset.hint;
-    input.value = begun ?? cell.dataset.text ?? cell.dataset.name ?? "";
-    editing = { cell, input, kept: [...cell.childNodes], list: null, chosen: -1, ask: 0 };
+    editing = { cell, input, kept: [...cell.childNodes] };
     cell.dataset.editing = "yes";
     cell.replaceChildren(input);
-    const listed = /^(part|port|choice)/.test(cell.dataset.holds ?? "");
+    const listed = cell.dataset.path && /^(part|port|choice)/.test(cell.dataset.holds ?? "");
     if (listed) {
-      input.setAttribute("role", "combobox");
-      input.setAttribute("aria-autocomplete", "list");
-      input.setAttribute("aria-expanded", "false");
+      for (const [name, value] of [["role", "combobox"], ["aria-autocomplete", "list"], ["aria-expanded", "false"], ["data-complete", "options"]]) input.setAttribute(name, value);
+      input.dataset.args = JSON.stringify({ path: cell.dataset.path });
     }
     input.focus();
     if (begun === null) input.select();
     else input.setSelectionRange(begun.length, begun.length);
     if (refused) showRefusal(input, refused);
-    else if (listed) complete(begun === null);
+    else if (listed) complete(input, begun === null);
     return undefined;
   }
 
   /** @param {HTMLInputElement} input @param {RefusedCell} refused */
   function showRefusal(input, refused) {
     input.setAttribute("aria-invalid", "true");
-    const box = document.createElement("div");
-    box.className = "pick refusal";
-    box.id = "refusal";
-    box.setAttribute("role", "alert");
-    box.textContent = sentence(refused);
     input.setAttribute("aria-describedby", "refusal");
+    const box = Object.assign(document.createElement("div"), { className: "pick refusal", id: "refusal", textContent: sentence(refused) });
+    box.setAttribute("role", "alert");
     at("main").append(box);
     settle(box, input);
-  }
-
-  /** @param {Problem} problem */
-  function sentence(problem) {
-    const upper = (/** @type {string} */ text) => text.charAt(0).toUpperCase() + text.slice(1);
-    return `${upper(problem.what)}.${problem.right ? ` ${upper(problem.right)}.` : ""}`;
   }
 
   /** Put a box below a field, inside the window. @param {HTMLElement} box @param {HTMLElement} field */
@@ -590,7 +688,7 @@
     const was = editing;
     if (!was) return;
     editing = null;
-    closeList(was);
+    closeList();
     seek("refusal")?.remove();
     const typedText = was.input.value.trim();
     const inside = was.cell.contains(document.activeElement);
@@ -606,278 +704,125 @@
   async function take(cell, text) {
     const path = cell.dataset.path;
     if (!path) {
-      const group = (cell.dataset.row ?? "").split("/")[1];
-      const answer = await ask("rename", { group, name: cell.dataset.name, to: text });
-      if (answer?.ok) state.cell = `c/${group}/${text}#`;
-      rove();
+      await ask("rename", { group: (cell.dataset.row ?? "").split("/")[1], name: cell.dataset.name, to: text });
       return;
     }
     cell.textContent = text;
     cell.classList.add("pending");
-    const answer = await ask("set", { cells: [{ path, text }] });
+    const answer = await ask("set", { cells: [{ path, text }], in_place: true });
     cell.classList.remove("pending");
     const refused = answer?.result?.refused?.[0];
-    if (answer && (!answer.ok || refused)) putBack(cell);
+    if (answer && (!answer.ok || refused)) {
+      cell.textContent = cell.dataset.text ?? "";
+      delete state.have.site;
+      ask("look");
+    }
     if (!refused) return;
     const here = seek(cell.id);
     const focused = document.activeElement;
-    const free = !editing && (focused === document.body || cellOf(focused) !== null);
-    if (here instanceof HTMLTableCellElement && free) {
+    if (here instanceof HTMLTableCellElement && !editing && (focused === document.body || cellOf(focused))) {
       go(here);
       edit(here, text, refused);
-    } else {
-      say(`${label(cell)}: ${sentence(refused)}`);
-      at("notice").replaceChildren(told(`${label(cell)}: “${text}” was not taken. ${sentence(refused)}`));
-    }
-  }
-
-  /** @param {string} words */
-  const told = (words) => noticed(words, "warn", pressed("Close", "dismiss"));
-
-  /** A notice that the page makes itself: words and buttons. @param {string} words @param {string} kind @param {HTMLElement[]} buttons */
-  function noticed(words, kind, ...buttons) {
-    const box = document.createElement("div");
-    box.className = `say ${kind}`;
-    const text = document.createElement("p");
-    text.textContent = words;
-    const acts = document.createElement("div");
-    acts.className = "acts";
-    acts.append(...buttons);
-    box.append(text, acts);
-    return box;
-  }
-
-  /** A refused cell shows again what the file has. @param {HTMLTableCellElement} cell */
-  function putBack(cell) {
-    cell.textContent = cell.dataset.text ?? "";
-    delete state.have.site;
-    ask("look");
+    } else notify(`${label(cell)}: “${text}” was not taken. ${sentence(refused)}`);
   }
 
   function clear() {
     const wanted = block().flat().filter((cell) => canEdit(cell) && cell.dataset.path && cell.dataset.text);
-    if (!wanted.length) return;
     const texts = wanted.map((cell) => ({ path: cell.dataset.path, text: "" }));
-    setCells(texts, texts.length > 1 ? `${texts.length} cells cleared` : "");
+    if (texts.length) ask("set", { cells: texts, name: texts.length > 1 ? `${texts.length} cells cleared` : "" });
   }
 
-  /** @param {{path: string|undefined, text: string}[]} texts @param {string} name */
-  async function setCells(texts, name) {
-    const answer = await ask("set", { cells: texts, name });
-    const refused = answer?.result?.refused ?? [];
-    if (refused.length && texts.length === 1) {
-      at("notice").replaceChildren(told(sentence(refused[0])));
-      say(sentence(refused[0]));
-    }
-  }
+  // ---- Completion: a field with `data-complete` and the list below it ----------------------------------------------
 
-  // ---- Completion -----------------------------------------------------------------------------------------------
+  const combo = { field: /** @type {HTMLInputElement|null} */ (null), list: /** @type {HTMLElement|null} */ (null), chosen: -1, turn: 0 };
 
-  /** @param {boolean} all whether everything is offered, whatever stands in the field */
-  async function complete(all = false) {
-    const now = editing;
-    if (!now || !now.cell.dataset.path) return;
-    const turn = ++now.ask;
-    const text = all ? "" : now.input.value;
-    let answer;
-    try {
-      answer = await call("complete", { path: now.cell.dataset.path, text });
-    } catch {
-      return;
-    }
-    if (editing !== now || turn !== now.ask || !answer.ok) return;
-    listOptions(now, answer.result, text);
-  }
+  const picked = () => /** @type {HTMLElement|null} */ (combo.list?.querySelector("[aria-selected=true]") ?? null);
 
-  /** @param {NonNullable<typeof editing>} now @param {{count: number, options: {value: string, figures: string}[]}} found @param {string} text */
-  function listOptions(now, found, text) {
-    closeList(now);
-    const list = document.createElement("ul");
-    list.className = "pick";
-    list.id = "pick";
-    list.setAttribute("role", "listbox");
-    list.setAttribute("aria-label", `${label(now.cell)}: ${found.count} to choose from`);
-    found.options.forEach((option, place) => {
-      const item = document.createElement("li");
-      item.id = `pick-${place}`;
-      item.setAttribute("role", "option");
-      item.setAttribute("aria-selected", "false");
-      item.dataset.value = option.value;
-      const value = document.createElement("b");
-      value.textContent = option.value;
-      const figures = document.createElement("span");
-      figures.className = "quiet";
-      figures.textContent = option.figures;
-      item.append(value, figures);
-      list.append(item);
-    });
-    const left = found.count - found.options.length;
-    const foot = document.createElement("li");
-    foot.className = "foot";
-    foot.setAttribute("role", "presentation");
-    foot.textContent = found.count === 0
-      ? `Nothing is called “${text}”. Enter keeps what you typed.`
-      : `↓ chooses, Enter takes, Esc closes.${left > 0 ? ` ${left} more: type on.` : ""}`;
-    if (found.count === 0) list.setAttribute("role", "presentation");
-    list.append(foot);
+  /** @param {HTMLInputElement} field @param {boolean} all whether everything is offered, whatever stands in the field */
+  async function complete(field, all = false) {
+    const mine = ++combo.turn;
+    const what = field.dataset.complete;
+    if (!what) return;
+    const rest = { ...(field.form ? fields(field.form) : {}), ...args(field), text: all ? "" : field.value };
+    const answer = await call(what, rest).catch(() => undefined);
+    if (!answer?.ok || mine !== combo.turn || document.activeElement !== field) return;
+    closeList();
+    const list = Object.assign(document.createElement("ul"), { className: "pick", id: "pick" });
+    list.append(parsed(answer.result.html));
+    list.setAttribute("role", answer.result.count ? "listbox" : "presentation");
+    list.setAttribute("aria-label", `${field.getAttribute("aria-label") ?? field.labels?.[0]?.textContent ?? ""}: ${answer.result.count} to choose from`);
     at("main").append(list);
-    settle(list, now.input);
-    now.list = list;
-    now.chosen = -1;
-    now.input.setAttribute("aria-expanded", found.count ? "true" : "false");
-    now.input.setAttribute("aria-controls", "pick");
+    settle(list, field);
+    Object.assign(combo, { field, list, chosen: -1 });
+    field.setAttribute("aria-expanded", answer.result.count ? "true" : "false");
+    field.setAttribute("aria-controls", "pick");
+    say(answer.result.spoken ?? "");
   }
 
-  /** @param {NonNullable<typeof editing>} now */
-  function closeList(now) {
-    now.list?.remove();
-    now.list = null;
-    now.chosen = -1;
-    if (now.input.hasAttribute("role")) now.input.setAttribute("aria-expanded", "false");
-    now.input.removeAttribute("aria-controls");
-    now.input.removeAttribute("aria-activedescendant");
+  function closeList() {
+    combo.turn += 1;
+    combo.list?.remove();
+    combo.field?.setAttribute("aria-expanded", "false");
+    combo.field?.removeAttribute("aria-controls");
+    combo.field?.removeAttribute("aria-activedescendant");
+    Object.assign(combo, { field: null, list: null, chosen: -1 });
   }
 
-  /** @param {NonNullable<typeof editing>} now @param {number} way */
-  function choose(now, way) {
-    const items = [...(now.list?.querySelectorAll("[role=option]") ?? [])];
-    if (!items.length) return;
-    now.chosen = (now.chosen + way + items.length + (now.chosen < 0 && way < 0 ? 1 : 0)) % items.length;
-    items.forEach((item, place) => item.setAttribute("aria-selected", String(place === now.chosen)));
-    const item = items[now.chosen];
-    now.input.setAttribute("aria-activedescendant", item.id);
-    item.scrollIntoView({ block: "nearest" });
+  /** @param {number} way */
+  function choose(way) {
+    const items = [...(combo.list?.querySelectorAll("[role=option]") ?? [])];
+    if (!items.length || !combo.field) return;
+    combo.chosen = (combo.chosen + way + items.length + (combo.chosen < 0 && way < 0 ? 1 : 0)) % items.length;
+    items.forEach((item, place) => item.setAttribute("aria-selected", String(place === combo.chosen)));
+    combo.field.setAttribute("aria-activedescendant", items[combo.chosen].id);
+    items[combo.chosen].scrollIntoView({ block: "nearest" });
+    if (combo.field.hasAttribute("data-follow")) live(combo.field);
+  }
+
+  /** Take an option: into the cell, or into the field, which then asks what it asks. @param {HTMLElement} option */
+  function pick(option) {
+    const field = combo.field;
+    if (!field) return;
+    field.value = option.dataset.value ?? "";
+    closeList();
+    if (editing) end(true);
+    else live(field);
+  }
+
+  /** Keys of a field with a list. @param {KeyboardEvent} event @param {HTMLInputElement} field */
+  function listKey(event, field) {
+    const { key } = event;
+    const chosen = picked();
+    if ((key === "ArrowDown" || key === "ArrowUp") && combo.list) choose(key === "ArrowDown" ? 1 : -1);
+    else if (key === "ArrowDown" || key === "ArrowUp" || (key === "F2" && !combo.list)) complete(field, key === "F2");
+    else if (combo.list && (key === "Escape" || key === "F2")) closeList();
+    else if (key === "Enter" && chosen && !editing) pick(chosen);
+    else return false;
+    return true;
   }
 
   /** @param {KeyboardEvent} event */
   function editKey(event) {
-    const now = editing;
-    if (!now) return;
     const { key } = event;
-    if (key === "Enter") {
-      const item = now.list?.querySelector("[aria-selected=true]");
-      if (item instanceof HTMLElement && item.dataset.value !== undefined) now.input.value = item.dataset.value;
+    if (!editing) return;
+    if (editing.input.dataset.complete && listKey(event, editing.input)) event.preventDefault();
+    else if (key === "Enter") {
+      editing.input.value = picked()?.dataset.value ?? editing.input.value;
       end(true, true);
-    } else if (key === "Escape") {
-      if (now.list) closeList(now);
-      else end(false);
-    } else if (key === "Tab") {
-      end(true);
+    } else if (key === "Escape") end(false);
+    else if (key === "F2") { /* Nothing to choose from. */ }
+    else {
+      if (key === "Tab") end(true);
       return;
-    } else if (key === "ArrowDown" || key === "ArrowUp") {
-      if (now.list) choose(now, key === "ArrowDown" ? 1 : -1);
-      else if (now.input.hasAttribute("role")) complete();
-      else return;
-    } else if (key === "F2") {
-      if (now.list) closeList(now);
-      else if (now.input.hasAttribute("role")) complete(true);
-    } else return;
+    }
     event.preventDefault();
     event.stopPropagation();
   }
 
-  // ---- Copy and paste ---------------------------------------------------------------------------------------------
+  // ---- Copy, files --------------------------------------------------------------------------------------------------
 
   /** @param {HTMLTableCellElement} cell */
   const plain = (cell) => cell.dataset.text ?? cell.dataset.name ?? cell.querySelector("b")?.textContent ?? cell.textContent ?? "";
-
-  /** Rows of a block as spreadsheets copy it: tabs between, quotes round what holds a line end. @param {string} text @returns {string[][]} */
-  function rowsOf(text) {
-    /** @type {string[][]} */
-    const rows = [[]];
-    let piece = "";
-    let quoted = false;
-    const source = text.replace(/\r\n?/g, "\n").replace(/\n$/, "");
-    for (let place = 0; place < source.length; place += 1) {
-      const sign = source[place];
-      if (quoted) {
-        if (sign === '"' && source[place + 1] === '"') {
-          piece += '"';
-          place += 1;
-        } else if (sign === '"') quoted = false;
-        else piece += sign;
-      } else if (sign === '"' && piece === "") quoted = true;
-      else if (sign === "\t" || sign === "\n") {
-        rows[rows.length - 1].push(piece.trim());
-        piece = "";
-        if (sign === "\n") rows.push([]);
-      } else piece += sign;
-    }
-    rows[rows.length - 1].push(piece.trim());
-    return rows;
-  }
-
-  /** @param {string} text @param {HTMLTableCellElement} cell */
-  function paste(text, cell) {
-    const pasted = rowsOf(text);
-    const shown = cells();
-    const [row, column] = whereIs(cell.id);
-    const heads = [...(grid()?.tHead?.rows[0].cells ?? [])].map((each) => (each.firstChild?.textContent ?? "").trim().toLowerCase());
-    if (pasted[0].some((each, place) => each && each.toLowerCase() === heads[column + place])) pasted.shift();
-    const lines = pasted.filter((each) => each.some(Boolean));
-    /** @type {CellText[]} */
-    const wanted = [];
-    let left = 0;
-    lines.forEach((line, down) => {
-      const named = column === 0 && Boolean(shown[0]?.[0]?.dataset.name);
-      const target = named ? shown.find((each) => each[0].dataset.name === line[0]) : shown[row + down];
-      line.forEach((value, right) => {
-        const model = (target ?? shown[0])?.[column + right];
-        if (!model?.dataset.path || (named && right === 0) || model.getAttribute("aria-readonly") === "true") return;
-        if (target) wanted.push({ path: model.dataset.path, text: value });
-        else if (named && line[0] && value) wanted.push({ path: moved(model, line[0]), text: value });
-        else left += 1;
-      });
-    });
-    if (!wanted.length) return say("Nothing there fits these columns. Paste from the name column to add rows.");
-    if (left) say(`${left} cells lie beyond the last row. Paste from the name column to add rows.`);
-    return setCells(wanted, wanted.length > 1 ? `${wanted.length} cells pasted` : "");
-  }
-
-  /** The pointer of the same column in a row of another name. @param {HTMLTableCellElement} cell @param {string} name */
-  function moved(cell, name) {
-    const steps = (cell.dataset.path ?? "").split("/");
-    steps[2] = name.replace(/~/g, "~0").replace(/\//g, "~1");
-    return steps.join("/");
-  }
-
-  // ---- Sheets, findings, files ------------------------------------------------------------------------------------
-
-  /** @param {string} name */
-  async function sheet(name) {
-    if (state.sheet !== name) {
-      state.sheet = name;
-      state.anchor = "";
-      if (location.hash !== `#/site/${name}`) history.pushState(null, "", `#/site/${name}`);
-    }
-    await ask("look");
-  }
-
-  /** @param {string} rule @param {string} subject */
-  function toggle(rule, subject) {
-    const same = state.finding[0] === rule && state.finding[1] === subject;
-    state.finding = same ? ["", ""] : [rule, subject];
-    ask("look");
-  }
-
-  let looking = false;
-  let shown = 0;
-  /** Once a finding is open, changes for it are looked for, beside everything else: what is newer goes before it. */
-  async function wantChanges() {
-    if (looking || !seek("looking") || state.lost) return;
-    looking = true;
-    const mark = shown;
-    const { sheet: name, finding, have, textVersion } = state;
-    try {
-      const answer = await call("look", { view: { sheet: name, finding, have, text: textVersion, changes: true } });
-      if (shown === mark && !waiting && finding === state.finding) show(answer);
-    } catch (error) {
-      lost(error instanceof Error ? error.message : "");
-    } finally {
-      looking = false;
-      if (seek("looking") && !state.lost) setTimeout(wantChanges, waiting ? 300 : 30);
-    }
-  }
 
   /** @param {string} name @param {string} type @param {Uint8Array} data */
   function offer(name, type, data) {
@@ -890,20 +835,13 @@
     setTimeout(() => URL.revokeObjectURL(link.href), 10000);
   }
 
-  /** @param {string} kind */
-  async function download(kind) {
-    const answer = await ask("download", { kind });
-    if (!answer?.ok) return;
-    const { name, type, base64 } = answer.result;
-    offer(name, type, Uint8Array.from(atob(base64), (sign) => sign.charCodeAt(0)));
-    say(`${name} is downloaded.`);
-  }
-
-  /** @param {string} accept @param {boolean} many @param {(files: {name: string, base64: string}[]) => unknown} then */
-  function chooseFiles(accept, many, then) {
-    const field = Object.assign(document.createElement("input"), { type: "file", accept, multiple: many });
-    field.addEventListener("change", async () => then(await Promise.all([...(field.files ?? [])].map(encoded))));
-    field.click();
+  /** @param {string} accept @param {boolean} multiple @returns {Promise<{name: string, base64: string}[]>} */
+  function chosenFiles(accept, multiple) {
+    const field = Object.assign(document.createElement("input"), { type: "file", accept, multiple });
+    return new Promise((done) => {
+      field.addEventListener("change", async () => done(await Promise.all([...(field.files ?? [])].map(encoded))));
+      field.click();
+    });
   }
 
   /** @param {File} file */
@@ -913,83 +851,25 @@
     return { name: file.name, base64: btoa(text) };
   }
 
-  /** @param {{name: string, base64: string}[]} files */
-  async function takeIn(files) {
-    const answer = files[0] && await ask("import", files[0]);
-    say(answer?.ok ? "Imported." : "Not imported.");
+  // ---- Addresses ----------------------------------------------------------------------------------------------------
+
+  /** Where the page is, in the address of the window. @param {string} to @param {boolean} instead of the address before */
+  function address(to, instead) {
+    if (state.at !== to) state.anchor = "";
+    state.at = to;
+    if (location.hash !== `#${to}`) history[instead ? "replaceState" : "pushState"](null, "", `#${to}`);
   }
 
-  /** @param {{name: string, base64: string}[]} files */
-  const bring = (files) => openSite("bring", { files });
-
-  /** @param {string} title @param {Node} content */
-  function dialog(title, content) {
-    const box = at("dialog");
-    at("dialog-title").textContent = title;
-    at("dialog-body").replaceChildren(content);
-    if (box instanceof HTMLDialogElement && !box.open) box.showModal();
-    const field = box.querySelector("input[type=text]") ?? at("dialog-title");
-    if (field instanceof HTMLElement) field.focus();
-  }
-
-  const closeDialog = () => /** @type {HTMLDialogElement} */ (at("dialog")).close();
-
-  function copyDialog() {
-    const form = document.createElement("form");
-    form.dataset.do = "copy";
-    const words = document.createElement("label");
-    words.textContent = "Name of the copy, in the same folder";
-    words.htmlFor = "copy-name";
-    const field = document.createElement("input");
-    field.type = "text";
-    field.id = "copy-name";
-    field.value = (state.open ?? "").replace(/(\.copy)?\.site\.yaml$/, ".copy.site.yaml");
-    const acts = document.createElement("div");
-    acts.className = "acts";
-    const save = Object.assign(document.createElement("button"), { type: "submit", className: "main-act", textContent: "Save the copy" });
-    acts.append(save);
-    form.append(words, field, acts);
-    dialog("Save as a copy", form);
-  }
-
-  const KEYS = [
-    ["arrows", "one cell"], ["Home, End", "ends of the row; with Ctrl, of the grid"], ["Page Up, Page Down", "ten rows"],
-    ["Enter or F2", "edit, with what stands there selected"], ["a letter or digit", "edit, with that instead"],
-    ["Enter", "keep what was typed, go down"], ["Tab", "keep it, leave the grid"], ["Esc", "close the list, then put back what stood there"],
-    ["Delete", "empty the cell, or the block"], ["Shift and arrows", "select a block"], ["Ctrl+C, Ctrl+V", "copy, paste: from a spreadsheet too"],
-    ["F8, Shift+F8", "next, previous cell with a finding"], ["Alt+Enter", "open that finding"],
-    ["Ctrl+Z", "undo"], ["Ctrl+Y or Ctrl+Shift+Z", "redo"], ["Ctrl+S", "save"], ["?", "this list"],
-  ];
-
-  function keysDialog() {
-    const table = document.createElement("table");
-    table.className = "tbl";
-    for (const [key, words] of KEYS) {
-      const row = table.insertRow();
-      const head = document.createElement("th");
-      head.scope = "row";
-      const sign = document.createElement("kbd");
-      sign.textContent = key;
-      head.append(sign);
-      row.append(head);
-      row.insertCell().textContent = words;
-    }
-    dialog("Keys", table);
-  }
-
-  /** @param {Answer|undefined} answer @param {string} word */
-  function focusChanged(answer, word) {
-    if (!answer?.ok) return;
-    say(word);
-    const paths = answer.result?.paths ?? [];
-    const cell = paths.map((/** @type {string} */ path) => seek(`c${path}`)).find(Boolean);
-    if (cell instanceof HTMLTableCellElement) go(cell);
+  /** @param {string} to */
+  function visit(to) {
+    address(to, false);
+    return ask("look");
   }
 
   /** The devices that the drawing and the findings link to. @param {string} id */
   async function follow(id) {
-    const group = SHEETS.find((each) => id.startsWith(`at-${each}-`));
-    if (!seek(id) && group) await sheet(group);
+    const group = /^at-([a-z]+)-/.exec(id);
+    if (!seek(id) && group) await visit(`/site/${group[1]}`);
     const target = seek(id);
     if (!target) return;
     (target.closest("details") ?? target.querySelector("details"))?.setAttribute("open", "");
@@ -1004,215 +884,48 @@
     return undefined;
   }
 
-  /** @type {Record<string, (data: DOMStringMap, button: HTMLElement) => unknown>} */
+  /** What the page does by itself; every other `data-do` is asked of the engine. @type {Record<string, (data: any) => unknown>} */
   const ACTS = {
-    undo: () => ask("undo").then((answer) => focusChanged(answer, "Undone.")),
-    redo: () => ask("redo").then((answer) => focusChanged(answer, "Done again.")),
-    save: () => save(),
-    sheet: (data) => sheet(data.sheet ?? "cameras").then(() => seek(`tab-${state.sheet}`)?.focus()),
-    finding: (data) => toggle(data.rule ?? "", data.subject ?? ""),
-    apply: (data) => apply(data),
-    line: (data) => goToLine(Number(data.line)),
-    add: (data) => add(data),
-    "remove-row": () => removeRow(),
-    open: (data) => openSite("open", { name: data.name }),
-    example: () => openSite("example", {}),
-    files: () => showFiles(true),
-    back: () => showFiles(false),
-    limits: () => rowPage("limits-page", (name) => `How far can ${name} move?`),
-    figures: () => rowPage("figures", (name) => `Every figure of ${name}`),
-    use: (data) => useTrial(data.slider ?? ""),
-    copy: () => copyDialog(),
-    import: () => chooseFiles(".csv,.txt,.tsv,.xlsx,.xlsm,.ods,.xls", false, takeIn),
-    bring: () => chooseFiles(".yaml,.yml", true, bring),
-    download: (data) => download(data.kind ?? "report"),
-    compare: () => comparePage(),
-    keys: () => keysDialog(),
+    finding: (data) => {
+      const same = state.finding[0] === data.rule && state.finding[1] === data.subject;
+      state.finding = same ? ["", ""] : [data.rule, data.subject];
+      return ask("look");
+    },
+    line: (data) => goToLine(data.line),
     close: () => closeDialog(),
     dismiss: () => at("notice").replaceChildren(),
-    theirs: (data) => ask("theirs", { keep_mine: data.keep === "yes" }).then(() => { state.disk = "same"; }),
     again: () => ask("look"),
     rescue: () => offer((state.open ?? "copy.site.yaml").replace(/^.*\//, ""), "application/yaml", new TextEncoder().encode(state.text)),
-    "take-draft": () => takeDraft(),
-    "forget-draft": () => forgetDraft(),
-  };
-
-  async function save() {
-    if (editing) end(true);
-    const answer = await ask("save");
-    if (!answer) return;
-    say(answer.ok ? "Saved." : "Not saved.");
-    if (answer.ok) state.disk = "same";
-    if (answer.ok && host()) ACTS.rescue({}, document.body);
-    keepDraft();
-  }
-
-  /** @param {DOMStringMap} data */
-  async function apply(data) {
-    noticeWanted = true;
-    const answer = await ask("apply", { rule: data.rule, subject: data.subject, number: Number(data.number) });
-    if (answer?.ok) say("Applied.");
-  }
-
-  /** @param {DOMStringMap} data */
-  async function add(data) {
-    const answer = await ask("add", { group: data.group, recorder: data.recorder });
-    if (!answer?.ok || !answer.result.name) return;
-    const cell = seek(`c/${data.group}/${answer.result.name}#`);
-    if (cell instanceof HTMLTableCellElement) go(cell);
-    say(`${answer.result.name} added.`);
-  }
-
-  function removeRow() {
-    const cell = seek(state.cell);
-    const row = cell?.parentElement?.firstElementChild;
-    if (row instanceof HTMLElement && row.dataset.row) ask("remove", { path: row.dataset.row }).then(() => say("Removed."));
-  }
-
-  /** @param {string} what @param {object} rest */
-  async function openSite(what, rest) {
-    Object.assign(state, { sheet: "cameras", finding: ["", ""], cell: "", anchor: "", disk: "same", textVersion: -1 });
-    const answer = await ask(what, rest);
-    if (answer?.ok) opened();
-  }
-
-  function opened() {
-    history.replaceState(null, "", `#/site/${state.sheet}`);
-    seek("h1")?.focus();
-    offerDraft();
-  }
-
-  /** @param {boolean} on */
-  function showFiles(on) {
-    state.sheet = on ? "files" : "cameras";
-    seek("menu")?.removeAttribute("open");
-    return ask("look").then(() => seek("h1")?.focus());
-  }
-
-  async function comparePage() {
-    const answer = await ask("compare-page");
-    if (!answer?.ok) return;
-    dialog("Compared with the saved file", parsed(answer.result.html));
-  }
-
-  // ---- How far can it move? A trial writes nothing until it is used ------------------------------------------------
-
-  /** @type {Map<string, object[]>} */
-  const trials = new Map();
-  let trying = 0;
-
-  /** A page about the row that was last in focus. @param {string} what @param {(name: string) => string} title */
-  async function rowPage(what, title) {
-    const row = seek(state.cell)?.parentElement;
-    const subject = row?.firstElementChild instanceof HTMLElement ? (row.firstElementChild.dataset.row ?? "").slice(1) : "";
-    const heading = title(subject.split("/")[1] ?? "");
-    trials.clear();
-    const wait = document.createElement("p");
-    wait.textContent = "Being worked out.";
-    dialog(heading, wait);
-    const answer = await call(what, { subject });
-    const box = document.createElement("div");
-    if (answer.ok) box.append(parsed(answer.result.html));
-    else box.textContent = (answer.problems ?? []).map(sentence).join(" ");
-    dialog(heading, box);
-  }
-
-  /** @param {HTMLInputElement} slider */
-  function trialMoved(slider) {
-    clearTimeout(trying);
-    trying = setTimeout(() => tryValue(slider), 120);
-  }
-
-  /** @param {HTMLInputElement} slider */
-  async function tryValue(slider) {
-    const { subject, path } = slider.dataset;
-    const value = slider.valueAsNumber;
-    const answer = await call("trial", { subject, path, value });
-    if (!slider.isConnected || slider.valueAsNumber !== value) return;
-    const words = answer.ok ? answer.result.says : (answer.problems ?? []).map(sentence).join(" ");
-    const told = answer.ok ? answer.result.told : slider.value;
-    at(`${slider.id}-now`).textContent = told;
-    at(`${slider.id}-trial`).textContent = words;
-    slider.setAttribute("aria-valuetext", `${told}. ${words}`);
-    const use = document.querySelector(`[data-slider="${slider.id}"]`);
-    if (!(use instanceof HTMLElement) || !answer.ok || !answer.result.patch) return;
-    trials.set(slider.id, answer.result.patch);
-    use.removeAttribute("aria-disabled");
-    use.textContent = `Use ${told}`;
-  }
-
-  /** @param {string} id */
-  async function useTrial(id) {
-    const patch = trials.get(id);
-    const label = document.querySelector(`label[for="${id}"]`)?.textContent ?? "a number";
-    if (!patch) return;
-    closeDialog();
-    const answer = await ask("patch", { patch, name: label });
-    say(answer?.ok ? "Used." : "Not done.");
-  }
-
-  function takeDraft() {
-    const draft = JSON.parse(localStorage.getItem(`draft:${state.place}`) ?? "null");
-    at("notice").replaceChildren();
-    if (draft) ask("text", { text: draft.text });
-  }
-
-  function forgetDraft() {
-    localStorage.removeItem(`draft:${state.place}`);
-    at("notice").replaceChildren();
-  }
-
-  /** @type {Record<string, (form: HTMLFormElement) => unknown>} */
-  const FORMS = {
-    supply: (form) => {
-      const field = form.querySelector("input");
-      if (field?.dataset.path && field.value.trim()) setCells([{ path: field.dataset.path, text: field.value }], "");
+    "take-draft": () => {
+      const draft = stored(draftKey());
+      at("notice").replaceChildren();
+      return draft && ask("text", { text: draft.text });
     },
-    copy: () => {
-      const field = at("copy-name");
-      if (!(field instanceof HTMLInputElement)) return;
-      closeDialog();
-      ask("save", { name: field.value.trim() }).then((answer) => say(answer?.ok ? "Copy saved." : "Not saved."));
-    },
-    create: () => {
-      const value = (/** @type {string} */ id) => /** @type {HTMLInputElement|HTMLSelectElement} */ (at(id)).value.trim();
-      const plainName = value("new-name").toLowerCase().normalize("NFKD").replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "");
-      const file = value("new-file") || `${plainName || "site"}.site.yaml`;
-      const sample = seek("new-sample");
-      openSite("begin", {
-        sample: sample instanceof HTMLInputElement && sample.checked,
-        name: file.endsWith(".site.yaml") ? file : `${file}.site.yaml`, site: value("new-name"),
-        video_rate: Number(value("new-rate")), retention: value("new-days"),
-      });
+    "forget-draft": () => {
+      store(draftKey(), null);
+      at("notice").replaceChildren();
     },
   };
 
   // ---- What the page hears ------------------------------------------------------------------------------------------
 
   document.addEventListener("click", (event) => {
-    const target = event.target instanceof Element ? event.target : null;
-    if (!target) return;
-    const option = target.closest("#pick [role=option]");
-    if (option instanceof HTMLElement && editing) {
-      editing.input.value = option.dataset.value ?? "";
-      end(true);
-      return;
-    }
-    const link = target.closest("a[href^='#']");
-    if (link && !link.classList.contains("skip")) {
-      event.preventDefault();
-      follow(decodeURIComponent((link.getAttribute("href") ?? "#").slice(1)));
-      return;
-    }
-    const button = target.closest("[data-do]");
-    if (button instanceof HTMLElement && button.nodeName !== "FORM") {
-      if (button.getAttribute("aria-disabled") === "true") return;
-      button.closest("details.menu")?.removeAttribute("open");
-      ACTS[button.dataset.do ?? ""]?.(button.dataset, button);
-      return;
-    }
+    const target = element(event.target);
+    const option = target?.closest("#pick [role=option]");
+    const link = target?.closest("a[href^='#']:not(.skip)");
+    const button = target?.closest("[data-do]:not(form), [data-go]");
     const cell = cellOf(target);
-    if (cell && !cell.dataset.editing) {
+    if (option instanceof HTMLElement) pick(option);
+    else if (link) {
+      event.preventDefault();
+      const to = decodeURIComponent((link.getAttribute("href") ?? "#").slice(1));
+      if (to.startsWith("/")) visit(to).then(() => seek("h1")?.focus());
+      else follow(to);
+    } else if (button instanceof HTMLElement) {
+      if (button.getAttribute("aria-disabled") === "true") return;
+      if (button.dataset.go) visit(button.dataset.go);
+      else act(button);
+    } else if (cell && !cell.dataset.editing) {
       if (editing) end(true);
       if (cell.id === state.cell && document.activeElement === cell && canEdit(cell) && !event.shiftKey) edit(cell, null);
       else go(cell, event.shiftKey);
@@ -1221,56 +934,56 @@
 
   /** A press keeps focus where it is until the click is dealt with, so that a second press on a cell edits it. */
   document.addEventListener("mousedown", (event) => {
-    const target = event.target instanceof Element ? event.target : null;
-    if (target?.closest("#pick")) event.preventDefault();
-    const cell = cellOf(target);
-    if (cell && !cell.dataset.editing) event.preventDefault();
+    const cell = cellOf(event.target);
+    if (element(event.target)?.closest("#pick") || (cell && !cell.dataset.editing)) event.preventDefault();
   });
 
   document.addEventListener("dblclick", (event) => {
-    const cell = cellOf(event.target instanceof Element ? event.target : null);
+    const cell = cellOf(event.target);
     if (cell && !editing && canEdit(cell)) edit(cell, null);
   });
 
   document.addEventListener("focusin", (event) => {
-    const cell = cellOf(event.target instanceof Element ? event.target : null);
-    if (cell && cell === event.target && state.cell !== cell.id) {
-      state.cell = cell.id;
-      state.anchor = cell.id;
-      rove();
-    }
+    const cell = cellOf(event.target);
+    if (!cell || cell !== event.target || state.cell === cell.id) return;
+    state.cell = state.anchor = cell.id;
+    rove();
   });
 
   document.addEventListener("focusout", (event) => {
-    if (editing && event.target === editing.input) {
-      const now = editing;
-      setTimeout(() => {
-        if (editing === now && document.activeElement !== now.input && document.hasFocus()) end(true);
-      }, 0);
-    }
+    const now = editing;
+    setTimeout(() => {
+      if (!document.hasFocus()) return;
+      if (now && editing === now && event.target === now.input && document.activeElement !== now.input) end(true);
+      else if (combo.field && document.activeElement !== combo.field) closeList();
+    }, 0);
   });
 
   document.addEventListener("input", (event) => {
-    if (editing && event.target === editing.input) {
+    const field = element(event.target);
+    if (editing && field === editing.input) {
       seek("refusal")?.remove();
       editing.input.removeAttribute("aria-invalid");
-      if (editing.input.hasAttribute("role")) complete();
     }
-    if (event.target instanceof HTMLTextAreaElement && event.target.id === "file-text") textTyped(event.target);
-    if (event.target instanceof HTMLInputElement && event.target.type === "range") trialMoved(event.target);
+    if (field instanceof HTMLInputElement && field.dataset.complete) complete(field);
+    if (field instanceof HTMLTextAreaElement && field.id === "file-text") textTyped(field);
+    else if (field) live(field);
   });
 
   document.addEventListener("submit", (event) => {
     event.preventDefault();
-    if (event.target instanceof HTMLFormElement) FORMS[event.target.dataset.do ?? ""]?.(event.target);
+    if (event.target instanceof HTMLFormElement && event.target.dataset.do) act(event.target);
   });
 
   document.addEventListener("keydown", (event) => {
-    const target = event.target instanceof Element ? event.target : null;
+    const target = element(event.target);
     if (event.isComposing) return;
     if (editing && target === editing.input) {
       editKey(event);
       if (event.defaultPrevented || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "s") return;
+    } else if (target instanceof HTMLInputElement && target.dataset.complete && listKey(event, target)) {
+      event.preventDefault();
+      return;
     }
     if (pageKey(event, target)) return;
     const cell = cellOf(target);
@@ -1282,39 +995,41 @@
   function pageKey(event, target) {
     const control = event.ctrlKey || event.metaKey;
     const key = event.key.toLowerCase();
-    const field = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement || target instanceof HTMLSelectElement;
-    const own = field && target.id !== "file-text";
-    if (control && key === "s") save();
-    else if (control && key === "z" && !event.shiftKey && !own && settled(target)) ACTS.undo({}, document.body);
-    else if (control && (key === "y" || (key === "z" && event.shiftKey)) && !own && settled(target)) ACTS.redo({}, document.body);
-    else if (event.key === "?" && !field) keysDialog();
+    const field = target?.matches("input, textarea, select") ?? false;
+    const own = field && target?.id !== "file-text";
+    const menu = target?.closest("details.menu");
+    if (control && key === "s") command("save");
+    else if (control && key === "z" && !event.shiftKey && !own) command("undo");
+    else if (control && (key === "y" || (key === "z" && event.shiftKey)) && !own) command("redo");
+    else if (event.key === "?" && !field) ask("keys");
     else if (event.key === "F8" && !field && !cellOf(target)) nextFault(event.shiftKey ? -1 : 1);
-    else if (event.key === "Escape" && target?.closest("details.menu")) {
-      target.closest("details.menu")?.removeAttribute("open");
-      target.closest("details.menu")?.querySelector("summary")?.focus();
+    else if (event.key === "Escape" && menu) {
+      menu.removeAttribute("open");
+      menu.querySelector("summary")?.focus();
     } else return false;
     event.preventDefault();
     return true;
   }
 
-  /** What is typed into the file as text belongs to the one history once it was sent. @param {Element|null} target */
-  function settled(target) {
+  /** What is being typed, in a cell or into the file as text, belongs to the one history first. @param {string} what */
+  function command(what) {
     const field = textField();
-    if (field && target === field && typing) sendText(field);
-    return true;
+    if (editing) end(true);
+    if (field && typing) sendText(field);
+    return ask(what);
   }
 
   /** @param {KeyboardEvent} event @param {Element} tab */
   function tabKey(event, tab) {
-    const tabs = [...document.querySelectorAll("[role=tab]")];
+    const tabs = [...(tab.closest("[role=tablist]")?.querySelectorAll("[role=tab]") ?? [])];
     const place = tabs.indexOf(tab);
     /** @type {Record<string, number>} */
     const to = { ArrowRight: place + 1, ArrowLeft: place - 1, Home: 0, End: tabs.length - 1 };
-    const next = to[event.key];
-    if (next === undefined) return;
+    const chosen = tabs[((to[event.key] ?? NaN) + tabs.length) % tabs.length];
+    if (!(chosen instanceof HTMLElement)) return;
     event.preventDefault();
-    const chosen = tabs[(next + tabs.length) % tabs.length];
-    if (chosen instanceof HTMLElement) ACTS.sheet(chosen.dataset, chosen);
+    chosen.focus();
+    chosen.click();
   }
 
   document.addEventListener("copy", (event) => {
@@ -1324,22 +1039,23 @@
   });
 
   document.addEventListener("paste", (event) => {
-    const cell = cellOf(document.activeElement);
+    const cell = cellOf(document.activeElement) ?? element(document.activeElement)?.closest("#grid");
     const text = event.clipboardData?.getData("text/plain") ?? "";
-    const field = document.activeElement instanceof HTMLInputElement && editing?.input === document.activeElement;
-    if (!cell || !text || (field && !/[\t\n]/.test(text.trim()))) return;
+    if (!cell || !text || (editing && !/[\t\n]/.test(text.trim()))) return;
     event.preventDefault();
     if (editing) end(false);
-    paste(text, cell);
+    ask("paste", { text, cell: cell.id, sheet: grid()?.dataset.sheet ?? seek("grid")?.dataset.sheet });
   });
 
   window.addEventListener("popstate", () => {
-    const name = location.hash.replace(/^#\/site\//, "");
-    if (SHEETS.includes(name) && name !== state.sheet) sheet(name);
+    const to = location.hash.slice(1);
+    if (!to.startsWith("/") || to === state.at) return;
+    state.at = to;
+    ask("look");
   });
 
   window.addEventListener("resize", () => {
-    if (editing?.list) settle(editing.list, editing.input);
+    if (combo.list && combo.field) settle(combo.list, combo.field);
   });
 
   /** A file that somebody else writes meanwhile is noticed. */
@@ -1348,23 +1064,22 @@
     try {
       const answer = await call("disk");
       const now = answer.result?.disk ?? "same";
-      if (answer.version !== state.version && !waiting) ask("look");
-      if (now !== state.disk && now !== "same") ask("disk");
+      const told = now !== "same" && now !== state.disk;
+      if ((told || answer.version !== state.version) && !waiting) ask(told ? "disk" : "look");
       state.disk = now;
     } catch (error) {
       lost(error instanceof Error ? error.message : "");
     }
   }
 
-  function begin() {
-    const start = new URLSearchParams(location.hash.slice(1)).get("k");
+  async function begin() {
+    const asked = location.hash.slice(1);
+    const start = new URLSearchParams(asked).get("k");
     if (start) sessionStorage.setItem("token", start);
     state.token = start ?? sessionStorage.getItem("token") ?? "";
-    const name = location.hash.replace(/^#\/site\//, "");
-    if (SHEETS.includes(name)) state.sheet = name;
-    history.replaceState(null, "", `#/site/${state.sheet}`);
-    const ready = host() ? restoreFolder() : Promise.resolve();
-    ready.then(() => ask("look")).then((answer) => answer?.open && offerDraft());
+    address(asked.startsWith("/") ? asked : FIRST, true);
+    if (host()) await restoreFolder();
+    await ask("look");
     setInterval(lookAtDisk, LOOK_EVERY);
   }
 

@@ -47,7 +47,7 @@ os.makedirs("/sites", exist_ok=True)
 from coaxwright.desk.session import Session
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.store import FolderStore
-desk = Session(Workspace(FolderStore("/sites")))
+desk = Session(Workspace(FolderStore("/sites")), inside=True)
 def asked(body):
     return desk.replied(body.encode()).decode()
 `);

@@ -18,7 +18,19 @@ def changes(finding: Finding, found: Actions | None) -> Markup | None:
         return None
     heading = tag("h4", "Proven changes", id="h-changes", tabindex="-1")
     if found is None:
-        return join([heading, tag("p", "Looking for changes.", class_="quiet", id="looking")])
+        return join(
+            [
+                heading,
+                tag(
+                    "p",
+                    "Looking for changes.",
+                    class_="quiet",
+                    id="looking",
+                    data_soon="look",
+                    data_args='{"changes": true}',
+                ),
+            ]
+        )
     if not found.fixes:
         return join(
             [
@@ -44,7 +56,7 @@ def _change(finding: Finding, number: int, fix: Fix, among: int) -> Markup:
     title = tag("p", tag("b", f"{number}. {fix.title}" if among > 1 else fix.title))
     apply = button(
         "apply", ["Apply", tag("span", f": {fix.title}", class_="ears")], class_="main-act" if number == 1 else "",
-        rule=finding.rule, subject=finding.subject, number=str(number),
+        rule=finding.rule, subject=finding.subject, number=number,
     )  # fmt: skip
     return tag(
         "div",

@@ -47,9 +47,9 @@ def site(work: Workspace, look: Look) -> Markup:
 def _acts(work: Workspace, sheet: str) -> list[Child]:
     if sheet in GROUPS:
         kind = _NAMES[sheet]
-        remove = button("remove-row", f"Remove this {kind}", class_="quiet-act") if work.rows(sheet) else None
-        asks = (("limits", "How far can it move?"), ("figures", "Every figure")) if work.rows(sheet) else ()
-        told = [button(do, words, class_="quiet-act") for do, words in asks]
+        remove = button("remove", f"Remove this {kind}", class_="quiet-act", of_row=True) if work.rows(sheet) else None
+        asks = (("limits-page", "How far can it move?"), ("figures", "Every figure")) if work.rows(sheet) else ()
+        told = [button(do, words, class_="quiet-act", of_row=True, wait=words) for do, words in asks]
         return [button("add", f"Add a {kind}", group=sheet), remove, *told]
     if sheet == "disks":
         recorders = [row.name for row in work.rows("recorders")][:4]
@@ -61,7 +61,7 @@ def _tab(work: Workspace, name: str, words: str, chosen: str) -> Markup:
     number = f" {len(work.rows(name))}" if name not in (TEXT, "site") else ""
     on = name == chosen
     return tag(
-        "button", f"{words}{number}", type="button", role="tab", id=f"tab-{name}", data_do="sheet", data_sheet=name,
+        "button", f"{words}{number}", type="button", role="tab", id=f"tab-{name}", data_go=f"/site/{name}",
         aria_selected="true" if on else "false", aria_controls="panel", tabindex="0" if on else "-1",
     )  # fmt: skip
 

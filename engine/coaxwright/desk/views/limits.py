@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
+from typing import Any
 
 from coaxwright.desk.views.pieces import button
 from coaxwright.fixes.limit_words import limit_words
 from coaxwright.fixes.limits import Limit, Smallest
 from coaxwright.fixes.patching import pointer
-from coaxwright.show.markup import Markup, join, tag
+from coaxwright.show.markup import NOTHING, Markup, join, tag
 
 _WIDE = 100.0
 
@@ -36,21 +38,28 @@ def _limit(subject: str, limit: Limit, place: int) -> Markup:
     words = limit_words(limit)
     low, high = _reach(limit)
     anchor, now = f"lim-{place}", number.told(number.value)
+    asked = {"subject": subject, "path": pointer(number.path), "anchor": anchor, "label": _capital(number.name)}
     slider = tag(
         "input", type="range", id=anchor, min=f"{low:.10g}", max=f"{high:.10g}", step=f"{number.step:.10g}",
-        value=f"{number.value:.10g}", data_subject=subject, data_path=pointer(number.path), aria_valuetext=now,
-        aria_describedby=f"{anchor}-told",
+        value=f"{number.value:.10g}", aria_valuetext=now, aria_describedby=f"{anchor}-told", name="value", data_live="trial",
+        data_args=json.dumps(asked),
     )  # fmt: skip
     ends = tag("div", tag("span", number.told(low)), tag("span", number.told(high)), class_="ends")
-    use = None if number.of_part else button("use", "Use this value", off="it is the value now", slider=anchor)
+    use = None if number.of_part else button("patch", "Use this value", off="it is the value now")
     return tag(
         "div",
         tag("label", tag("b", f"{_capital(number.name)}: "), tag("output", now, id=f"{anchor}-now"), for_=anchor),
         tag("p", f"{_capital(words)}.", id=f"{anchor}-told", class_="quiet"),
         tag("div", slider, _track(limit, low, high), class_="track"), ends,
-        tag("div", use, tag("p", id=f"{anchor}-trial", class_="trial"), class_="acts"),
+        tag("div", tag("span", use, id=f"{anchor}-use"), tag("p", id=f"{anchor}-trial", class_="trial"), class_="acts"),
         class_="lim",
     )  # fmt: skip
+
+
+def trial(anchor: str, told: str, says: str, patch: Any, label: str) -> dict[str, Markup]:
+    """The parts of one number's line that a trial value changes."""
+    use = button("patch", f"Use {told}", patch=patch, name=label) if patch else NOTHING
+    return {f"{anchor}-now": join([told]), f"{anchor}-trial": join([says]), f"{anchor}-use": use}
 
 
 def _capital(words: str) -> str:
@@ -60,7 +69,10 @@ def _capital(words: str) -> str:
 def _reach(limit: Limit) -> tuple[float, float]:
     """The ends of the slider: a little beyond where it holds, within what the number may be."""
     number = limit.number
-    known = [number.value, *(end.holds for end in (limit.down, limit.up) if end.holds is not None and end.fails is not None)]
+    known = [
+        number.value,
+        *(end.holds for end in (limit.down, limit.up) if end.holds is not None and end.fails is not None),
+    ]
     known += [end.fails for end in (limit.down, limit.up) if end.fails is not None]
     low, high = max(number.least, min(known) * 0.5), min(number.most, max(known) * 1.5)
     return number.rounded(low) if low > number.least else low, number.rounded(high) if high < number.most else high
@@ -72,7 +84,9 @@ def _holding(limit: Limit, low: float, high: float) -> tuple[float, float] | Non
         ends = [end for end in (limit.down, limit.up) if end.holds is not None]
         if not ends or ends[0].holds is None:
             return None
-        beyond = ends[0].beyond.holds if ends[0].beyond is not None and ends[0].beyond.holds is not None else ends[0].holds
+        beyond = (
+            ends[0].beyond.holds if ends[0].beyond is not None and ends[0].beyond.holds is not None else ends[0].holds
+        )
         start, stop = sorted((ends[0].holds, beyond))
     else:
         start = low if limit.down.fails is None else limit.down.holds or low

@@ -48,4 +48,4 @@ def _made_with(work: Workspace) -> Markup:
     )
     rules = f"{count(len(work.rulebook.rules), 'rule')}, {work.rulebook.digest[:23]}…"
     return tag("details", tag("summary", tag("b", "Checked with"), tag("span", rules)), tag("p", text),
-               tag("div", button("compare", "Compare with the saved file"), class_="acts"), id="more-made")  # fmt: skip
+               tag("div", button("compare-page", "Compare with the saved file"), class_="acts"), id="more-made")  # fmt: skip

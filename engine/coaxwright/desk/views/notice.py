@@ -17,7 +17,12 @@ def said(kind: str, strong: str, rest: Child = "", *acts: Child) -> Markup:
 
 def applied(title: str, before: Summary, after: Summary) -> Markup:
     """A proven change that was made, and what it did to the counts."""
-    return said("done", f"Applied: {title}.", moved(before, after), button("undo", "Undo this", class_="main-act"))
+    return said(
+        "done",
+        f"Applied: {title}.",
+        moved(before, after),
+        button("undo", "Undo this", class_="main-act", id_="undo-this"),
+    )
 
 
 def taken_in(told: str, before: Summary, after: Summary) -> Markup:
@@ -67,7 +72,7 @@ def disk_changed(unsaved: int, gone: bool) -> Markup:
         )
     return said(
         "warn", "The file changed on disk.", f"{mine} Saving is held until you choose.",
-        button("theirs", "Load theirs"), button("theirs", "Load theirs, put mine on top", keep="yes") if unsaved else None,
+        button("theirs", "Load theirs"), button("theirs", "Load theirs, put mine on top", keep_mine=True) if unsaved else None,
         button("copy", "Keep mine as a copy"),
     )  # fmt: skip
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from coaxwright.desk.views.pieces import button
+from coaxwright.desk.views.look import FIRST
+from coaxwright.desk.views.pieces import button, goes
 from coaxwright.show.figures import count
 from coaxwright.show.markup import Child, Markup, tag
 from coaxwright.workspace.project import Workspace
@@ -19,7 +20,7 @@ def start(work: Workspace) -> Markup:
     items = [tag("li", button("open", name, name=name, class_="plain")) for name in names[:_MOST]]
     more = tag("p", f"{len(names) - _MOST} more are not shown.", class_="quiet") if len(names) > _MOST else None
     told = f"{count(len(names), 'site')} in this folder." if names else "There is no site in this folder yet."
-    back = button("back", "Back to the open site") if work.is_open else None
+    back = goes(FIRST, "Back to the open site") if work.is_open else None
     return tag(
         "div",
         tag("h1", "What do you want to check?", id="h1", tabindex="-1"),
@@ -28,7 +29,8 @@ def start(work: Workspace) -> Markup:
         tag(
             "div",
             _part("open", "Open a site", tag("p", told), tag("ul", items, class_="files") if items else None, more,
-                  _acts(button("bring", "Bring files from elsewhere")), tag("p", _BRING, class_="quiet")),
+                  _acts(button("bring", "Bring files from elsewhere", pick=".yaml,.yml", many=True)),
+                  tag("p", _BRING, class_="quiet")),
             _part("new", "Start a new site", _new(_without_parts(work))),
             _part("example", "See how it works", tag("p", _EXAMPLE), _acts(button("example", "Open the example"))),
             class_="starts",
@@ -51,23 +53,28 @@ def _without_parts(work: Workspace) -> bool:
 def _new(sample: bool) -> Markup:
     return tag(
         "form",
-        _field("new-name", "Name of the site", required=True, maxlength="200"),
+        _field("new-name", "site", "Name of the site", required=True, maxlength="200"),
         tag("label", "Mains and frame family", for_="new-rate"),
-        tag("select", [tag("option", words, value=rate) for rate, words in _RATES], id="new-rate"),
-        _field("new-days", "Keep recordings", value="30 days", maxlength="40"),
-        _field("new-file", "File name", placeholder="taken from the name", maxlength="120"),
+        tag("select", [tag("option", words, value=rate) for rate, words in _RATES], id="new-rate", name="video_rate"),
+        _field("new-days", "retention", "Keep recordings", value="30 days", maxlength="40"),
+        _field("new-file", "name", "File name", placeholder="taken from the name", maxlength="120"),
         _sample() if sample else None,
         _acts(tag("button", "Start", type="submit")),
-        data_do="create",
+        data_do="begin",
     )  # fmt: skip
 
 
 def _sample() -> Markup:
     """No part file lies here: without one there is no camera to choose."""
-    box = tag("input", type="checkbox", id="new-sample", checked=True)
-    return tag("label", box, " Put sample parts beside it: invented, to try with. There is no part file here yet.", class_="tick")
+    box = tag("input", type="checkbox", id="new-sample", name="sample", checked=True)
+    return tag(
+        "label",
+        box,
+        " Put sample parts beside it: invented, to try with. There is no part file here yet.",
+        class_="tick",
+    )
 
 
-def _field(anchor: str, words: str, **rest: Child | bool) -> Markup:
-    field = tag("input", type="text", id=anchor, autocomplete="off", **rest)
+def _field(anchor: str, name: str, words: str, **rest: Child | bool) -> Markup:
+    field = tag("input", type="text", id=anchor, name=name, autocomplete="off", **rest)
     return tag("div", tag("label", words, for_=anchor), field)

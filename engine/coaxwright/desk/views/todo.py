@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -77,8 +78,9 @@ def _causes(survey: Survey, group: Sequence[Finding]) -> list[str]:
 def _finding(survey: Survey, finding: Finding, look: Look, found: Actions | None) -> Markup:
     """One finding: its sentence as a button that opens it."""
     is_open = finding.key == look.finding
+    asked = json.dumps({"rule": finding.rule, "subject": finding.subject})
     press = tag(
-        "button", finding.message, type="button", data_do="finding", data_rule=finding.rule, data_subject=finding.subject,
+        "button", finding.message, type="button", data_do="finding", data_args=asked,
         aria_expanded="true" if is_open else "false", id=f"b-{survey.finding(finding)}",
     )  # fmt: skip
     short = _margin(finding)
@@ -128,7 +130,7 @@ def _written(survey: Survey, finding: Finding) -> Markup:
         return tag("span", "")
     line = survey.lines[span.line - 1].strip()
     return join([tag("code", line if len(line) <= 160 else f"{line[:160]}…"), " ",
-                 button("line", f"Line {span.line}", line=str(span.line), class_="plain")])  # fmt: skip
+                 button("line", f"Line {span.line}", line=span.line, class_="plain")])  # fmt: skip
 
 
 def _missing(opened: Iterable[Finding]) -> list[tuple[str, list[str]]]:
@@ -177,9 +179,9 @@ def _field(path: str) -> Markup | None:
     return tag(
         "form",
         tag("label", f"{name}, {column.name}" if name else column.name, for_=anchor),
-        tag("input", type="text", id=anchor, data_path=path, placeholder=column.hint, autocomplete="off"),
+        tag("input", type="text", id=anchor, name="text", placeholder=column.hint, autocomplete="off"),
         tag("button", "Set", type="submit"), tag("a", "cell", href=f"#{cell_id(path)}", class_="plain btn"),
-        class_="supply", data_do="supply",
+        class_="supply", data_do="supply", data_args=json.dumps({"path": path}),
     )  # fmt: skip
 
 

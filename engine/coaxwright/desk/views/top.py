@@ -2,13 +2,28 @@
 
 from __future__ import annotations
 
-from coaxwright.desk.views.pieces import button, survey_of
+from coaxwright.desk.rooms import ROOMS
+from coaxwright.desk.taking_in import ENDINGS
+from coaxwright.desk.views.look import FILES, FIRST
+from coaxwright.desk.views.pieces import button, goes, survey_of
 from coaxwright.reporting.page.sections.opening import state, tally, verdict
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.show.figures import count
-from coaxwright.show.markup import Markup, tag
+from coaxwright.show.markup import NOTHING, Markup, tag
 from coaxwright.show.pieces import mark
 from coaxwright.workspace.project import Workspace
+
+
+def views(at: str) -> Markup:
+    """The views of the page, where there is more than one; `at` is the room that is shown, empty for the site."""
+    if not ROOMS:
+        return NOTHING
+    links = [("", FIRST, "Site"), *((room.name, f"/{room.name}", room.word) for room in ROOMS)]
+    items = [
+        tag("li", tag("a", word, href=f"#{to}", aria_current="page" if name == at else None))
+        for name, to, word in links
+    ]
+    return tag("nav", tag("ul", items), aria_label="Views")
 
 
 def bar(work: Workspace) -> Markup | None:
@@ -37,13 +52,13 @@ def _ears(name: str) -> Markup | None:
 def _menu() -> Markup:
     """Everything else that can be done with the file: a list of buttons that unfolds."""
     items = [
-        button("files", "Open another site"),
+        goes(f"/site/{FILES}", "Open another site"),
         button("copy", "Save as a copy"),
-        button("import", "Import a schedule from a spreadsheet"),
+        button("import", "Import a schedule from a spreadsheet", pick=",".join(ENDINGS)),
         button("download", "Report as a page", kind="report"),
         button("download", "Schedule as a workbook", kind="schedule"),
         button("download", "The file itself", kind="file"),
-        button("compare", "Compare with the saved file"),
+        button("compare-page", "Compare with the saved file"),
         button("keys", "Keys"),
     ]
     listed = tag("ul", [tag("li", item) for item in items])
@@ -85,7 +100,7 @@ def _unread(work: Workspace, survey: Survey | None) -> Markup:
     items = []
     for problem in problems[:20]:
         line = problem.span.line if problem.span else 0
-        go = button("line", f"Go to line {line}", line=str(line)) if line else None
+        go = button("line", f"Go to line {line}", line=line) if line else None
         right = tag("p", f"{problem.right[:1].upper()}{problem.right[1:]}.", class_="quiet") if problem.right else None
         items.append(tag("li", tag("p", tag("b", f"Line {line}: " if line else ""), problem.what, "."), right, go))
     old = tag("p", "The figures below are from before your last edit.", class_="quiet") if survey is not None else None
