@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
 
 from coaxwright.cli.main import run
+from coaxwright.rulebook import rule_files
 from coaxwright.rulebook.loading import load_rulebook
 
 
@@ -48,3 +50,16 @@ def test_without_a_home_nothing_is_kept(capsys: pytest.CaptureFixture[str], monk
     monkeypatch.delenv("HOME", raising=False)
     assert run(["rules", "cache", "--clear"]) == 0
     assert "nothing is kept" in capsys.readouterr().out
+
+
+def test_the_same_rules_are_compiled_once_a_process_and_others_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    first = load_rulebook()
+    assert load_rulebook() is first
+    copy = tmp_path / "rules"
+    shutil.copytree(rule_files.own_folder(), copy)
+    rule = copy / "power" / "undervoltage.yaml"
+    rule.write_text(rule.read_text(encoding="utf-8").replace("title: ", "title: No ", 1), encoding="utf-8")
+    monkeypatch.setattr(rule_files, "own_folder", lambda: copy)
+    other = load_rulebook()
+    assert other.rule("power/undervoltage").title == f"No {first.rule('power/undervoltage').title}"
+    assert other.digest != first.digest
