@@ -11,9 +11,12 @@ from types import ModuleType
 import pytest
 
 from coaxwright.catalogues import loading
+from coaxwright.catalogues.baked import Baked, baked
 from coaxwright.catalogues.entries import read_entries, tolerant_catalogue
+from coaxwright.catalogues.finding import search
 from coaxwright.catalogues.index import Index
 from coaxwright.cli.main import run
+from coaxwright.errors import Refusal
 from coaxwright.reading.catalogue import build_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -245,3 +248,58 @@ def test_two_updates_at_once_are_refused(tmp_path: Path, home: Path, capsys: pyt
         assert run(["catalogue", "add", first, *LIST]) == 2
     assert "somebody else" in capsys.readouterr().err
     assert not (home / "hollin.yaml").exists()
+
+
+# A catalogue made ready in one file
+
+
+def test_a_catalogue_made_ready_says_what_the_files_say(big: list[str], tmp_path: Path) -> None:
+    big = big[:1]
+    data = baked(big)
+    assert baked(big) == data
+    assert str(Path(big[0]).parent).encode() not in data  # nothing of where the files lay
+    place = tmp_path / "made.sqlite"
+    place.write_bytes(data)
+    with Baked(place) as made, Index(big) as index:
+        assert made.names() == index.names()
+        assert made.count() == index.count() == 68
+        names = [*index.names("recorder")[:3], *index.names("camera")[:3]]
+        ours, theirs = loading.named(made, names).catalogue, loading.named(index, names).catalogue
+        assert ours.parts == theirs.parts
+        for name in names:
+            span, other = ours.where(name), theirs.where(name)
+            assert span is not None
+            assert other is not None
+            assert (span[1], span[0]) == (other[1], Path(other[0]).name)
+        digests = [sorted(each.document.sha256 for each in found.sources) for found in (ours, theirs)]
+        assert digests[0] == digests[1]
+
+
+FLOW = "parts: {zz/one: {kind: camera, source: invented, emits: [{family: tvi, mode: 1920x1080@25}]}}\n"
+
+
+@pytest.mark.parametrize("text", [FLOW, "parts:\n" + entry("zz/one") + "  zz/bad:\n    kind: nothing\n"])
+def test_a_catalogue_made_ready_of_odd_files(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "odd.yaml"
+    path.write_text(text, encoding="utf-8")
+    place = tmp_path / "made.sqlite"
+    place.write_bytes(baked([str(path)]))
+    with Baked(place) as made, Index([str(path)]) as index:
+        assert loading.named(made, ["zz/one"]).catalogue.part("zz/one").source == "invented"
+        assert list(made.bad()) == list(index.bad())
+        if "zz/bad" in text:
+            with pytest.raises(Refusal):
+                loading.named(made, ["zz/bad"])
+
+
+def test_a_search_by_kind_counts_and_finds_only_that_kind(big: list[str]) -> None:
+    with Index(big) as index:
+        recorders = index.names("recorder")
+        found = search(index, "invented 1", "recorder", 500)
+        wanted = [name for name in recorders if any(word.startswith("1") for word in name.replace("/", "-").split("-"))]
+        assert {each.kind for each in found} == {"recorder"}
+        assert {each.id for each in found} >= set(wanted)
+        assert index.count("recorder", "invented 1") == len(found)
+        assert [each.id for each in index.first("recorder", 3)] == recorders[:3]
+        assert index.count("recorder", "...") == 0
+        assert index.found("...", 5) == []

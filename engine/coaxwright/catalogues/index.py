@@ -15,13 +15,12 @@ import os
 import sqlite3
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
 
 from coaxwright import pace
 from coaxwright.catalogues.entries import read_entries, slices_of
-from coaxwright.errors import Problem, Refusal, Span
+from coaxwright.catalogues.records import Records
+from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.makers import maker_of
-from coaxwright.immutable import immutable
 from coaxwright.model.parts import PartFile
 from coaxwright.reading.cable_names import plain_name
 from coaxwright.reading.catalogue import PartSource
@@ -47,96 +46,17 @@ create virtual table if not exists words using fts5 (said, tokenize = "unicode61
 """
 
 
-@immutable
-class Entry:
-    """One part as the index knows it."""
-
-    id: str
-    kind: str
-    maker: str
-    title: str | None
-    price: float | None
-    currency: str | None
-    retired: bool
-    since: str | None
-    successor: str | None
-    path: str
-
-
-class Index:
+class Index(Records):
     """The index of some part files, up to date with them when it is opened. `with` closes it."""
 
     def __init__(self, files: Sequence[str], folder: Path | None = None) -> None:
         """Of these files; kept in `folder`, else in the user's cache."""
         self.files = [os.path.realpath(name) for name in files]
-        self._shown = dict(zip(self.files, files, strict=True))
-        self._store = _opened(_place(self.files, folder))
-        self._refresh()
-
-    def __enter__(self) -> Index:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self._store.close()
-
-    # What is asked of it
-
-    def has(self, identifier: str) -> bool:
-        """Whether there is a good entry of that id."""
-        return self._one("select 1 from parts where id = ? and path in mine", identifier) is not None
-
-    def called(self, name: str) -> list[str]:
-        """Ids of parts with that other name or article number, or with that last word of the id, capitals and signs apart."""
-        rows = self._all("select distinct id from names where plain = ? and path in mine order by id", plain_name(name))
-        return [row[0] for row in rows]
-
-    def entries(self, where: str = "1", *values: Any) -> list[Entry]:
-        """Entries by a condition of SQL over the columns of `parts`, by id."""
-        columns = "id, kind, maker, title, price, currency, retired, since, successor, path"
-        rows = self._all(f"select {columns} from parts where path in mine and ({where}) order by id", *values)
-        return [_entry(row, self._shown[row[9]]) for row in rows]
-
-    def found(self, words: str, most: int) -> list[Entry]:
-        """Entries in which every one of these words begins one of theirs, the most fitting first."""
-        asked = " ".join(f'"{word}"*' for word in _words(words))
-        if not asked:
-            return []
-        rows = self._all(
-            "select p.id from words w join parts p on p.rowid = w.rowid where words match ? and p.path in mine"
-            " order by bm25(words), p.id limit ?", asked, most,
-        )  # fmt: skip
-        known = {each.id: each for each in self._named([row[0] for row in rows])}
-        return [known[row[0]] for row in rows if row[0] in known]
-
-    def _named(self, names: Sequence[str]) -> list[Entry]:
-        marks = ", ".join("?" * len(names))
-        return self.entries(f"id in ({marks})", *names) if names else []
-
-    def names(self, kind: str | None = None) -> list[str]:
-        """All ids, or those of one kind."""
-        return [each.id for each in (self.entries() if kind is None else self.entries("kind = ?", kind))]
-
-    def other_names(self) -> list[str]:
-        """All other names, article numbers and last words of ids."""
-        return [row[0] for row in self._all("select distinct name from names where path in mine")]
-
-    def bad(self) -> dict[str, tuple[Problem, ...]]:
-        """What is wrong with entries that cannot be used, by id; under the name of the file what is wrong with it."""
-        rows = self._all("select id, problems, path from bad where path in mine order by id")
-        found = {row[0]: _problems(row[1], self._shown[row[2]]) for row in rows}
-        rows = self._all("select path, problems from files where problems <> '[]' and path in mine order by path")
-        found.update({self._shown[row[0]]: _problems(row[1], self._shown[row[0]]) for row in rows})
-        twice = self._all("select id from parts where path in mine group by id having count(*) > 1")
-        for (name,) in twice:
-            files = [self._shown[row[0]] for row in self._all("select path from parts where id = ? and path in mine", name)]
-            what = f"the part `{name}` stands in {' and in '.join(files)}, so that it is used from neither"
-            found[name] = (Problem(files[0], what, "keep one of the two, or rename one"),)
-        return found
-
-    def values(self, where: str, *values: Any) -> dict[str, Any]:
-        """Entries by a condition as plain values, as their files state them."""
-        rows = self._all(f"select id, entry from parts where path in mine and ({where})", *values)
-        return {row[0]: json.loads(row[1]) for row in rows}
+        super().__init__(_opened(_place(self.files, folder)), dict(zip(self.files, files, strict=True)))
+        self._store.execute("create temp table mine_ (path text primary key)")
+        self._store.executemany("insert or ignore into mine_ values (?)", [(path,) for path in self.files])
+        self._store.execute("create temp view mine as select path from mine_")
+        self.refresh()
 
     def sources(self, names: Iterable[str]) -> list[PartSource]:
         """Part files with these entries alone, each at its place. Raises Refusal where a file changed meanwhile."""
@@ -148,16 +68,15 @@ class Index:
 
     # Keeping it up to date
 
-    def _refresh(self) -> None:
-        self._store.execute("create temp table mine_ (path text primary key)")
-        self._store.executemany("insert or ignore into mine_ values (?)", [(path,) for path in self.files])
-        self._store.execute("create temp view mine as select path from mine_")
+    def refresh(self) -> bool:
+        """Read again what changed; whether anything did."""
         known = {row[0]: row[1:] for row in self._all("select path, state, sha from files")}
         stale = [path for path in self.files if known.get(path, ("",))[0] != _state(path)]
         if stale:
             with self._store:
                 for path in pace.counted(stale, "part files"):
                     self._take(path, known.get(path, ("", ""))[1])
+        return bool(stale)
 
     def _take(self, path: str, known: str) -> None:
         """Read one file, unless its content is what is known already."""
@@ -199,22 +118,6 @@ class Index:
         for table in ("parts", "bad", "names", "files"):
             self._store.execute(f"delete from {table} where path = ?", (path,))
 
-    def _all(self, query: str, *values: Any) -> list[tuple[Any, ...]]:
-        return self._store.execute(query, values).fetchall()
-
-    def _one(self, query: str, *values: Any) -> Any:
-        return self._store.execute(query, values).fetchone()
-
-
-def _entry(row: Sequence[Any], shown: str) -> Entry:
-    name, kind, maker, title, price, currency, retired, since, successor, _ = row
-    return Entry(name, kind, maker, title, price, currency, bool(retired), since, successor, shown)
-
-
-def _words(text: str) -> list[str]:
-    """Words of a search as the index splits them."""
-    return "".join(sign if sign.isalnum() else " " for sign in text).split()
-
 
 def _source(path: str, shown: str, names: Sequence[str]) -> PartSource:
     """A part file with some of its entries, each at its place. Raises Refusal."""
@@ -245,10 +148,6 @@ def _told(problems: Iterable[Problem]) -> str:
     ])  # fmt: skip
 
 
-def _problems(text: str, file: str) -> tuple[Problem, ...]:
-    return tuple(Problem(file, what, right, Span(*span) if span else None) for what, right, span in json.loads(text))
-
-
 # The file
 
 
@@ -267,13 +166,13 @@ def _opened(place: Path | None) -> sqlite3.Connection:
         for _ in range(2):
             try:
                 place.parent.mkdir(parents=True, exist_ok=True)
-                return _ready(sqlite3.connect(place, timeout=30))
+                return _ready(sqlite3.connect(place, timeout=30, check_same_thread=False))
             except sqlite3.DatabaseError:
                 with contextlib.suppress(OSError):
                     place.unlink()
             except OSError:
                 break
-    return _ready(sqlite3.connect(":memory:"))
+    return _ready(sqlite3.connect(":memory:", check_same_thread=False))
 
 
 def _ready(store: sqlite3.Connection) -> sqlite3.Connection:

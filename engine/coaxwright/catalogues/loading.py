@@ -13,6 +13,7 @@ from typing import Any
 
 from coaxwright.catalogues.entries import read_entries, tolerant_catalogue
 from coaxwright.catalogues.index import Index
+from coaxwright.catalogues.records import Records
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.makers import maker_of
 from coaxwright.immutable import immutable
@@ -47,16 +48,21 @@ def load_named(files: Sequence[str], names: Iterable[str], folder: Path | None =
                 raise Refusal(loaded.bad[name])
         return loaded
     with Index(files, folder) as index:
-        return _named(index, list(names))
+        return named(index, list(names))
 
 
-def _named(index: Index, names: Sequence[str]) -> Loaded:
+def named(index: Records, names: Sequence[str]) -> Loaded:
+    """The catalogue of these parts of an index, with what they are compared with. Raises Refusal."""
     bad = index.bad()
     wanted = [found for name in names for found in _ids(index, name, bad)]
     catalogue = Catalogue(tuple(index.sources(_with_contents(index, wanted))))
     makers = {maker_of(name, catalogue.part(name)) for name in wanted if catalogue.kind(name) == "recorder"}
     for maker in sorted(makers):
-        beside = {name: value for name, value in index.values("kind = 'camera' and maker = ?", maker).items() if name not in bad}
+        beside = {
+            name: value
+            for name, value in index.values("kind = 'camera' and maker = ?", maker).items()
+            if name not in bad
+        }
         catalogue.parts.update(_parts({name: value for name, value in beside.items() if name not in catalogue.parts}))
     return Loaded(catalogue, bad)
 
@@ -65,7 +71,7 @@ def _parts(values: Mapping[str, Any]) -> dict[str, Any]:
     return dict(PartFile.model_validate({"parts": values}).parts) if values else {}
 
 
-def _ids(index: Index, name: str, bad: Mapping[str, tuple[Problem, ...]]) -> list[str]:
+def _ids(index: Records, name: str, bad: Mapping[str, tuple[Problem, ...]]) -> list[str]:
     """The entries that a name may mean; none for a generic part. Raises Refusal."""
     if name in bad:
         raise Refusal(bad[name])
@@ -80,7 +86,7 @@ def _ids(index: Index, name: str, bad: Mapping[str, tuple[Problem, ...]]) -> lis
     raise Refusal([Problem(name, f"there is no part `{name}`", near)])
 
 
-def _with_contents(index: Index, wanted: Sequence[str]) -> list[str]:
+def _with_contents(index: Records, wanted: Sequence[str]) -> list[str]:
     """The parts, and what is in their boxes where they are kits, kits in kits too."""
     found, todo = dict.fromkeys(wanted), list(wanted)
     while todo:

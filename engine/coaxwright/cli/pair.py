@@ -77,6 +77,7 @@ _FORMS = ("text", "json", "csv", "md", "html")
 )
 @click.option("--site", metavar="SITE", type=click.Path(path_type=Path),
               help="With --replace: prove each part on this site too, wherever the site has the one that is replaced.")
+@click.option("--for", "customer", metavar="NAME", default="", help="For whom: stands on the page of one pair (--format html).")
 @click.option("--long", is_flag=True, help="Of one pair, tell all: why, other inputs, reach, power, by hand, rules, sources.")
 @today_option
 @time_limit_option
@@ -99,6 +100,7 @@ def pair(
     time_limit: float | None,
     long: bool,
     today: datetime.date | None,
+    customer: str,
     **asked: Any,
 ) -> int:
     """Tell what CAMERA and RECORDER come to: picture, rates, sound, control, reach, power, and why.
@@ -121,7 +123,7 @@ def pair(
         call = (camera, recorder, replace, question, conditions, globs, extra_rules, site, time_limit)
         text = _replaced(call, form, shown)
     elif best_for is None and not conditions and not is_several(camera) and not is_several(recorder):
-        text = _one((camera, recorder), question, form, shown, (globs, extra_rules, long, today))
+        text = _one((camera, recorder), question, form, shown, (globs, extra_rules, long, today, customer))
     else:
         text = _several((camera, recorder), question, form, shown, (globs, extra_rules, conditions, best_for))
     deliver(text, output)
@@ -196,7 +198,7 @@ def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[
 
 
 def _one(pair: tuple[str, str], question: Any, form: str, screen: Screen,
-         how: tuple[tuple[str, ...], tuple[Path, ...], bool, datetime.date | None]) -> str:  # fmt: skip
+         how: tuple[tuple[str, ...], tuple[Path, ...], bool, datetime.date | None, str]) -> str:  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_with
     from coaxwright.pairing.answers import answer
@@ -205,12 +207,12 @@ def _one(pair: tuple[str, str], question: Any, form: str, screen: Screen,
     from coaxwright.pairing.stamps import stamp
     from coaxwright.rulebook.settings import day_of_today
 
-    globs, extra_rules, long, today = how
+    globs, extra_rules, long, today, customer = how
     rules = load_rulebook(extra_rules)
     clerk = Clerk(catalogue_with(globs, (*pair, question.cable)), rules if extra_rules else None)
     told = answer(clerk, *pair, question, rules)
     named = [told.camera, told.recorder, *([question.cable] if question.cable else [])]
-    marked = stamp(clerk.catalogue, named, question, rules.digest, today or day_of_today())
+    marked = stamp(clerk.catalogue, named, question, rules.digest, today or day_of_today(), customer)
     return render_answer(told, form, screen, long=long, stamp=marked)
 
 

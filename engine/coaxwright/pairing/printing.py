@@ -116,13 +116,20 @@ def render_replacements(
         not_proven = PAIR_ONLY if placed is None else None
         return to_json({"format": 2, "replacements": heading, "parts": parts, "not_stated": list(unstated),
                         "not_proven": not_proven, "stopped": pace.stopped() or None})  # fmt: skip
+    return rendered(replacements_document(heading, found, unstated, placed), form, screen)
+
+
+def replacements_document(
+    heading: str, found: Sequence[Replacement], unstated: Sequence[str] = (), placed: Sequence[Placed] | None = None
+) -> Document:
+    """The list, and what it does not tell."""
     blocks: list[Block] = [_replacements(found, placed)]
     if unstated:
         told = f"Not stated of the part there now, so that no loss of it can be told: {', '.join(unstated)}."
         blocks.append(Paragraph(told))
     if placed is None:
         blocks.append(Paragraph(PAIR_ONLY))
-    return rendered(Document(heading, tuple(blocks)), form, screen)
+    return Document(heading, tuple(blocks))
 
 
 def _replacement_data(one: Replacement, placed: Placed | None) -> dict[str, object]:

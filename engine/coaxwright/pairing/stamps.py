@@ -18,7 +18,8 @@ _LETTERS = 12
 class Stamp:
     """`reference` follows from the question, the part files, the rules, the version and the day: equal for equal answers.
 
-    `parts` begins the SHA-256 over the files of the parts that are named; `rules` is the digest of what judged.
+    `parts` begins the SHA-256 over the files of the parts that are named; `rules` is the digest of what judged. For whom
+    the answer is changes nothing of it.
     """
 
     reference: str
@@ -26,22 +27,26 @@ class Stamp:
     parts: str
     rules: str
     version: str
+    customer: str = ""
 
     def pairs(self) -> tuple[tuple[str, str], ...]:
         """Names and values, as they stand on a page."""
+        whom = (("for", self.customer),) if self.customer else ()
         return (
-            ("reference", self.reference), ("date", self.date), ("parts, SHA-256 begins", self.parts),
+            *whom, ("reference", self.reference), ("date", self.date), ("parts, SHA-256 begins", self.parts),
             ("rules", self.rules), ("coaxwright", self.version),
         )  # fmt: skip
 
 
-def stamp(catalogue: Catalogue, names: Iterable[str], question: Question, rules: str, day: datetime.date) -> Stamp:
-    """The stamp of an answer about these parts, judged by rules of that digest on a day."""
+def stamp(
+    catalogue: Catalogue, names: Iterable[str], question: Question, rules: str, day: datetime.date, customer: str = ""
+) -> Stamp:
+    """The stamp of an answer about these parts, judged by rules of that digest on a day, for a customer."""
     named = sorted(set(names))
     parts = parts_digest(catalogue, named)
     asked = "\0".join((*named, repr(question), parts, rules, __version__, day.isoformat()))
     reference = hashlib.sha256(asked.encode()).hexdigest()[:_LETTERS].upper()
-    return Stamp(f"CX-{reference}", day.isoformat(), parts, rules, __version__)
+    return Stamp(f"CX-{reference}", day.isoformat(), parts, rules, __version__, customer)
 
 
 def parts_digest(catalogue: Catalogue, names: Iterable[str]) -> str:

@@ -60,10 +60,17 @@ def sections(answer: Answer) -> list[tuple[str, list[str]]]:
         ("Part files", list(answer.contradictions)),
         ("Open", [", ".join(answer.supply)] if answer.supply else ["nothing"]),
         ("Rules", [f"{each.level} {each.rule}" for each in answer.findings]),
+        ("Not judged", [not_judged(answer)]),
         ("Caution", list(answer.cautions)),
         ("Sources", list(answer.sources)),
     ]
     return [(heading, lines) for heading, lines in said if lines]
+
+
+def not_judged(answer: Answer) -> str:
+    """What nobody asked about, so that the answer says nothing of it."""
+    run = "" if answer.question.cable else "the cable and its length, "
+    return f"not asked, so not judged: {run}the supply and its cable, the disks, the network, the place, the view"
 
 
 def _cable(answer: Answer) -> list[str]:
@@ -225,6 +232,7 @@ def as_data(answer: Answer) -> dict[str, Any]:
         "findings": [_finding(each) for each in answer.findings],
         "remarks": [_finding(each) for each in answer.remarks],
         "open": list(answer.supply),
+        "not_judged": not_judged(answer),
         "cautions": list(answer.cautions),
         "sources": list(answer.sources),
     }  # fmt: skip

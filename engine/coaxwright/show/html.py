@@ -81,6 +81,12 @@ def render(document: Document) -> str:
     )
 
 
+def fragment(document: Document, depth: int = 3) -> Markup:
+    """A document without its title as part of another page; `depth` is the rank of its headings."""
+    verdict = tag("p", words(document.verdict), class_="says") if document.verdict else None
+    return join([verdict, *(_block(each, depth) for each in document.blocks)])
+
+
 def _paper(document: Document) -> str:
     return stylesheet("sheets.css") + foot(document.foot or document.title) if document.paper else ""
 
