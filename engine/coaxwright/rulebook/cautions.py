@@ -10,7 +10,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 from functools import cache
 from typing import Any
 
-from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.sheets import kind_at
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.rulebook.scope import scope_of
 
@@ -82,15 +82,8 @@ def declared(rule: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         first, *steps = str(fix.get("of") or scope.subject).split(".")
         kind = kinds.get(first, first)
         for step in steps:
-            kind = _kind_at(kind, step)
+            kind = kind_at(kind, step)
         yield fix["do"], kind
-
-
-def _kind_at(kind: str, step: str) -> str:
-    """The kind of thing that a field of a kind leads to."""
-    cls = SHEETS.get(kind)
-    entry = cls.__dataclass_fields__.get(step) if cls else None  # type: ignore[attr-defined]
-    return (entry.metadata["ref"] or entry.metadata["many"] or step) if entry else step
 
 
 def touches(do: str, kind: str) -> tuple[str, ...]:

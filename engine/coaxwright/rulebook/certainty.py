@@ -14,7 +14,7 @@ from typing import Any, Literal
 from coaxwright.facts.assumed import Used, total
 from coaxwright.facts.bearing import bearing, taken_for
 from coaxwright.facts.binding import RECORDER, SUPPLY, Facts
-from coaxwright.facts.sheets import SHEETS, Sheet
+from coaxwright.facts.sheets import Sheet, kind_at
 from coaxwright.rulebook.judging import Judgement
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.limits import LimitValue
@@ -68,7 +68,7 @@ class Certainty:
     def _touched(self, path: tuple[str, ...], kinds: Mapping[str, str]) -> bool:
         kind = kinds.get(path[0], path[0])
         for step in path[1:-1]:
-            kind = kind if step == "*" else _kind_at(kind, step)
+            kind = kind if step == "*" else kind_at(kind, step)
         return len(path) > 1 and not self.names.isdisjoint(bearing([(kind, path[-1])]))
 
     def _taken(self, paths: Iterable[tuple[str, ...]], judgement: Judgement) -> Iterator[Used]:
@@ -92,13 +92,6 @@ def remembered(rule: LoadedRule, limits: Iterable[LimitValue]) -> bool:
     """Whether a source of the rule, or of a limit in force, is known from memory only: by its own words, or by the register."""
     words = [", ".join(map(str, source.values())) for source in rule.plain["sources"]]
     return any(known_by(each, publications_in(each)) == "memory" for each in (*words, *(limit.source for limit in limits)))
-
-
-def _kind_at(kind: str, step: str) -> str:
-    """The kind of sheet that a field of a kind leads to; the field's own name where it leads to none."""
-    cls = SHEETS.get(kind)
-    entry = cls.__dataclass_fields__.get(step) if cls else None  # type: ignore[attr-defined]
-    return (entry.metadata["ref"] or entry.metadata["many"] or step) if entry else step
 
 
 def _sheets_at(start: Any, steps: tuple[str, ...]) -> list[Any]:

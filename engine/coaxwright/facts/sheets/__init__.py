@@ -30,6 +30,14 @@ _KINDS: tuple[type[Sheet], ...] = (
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
+
+def kind_at(kind: str, step: str) -> str:
+    """The kind of sheet that a field of a kind leads to; the field's own name where it leads to none."""
+    cls = SHEETS.get(kind)
+    entry = cls.__dataclass_fields__.get(step) if cls else None  # type: ignore[attr-defined]
+    return (entry.metadata["ref"] or entry.metadata["many"] or step) if entry else step
+
+
 __all__ = [
     "NETWORK_SHEETS",
     "SHEETS",
@@ -67,5 +75,6 @@ __all__ = [
     "Ups",
     "View",
     "fact",
+    "kind_at",
     "sheet",
 ]  # fmt: skip
