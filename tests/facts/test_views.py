@@ -29,6 +29,7 @@ SITE = {
             "wants": {
                 "see": "identify", "at": "4 m", "night": True, "near": "1 m",
                 "plate": {"character": "75 mm", "angle": "20 deg", "speed": 36, "crossing": "25 deg"},
+                "face": {"pixels": 20, "angle": "20 deg"},
             },
             "lens": {"shutter": 0.002},
             "record": {"bitrate": "10 Mb/s", "schedule": "motion"},

@@ -33,6 +33,7 @@ def enriched(draw, site, parts, open_share=0.12, *, complete=False):
         work.complete()
     work.plugs(complete=complete)
     work.protections()
+    work.sights()
     return site, parts
 
 
@@ -522,6 +523,24 @@ class Work:
                     over.append({"box": f"x{number + 1}"})
 
     # What is to be seen
+
+    def sights(self):
+        """Faces, what a lens is focused on, and what its lamp lights."""
+        write = self.write.aside()
+        for entry in self.site["cameras"].values():
+            wants = entry.setdefault("wants", {})
+            if write.odd(0.4):
+                wants["face"] = {}
+                write.put(wants["face"], "pixels", 8, 32, 90)
+                write.put(wants["face"], "angle", "0 deg", "30 deg")
+            if write.odd(0.4):
+                entry.setdefault("lens", {})["focus"] = write.draw.choice(["1.5 m", "4 m", "20 m", "300 m"])
+            if write.odd(0.3):
+                wants["near"] = write.draw.choice(["0.3 m", "1 m", "4 m", "15 m"])
+            if write.odd(0.4):
+                entry.setdefault("place", {})["lit_surface"] = write.draw.choice(["0.2 m", "1 m", "3 m"])
+            if write.odd(0.3):
+                entry.setdefault("place", {})["behind_glass"] = write.odd(0.7)
 
     def wishes(self):
         for entry in self.site["cameras"].values():

@@ -6,13 +6,15 @@ import math
 
 from .plain import assumption, mode, num, table, yes
 
-ASKED = ("see", "at", "width", "near", "night", "colour_night", "plate")
+ASKED = ("see", "at", "width", "near", "night", "colour_night", "plate", "face")
 FIELDS = [
     "see", "class_known", "density_wanted", "edition", "present", "density_present",
     "distance", "slant", "look_down", "focal", "angle", "columns", "columns_full",
     "halved", "density", "density_full", "farthest", "reach_left",
     "width", "light_short", "f_number_wanted", "light_gain", "near_ratio",
     "lamp_seen", "wants_plate", "plate_character", "plate_angle", "plate_seen", "plate_travel", "plate_pixels", "plate_blur",
+    "wants_face", "face_wanted", "face_seen", "face_pixels", "focus", "hyperfocal", "focus_spread",
+    "focus_best", "focus_blur", "lit_surface", "surface_ratio", "behind_glass",
 ]  # fmt: skip
 
 
@@ -48,7 +50,13 @@ def view(camera, entry, part, wants, place):
     _columns(facts, camera)
     _picture(facts, _spread(facts, lens, num((entry.get("lens") or {}).get("focal"))))
     _plate(facts, wants.get("plate"), num((entry.get("lens") or {}).get("shutter")))
+    _face(facts, wants.get("face"))
+    _sharp(facts, num(lens.get("sensor_width")), num((entry.get("lens") or {}).get("focus")))
     _light(facts, yes(night.get("visible_glow")))
+    facts["behind_glass"] = yes(place.get("behind_glass")) is True
+    facts["lit_surface"] = num(place.get("lit_surface"))
+    if facts["slant"] is not None and facts["lit_surface"]:
+        facts["surface_ratio"] = (facts["slant"] / facts["lit_surface"]) ** 2
     return facts
 
 
@@ -121,6 +129,36 @@ def _plate(facts, plate, shutter):
     for name, of in (("plate_pixels", "plate_seen"), ("plate_blur", "plate_travel")):
         if None not in (facts[of], facts["density"]):
             facts[name] = facts[of] * facts["density"]
+
+
+def _face(facts, face):
+    """63 mm between the eyes, less where the face is turned."""
+    facts["wants_face"] = face is not None
+    facts["face_wanted"], angle = (num((face or {}).get(name)) for name in ("pixels", "angle"))
+    if angle is not None:
+        facts["face_seen"] = 0.063 * math.cos(math.radians(angle))
+        if facts["density"] is not None:
+            facts["face_pixels"] = facts["face_seen"] * facts["density"]
+
+
+def _sharp(facts, wide, focus):
+    """Depth of field of a thin lens at full opening; a recorded picture element is what counts as sharp. In millimetres."""
+    facts["focus"] = focus
+    near, far, focal, number = (facts[name] for name in ("near", "slant", "focal", "f_number"))
+    best = None
+    if None not in (near, far) and near + far:
+        facts["focus_best"] = best = 2 / (1 / near + 1 / far) if near and far else 0.0
+    if None in (focal, number, wide) or not facts["columns"]:
+        return
+    element = wide / facts["columns"]
+    sharp = focal**2 / number / element + focal
+    facts["hyperfocal"] = sharp / 1000
+    if focus is not None and far:
+        facts["focus_spread"] = abs(focal**2 / number * (focus - far) / (far * (focus * 1000 - focal))) / element
+    if best is not None:
+        # The image of the nearest lies behind that of the best: the cone of the lens is so wide there.
+        spread = focal**2 / number * (best - near) / (near * (best * 1000 - focal)) if near else None
+        facts["focus_blur"] = None if spread is None else abs(spread) / element
 
 
 def _light(facts, glow):

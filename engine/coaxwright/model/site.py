@@ -102,6 +102,10 @@ class Place(Strict):
     overlooked: StrictBool | None = Field(
         None, description="Neighbours, drivers or boats look into its lamp at night."
     )
+    lit_surface: Length | None = Field(
+        None, description="How near to its lamp the nearest thing is that the lamp lights: an eave, a wall, a pipe."
+    )
+    behind_glass: StrictBool | None = Field(None, description="It looks through a pane that is no part of it.")
     damp: StrictBool | None = Field(
         None, description="Water condenses there: steam, cold stores, unheated rooms."
     )
@@ -183,6 +187,13 @@ class Plate(Strict):
     crossing: Angle | None = Field(None, description="Between its way and the line of sight: 0 is straight at the camera.")
 
 
+class Face(Strict):
+    """A face to be known by a person or a recogniser: how many picture elements that takes, and how it is turned."""
+
+    pixels: int | None = Field(None, ge=1, le=10_000, description="Picture elements wanted between the eyes.")
+    angle: Angle | None = Field(None, description="Between the line of sight and straight in front of the face.")
+
+
 class Wants(Strict):
     """What the camera is there for."""
 
@@ -193,6 +204,7 @@ class Wants(Strict):
     )
     width: Length | None = Field(None, description="Scene width to be covered.")
     plate: Plate | None = Field(None, description="Number plate to be read at that distance.")
+    face: Face | None = Field(None, description="Face to be known at that distance.")
     night: StrictBool | None = None
     colour_night: StrictBool | None = None
     sound: StrictBool | None = None
@@ -220,6 +232,7 @@ class Lens(Strict):
     focal: Annotated[float, Field(gt=0, description="Focal length set, mm.")] | None = None
     tilt: Angle | None = None
     shutter: Annotated[float, Field(gt=0, le=10, description="Longest exposure set, s, as in 0.001.")] | None = None
+    focus: Length | None = Field(None, description="Distance on which it is focused, where somebody set it.")
 
 
 class Camera(Strict):

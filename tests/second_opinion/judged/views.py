@@ -91,6 +91,27 @@ def plate_too_small(view):
     return judged(at_least(view["plate_pixels"], 15), every(view["wants_plate"], pictured(view)))
 
 
+def face_too_small(view):
+    return judged(at_least(view["face_pixels"], view["face_wanted"]), every(view["wants_face"], pictured(view)))
+
+
+def out_of_focus(view):
+    return judged(at_most(view["focus_spread"], 2), every(known(view["focus"]), pictured(view)))
+
+
+def depth_too_shallow(view):
+    return judged(at_most(view["focus_blur"], 2), every(view["night"], known(view["near"]), pictured(view)))
+
+
+def lamp_on_near_surface(view):
+    when = every(view["night"], known(view["lit_surface"]), no(is_(view["lamp"], "none")))
+    return judged(at_most(view["surface_ratio"], 100), when)
+
+
+def lamp_behind_glass(view):
+    return judged(is_(view["lamp"], "none"), every(view["night"], view["behind_glass"]))
+
+
 def scene_too_narrow(view):
     return judged(at_least(view["width"], view["width_wanted"]), known(view["width_wanted"]))
 
@@ -109,6 +130,11 @@ RULES = {
     "view/plate-blurred": ("view", plate_blurred),
     "view/plate-seen-aslant": ("view", plate_seen_aslant),
     "view/plate-too-small": ("view", plate_too_small),
+    "view/face-too-small": ("view", face_too_small),
+    "view/out-of-focus": ("view", out_of_focus),
+    "view/depth-too-shallow": ("view", depth_too_shallow),
+    "view/lamp-on-near-surface": ("view", lamp_on_near_surface),
+    "view/lamp-behind-glass": ("view", lamp_behind_glass),
     "view/density-near": ("view", density_near),
     "view/lamp-seen": ("view", lamp_seen),
     "view/lens-out-of-range": ("view", lens_out_of_range),

@@ -15,13 +15,16 @@ from coaxwright.facts.sheets import Camera
 from coaxwright.facts.sheets.view import View
 from coaxwright.model.camera_parts import CameraPart, Optics
 from coaxwright.model.site import Camera as CameraEntry
-from coaxwright.model.site import Place, Plate, Wants
+from coaxwright.model.site import Face, Place, Plate, Wants
 from coaxwright.reading.tables import load_table
 
 _WANTS, _PLACE, _OPTICS = Wants.model_construct(), Place.model_construct(), Optics.model_construct()
-_SEEING = ("see", "at", "width", "near", "night", "colour_night", "plate")
+_SEEING = ("see", "at", "width", "near", "night", "colour_night", "plate", "face")
 EDITIONS = ("view-classes-2014", "view-classes-2025")
 _OF_PLATES = ("plate_character", "plate_angle", "plate_seen", "plate_travel")
+_OF_FACES = ("face_wanted", "face_seen")
+EYES = 0.063
+"""Metres between the eyes: mean of adults; Dodgson, Proc. SPIE 5291 (2004)."""
 _EDITION = ("edition", "present", "density_present")
 
 
@@ -60,7 +63,18 @@ class _ViewBinder:
             self._bind_plate(self.wants.plate)
         else:
             lack(self.view, _OF_PLATES, (f"{self.view.subject}/wants/plate",))
+        self.view.wants_face = self.wants.face is not None
+        if self.wants.face is not None:
+            self._bind_face(self.wants.face)
+        else:
+            lack(self.view, _OF_FACES, (f"{self.view.subject}/wants/face",))
         return self.view
+
+    def _bind_face(self, face: Face) -> None:
+        """A face: what is wanted between the eyes, and how wide apart they are as seen."""
+        at = f"{self.view.subject}/wants/face"
+        self._put("face_wanted", face.pixels, f"{at}/pixels")
+        self._put("face_seen", None if face.angle is None else foreshortened(EYES, face.angle), f"{at}/angle")
 
     def _put(self, field: str, value: Any, path: str) -> None:
         if value is None:
@@ -101,6 +115,7 @@ class _ViewBinder:
         self._put("focal_max", lens.focal_max, self._stated("optics/focal_max"))
         focal = self.entry.lens.focal if self.entry.lens else None
         view.focal_set = focal is not None
+        self._put("focus", self.entry.lens.focus if self.entry.lens else None, f"{view.subject}/lens/focus")
         if focal is None and lens.focal_min is not None and lens.focal_min == (lens.focal_max or lens.focal_min):
             focal = lens.focal_min
         varifocal = lens.focal_min is not None
@@ -136,6 +151,8 @@ class _ViewBinder:
         self._put("lamp_range", night.lamp_range if night else None, self._stated("night/lamp_range"))
         self._put("least_light", night.least_light if night else None, self._stated("night/least_light"))
         self._put("night_light", self.place.night_light, f"{view.subject}/place/night_light")
+        self._put("lit_surface", self.place.lit_surface, f"{view.subject}/place/lit_surface")
+        view.behind_glass = self.place.behind_glass is True
         self._put("f_number", self.optics.f_number, self._stated("optics/f_number"))
 
     def _bind_plate(self, plate: Plate) -> None:

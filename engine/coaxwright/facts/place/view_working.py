@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from coaxwright.facts.context import Context
-from coaxwright.facts.place.view_binding import EDITIONS
+from coaxwright.facts.place.view_binding import EDITIONS, EYES
 from coaxwright.facts.sheets.view import View
 from coaxwright.facts.written import counts, number
 from coaxwright.reading.tables import load_table
@@ -54,12 +54,19 @@ def _plate_travel(context: Context, view: View) -> Lines:
     return f"{moves} = {number(view.plate_travel)} m", "source: geometry"
 
 
+def _face_seen(context: Context, view: View) -> Lines:
+    entry: Any = context.loaded.site.cameras[view.camera.name]  # its angle is stated where this is known
+    seen = f"{number(EYES)} m x cos {number(entry.wants.face.angle)} deg = {number(view.face_seen)} m"
+    return seen, "source: Dodgson, Proc. SPIE 5291 (2004), mean of adults; geometrical optics"
+
+
 VIEW_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **counts({"area": "camera_count feeders shared_parts"}),
     ("view", "density_wanted"): _class,
     ("view", "density_present"): _present,
     ("view", "plate_seen"): _plate_seen,
     ("view", "plate_travel"): _plate_travel,
+    ("view", "face_seen"): _face_seen,
     ("view", "columns"): _columns,
     ("view", "columns_full"): _columns_full,
 }

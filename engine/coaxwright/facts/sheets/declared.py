@@ -98,9 +98,15 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "reach_left": Row("float", "m", "How much farther off the target may stand before the class wanted is lost; negative where it is lost already."),
         "plate_pixels": Row("float", "", "Picture elements over the height of a character of a number plate, at the density across."),
         "plate_blur": Row("float", "", "Picture elements over which a moving plate is smeared in one exposure."),
+        "face_pixels": Row("float", "", "Picture elements between the eyes of a face, at the density across."),
+        "hyperfocal": Row("float", "m", "Distance on which it has to be focused so that all is sharp from half of it to the horizon, to a picture element."),
+        "focus_spread": Row("float", "", "Picture elements over which a point of what is to be seen is spread, as the lens is focused."),
+        "focus_best": Row("float", "m", "Distance on which it is best focused for what is nearest and what is farthest: both come out alike."),
+        "focus_blur": Row("float", "", "Picture elements over which a point is spread at the nearest and at the farthest distance, focused as well as can be."),
         "light_short": Row("float", "", "How many times the lamp's light the target would want: (distance / range) squared."),
         "f_number_wanted": Row("float", "", "F-number at which the same lamp would reach the target."),
         "light_gain": Row("float", "", "Light that its lens gathers over one of F2.0: (2 / N) squared."),
+        "surface_ratio": Row("float", "", "How many times brighter its lamp is on the nearest thing that it lights than at the target."),
         "near_ratio": Row("float", "", "How many times brighter its lamp is at the nearest distance than at the farthest."),
     },
 }
@@ -178,11 +184,13 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
     "ups": {
     },
     "view": {
+        "metre": Row("float", "mm/m", "Millimetres of a metre.", 1000.0),
         "sensor_width": Row("float", "mm", "Width of the image area."),
         "stated_angle": Row("float", "deg", "Horizontal field of view that the part states for the shortest focal length; below 180 deg."),
         "height": Row("float", "m", "Mounting height."),
         "target_height": Row("float", "m", "Height of what is to be seen."),
         "above": Row("float", "m", "Height of the lens above what is to be seen."),
+        "pitch": Row("float", "mm", "Width of one recorded picture element on the image area; what is smaller is sharp."),
         "spread": Row("float", "", "Width of the scene for each metre of distance."),
     },
 }
