@@ -9,17 +9,18 @@ from __future__ import annotations
 import gc
 import os
 import resource
-import shutil
 import signal
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import partial
 from typing import Any
 
 import pytest
 from hypothesis import settings
+from tests.browsing import axe, browser, chromium, one_face, watched
+
+__all__ = ["axe", "browser", "chromium", "one_face", "watched"]
 
 settings.register_profile("coaxwright", deadline=None)
 settings.load_profile("coaxwright")
@@ -60,17 +61,6 @@ def unit() -> float:
     words = {f"c{number}": [number] for number in range(25_000)}
     assert len(sorted(words, key=lambda name: name[::-1])) == 25_000
     return time.process_time() - start
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Callable[..., Any]]:
-    """Opens Debian's Chromium, as often as a run wants it: one driver for each process, since two do not go together."""
-    executable = shutil.which("chromium")
-    if executable is None:
-        pytest.skip("no chromium here: apt-get install chromium")
-    driver = pytest.importorskip("playwright.sync_api", reason="no playwright here: pip install playwright")
-    with driver.sync_playwright() as playwright:
-        yield partial(playwright.chromium.launch, executable_path=executable)
 
 
 @pytest.fixture

@@ -42,13 +42,6 @@ def practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return page
 
 
-@pytest.fixture(scope="session")
-def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
-    launched = chromium(args=["--no-sandbox"])
-    yield launched
-    launched.close()
-
-
 @pytest.fixture
 def phone(browser: Any) -> Iterator[Callable[[Path], Any]]:
     """Opens a page on a phone without a network; nothing may be asked for, logged or thrown."""

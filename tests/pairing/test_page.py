@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,13 +13,6 @@ from coaxwright.pairing.printing import render_answer
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.table_forms import render_table
 from coaxwright.pairing.tables import matching, tabulate
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
-    launched = chromium(args=["--no-sandbox"])
-    yield launched
-    launched.close()
 
 
 @pytest.fixture

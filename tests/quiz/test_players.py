@@ -63,13 +63,6 @@ def key(bank: Bank, paper: Paper) -> Mapping[str, Any]:
     return json.loads(json.dumps(key_data(bank, paper)["items"]))  # type: ignore[no-any-return]
 
 
-@pytest.fixture(scope="module")
-def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
-    launched = chromium(args=["--no-sandbox", "--disable-dev-shm-usage"])
-    yield launched
-    launched.close()
-
-
 class Quiet(http.server.SimpleHTTPRequestHandler):
     def log_message(self, *_: Any) -> None:
         pass
