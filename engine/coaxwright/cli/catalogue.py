@@ -123,7 +123,7 @@ def check(globs: tuple[str, ...], with_open: bool, form: str, extra_rules: tuple
     from coaxwright.catalogues.loading import load_all
     from coaxwright.catalogues.places import catalogue_files
     from coaxwright.checking import load_rulebook
-    from coaxwright.cli.parts_care import told
+    from coaxwright.cli.parts_care import tell
 
     files = catalogue_files(globs)
     _refuse_nothing(files)
@@ -132,5 +132,5 @@ def check(globs: tuple[str, ...], with_open: bool, form: str, extra_rules: tuple
         for each in problems:
             complain(f"{each} (`{name}` cannot be used)")
     found = remarks_on(loaded.catalogue, load_rulebook(extra_rules) if with_open else None)
-    deliver(told(found, form), output)
+    tell(found, form, output)
     return FINDINGS if loaded.bad or any(each.level != "note" for each in found) else CLEAN

@@ -6,14 +6,19 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
-from coaxwright.show.painter import visible
+from coaxwright.show.plain_data import plain
+from coaxwright.show.tree import Document, Item
 
 _HOW = {"given": "stated, looked up or solved", "figure": "a figure of the declaration", "declared": "declared"}
 
 
-def told(site: str, words: tuple[str, ...], form: str, directions: tuple[bool, bool], extra_rules: tuple[Path, ...]) -> str:
-    """What the facts of a subject use, or what uses them; `directions` are (uses, used by)."""
+def told(
+    site: str, words: tuple[str, ...], form: str, directions: tuple[bool, bool], extra_rules: tuple[Path, ...],
+    output: Path | None,
+) -> None:  # fmt: skip
+    """Show what the facts of a subject use, or what uses them; `directions` are (uses, used by)."""
     from coaxwright.checking import facts_of, load_rulebook, load_site
     from coaxwright.rulebook.dependencies import DependencyMap
 
@@ -27,12 +32,7 @@ def told(site: str, words: tuple[str, ...], form: str, directions: tuple[bool, b
             row.update(_rests(loaded, facts, node, rulebook))
     elif len(words) == 1:
         rows = [row for row in rows if row.get("uses") or row.get("used_by") or row.get("rules")]
-    if form == "json":
-        from coaxwright.show.json_text import to_json
-        from coaxwright.show.plain_data import plain
-
-        return to_json(plain(rows))
-    return "".join(f"{line}\n" for row in rows for line in (*_lines(row), ""))
+    give(form, output, lambda: plain(rows), lambda: Document("", tuple(lines([_item("", row)]) for row in rows)))
 
 
 def _nodes(found: Any, file: str, subject: str, fact: str = "") -> list[Any]:
@@ -89,17 +89,22 @@ def _rests(loaded: Any, facts: Any, node: Any, rulebook: Any) -> dict[str, Any]:
     return {"stated": rests.stated if rests else (), "assumed": rests.assumed if rests else ()}
 
 
-def _lines(row: dict[str, Any]) -> Iterator[str]:
-    yield _told(row)
-    yield from _tree(row.get("uses", ()), 1)
+def _item(lead: str, row: dict[str, Any]) -> Item:
+    """A fact, and below it what it reads and what reads it; of what was told above the name alone."""
+
+    again = " (see above)" if row.get("above") and row["how"] == "declared" else ""
+    return Item(f"{lead}{_told(row)}{again}", (lines([*(_item("uses ", each) for each in row.get("uses", ())), *_rest(row)]),))
+
+
+def _rest(row: dict[str, Any]) -> Iterator[str]:
     for place in row.get("stated", ()):
-        yield visible(f"  rests on {place.path} " + (f"({place.file}:{place.line})" if place.file else "(built in)"))
+        yield f"rests on {place.path} " + (f"({place.file}:{place.line})" if place.file else "(built in)")
     for taken in row.get("assumed", ()):
-        yield visible(f"  rests on the assumption {taken.name} {taken.value}; source: {taken.source}")
+        yield f"rests on the assumption {taken.name} {taken.value}; source: {taken.source}"
     for each in row.get("used_by", ()):
-        yield f"  used by {_told(each)}"
+        yield f"used by {_told(each)}"
     for rule, own in _by_rule(row.get("rules", ())).items():
-        yield visible(f"  seen by rule {rule}: {', '.join(own)}")
+        yield f"seen by rule {rule}: {', '.join(own)}"
 
 
 def _by_rule(rules: Any) -> dict[str, list[str]]:
@@ -109,15 +114,7 @@ def _by_rule(rules: Any) -> dict[str, list[str]]:
     return found
 
 
-def _tree(rows: Any, depth: int) -> Iterator[str]:
-    """What is read, indented; what was told above is named alone."""
-    for row in rows:
-        below = row.get("uses", ())
-        yield f"{'  ' * depth}uses {_told(row)}" + (" (see above)" if row.get("above") and row["how"] == "declared" else "")
-        yield from _tree(below, depth + 1)
-
-
 def _told(row: dict[str, Any]) -> str:
     from coaxwright.show.values import value_words
 
-    return visible(f"{row['fact']} of {row['subject']}: {value_words(row['value'], row['unit'])} ({_HOW[row['how']]})")
+    return f"{row['fact']} of {row['subject']}: {value_words(row['value'], row['unit'])} ({_HOW[row['how']]})"

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,8 +13,14 @@ from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
+from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
+from coaxwright.show.json_text import to_json
 from coaxwright.show.painter import visible
+from coaxwright.show.tree import Document, Item, Listing
+
+if TYPE_CHECKING:
+    from coaxwright.checking import FactShown, SilenceShown
 
 
 @click.command(
@@ -54,19 +61,19 @@ def explain(
     if condition is not None:
         if len(words) != 1:
             raise click.UsageError("name a site, and no subject, with --where")
-        deliver(where.listing(words[0], condition, form, extra_rules), output)
+        where.listing(words[0], condition, form, extra_rules, output)
     elif failures:
         if len(words) != 1:
             raise click.UsageError("name a site, and no subject, with --failures")
-        deliver(failing.listing(words[0], form), output)
+        failing.listing(words[0], form, output)
     elif uses or used_by:
         if len(words) not in (2, 3):
             raise click.UsageError("name a site and one of its subjects, and a fact of it where one is meant")
-        deliver(depends.told(words[0], words[1:], form, (uses, used_by), extra_rules), output)
+        depends.told(words[0], words[1:], form, (uses, used_by), extra_rules, output)
     elif len(words) == 2:
-        deliver(_facts(words[0], words[1], form, provenance, extra_rules), output)
+        _facts(words[0], words[1], form, provenance, extra_rules, output)
     elif len(words) == 1 and _is_site(words[0]):
-        deliver(_subjects(words[0], form), output)
+        _subjects(words[0], form, output)
     elif len(words) == 1:
         deliver(_rule(words[0], form, extra_rules), output)
     else:
@@ -91,17 +98,19 @@ def _rule(name: str, form: str, extra_rules: tuple[Path, ...]) -> str:
         raise Refusal([Problem(name, "is no rule, and no file of a site", right)])
     if form == "text":
         return _shown(rulebook.page(name))
-    return _as_json(plain(BUILT_IN[name] if name in BUILT_IN else rulebook.rule(name).plain))
+    return to_json(plain(BUILT_IN[name] if name in BUILT_IN else rulebook.rule(name).plain))
 
 
-def _subjects(site: str, form: str) -> str:
+def _subjects(site: str, form: str, output: Path | None) -> None:
     from coaxwright.checking import check
 
     subjects = list(check(site).facts)
-    return _as_json(subjects) if form == "json" else "".join(f"{visible(each)}\n" for each in subjects)
+    give(form, output, lambda: subjects, lambda: Document("", (lines(subjects),)))
 
 
-def _facts(site: str, subject: str, form: str, provenance: bool, extra_rules: tuple[Path, ...]) -> str:
+def _facts(
+    site: str, subject: str, form: str, provenance: bool, extra_rules: tuple[Path, ...], output: Path | None
+) -> None:
     from coaxwright.checking import explain_subject, load_rulebook, load_site, silent_about
     from coaxwright.show.plain_data import plain
 
@@ -109,36 +118,36 @@ def _facts(site: str, subject: str, form: str, provenance: bool, extra_rules: tu
     tell_of_site(loaded)
     rulebook = load_rulebook(extra_rules) if extra_rules else None
     facts = explain_subject(loaded, subject, provenance=provenance, rulebook=rulebook)
-    if form == "json":
-        left_out = () if provenance else ("provenance",)
+    left_out = () if provenance else ("provenance",)
+
+    def data() -> object:
         told = [*map(plain, facts), *failing.of_subject(loaded, subject)]
-        return _as_json([{name: each for name, each in fact.items() if name not in left_out} for fact in told])
-    lines = [visible(subject), ""]
-    for fact in facts:
-        lines += _fact(fact)
-    lines += failing.lines_of_subject(loaded, subject)
-    silent = silent_about(loaded, subject, rulebook)
-    if silent:
-        lines += ["Not judged here, since another rule fails and leaves nothing to ask:"]
-        lines += [f"  - {each.rule}: {visible(each.because)} ({each.silenced_by})" for each in silent]
-    return "\n".join(lines) + "\n"
+        return [{name: each for name, each in fact.items() if name not in left_out} for fact in told]
+
+    def document() -> Document:
+        silent = _silent(silent_about(loaded, subject, rulebook))
+        rest = (lines(failing.lines_of_subject(loaded, subject)), lines(silent))
+        return Document("", (lines([subject]), *(lines([_fact(fact)]) for fact in facts), *rest))
+
+    give(form, output, data, document)
 
 
-def _fact(fact: Any) -> list[str]:
+def _fact(fact: FactShown) -> Item:
     """A fact, what it means, how it came about, where its figures are from, and what it rests on."""
     from coaxwright.facts.provenance import words
     from coaxwright.show.values import value_words
 
-    lines = [f"{visible(fact.name)}: {visible(value_words(fact.value, fact.unit))}", f"  {visible(fact.doc)}"]
-    lines += [f"  - {visible(step)}" for step in fact.working]
-    lines += [f"  {visible(line)}" for line in words(fact.provenance)] if fact.provenance else []
-    return [*lines, ""]
+    rests = words(fact.provenance) if fact.provenance else ()
+    below = (lines([fact.doc]), Listing(fact.working, whole=True), lines(rests))
+    return Item(f"{fact.name}: {value_words(fact.value, fact.unit)}", below)
 
 
-def _as_json(data: Any) -> str:
-    from coaxwright.show.json_text import to_json
+def _silent(silent: Sequence[SilenceShown]) -> list[Item]:
+    """Rules that were not judged of it."""
 
-    return to_json(data)
+    said = [f"{each.rule}: {each.because} ({each.silenced_by})" for each in silent]
+    head = "Not judged here, since another rule fails and leaves nothing to ask:"
+    return [Item(head, (Listing(said, whole=True),))] if said else []
 
 
 def _shown(text: str) -> str:

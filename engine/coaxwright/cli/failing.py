@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-from coaxwright.show.painter import visible
+from coaxwright.cli.showing import give, lines
+from coaxwright.show.tree import Document, Item, Listing
+
+if TYPE_CHECKING:
+    from coaxwright.model.site import Site
+    from coaxwright.topology.failures import Lost
 
 
 def _failures(loaded: Any) -> Any:
@@ -41,21 +47,20 @@ def _entry(name: str, value: list[str], doc: str, *working: str) -> dict[str, An
 
 
 def lines_of_subject(loaded: Any, subject: str) -> list[str]:
-    """The same for a person, with an empty line behind it; none for what is no part."""
+    """The same for a person; none for what is no part."""
     from coaxwright.reporting.failing import about, goes_dark_with, lost_words, part_words
 
     failures = _failures(loaded)
-    said = [f"if {who} fails: {visible(lost_words(lost))}" for lost, who in zip(about(failures, subject), _WHO, strict=False)]
-    parts = [visible(part_words(part)) for part in goes_dark_with(loaded.site, failures, subject)]
-    said += [f"goes dark with any one of: {', '.join(parts)}"] if parts else []
-    return [*said, ""] if said else []
+    said = [f"if {who} fails: {lost_words(lost)}" for lost, who in zip(about(failures, subject), _WHO, strict=False)]
+    parts = [part_words(part) for part in goes_dark_with(loaded.site, failures, subject)]
+    return [*said, *([f"goes dark with any one of: {', '.join(parts)}"] if parts else ())]
 
 
 _WHO = ("it", "one of its disks")
 
 
-def listing(site: str, form: str) -> str:
-    """Every part of a site with which something is lost, most cameras first."""
+def listing(site: str, form: str, output: Path | None) -> None:
+    """Show every part of a site with which something is lost, most cameras first."""
     from coaxwright.checking import load_site
     from coaxwright.reporting.failing import lost_data, not_counted
     from coaxwright.topology.wiring import build_topology
@@ -63,20 +68,16 @@ def listing(site: str, form: str) -> str:
     loaded = load_site(site)
     lists = build_topology(loaded).lists
     points, unsaid = _failures(loaded).single_points(), not_counted(loaded.site, lists)
-    if form == "json":
-        from coaxwright.show.json_text import to_json
-
-        data = {"format": 2, "site": loaded.site.site, "file": loaded.file, "cameras": len(loaded.site.cameras)}
-        return to_json({**data, "failures": [lost_data(each) for each in points], "not_counted": unsaid})
-    return "\n".join(_told(loaded.site, points, unsaid)) + "\n"
+    data = {"format": 2, "site": loaded.site.site, "file": loaded.file, "cameras": len(loaded.site.cameras),
+            "failures": [lost_data(each) for each in points], "not_counted": unsaid}  # fmt: skip
+    give(form, output, lambda: data, lambda: _told(loaded.site, points, unsaid))
 
 
-def _told(site: Any, points: list[Any], unsaid: list[str]) -> list[str]:
+def _told(site: Site, points: list[Lost], unsaid: list[str]) -> Document:
     from coaxwright.reporting.failing import lost_words, part_words
 
-    lines = [f"{visible(site.site)}: what goes dark if one part fails, of {len(site.cameras)} cameras", ""]
-    lines += [f"{len(each.dark):>4}  {visible(part_words(each.part))}: {visible(lost_words(each))}" for each in points]
-    lines += ["   0  no part is known with which a camera goes dark"] if not points else []
-    if unsaid:
-        lines += ["", "Not counted, since the site file does not say it:", *(f"  - {visible(each)}" for each in unsaid)]
-    return lines
+    head = f"{site.site}: what goes dark if one part fails, of {len(site.cameras)} cameras"
+    told = [f"{len(each.dark):>4}  {part_words(each.part)}: {lost_words(each)}" for each in points]
+    left_out = [Item("Not counted, since the site file does not say it:", (Listing(unsaid, whole=True),))] if unsaid else []
+    none = ["   0  no part is known with which a camera goes dark"]
+    return Document("", (lines([head]), lines(told or none), lines(left_out)))

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, parts_option
 from coaxwright.cli.output import deliver
+from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
+from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.painter import visible
+from coaxwright.show.tree import Document
+
+if TYPE_CHECKING:
+    from coaxwright.reading.catalogue import Catalogue
 
 _TABLE = {
     "list": ("coaxwright.cli.parts:list_parts", "List parts: generic ones and those of part files."),
@@ -51,16 +57,15 @@ def list_parts(globs: tuple[str, ...], kind: str | None, form: str, output: Path
 
     catalogue = catalogue_of(globs)
     rows = [{"id": name, "kind": catalogue.kind(name)} for name in catalogue.ids(kind)]
-    if form == "json":
-        from coaxwright.show.json_text import to_json
-
-        deliver(to_json(rows), output)
-        return 0
-    titles = {name: catalogue.part(name).title or "" for name in catalogue.ids(kind)}
-    width = max((len(row["id"]) for row in rows), default=0)
-    lines = [f"{row['id']:<{width}}  {row['kind']:<8}  {visible(titles[row['id']])}".rstrip() for row in rows]
-    deliver("".join(f"{line}\n" for line in [*lines, f"{len(rows)} parts."]), output)
+    give(form, output, lambda: rows, lambda: Document("", (lines(_listed(catalogue, rows)),)))
     return 0
+
+
+def _listed(catalogue: Catalogue, rows: Sequence[Mapping[str, str]]) -> Iterator[str]:
+    width = max((len(row["id"]) for row in rows), default=0)
+    for row in rows:
+        yield f"{row['id']:<{width}}  {row['kind']:<8}  {catalogue.part(row['id']).title or ''}".rstrip()
+    yield f"{len(rows)} parts."
 
 
 @click.command(
@@ -86,8 +91,6 @@ def show_part(part_id: str, globs: tuple[str, ...], form: str, output: Path | No
     name = catalogue.full_id(part_id)
     file, line, entry = _stated(catalogue, name)
     if form == "json":
-        from coaxwright.show.json_text import FORMAT, to_json
-
         deliver(to_json({"format": FORMAT, "id": name, "file": file, "line": line, "part": entry}), output)
         return 0
     import yaml

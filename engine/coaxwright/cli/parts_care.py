@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,6 +14,9 @@ from coaxwright.cli.options import format_option, may_replace, new_output_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.cli.price_lists import table_options
 from coaxwright.errors import Problem, Refusal
+
+if TYPE_CHECKING:
+    from coaxwright.catalogues.linting import Remark
 
 
 @click.command(
@@ -68,26 +72,22 @@ def check_parts(
     from coaxwright.cli.catalogues import strict_catalogue
 
     found = remarks_on(strict_catalogue(globs), load_rulebook(extra_rules) if with_open else None)
-    deliver(told(found, form), output)
+    tell(found, form, output)
     return FINDINGS if any(each.level != "note" for each in found) else CLEAN
 
 
-def told(found: list[Any], form: str) -> str:
-    """What was found in part files, as text or JSON."""
-    from coaxwright.show.json_text import to_json
-    from coaxwright.show.painter import visible
+def tell(found: Sequence[Remark], form: str, output: Path | None) -> None:
+    """Show what was found in part files, as text or JSON."""
+    from coaxwright.cli.showing import give, lines
+    from coaxwright.show.tree import Document
 
-    if form == "json":
-        return to_json([
-            {
-                "file": each.file, "line": each.span.line, "column": each.span.column, "part": each.part,
-                "path": list(each.path), "level": each.level, "about": each.about, "what": each.what, "right": each.right,
-            }
-            for each in found
-        ])  # fmt: skip
+    data = [{
+        "file": each.file, "line": each.span.line, "column": each.span.column, "part": each.part,
+        "path": list(each.path), "level": each.level, "about": each.about, "what": each.what, "right": each.right,
+    } for each in found]  # fmt: skip
     counts = {level: sum(each.level == level for each in found) for level in ("error", "warning", "note")}
     last = ", ".join(f"{count} {level}{'' if count == 1 else 's'}" for level, count in counts.items())
-    return "\n".join([*(visible(str(each)) for each in found), last]) + "\n"
+    give(form, output, lambda: data, lambda: Document("", (lines([*map(str, found), last]),)))
 
 
 @click.command(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,8 +12,13 @@ from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
+from coaxwright.cli.showing import give, lines, show_lines
 from coaxwright.errors import Problem, Refusal
-from coaxwright.show.painter import visible
+from coaxwright.show.tree import Column, Document, Paragraph, Table
+
+if TYPE_CHECKING:
+    from coaxwright.rulebook.cases import CaseResult
+    from coaxwright.rulebook.sources import Entry
 
 _TABLE = {
     "list": ("coaxwright.cli.rules:list_rules", "List all rules."),
@@ -46,12 +51,7 @@ def list_rules(form: str, extra_rules: tuple[Path, ...], output: Path | None) ->
     rulebook = load_rulebook(extra_rules)
     rows = [_row(loaded) for loaded in rulebook.rules]
     facts = [_fact_row(each) for each in rulebook.own.facts if not each.step]
-    if form == "json":
-        from coaxwright.show.json_text import to_json
-
-        deliver(to_json([*rows, *facts]), output)
-    else:
-        deliver(_listed(rows, facts), output)
+    give(form, output, lambda: [*rows, *facts], lambda: Document("", (lines(_listed(rows, facts)),)))
     return 0
 
 
@@ -67,26 +67,18 @@ def list_rules(form: str, extra_rules: tuple[Path, ...], output: Path | None) ->
 def list_sources(known: str | None, form: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
     """List the sources of all rules, limits, facts, tables and constants: superseded editions and figures from memory first."""
     from coaxwright.checking import load_rulebook
-    from coaxwright.cli.showing import show
     from coaxwright.rulebook.sources import KNOWN, register
 
     if known not in (None, "superseded", *KNOWN):
         raise click.UsageError(f"--known is one of: superseded, {', '.join(KNOWN)}")
     entries = register(load_rulebook(extra_rules))
     chosen = [each for each in entries if known in (None, each.known) or (known == "superseded" and each.superseded_by)]
-    if form == "json":
-        from coaxwright.show.json_text import to_json
-
-        deliver(to_json([each._asdict() for each in chosen]), output)
-    else:
-        show(_register_document(chosen), form, output)
+    give(form, output, lambda: [each._asdict() for each in chosen], lambda: _register_document(chosen))
     return CLEAN
 
 
-def _register_document(entries: Sequence[Any]) -> Any:
+def _register_document(entries: Sequence[Entry]) -> Document:
     from coaxwright.rulebook.sources import KNOWN
-    from coaxwright.show.tree import Column, Document, Paragraph, Table
-
     columns = tuple(map(Column, ("figure", "known", "superseded by", "source", "publications", "date")))
     rows = [
         (each.figure, each.known, each.superseded_by, each.source, ", ".join(each.publications), each.date)
@@ -116,13 +108,12 @@ def _fact_row(own: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _listed(rows: list[dict[str, Any]], facts: list[dict[str, Any]]) -> str:
+def _listed(rows: list[dict[str, Any]], facts: list[dict[str, Any]]) -> Iterator[str]:
     width = max(len(row["id"]) for row in [*rows, *facts])
-    lines = [f"{row['id']:<{width}}  {row['level']:<7}  {visible(row['title'])}" for row in [*rows, *facts]]
-    lines.append(f"{len(rows)} rules with {sum(row['cases'] for row in rows)} cases.")
+    yield from (f"{row['id']:<{width}}  {row['level']:<7}  {row['title']}" for row in [*rows, *facts])
+    yield f"{len(rows)} rules with {sum(row['cases'] for row in rows)} cases."
     if facts:
-        lines.append(f"{len(facts)} facts of your own with {sum(row['cases'] for row in facts)} cases.")
-    return "\n".join(lines) + "\n"
+        yield f"{len(facts)} facts of your own with {sum(row['cases'] for row in facts)} cases."
 
 
 @click.command(
@@ -164,12 +155,12 @@ def test_rules(
         deliver(shown_site(rulebook, rulebook.rule(rule_ids[0]), show)[parts_too], output)
         return CLEAN
     results = run_cases(rulebook, rule_ids or None, prover=claim_problems)
-    broken, told = ([], "") if rule_ids else _fact_cases(rulebook)
-    deliver(told + _told(results), output)
+    broken, told = ([], []) if rule_ids else _fact_cases(rulebook)
+    show_lines([*told, *_told(results)], output)
     return FINDINGS if broken or any(each.status == "failed" for each in results) else CLEAN
 
 
-def _fact_cases(rulebook: Any) -> tuple[Sequence[Problem], str]:
+def _fact_cases(rulebook: Any) -> tuple[Sequence[Problem], list[str]]:
     """Cases of declared facts, the program's and the user's, that do not hold, a line each; then the counts."""
     from coaxwright.facts.declared.cases import count, failing
     from coaxwright.facts.declared.writing import read_files
@@ -180,12 +171,12 @@ def _fact_cases(rulebook: Any) -> tuple[Sequence[Problem], str]:
     facts = sum(len(each.model.steps) + len(each.model.facts) for each in reads) + len(own)
     verdict = f"{len(broken)} do not hold" if broken else "all hold"
     closing = f"{sum(map(count, reads)) + sum(each.cases for each in own)} cases of {facts} declared facts: {verdict}."
-    return broken, "".join(f"{line}\n" for line in [*(visible(str(each)) for each in broken), closing])
+    return broken, [*map(str, broken), closing]
 
 
-def _told(results: Sequence[Any]) -> str:
+def _told(results: Sequence[CaseResult]) -> list[str]:
     """What does not hold or cannot be run yet, a line each; then the counts."""
-    lines = [visible(str(each)) for each in results if each.status != "ok"]
+    lines = [str(each) for each in results if each.status != "ok"]
     named = [each for each in results if each.case]
     counts = {word: sum(each.status == word for each in named) for word in ("ok", "failed", "todo")}
     rules = {each.rule for each in results}
@@ -193,7 +184,7 @@ def _told(results: Sequence[Any]) -> str:
     closing = f"{len(named)} cases of {len(rules)} rules: {counts['ok']} hold, {counts['failed']} do not"
     closing += f", {counts['todo']} hold so far but wait for proven fixes" if counts["todo"] else ""
     closing += f"; {len(short)} rules lack a case that every rule must have" if short else ""
-    return "\n".join([*lines, f"{closing}."]) + "\n"
+    return [*lines, f"{closing}."]
 
 
 @click.command(
@@ -220,7 +211,7 @@ def write_pages(target: Path | None, existing: Path | None, extra_rules: tuple[P
 
     wanted = fact_pages.book_pages(load_rulebook(extra_rules))
     names = pages.write_pages(wanted, folder) if target else pages.stale_pages(wanted, folder)
-    deliver("".join(f"{visible(name)}\n" for name in names))
+    show_lines(names)
     return FINDINGS if existing and names else CLEAN
 
 
@@ -236,14 +227,14 @@ def show_cache(clear: bool) -> int:
 
     folder, files = cache_folder(), kept_files()
     if folder is None:
-        deliver("nothing is kept: neither XDG_CACHE_HOME nor HOME names a folder\n")
+        show_lines(["nothing is kept: neither XDG_CACHE_HOME nor HOME names a folder"])
         return CLEAN
     if not clear:
         size = sum(path.lstat().st_size for path in files)
-        deliver(f"{visible(str(folder))}\n{len(files)} files, {size / 1e6:.1f} MB\n")
+        show_lines([str(folder), f"{len(files)} files, {size / 1e6:.1f} MB"])
         return CLEAN
     left = forget_all()
     if left:
         raise Refusal([Problem(str(path), "could not be removed") for path in left])
-    deliver(f"{visible(str(folder))}\n{len(files)} files removed\n")
+    show_lines([str(folder), f"{len(files)} files removed"])
     return CLEAN

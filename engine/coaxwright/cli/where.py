@@ -5,18 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
-from coaxwright.show.painter import visible
+from coaxwright.show.json_text import FORMAT
+from coaxwright.show.tree import Document
 
 
-def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...]) -> str:
-    """Subjects for which it holds, and those for which it is open, as text or JSON. Raises Refusal."""
+def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...], output: Path | None) -> None:
+    """Show subjects for which it holds, and those for which it is open, as text or JSON. Raises Refusal."""
     from coaxwright.checking import facts_of, load_rulebook, load_site
     from coaxwright.language.checked import Unknown
     from coaxwright.language.evaluating import evaluate
     from coaxwright.rulebook.scope import kind_scope
     from coaxwright.rulebook.subjects import bindings
-    from coaxwright.show.json_text import FORMAT, to_json
 
     rulebook = load_rulebook(extra_rules)
     try:
@@ -29,10 +30,9 @@ def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...])
     values = {sheet.subject: evaluate(checked, bindings(kind_scope(kind), sheet, whole, None)) for sheet in facts.by_kind(kind)}
     holds = [subject for subject, value in values.items() if value is True]
     still_open = [subject for subject, value in values.items() if isinstance(value, Unknown)]
-    if form == "json":
-        return to_json({"format": FORMAT, "condition": condition, "holds": holds, "open": still_open})
-    lines = [*holds, *(f"{subject} (open: not all is known)" for subject in still_open)]
-    return "".join(f"{visible(each)}\n" for each in lines)
+    told = [*holds, *(f"{subject} (open: not all is known)" for subject in still_open)]
+    data = {"format": FORMAT, "condition": condition, "holds": holds, "open": still_open}
+    give(form, output, lambda: data, lambda: Document("", (lines(told),)))
 
 
 def _checked(condition: str, rulebook: Any) -> tuple[str, Any]:

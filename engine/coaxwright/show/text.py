@@ -50,7 +50,7 @@ def render(document: Document, screen: Screen) -> str:
     if document.titled and document.meta:
         chunks.append([f"{visible(name)}: {visible(value)}" for name, value in document.meta])
     chunks += [lines for lines in (list(_block(block, screen, "")) for block in document.blocks) if lines]
-    return "\n\n".join("\n".join(lines) for lines in chunks) + "\n"
+    return "\n\n".join("\n".join(lines) for lines in chunks) + "\n" * bool(chunks)
 
 
 def _block(block: Block, screen: Screen, indent: str) -> Iterator[str]:
