@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coaxwright.findings import Assumed, Finding, Fix, Report, Summary, Worsened
 from coaxwright.reporting import ordering
 from coaxwright.show.painter import visible
+from coaxwright.show.tree import Code, Run
 
 
 def place(finding: Finding) -> str:
@@ -67,6 +68,11 @@ def next_step(report: Report) -> str:
     if summary.open:
         return "supply what is listed as open, then check again"
     return "nothing to mend under these rules"
+
+
+def runs(told: str) -> tuple[Run, ...]:
+    """A sentence of ours, with commands in backticks, as a document takes it."""
+    return tuple(Code(each) if place % 2 else each for place, each in enumerate(told.split("`")))
 
 
 def fix_lines(finding: Finding) -> list[tuple[str, list[str]]]:
