@@ -12,7 +12,7 @@ from coaxwright import pace
 from coaxwright.checking import load_rulebook, load_site
 from coaxwright.findings import LEVELS, Finding, Fix, Report, SiteReport, TextEdit
 from coaxwright.fixes.candidates.bench import Bench
-from coaxwright.fixes.candidates.words import candidates
+from coaxwright.fixes.candidates.words import candidates, to_be_bought
 from coaxwright.fixes.patching import PatchError
 from coaxwright.fixes.proving import (
     TRIES,
@@ -102,7 +102,9 @@ def why_none(state: SiteState, judgement: Judgement, tries: int, harmful: Sequen
         return f"{many} something else as much: `{best.candidate.title}` {harm_words(best.harms[0])}"
     if next(islice(candidates(Bench(state), judgement), tries, None), None) is not None:
         return f"none of the first {tries} changes tried clears it, and there are more (`--budget`)"
-    return f"no single change within the catalogue clears it; tried: {', '.join(words)}"
+    bought = to_be_bought(Bench(state), judgement)
+    what = f"; not among the parts that the site knows: {', or '.join(bought)}" if bought else ""
+    return f"no single change within the catalogue clears it; tried: {', '.join(words)}{what}"
 
 
 def with_fixes(report: Report, rule_folders: Sequence[Path], tries: int, today: datetime.date | None = None) -> Report:

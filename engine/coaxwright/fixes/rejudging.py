@@ -18,7 +18,7 @@ from pydantic import ValidationError
 
 from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force, with_remarks
 from coaxwright.errors import Refusal
-from coaxwright.facts.binding import NETWORK, RECORDER, ROOT, Component, Facts, compute_facts
+from coaxwright.facts.binding import MONITOR, NETWORK, RECORDER, ROOT, Component, Facts, compute_facts
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.facts.site_counting import site_counts, site_labels
 from coaxwright.findings import SiteReport
@@ -247,7 +247,7 @@ def homes_of(state: SiteState, judgement: Judgement) -> frozenset[Component]:
 def _components_of(state: SiteState, subject: str) -> Iterator[Component]:
     """Components in which a subject of that path may stand."""
     entry = entry_of(subject)
-    homes = state.owners.homes(entry)
+    homes = {*state.owners.homes(entry), (NETWORK, ""), (MONITOR, entry[1]), (ROOT, "/".join(entry))}
     yield from (home for home in sorted(homes) if home in state.parts)
     yield SITE
 

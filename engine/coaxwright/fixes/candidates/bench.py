@@ -23,7 +23,10 @@ from coaxwright.reading.defaults import filled_in
 SETTING, MOVE, CABLE, DEVICE, NEED = range(5)
 """Kinds of disruption, least first: a setting, a plug moved, a cable, a device, the need itself."""
 Steps = tuple[str | int, ...]
-DEVICE_GROUPS = {"camera": "cameras", "recorder": "recorders", "supply": "supplies", "box": "boxes"}
+DEVICE_GROUPS = {
+    "camera": "cameras", "recorder": "recorders", "supply": "supplies", "box": "boxes", "switch": "switches",
+    "monitor": "monitors", "ups": "ups",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -129,7 +132,9 @@ class Bench:
     def free_name(self, stem: str) -> str:
         """An id that no entry has."""
         taken = {
-            name for group in ("recorders", "supplies", "junctions", "boxes") for name in getattr(self.site, group)
+            name
+            for group in ("recorders", "supplies", "junctions", "boxes", "switches")
+            for name in getattr(self.site, group)
         }
         number = 2 if stem[-1:].isdigit() else 1
         base = stem.rstrip("0123456789") or stem
@@ -211,10 +216,20 @@ def _numbered(port: str) -> tuple[str, int]:
     return device, int(number) if number.isdecimal() else 0
 
 
+def hops_of(bench: Bench, way: Steps) -> list[Steps]:
+    """Paths of the runs of one way, where it is drawn; of a switch the way is its entry."""
+    model = bench.entry(str(way[0]), str(way[1]))
+    path = getattr(model, str(way[2]), None) if len(way) > 2 else model
+    hops = (path.over or ()) if path is not None else ()
+    return [(*way, "over", index) for index, hop in enumerate(hops) if hop.cable is not None]
+
+
 def cameras_of(sheets: Iterable[Any]) -> list[str]:
     """Ids of the cameras that sheets are about, each once."""
     found: dict[str, None] = {}
     for sheet in sheets:
+        if sheet.kind == "hop" and sheet.pointer[0] == "cameras":
+            found[str(sheet.pointer[1])] = None
         for camera in _cameras(sheet):
             found[camera.name] = None
     return list(found)

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
-from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate, Steps, Want, cameras_of
+from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate, Steps, Want, cameras_of, hops_of
+from coaxwright.fixes.candidates.fed_boxes import active_pairs, amplifiers
+from coaxwright.fixes.candidates.networks import converters, switch_on_the_way
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.model.site import Hop
 
@@ -15,6 +17,8 @@ _CARRIES = {
     "power": ("power", "pair"),
     "sound": ("line", "pair"),
     "control": ("pair", "network"),
+    "network": ("network",),
+    "sheath": ("pair", "network"),
 }
 _TRUNK_CHANGES = 8
 
@@ -24,23 +28,53 @@ def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
     for sheet in want.sheets:
         if sheet.kind in ("run", "laying"):
             yield from _on_hops(bench, sheet.use, [tuple(sheet.pointer)], entry_of(sheet.owner)[1])
+        elif sheet.kind == "hop":
+            yield from _on_hops(bench, str(sheet.pointer[2]), [tuple(sheet.pointer)], str(sheet.pointer[1]))
+        elif sheet.kind in _WAYS:
+            yield from _on_way(bench, sheet)
         elif sheet.kind in ("link", "feed"):
             use = "video" if sheet.kind == "link" else "power"
             (name,) = cameras_of([sheet])
-            yield from _on_hops(bench, use, _hops(bench, ("cameras", name, use)), name, thicker=use == "power")
+            yield from _on_hops(bench, use, hops_of(bench, ("cameras", name, use)), name, thicker=use == "power")
             if use == "power" and sheet.known("junction") is not None:
                 yield from _trunks(bench, sheet.junction.name)
         elif sheet.kind == "supply":
             for name in bench.site.junctions:
-                yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name, thicker=True)
+                yield from _on_hops(bench, "power", hops_of(bench, ("junctions", name, "power")), name, thicker=True)
+            for port in sorted(each for each in bench.outputs_used if each[0] == sheet.name):
+                for group, name in bench.power_owners(f"{port[0]}/{port[1]}"):
+                    if group != "junctions":
+                        yield from _on_hops(bench, "power", hops_of(bench, (group, name, "power")), name, thicker=True)
 
 
-def _hops(bench: Bench, way: Steps) -> list[Steps]:
-    """Paths of the runs of one way, where it is drawn."""
-    model = bench.entry(str(way[0]), str(way[1]))
-    path = getattr(model, str(way[2]), None)
-    hops = (path.over or ()) if path is not None else ()
-    return [(*way, "over", index) for index, hop in enumerate(hops) if hop.cable is not None]
+def _on_way(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+    """The power of a device, or a network way; what lies in one jacket together."""
+    if sheet.kind == "sheath":
+        yield from _in_jacket(bench, sheet)
+        return
+    group, name = entry_of(sheet.device if sheet.kind == "poe_port" else sheet.subject)
+    use = _WAYS[sheet.kind]
+    if sheet.kind == "poe_port":
+        yield from _on_hops(bench, "network", hops_of(bench, (group, name, "power")), name)
+    way: Steps = (group, name) if group == "switches" else (group, name, use)
+    yield from _on_hops(bench, use, hops_of(bench, way), name, thicker=use == "power")
+
+
+_WAYS = {"device_feed": "power", "network_path": "network", "poe_port": "network", "sheath": ""}
+
+
+def _in_jacket(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+    """Another cable for all runs of one jacket: one with more pairs."""
+    paths = [
+        (group, name, use, "over", place)
+        for group in ("cameras", "recorders", "junctions", "boxes")
+        for name, model in getattr(bench.site, group).items()
+        for use in ("video", "network", "power", "sound", "control")
+        for place, hop in enumerate(getattr(getattr(model, use, None), "over", None) or ())
+        if hop.sheath == sheet.name
+    ]
+    if paths:
+        yield from _on_hops(bench, "sheath", list(paths), f"the jacket {sheet.name}")
 
 
 def _on_hops(bench: Bench, use: str, paths: list[Steps], owner: str, *, thicker: bool = False) -> Iterator[Candidate]:
@@ -53,7 +87,7 @@ def _on_hops(bench: Bench, use: str, paths: list[Steps], owner: str, *, thicker:
         patch = tuple(bench.write((*path, "cable"), cable) for path in changed)
         if patch:
             yield Candidate(f"{cable} for the {use} of {owner}, in place of {now[0]}", patch, CABLE)
-    if len(paths) > 1 and not owner.startswith("the trunk"):
+    if len(paths) > 1 and not owner.startswith("the "):
         for path in paths:
             yield from _on_hops(bench, use, [path], f"{owner} (piece {int(path[-1]) + 1})", thicker=thicker)
 
@@ -103,8 +137,8 @@ def _trunks(bench: Bench, junction: str) -> Iterator[Candidate]:
     """Another cable on each trunk back to the supply, and on all of them."""
     chain = _chain(bench, junction)
     for name in chain:
-        yield from _on_hops(bench, "power", _hops(bench, ("junctions", name, "power")), name, thicker=True)
-    every = [path for name in chain for path in _hops(bench, ("junctions", name, "power"))]
+        yield from _on_hops(bench, "power", hops_of(bench, ("junctions", name, "power")), name, thicker=True)
+    every = [path for name in chain for path in hops_of(bench, ("junctions", name, "power"))]
     if len(chain) > 1:
         yield from _on_hops(bench, "power", every, f"the trunk of {chain[-1]}", thicker=True)
 
@@ -120,7 +154,10 @@ def _chain(bench: Bench, junction: str) -> list[str]:
 
 
 def shorten_run(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """One unbroken cable over the same length; where a nearer device stands nobody has written."""
+    """A switch half-way of a network way; one unbroken cable over the same length of coax; where a nearer device stands
+    nobody has written.
+    """
+    yield from switch_on_the_way(bench, want)
     for name in cameras_of(want.sheets):
         path = ("cameras", name, "video", "over")
         camera = bench.entry("cameras", name)
@@ -137,18 +174,23 @@ def shorten_run(bench: Bench, want: Want) -> Iterator[Candidate]:
 
 
 def add_box(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """A box at each place of the way; baluns at every change of cable at once."""
+    """A box at each place of the way; baluns at every change of cable at once; active ones with their feeds; on a network
+    way converters.
+    """
+    yield from converters(bench, want)
     for name in cameras_of(want.sheets):
         camera = bench.entry("cameras", name)
         hops: tuple[Hop, ...] = (camera.video.over or ()) if camera.video is not None else ()
         if not hops:
             continue
-        for part in bench.catalogue.ids("box"):
+        for part in (name for name in bench.catalogue.ids("box") if not bench.part(name).retired):
             changes = _changes(bench, hops)
             places = [[place] for place in range(len(hops) + 1)]
             both = [[0, *changes], [*changes, len(hops)], [0, len(hops)], changes]
             for chosen in [*places, *(each for each in both if len(each) > 1)]:
                 yield _with_boxes(bench, name, part, chosen, len(hops))
+        yield from active_pairs(bench, name)
+        yield from amplifiers(bench, name)
 
 
 def _changes(bench: Bench, hops: tuple[Hop, ...]) -> list[int]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from ipaddress import AddressValueError, IPv4Address
 from typing import Any
 
@@ -16,7 +18,10 @@ from coaxwright.fixes.candidates.bench import (
     Want,
     entries_of,
 )
-from coaxwright.fixes.components import named_elsewhere
+from coaxwright.fixes.candidates.lines import chained
+from coaxwright.fixes.candidates.networks import converters, way_onwards
+from coaxwright.fixes.candidates.screens import screens_elsewhere
+from coaxwright.fixes.components import Entry, named_elsewhere
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation
 from coaxwright.model.common import VideoMode
@@ -25,12 +30,51 @@ from coaxwright.model.common import VideoMode
 def change_part(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Every other part of that kind; settings that the new part does not have are dropped with the old."""
     for sheet in want.sheets:
-        kind = sheet.device if sheet.kind == "exposure" else sheet.kind
-        group = DEVICE_GROUPS.get(kind)
-        if group is not None:
-            name = entry_of(sheet.subject)[1]
-            for part in bench.parts(kind, bench.entry(group, name).part, want.prefer):
-                yield from _swapped(bench, group, name, part)
+        for group, name in _devices(bench, sheet):
+            entry = bench.entry(group, name)
+            if group == "cameras" and want.rule.startswith("view/"):
+                yield from _lenses(bench, name, entry.part, {})
+            for part in bench.parts(_KINDS[group], entry.part, want.prefer) if entry is not None else ():
+                for made in _swapped(bench, group, name, part):
+                    yield made
+                    if group == "cameras" and want.rule.startswith("view/"):
+                        yield from _lenses(bench, name, part, {made.title: made})
+
+
+_KINDS = {group: kind for kind, group in DEVICE_GROUPS.items()}
+
+
+def _devices(bench: Bench, sheet: Any) -> list[Entry]:
+    """The devices that a sheet is about: of a port what has it, then what is plugged into it; of a way the box on it."""
+    if sheet.kind == "hop":
+        return [("boxes", sheet.name)] if sheet.is_box else []
+    if sheet.kind == "network_port":
+        return [_having(bench, sheet.device)]
+    if sheet.kind == "poe_source":
+        return [_having(bench, sheet.name)]
+    if sheet.kind == "poe_port":
+        return [_having(bench, sheet.source.name), entry_of(sheet.device)]
+    group = DEVICE_GROUPS.get(sheet.device if sheet.kind == "exposure" else sheet.kind)
+    return [] if group is None else [(group, entry_of(sheet.subject)[1])]
+
+
+def _lenses(bench: Bench, name: str, part: str, swapped: Mapping[str, Candidate]) -> Iterator[Candidate]:
+    """Whole millimetres (and the ends) of a lens that can be set: of the camera that is there, or of the one in its place."""
+    optics = bench.part(part).optics
+    low, high = (None, None) if optics is None else (optics.focal_min, optics.focal_max)
+    if low is None or high is None or low == high:
+        return
+    now = bench.entry("cameras", name).lens
+    for focal in sorted({low, high, *(float(each) for each in range(math.ceil(low), math.floor(high) + 1))}):
+        written = bench.write(("cameras", name, "lens", "focal"), focal)
+        for title, made in swapped.items():
+            yield replace(made, title=f"{title}, its lens set to {focal:g} mm", patch=(*made.patch, written))
+        if not swapped and (now is None or now.focal != focal):
+            yield Candidate(f"set the lens of {name} to {focal:g} mm", (written,), SETTING)
+
+
+def _having(bench: Bench, name: str) -> Entry:
+    return ("switches" if name in bench.site.switches else "recorders", name)
 
 
 def _swapped(bench: Bench, group: str, name: str, part: str) -> Iterator[Candidate]:
@@ -142,6 +186,10 @@ def change_path(bench: Bench, want: Want) -> Iterator[Candidate]:
                 yield Candidate(f"leave {name} out", (bench.removal((group, name)),), MOVE)
         elif sheet.kind == "hop":
             yield from _elsewhere(bench, sheet)
+    yield from way_onwards(bench, want)
+    yield from converters(bench, want)
+    yield from screens_elsewhere(bench, want)
+    yield from chained(bench, want)
 
 
 def _elsewhere(bench: Bench, hop: Any) -> Iterator[Candidate]:

@@ -10,6 +10,7 @@ from typing import Any
 from coaxwright.facts.binding import SUPPLY
 from coaxwright.facts.power.supply_sheets import on_mains
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, MOVE, SETTING, Bench, Candidate, Want, entries_of
+from coaxwright.fixes.candidates.networks import moved_ports
 from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, with_run
 from coaxwright.fixes.components import Entry
 from coaxwright.fixes.parts_of_facts import entry_of
@@ -34,10 +35,34 @@ def _trims(bench: Bench, want: Want, sign: int) -> Iterator[Candidate]:
         supply = bench.entry("supplies", name)
         part = bench.part(supply.part)
         now = on_mains(supply, part)[0 if sign > 0 else 1]
-        for volts in trims(part, now, sign):
+        for volts in evenly(bench, name, now, trims(part, now, sign)):
             written = bench.write(("supplies", name, "trim"), f"{volts:g} V")
             word = "raise" if sign > 0 else "lower"
             yield Candidate(f"{word} the trim of {name} to {volts:g} V", (written,), SETTING)
+
+
+def evenly(bench: Bench, supply: str, now: float, volts: list[float]) -> list[float]:
+    """First the trim that leaves most room to every camera of the supply at once, below and above; then the nearest first.
+
+    What a camera sees is taken to move with the trim by as much; the proof judges what it really sees.
+    """
+    part = bench.state.parts.get((SUPPLY, supply))
+    feeds: list[Any] = list(part.by_kind("feed")) if part is not None else []
+    rooms = [pair for feed in feeds for pair in _rooms(feed)]
+    if len(volts) < 2 or not rooms:
+        return volts
+    best = max(volts, key=lambda each: (min(room + sign * (each - now) for room, sign in rooms), -abs(each - now)))
+    return [best, *(each for each in volts if each != best)]
+
+
+def _rooms(feed: Any) -> Iterator[tuple[float, int]]:
+    """Volts to its least and to its greatest voltage, with the sign of what a higher trim does to them."""
+    now, idle = feed.known("volts_night"), feed.known("volts_idle")
+    least, most = feed.load.known("volts_min"), feed.load.known("volts_max")
+    if now and least is not None:
+        yield now - least, 1
+    if idle is not None and most is not None:
+        yield most - idle, -1
 
 
 def trims(part: Any, now: float, sign: int) -> list[float]:
@@ -51,6 +76,7 @@ def trims(part: Any, now: float, sign: int) -> list[float]:
 
 def move_feed(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Free outputs, those of the same supply first; of an output all but one; unused devices left out."""
+    yield from moved_ports(bench, want)
     for sheet in want.sheets:
         for entry in _fed(bench, sheet):
             yield from _moves(bench, entry)
@@ -64,8 +90,11 @@ def _fed(bench: Bench, sheet: Any) -> list[Entry]:
     """Entries whose feed is meant."""
     if sheet.kind == "feed":
         return [("cameras", sheet.load.name)]
-    if sheet.kind in ("camera", "junction"):
+    if sheet.kind in ("camera", "junction", "box", "device_feed"):
         return [entry_of(sheet.subject)]
+    if sheet.kind == "supply":
+        ports = sorted(port for port in bench.outputs_used if port[0] == sheet.name)
+        return [entry for _, number in reversed(ports) for entry in bench.power_owners(f"{sheet.name}/{number}")]
     if sheet.kind == "area":
         return [entry_of(camera.subject) for camera in sheet.cameras]
     if sheet.kind == "output":
@@ -90,6 +119,26 @@ def _moves(bench: Bench, entry: Entry) -> Iterator[Candidate]:
                 continue
             made = Candidate(title, (_to(bench, entry, port),), MOVE)
             yield made if supply == own else moved(made, bench, (*entry, "power"), made.patch[0])
+    if now:
+        yield from _other_junctions(bench, entry, now)
+
+
+def _other_junctions(bench: Bench, entry: Entry, now: str) -> Iterator[Candidate]:
+    """Every other junction that is fed and does not hang behind this device itself."""
+    for junction, model in bench.site.junctions.items():
+        if junction != now and model.power is not None and entry not in _behind(bench, junction):
+            made = Candidate(f"feed {entry[1]} from {junction}", (_to(bench, entry, junction),), MOVE)
+            yield moved(made, bench, (*entry, "power"), made.patch[0])
+
+
+def _behind(bench: Bench, junction: str) -> list[Entry]:
+    """A junction and those that it hangs on, back to the supply."""
+    chain: list[Entry] = []
+    while junction in bench.site.junctions and ("junctions", junction) not in chain:
+        chain.append(("junctions", junction))
+        power = bench.site.junctions[junction].power
+        junction = power.source if power is not None else ""
+    return chain
 
 
 def _first_feeds(bench: Bench, entry: Entry, port: str, title: str) -> Iterator[Candidate]:
@@ -132,6 +181,8 @@ def _left_out(bench: Bench, sheet: Any) -> Iterator[Candidate]:
 def split_feed(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Cameras that share a trunk get runs of their own, of the length that they have now; farthest first."""
     for sheet in want.sheets:
+        if sheet.kind == "junction":
+            yield from _past_junction(bench, sheet)
         feeds = _shared_feeds(bench, sheet)
         supply = _supply_of(sheet)
         free = bench.free_outputs(supply) if supply else []
@@ -145,6 +196,17 @@ def split_feed(bench: Bench, want: Want) -> Iterator[Candidate]:
         for feed in feeds[1:] if free else ():
             title = f"a run of its own along the same way for {feed.load.name}"
             yield Candidate(title, (_own_run(bench, feed, f"{supply}/{free[0]}"),), CABLE)
+
+
+def _past_junction(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+    """Each device on a junction over a new run of its own to a free output of the supply; the last first."""
+    own = _supply_of(sheet)
+    free = bench.free_outputs(own) if own in bench.site.supplies else []
+    for entry in reversed(bench.power_owners(sheet.name)) if free else ():
+        port, camera = f"{own}/{free[0]}", entry[1] if entry[0] == "cameras" else ""
+        for cable in cables_for(bench, "power", camera):
+            lay = partial(_first_feed, bench, entry, port, cable)
+            yield with_run(Candidate(f"feed {entry[1]} from {port} over a new run of {cable}", (), CABLE), lay)
 
 
 def _split_trunk(bench: Bench, sheet: Any, port: str) -> Iterator[Candidate]:

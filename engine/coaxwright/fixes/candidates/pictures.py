@@ -20,6 +20,8 @@ from coaxwright.fixes.candidates.bench import (
     cameras_of,
     entries_of,
 )
+from coaxwright.fixes.candidates.lines import on_line, one_for_all
+from coaxwright.fixes.candidates.networks import moved_ports
 from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, with_run
 from coaxwright.fixes.patching import Operation
 from coaxwright.model.common import VideoMode
@@ -125,10 +127,23 @@ def set_recorder(bench: Bench, want: Want) -> Iterator[Candidate]:
                 yield Candidate(
                     f"make the setting {setting} on {name}", (bench.write(("recorders", name, "set"), made),), SETTING
                 )
+        if want.rule.startswith("storage/"):
+            yield from _erasing(bench, name)
+
+
+def _erasing(bench: Bench, name: str) -> Iterator[Candidate]:
+    """Erase after the days that are wanted, or after the most that are allowed."""
+    wished = [camera.wants.retention for camera in bench.site.cameras.values() if camera.wants and camera.wants.retention]
+    wanted = max([*wished, *([bench.site.retention] if bench.site.retention else [])], default=None)
+    for days in dict.fromkeys(each for each in (bench.site.retention_max, wanted) if each is not None):
+        if days != bench.entry("recorders", name).erase_after:
+            written = bench.write(("recorders", name, "erase_after"), f"{days:g} days")
+            yield Candidate(f"set {name} to erase after {days:g} days", (written,), SETTING)
 
 
 def move_input(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """Free inputs, those of the same recorder first; line inputs where sound is at stake."""
+    """Free inputs, those of the same recorder first; line inputs where sound is at stake; free network ports."""
+    yield from moved_ports(bench, want)
     for name in cameras_of(want.sheets):
         camera = bench.entry("cameras", name)
         if camera.sound is not None and camera.sound.into is not None:
@@ -211,7 +226,7 @@ def _lines(bench: Bench, name: str) -> Iterator[Candidate]:
 def set_rate(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Lower recorded rates: of all channels of a recorder, or of the other channels where a camera is meant."""
     names = cameras_of(want.sheets) if want.sheets and want.sheets[0].kind in ("link", "camera") else []
-    for recorder in entries_of(want.sheets, "recorder"):
+    for recorder in _recorders(bench, want):
         now = bench.entry("recorders", recorder).record
         most = now.rate if now is not None and now.rate is not None else 1000.0
         for rate in (each for each in RATES if each < most):
@@ -220,6 +235,12 @@ def set_rate(bench: Bench, want: Want) -> Iterator[Candidate]:
                 yield from _others_lower(bench, recorder, names, rate, written)
             else:
                 yield Candidate(f"record every channel of {recorder} at {rate:g} fps at most", (written,), SETTING)
+
+
+def _recorders(bench: Bench, want: Want) -> list[str]:
+    """Recorders that are meant: of a switch those that record what is behind it."""
+    behind = [sheet for sheet in want.sheets if sheet.kind == "switch"]
+    return list(bench.site.recorders) if behind else entries_of(want.sheets, "recorder")
 
 
 def _others_lower(bench: Bench, recorder: str, names: list[str], rate: float, written: Any) -> Iterator[Candidate]:
@@ -250,12 +271,10 @@ def set_sound(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Sound over the coax: of the camera, or of each camera of a recorder whose sound has a line."""
     for name in cameras_of(want.sheets):
         camera = bench.entry("cameras", name)
-        if camera.sound is None or camera.sound.by is None:
-            yield Candidate(
-                f"take the sound of {name} over the coax",
-                (bench.write(("cameras", name, "sound"), {"by": "coax"}),),
-                SETTING,
-            )
+        by = "network" if camera.network is not None else "coax"
+        if camera.sound is None or camera.sound.by != by:
+            written = bench.write(("cameras", name, "sound"), {"by": by})
+            yield Candidate(f"take the sound of {name} over the {by}", (written,), SETTING)
 
 
 def add_pickup(bench: Bench, want: Want) -> Iterator[Candidate]:
@@ -282,14 +301,16 @@ def _free_lines(bench: Bench, first: str) -> list[str]:
 
 
 def set_control(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """Control over the coax, or over the serial port of the camera's recorder."""
+    """One speed and protocol on a line; control over the coax or the network, or over the recorder's serial port."""
+    yield from one_for_all(bench, want)
     for name in [*cameras_of(want.sheets), *_on_serial_line(bench, want)]:
         camera = bench.entry("cameras", name)
         path = ("cameras", name, "control")
         if camera.control is not None and camera.control.address is not None:
             yield from _addresses(bench, name)
         if camera.control is None or camera.control.by is None:
-            yield Candidate(f"control {name} over the coax", (bench.write(path, {"by": "coax"}),), SETTING)
+            by = "network" if camera.network is not None else "coax"
+            yield Candidate(f"control {name} over the {by}", (bench.write(path, {"by": by}),), SETTING)
         if camera.video is not None and (camera.control is None or camera.control.into is None):
             port = f"{camera.video.into.partition('/')[0]}/rs485"
             yield from _new_ways(
@@ -307,9 +328,8 @@ def _serial(bench: Bench, name: str, port: str) -> dict[str, Any]:
 
 def _on_serial_line(bench: Bench, want: Want) -> list[str]:
     """Cameras controlled over a serial line that is meant."""
-    ports = {f"{sheet.name}/rs485" for sheet in want.sheets if sheet.kind == "serial_bus"}
-    cameras = bench.site.cameras.items()
-    return [name for name, camera in cameras if camera.control is not None and camera.control.into in ports]
+    lines = [f"{sheet.name}/rs485" for sheet in want.sheets if sheet.kind == "serial_bus"]
+    return [name for port in lines for name in on_line(bench, port)]
 
 
 def _addresses(bench: Bench, name: str) -> Iterator[Candidate]:

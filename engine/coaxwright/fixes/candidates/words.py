@@ -8,7 +8,7 @@ from typing import Any
 
 from coaxwright.fixes.candidates import cables, devices, feeds, needs, pictures
 from coaxwright.fixes.candidates.bench import Bench, Candidate, Want
-from coaxwright.rulebook.judging import Judgement
+from coaxwright.rulebook.judging import Judgement, told
 
 Generator = Callable[[Bench, Want], Iterator[Candidate]]
 
@@ -56,6 +56,19 @@ def candidates(bench: Bench, judgement: Judgement) -> Iterator[Candidate]:
             if key not in seen:
                 seen.add(key)
                 yield replace(candidate, word=declared["do"])
+
+
+def to_be_bought(bench: Bench, judgement: Judgement) -> list[str]:
+    """What a rule names of which nothing that the site knows makes a change: for a person to buy, or to do, in the rule's
+    own words.
+    """
+    found: dict[str, None] = {}
+    for declared, sentence in zip(judgement.rule.plain.get("fixes", ()), judgement.rule.fix_sentences, strict=True):
+        want = wanted(judgement, declared)
+        made = () if want is None else GENERATORS[declared["do"]](bench, want)
+        if sentence is not None and declared["do"] != "change_need" and next(iter(made), None) is None:
+            found[told(judgement, sentence)] = None
+    return list(found)
 
 
 def wanted(judgement: Judgement, declared: Mapping[str, Any]) -> Want | None:
