@@ -35,11 +35,11 @@ def made(folder: Path) -> tuple[str, str]:
     return ids[0], next(name for name in ids if "/rec-" in name)
 
 
-def asked(camera: str, recorder: str, parts: str, home: Path) -> tuple[float, int]:
+def asked(camera: str, recorder: str, parts: str, home: Path, *more: str) -> tuple[float, int]:
     """Processor seconds and KiB of one process."""
     environment = {**os.environ, "PYTHONPATH": str(ROOT / "engine"), "XDG_CACHE_HOME": str(home / "cache")}
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    call = [sys.executable, "-m", "coaxwright", "pair", camera, recorder, "--parts", parts]
+    call = [sys.executable, "-m", "coaxwright", "pair", camera, recorder, "--parts", parts, *more]
     subprocess.run(call, env=environment, stdout=subprocess.DEVNULL, check=True)
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, after.ru_maxrss
@@ -64,6 +64,9 @@ def main(folder: Path) -> None:
     count = FILES * (CAMERAS + RECORDERS)
     print(f"{count} parts: first question {first[0]:.2f} s of processor, {first[1] / 1024:.0f} MB (the most so far)")
     best, small = min(each[0] for each in with_index), min(each[0] for each in few)
+    for side in ("camera", "recorder"):
+        spent, most = asked(camera, recorder, str(whole / "*.yaml"), folder, "--replace", side)
+        print(f"--replace {side}: {spent:.2f} s, {most / 1024:.0f} MB, the most so far")
     print(f"with the index {best:.2f} s; with two parts alone {small:.2f} s; ratio {best / small:.2f}")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.util
 import json
 import shutil
+import sqlite3
 from pathlib import Path
 from types import ModuleType
 
@@ -139,6 +140,67 @@ def test_a_question_answered_with_the_index_is_the_one_without(
         assert told[0] == told[1]
     assert run(["pair", pairs[0][0] + "x", pairs[0][1], *globs]) == 2
     assert "did you mean" in capsys.readouterr().err
+
+
+TABLES = (
+    ["pair", "*", "*", "--format", "json"],
+    ["pair", "fennick/cam-[01]*", "*", "--best-for", "cameras", "--format", "json"],
+    ["pair", "{camera}", "{recorder}", "--replace", "camera", "--format", "json"],
+    ["pair", "{camera}", "*/rec-0-*", "--replace", "camera", "--format", "json"],
+    ["pair", "{camera}", "{recorder}", "--replace", "recorder", "--format", "csv"],
+    ["pair", "--cameras", "{listed}", "*", "--format", "json"],
+    ["parts", "list", "--format", "json"],
+    ["parts", "show", "{camera}", "--format", "json"],
+)
+
+
+@pytest.mark.parametrize("call", TABLES, ids=lambda call: " ".join(call[:2]) + call[-3])
+def test_tables_sets_and_replacements_are_the_same_with_the_index(
+    call: list[str], big: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The same bytes, errors in parts and bad entries too, whether files are read or their index is."""
+    whole = build_catalogue((Path(name), name) for name in big)
+    listed = tmp_path / "list.csv"
+    listed.write_text("Model,Qty\n" + "".join(f"{name},2\n" for name in whole.ids("camera")[:3]), encoding="utf-8")
+    wrong = entry("zz/wrong").replace("1920x1080@25}]", "1920x1080@25}]\n    starts_as: {family: ahd, mode: 1920x1080@25}")
+    text = "parts:\n" + entry("zz/one") + "  zz/bad:\n    kind: camera\n" + wrong + entry(whole.ids("camera")[5])
+    (tmp_path / "more.yaml").write_text(text, encoding="utf-8")
+    named = {"camera": whole.ids("camera")[7], "recorder": whole.ids("recorder")[2], "listed": str(listed)}
+    globs = ["--parts", str(Path(big[0]).parent / "*.yaml"), "--parts", str(tmp_path / "more.yaml")]
+    told = []
+    for small in (1 << 40, 0, 0):
+        monkeypatch.setattr(loading, "SMALL", small)
+        assert run([*(each.format(**named) for each in call), *globs]) == 0
+        told.append(capsys.readouterr())
+    assert "zz/bad" in told[0].err
+    assert told[1] == told[2] == told[0]
+
+
+def test_an_index_of_another_form_is_made_anew(tmp_path: Path, home: Path) -> None:
+    """An older program may have had other columns: its tables are not written to."""
+    home.mkdir(parents=True)
+    path = home / "a.yaml"
+    path.write_text("parts:\n" + entry("zz/one"), encoding="utf-8")
+    store = sqlite3.connect(home / ".coaxwright-index.sqlite")
+    store.executescript("create table made (key text); insert into made values ('old'); create table files (path text);")
+    store.close()
+    with Index([str(path)], home) as index:
+        assert index.names() == ["zz/one"]
+
+
+def test_a_file_that_changed_under_the_index_is_not_told_of_at_a_wrong_place(tmp_path: Path, home: Path) -> None:
+    home.mkdir(parents=True)
+    path = home / "a.yaml"
+    path.write_text("parts:\n" + entry("zz/one"), encoding="utf-8")
+    with Index([str(path)], home) as index:
+        (held,) = index.everything()
+    assert held.source is not None
+    assert held.source.document.key_span(("parts", "zz/one")).line == 2
+    (other,) = (Index([str(path)], home).everything(),)
+    path.write_text("# one line more\nparts:\n" + entry("zz/one"), encoding="utf-8")
+    assert other[0].source is not None
+    with pytest.raises(Refusal, match="changed"):
+        other[0].source.document.key_span(("parts", "zz/one"))
 
 
 def test_a_changed_file_is_read_again_and_a_damaged_index_made_anew(tmp_path: Path, home: Path) -> None:

@@ -17,22 +17,24 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from coaxwright import pace
-from coaxwright.catalogues.entries import read_entries, slices_of
-from coaxwright.catalogues.records import Records
+from coaxwright.catalogues.entries import FileEntries, read_entries
+from coaxwright.catalogues.records import Records, problems_of
+from coaxwright.catalogues.stored import stored_source, text_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.makers import maker_of
 from coaxwright.model.parts import PartFile
 from coaxwright.reading.cable_names import plain_name
 from coaxwright.reading.catalogue import PartSource
+from coaxwright.reading.collector import collector_off
 from coaxwright.reading.kept import cache_folder, code_state, key_of
-from coaxwright.reading.validation import validated
-from coaxwright.reading.yaml_source import decode, parse_document, read_bytes
+from coaxwright.reading.validation import validated_value
+from coaxwright.reading.yaml_source import read_bytes
 
 NAME = ".coaxwright-index.sqlite"
-_FORM = "2"
+_FORM = "3"
 _TABLES = """
 create table if not exists made (key text);
-create table if not exists files (path text primary key, state text, sha text, problems text);
+create table if not exists files (path text primary key, state text, sha text, problems text, head text);
 create table if not exists parts (
   path text, id text, kind text, maker text, title text, price real, currency text, retired integer, since text,
   successor text, entry text
@@ -66,6 +68,28 @@ class Index(Records):
                 by_file.setdefault(path, []).append(name)
         return [_source(path, self._shown[path], wanted) for path, wanted in sorted(by_file.items())]
 
+    def everything(self) -> list[FileEntries]:
+        """What every file holds, in the order of the files, as `read_entries` tells it, without reading their texts."""
+        bad: dict[str, dict[str, tuple[Problem, ...]]] = {}
+        for path, name, told in self._all("select path, id, problems from bad where path in mine order by rowid"):
+            bad.setdefault(path, {})[name] = problems_of(told, self._shown[path])
+        known = {row[0]: row[1:] for row in self._all("select path, sha, problems, head from files where path in mine")}
+        return [self._held(path, known[path], bad.get(path, {})) for path in dict.fromkeys(self.files)]
+
+    def _held(self, path: str, row: tuple[str, ...], bad: dict[str, tuple[Problem, ...]]) -> FileEntries:
+        """What one file holds. Raises Refusal where it cannot be opened or is no text."""
+        sha, told, head = row
+        shown, own = self._shown[path], problems_of(told, self._shown[path])
+        if not sha:
+            raise Refusal(own)
+        rows = self._all("select id, entry from parts where path = ? order by rowid", path)
+        bad = {**({"": own} if own else {}), **bad}
+        if not rows:
+            return FileEntries(shown, sha, None, bad, None)
+        with collector_off():
+            parts = dict(zip((row[0] for row in rows), json.loads(f"[{','.join(row[1] for row in rows)}]"), strict=True))
+        return FileEntries(shown, sha, stored_source(path, shown, sha, {**json.loads(head), "parts": parts}), bad, None)
+
     # Keeping it up to date
 
     def refresh(self) -> bool:
@@ -89,11 +113,13 @@ class Index(Records):
             read = read_entries(path, path)
         except Refusal as refusal:
             self._forget(path)
-            self._store.execute("insert into files values (?, ?, '', ?)", (path, "", _told(refusal.problems)))
+            self._store.execute("insert into files values (?, ?, '', ?, '')", (path, "", _told(refusal.problems)))
             return
         self._forget(path)
         own = read.bad.pop("", ())
-        self._store.execute("insert into files values (?, ?, ?, ?)", (path, state, digest, _told(own)))
+        value = {} if read.source is None else read.source.document.value
+        head = json.dumps({name: each for name, each in value.items() if name != "parts"}, ensure_ascii=False)
+        self._store.execute("insert into files values (?, ?, ?, ?, ?)", (path, state, digest, _told(own), head))
         bad = [(path, name, _told(each)) for name, each in read.bad.items()]
         self._store.executemany("insert into bad values (?, ?, ?)", bad)
         if read.source is not None:
@@ -119,18 +145,11 @@ class Index(Records):
             self._store.execute(f"delete from {table} where path = ?", (path,))
 
 
-def _source(path: str, shown: str, names: Sequence[str]) -> PartSource:
+def _source(path: str, shown: str, names: list[str]) -> PartSource:
     """A part file with some of its entries, each at its place. Raises Refusal."""
-    data = read_bytes(path, shown)
-    text = decode(data, shown).removeprefix("\ufeff")
-    slices = slices_of(text)
-    if slices is not None and all(name in slices.spans for name in names):
-        text = slices.text(names)
-    document = parse_document(text, shown)
-    document.sha256 = hashlib.sha256(data).hexdigest()
+    document = text_of(path, shown).document(names)
     wanted = {**document.value, "parts": {name: document.value["parts"][name] for name in names}}
-    document.value = wanted if slices is None else document.value
-    return PartSource(shown, document, validated(PartFile, document))
+    return PartSource(shown, document, validated_value(PartFile, wanted, document))
 
 
 def _state(path: str) -> str:
@@ -176,12 +195,14 @@ def _opened(place: Path | None) -> sqlite3.Connection:
 
 
 def _ready(store: sqlite3.Connection) -> sqlite3.Connection:
+    """The store with its tables: made anew where another version of the program made them, in whatever form."""
     key = key_of([_FORM, *code_state(("reading", "model", "catalogues"))])
-    store.executescript(_TABLES)
-    found = store.execute("select key from made").fetchall()
-    if found != [(key,)]:
+    store.execute("create table if not exists made (key text)")
+    if store.execute("select key from made").fetchall() != [(key,)]:
         with store:
             for table in ("made", "files", "parts", "bad", "names", "words"):
-                store.execute(f"delete from {table}")
+                store.execute(f"drop table if exists {table}")
+        store.executescript(_TABLES)
+        with store:
             store.execute("insert into made values (?)", (key,))
     return store

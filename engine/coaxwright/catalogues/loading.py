@@ -19,6 +19,7 @@ from coaxwright.facts.makers import maker_of
 from coaxwright.immutable import immutable
 from coaxwright.model.parts import PartFile
 from coaxwright.reading.catalogue import Catalogue
+from coaxwright.reading.collector import collector_off
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.tables import load_generic_parts
 
@@ -34,14 +35,24 @@ class Loaded:
     bad: Mapping[str, tuple[Problem, ...]]
 
 
-def load_all(files: Sequence[str]) -> Loaded:
-    """Every entry that can be used. Raises Refusal for a file that cannot be opened."""
-    return Loaded(*tolerant_catalogue(read_entries(name, name) for name in files))
+def load_all(files: Sequence[str], folder: Path | None = None) -> Loaded:
+    """Every entry that can be used: of many by their index, without reading the files again.
+
+    Raises Refusal for a file that cannot be opened.
+    """
+    if _small(files):
+        return Loaded(*tolerant_catalogue(read_entries(name, name) for name in files))
+    with collector_off(), Index(files, folder) as index:
+        return Loaded(*tolerant_catalogue(index.everything()))
+
+
+def _small(files: Sequence[str]) -> bool:
+    return sum(os.path.getsize(name) for name in files) <= SMALL
 
 
 def load_named(files: Sequence[str], names: Iterable[str], folder: Path | None = None) -> Loaded:
     """The catalogue in which these parts stand: all of a small one. Raises Refusal for a part that is bad or not there."""
-    if sum(os.path.getsize(name) for name in files) <= SMALL:
+    if _small(files):
         loaded = load_all(files)
         for name in names:
             if name in loaded.bad and not loaded.catalogue.has(name):

@@ -107,9 +107,9 @@ class Records:
     def bad(self) -> dict[str, tuple[Problem, ...]]:
         """What is wrong with entries that cannot be used, by id; under the name of the file what is wrong with it."""
         rows = self._all("select id, problems, path from bad where path in mine order by id")
-        found = {row[0]: _problems(row[1], self._shown[row[2]]) for row in rows}
+        found = {row[0]: problems_of(row[1], self._shown[row[2]]) for row in rows}
         rows = self._all("select path, problems from files where problems <> '[]' and path in mine order by path")
-        found.update({self._shown[row[0]]: _problems(row[1], self._shown[row[0]]) for row in rows})
+        found.update({self._shown[row[0]]: problems_of(row[1], self._shown[row[0]]) for row in rows})
         twice = self._all("select id from parts where path in mine group by id having count(*) > 1")
         for (name,) in twice:
             files = [
@@ -150,5 +150,6 @@ def _words(text: str) -> list[str]:
     return "".join(sign if sign.isalnum() else " " for sign in text).split()
 
 
-def _problems(text: str, file: str) -> tuple[Problem, ...]:
+def problems_of(text: str, file: str) -> tuple[Problem, ...]:
+    """Problems as an index keeps them."""
     return tuple(Problem(file, what, right, Span(*span) if span else None) for what, right, span in json.loads(text))

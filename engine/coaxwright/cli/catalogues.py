@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
@@ -30,7 +31,8 @@ def catalogue_of(globs: tuple[str, ...]) -> Catalogue:
     """
     from coaxwright.catalogues.loading import load_all
 
-    loaded = load_all(catalogue_files(globs))
+    loaded = load_all(catalogue_files(globs), beside(globs))
+    gc.freeze()  # thousands of parts stay until the end: the collector need not walk through them again and again
     _tell(loaded.bad)
     return loaded.catalogue
 

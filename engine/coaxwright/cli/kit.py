@@ -61,14 +61,14 @@ def check_kit(
     Exit status 0 when nothing fails and nothing is missing, 1 otherwise, 2 when it could not be checked.
     """  # fmt: skip
     from coaxwright.checking import load_rulebook
-    from coaxwright.cli.catalogues import catalogue_of
+    from coaxwright.cli.catalogues import catalogue_with
     from coaxwright.cli.showing import screen
     from coaxwright.pairing import kits
     from coaxwright.pairing.kit_sites import StandIns
     from coaxwright.pairing.kit_words import render_kit
     from coaxwright.pairing.names import known
 
-    catalogue = catalogue_of(globs)
+    catalogue = catalogue_with(globs, (name, cable, power_cable))
     stand_ins = StandIns(known(catalogue, cable, "cable"), known(catalogue, power_cable, "cable"), int(video_rate))
     answer = kits.check_kit(catalogue, known(catalogue, name, "kit"), stand_ins, load_rulebook(extra_rules))
     tell_once(answer.contradictions)

@@ -75,7 +75,5 @@ def currency_of(name: str, catalogue: Catalogue) -> str | None:
     part = catalogue.part(name)
     if part.currency is not None:
         return str(part.currency)
-    for source in catalogue.sources:
-        if catalogue.full_id(name) in source.entries.parts:
-            return source.entries.currency
-    return None
+    source = catalogue.source_of(name)
+    return None if source is None else source.entries.currency

@@ -47,9 +47,17 @@ class Trait:
 
     def loss(self, old: Any, new: Any) -> Loss | None:
         """What the new part lacks of this property."""
-        before, after = self.read(old), self.read(new)
-        if before is None or self.nothing(before):
-            return None
+        before = self.stated(old)
+        return None if before is None else self.without(before, new)
+
+    def stated(self, old: Any) -> Any:
+        """What the old part has of it; None where that is not stated or nothing that could be lost."""
+        before = self.read(old)
+        return None if before is None or self.nothing(before) else before
+
+    def without(self, before: Any, new: Any) -> Loss | None:
+        """What the new part lacks of what is stated of the old one."""
+        after = self.read(new)
         if after is None:
             if not self.tells_unknown:
                 return None

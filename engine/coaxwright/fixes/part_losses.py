@@ -7,7 +7,7 @@ told (`unstated` names those). Not here: money, and whether the new part works i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from itertools import chain
 from typing import Any
 
@@ -226,10 +226,21 @@ def part_losses(old: Any, new: Any) -> tuple[str, ...]:
 
 def losses(old: Any, new: Any) -> tuple[Loss, ...]:
     """As `part_losses`, each with what it is about and whether it is known."""
-    if old.kind != new.kind:
-        return (Loss("kind", f"a {new.kind}, not a {old.kind}", known=True),)
-    found = (trait.loss(old, new) for trait in _TRAITS.get(old.kind, ()))
-    return tuple(each for each in found if each is not None)
+    return losses_of(old)(new)
+
+
+def losses_of(old: Any) -> Callable[[Any], tuple[Loss, ...]]:
+    """The same for many parts in the place of one: what that one states and could lose is read once."""
+    stated = [(trait, trait.stated(old)) for trait in _TRAITS.get(old.kind, ())]
+    could = [(trait, before) for trait, before in stated if before is not None]
+
+    def lost(new: Any) -> tuple[Loss, ...]:
+        if old.kind != new.kind:
+            return (Loss("kind", f"a {new.kind}, not a {old.kind}", known=True),)
+        found = (trait.without(before, new) for trait, before in could)
+        return tuple(each for each in found if each is not None)
+
+    return lost
 
 
 _ASKED: dict[str, tuple[str, ...]] = {

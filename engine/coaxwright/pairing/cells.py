@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from coaxwright.facts.picture.picture_memory import Desk, PictureMemory
 from coaxwright.facts.picture.recording import Frame, Stored, share_known, wanted_stream
-from coaxwright.facts.picture.signals import RANK, Settled
+from coaxwright.facts.picture.signals import RANK, Emitted, Settled
 from coaxwright.model.common import parse_mode
 from coaxwright.model.site import CameraSet
 from coaxwright.pairing.runs import NO_RUN, Run, Runs
@@ -147,6 +147,10 @@ class Clerk:
         works = features_alone(self.memory, desk, number, camera, settled)
         stream = self.stream(desk, number, camera, question, settled)
         return self.with_run(assembled(settled, stream, works), camera, desk, number, question, settled)
+
+    def sends(self, camera: str, question: Question) -> Emitted:
+        """How a camera is switched."""
+        return self.memory.switched(camera, _switch(question), question.video_rate)
 
     def settled(self, desk: Desk, number: int, camera: str, question: Question) -> Settled | None:
         """What the picture settles on; None where the recorder has no such input."""

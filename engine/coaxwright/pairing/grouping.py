@@ -8,6 +8,7 @@ where the recorder names makers: to all other inputs every maker is one. Titles,
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from coaxwright.facts.makers import maker_of
@@ -38,8 +39,14 @@ def signals_of(part: CameraPart) -> tuple[Signal, ...]:
 
 def _signals(part: CameraPart) -> tuple[tuple[Signal, str | None], ...]:
     """Every signal with whether it is sent on request only."""
-    rows = ((row.only, pair) for row in part.emits for pair in pairs(row.family, row.mode))
-    return tuple(dict.fromkeys((Signal(*pair), only) for only, pair in rows))
+    rows = (_row(row.family, row.mode, row.only) for row in part.emits)
+    return tuple(dict.fromkeys(each for row in rows for each in row))
+
+
+@lru_cache(maxsize=10_000)
+def _row(family: Any, mode: Any, only: str | None) -> tuple[tuple[Signal, str | None], ...]:
+    """Every signal of a row; many cameras have rows in common."""
+    return tuple((Signal(*pair), only) for pair in pairs(family, mode))
 
 
 def picture_traits(part: CameraPart) -> tuple[Any, ...]:

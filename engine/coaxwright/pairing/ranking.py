@@ -7,15 +7,16 @@ housings and stock are not compared beyond what is told.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
 from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
 from coaxwright.facts.picture.signals import RANK
+from coaxwright.fixes.costs import currency_of
 from coaxwright.fixes.loss_kinds import Loss
-from coaxwright.fixes.part_losses import losses
+from coaxwright.fixes.part_losses import losses_of
 from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
 from coaxwright.pairing.placing import PICTURES, Seat, place
@@ -101,16 +102,9 @@ def _ranked(catalogue: Catalogue, name: str, cells: list[Cell], remarks: tuple[s
         sum(rates),
         sum(cell.kept for cell in cells),
         part.price,
-        _currency(catalogue, name),
+        currency_of(name, catalogue),
         remarks,
     )
-
-
-def _currency(catalogue: Catalogue, name: str) -> str | None:
-    """The part's own currency, else that of its file."""
-    own: str | None = catalogue.part(name).currency
-    files = (source.entries.currency for source in catalogue.sources if name in source.entries.parts)
-    return own or next(files, None)
 
 
 def _rank(one: Ranked) -> tuple[Any, ...]:
@@ -174,11 +168,13 @@ def replace_camera(
     names = [name for name in sold(catalogue, candidates) if name != camera]
     table = tabulate(clerk, names, [recorder], plain)
     wanted = catalogue.part(camera)
+    cells = ((name, table.cell(place, 0)) for place, name in enumerate(names))
+    lost = losses_of(wanted)
     found = [
-        _replacement(catalogue, camera, name, table.cell(place, 0), now, _power_remarks(wanted, catalogue.part(name)))
-        for place, name in enumerate(names)
+        _replacement(catalogue, name, cell, now, lost, _power_remarks(wanted, catalogue.part(name)))
+        for name, cell in _as_good(cells, now)
     ]
-    return _ordered(found, now)
+    return sorted(found, key=order)
 
 
 def replace_recorder(
@@ -192,18 +188,19 @@ def replace_recorder(
     names = [name for name in sold(catalogue, candidates) if name != recorder]
     names = [name for name in names if len(clerk.desk(name).group_of) >= inputs]
     table: Table = tabulate(clerk, [camera], names, plain)
-    found = [_replacement(catalogue, recorder, name, table.cell(0, place), now, ()) for place, name in enumerate(names)]
-    return _ordered(found, now)
+    cells = ((name, table.cell(0, place)) for place, name in enumerate(names))
+    lost = losses_of(catalogue.part(recorder))
+    found = [_replacement(catalogue, name, cell, now, lost, ()) for name, cell in _as_good(cells, now)]
+    return sorted(found, key=order)
 
 
 def _replacement(
-    catalogue: Catalogue, old: str, name: str, cell: Cell, now: Cell, remarks: tuple[str, ...]
+    catalogue: Catalogue, name: str, cell: Cell, now: Cell, lost: Callable[[Any], tuple[Loss, ...]], remarks: tuple[str, ...]
 ) -> Replacement:
     before, after = _measures(now), _measures(cell)
     gains = tuple(each for each in before if after[each] > before[each])
-    lost = losses(catalogue.part(old), catalogue.part(name))
-    price, currency = catalogue.part(name).price, _currency(catalogue, name)
-    return Replacement(name, cell, gains, lost, price, currency, remarks)
+    part = catalogue.part(name)
+    return Replacement(name, cell, gains, lost(part), part.price, currency_of(name, catalogue), remarks)
 
 
 def _measures(cell: Cell) -> dict[str, float]:
@@ -213,11 +210,15 @@ def _measures(cell: Cell) -> dict[str, float]:
     return {"outcome": rank, "detail": pixels, "recorded rate": recorded, **features}
 
 
-def _ordered(found: list[Replacement], now: Cell) -> list[Replacement]:
-    """Those that are worse in nothing asked; least lost, fewest remarks, most kept, cheapest first."""
+def _as_good(found: Iterable[tuple[str, Cell]], now: Cell) -> Iterator[tuple[str, Cell]]:
+    """Those whose cell is worse in nothing asked."""
     least = _measures(now)
-    good = [each for each in found if all(value >= least[name] for name, value in _measures(each.cell).items())]
-    return sorted(good, key=order)
+    good: dict[Cell, bool] = {}
+    for name, cell in found:
+        if cell not in good:
+            good[cell] = all(value >= least[what] for what, value in _measures(cell).items())
+        if good[cell]:
+            yield name, cell
 
 
 def order(one: Replacement) -> tuple[Any, ...]:

@@ -125,10 +125,10 @@ def tabulate(clerk: Clerk, cameras: list[str], recorders: list[str], question: Q
     """The table of these cameras and recorders; every part is looked at once, every question asked once."""
     part = clerk.catalogue.part
     kinds = kinds_of((name, part(name)) for name in cameras)
-    assembly = Assembly(clerk, question)
+    assembly = Assembly(clerk, question, kinds.kinds)
     columns = []
     for recorder in pace.counted(recorders, "recorders"):
-        columns.append(assembly.column(recorder, kinds.kinds))
+        columns.append(assembly.column(recorder))
         clerk.forget(recorder)
     return Table(cameras, recorders, assembly.cells, columns, kinds.of)
 

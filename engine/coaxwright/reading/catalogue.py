@@ -36,7 +36,7 @@ class PartSource:
 class Catalogue:
     """Parts by id. `parts` holds all, generic ones first; `sources` the files that the site brought."""
 
-    __slots__ = ("_kinds", "_known", "_named", "parts", "sources")
+    __slots__ = ("_kinds", "_known", "_named", "_origin", "parts", "sources")
 
     def __init__(self, sources: tuple[PartSource, ...] = ()) -> None:
         """Raises Refusal when an id stands in two files, naming both, or a kit holds an unknown part."""
@@ -45,6 +45,7 @@ class Catalogue:
         self._known: dict[str, str] = {}
         self._kinds: dict[str, tuple[str, ...]] = {}
         self._named: dict[str, tuple[str, ...]] | None = None
+        self._origin: dict[str, PartSource] = {}
         problems = self._add_sources()
         problems += self._kit_problems()
         if problems:
@@ -118,22 +119,22 @@ class Catalogue:
 
     def where(self, identifier: str) -> tuple[str, Span] | None:
         """File and place of the entry; None for a generic part."""
-        name = self.full_id(identifier)
-        for source in self.sources:
-            if name in source.entries.parts:
-                return source.file, source.document.key_span(("parts", name))
-        return None
+        source = self.source_of(identifier)
+        return None if source is None else (source.file, source.document.key_span(("parts", self.full_id(identifier))))
+
+    def source_of(self, identifier: str) -> PartSource | None:
+        """The part file in which it stands; None for a generic part."""
+        return self._origin.get(self.full_id(identifier))
 
     def _add_sources(self) -> list[Problem]:
         problems = []
-        origin: dict[str, PartSource] = {}
         for source in self.sources:
             for name, part in source.entries.parts.items():
                 if name in self.parts:
-                    problems.append(_twice(name, source, origin.get(name)))
+                    problems.append(_twice(name, source, self._origin.get(name)))
                 else:
                     self.parts[name] = part
-                    origin[name] = source
+                    self._origin[name] = source
         return problems
 
     def _kit_problems(self) -> list[Problem]:

@@ -119,7 +119,7 @@ def _request(emitter: Emitter, intake: Intake, signal: Signal) -> Request | None
     """
     stray: Request | None = None
     for ask in intake.asks:
-        sent = _signal_at(emitter, signal.family, ask.wanted) if _meant(ask, emitter, intake, signal) else None
+        sent = _signal_at(emitter, signal.family, ask.wanted) if _meant(ask, emitter.maker, intake, signal) else None
         if sent is None:
             continue
         row = intake.takes(sent, emitter.maker)
@@ -130,12 +130,17 @@ def _request(emitter: Emitter, intake: Intake, signal: Signal) -> Request | None
     return stray
 
 
-def _meant(ask: Asks, emitter: Emitter, intake: Intake, signal: Signal) -> bool:
-    """Whether a row of `asks` is about this camera and what it sends."""
+def asked_about(intake: Intake, signal: Signal, camera_maker: str) -> bool:
+    """Whether a row of `asks` is about this signal of a camera of that maker, whatever else the camera can send."""
+    return any(_meant(ask, camera_maker, intake, signal) for ask in intake.asks)
+
+
+def _meant(ask: Asks, camera_maker: str, intake: Intake, signal: Signal) -> bool:
+    """Whether a row of `asks` is about a camera of that maker and what it sends."""
     families = (ask.family,) if isinstance(ask.family, str) else ask.family
     seen = None if ask.seen is None else [nominal(mode) for _, mode in pairs("", ask.seen)]
     known = seen is None or nominal(signal.mode) in seen
-    return signal.family in families and known and lets_in(ask.maker, emitter.maker, intake.maker)
+    return signal.family in families and known and lets_in(ask.maker, camera_maker, intake.maker)
 
 
 def _signal_at(emitter: Emitter, family: str, mode: VideoMode) -> Signal | None:
