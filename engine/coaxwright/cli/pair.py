@@ -223,7 +223,7 @@ def _several(pair: tuple[str, str], question: Any, form: str, screen: Screen,
     from coaxwright.cli.catalogues import catalogue_of
     from coaxwright.cli.replacing import refuse_half_a_cable
     from coaxwright.pairing.cells import Clerk
-    from coaxwright.pairing.table_forms import refuse_too_many, render_table
+    from coaxwright.pairing.table_forms import all_together, refuse_too_many, render_table
     from coaxwright.pairing.tables import kept, named, parse_condition, refuse_what_no_recorder_has, tabulate
 
     (camera, recorder), (globs, extra_rules, conditions, best_for) = pair, how
@@ -240,18 +240,7 @@ def _several(pair: tuple[str, str], question: Any, form: str, screen: Screen,
     refuse_too_many(len(kinds) * len(recorders), form)
     table = tabulate(clerk, kinds, recorders, question)
     _tell_contradictions(catalogue, [*kinds, *recorders], question)
-    return render_table(table, form, _together(clerk, cameras, recorders, question), screen)
-
-
-def _together(clerk: Any, cameras: list[str], recorders: list[str], question: Any) -> list[Any]:
-    """All cameras named on each recorder, each on an input of its own; nothing where that is not asked."""
-    from coaxwright.pairing.placing import MOST_TOGETHER, place
-
-    if not 1 < len(cameras) <= MOST_TOGETHER or question.number is not None or question.channels is not None:
-        return []
-    if len(recorders) > MOST_TOGETHER:
-        return []
-    return [(name, place(clerk, cameras, name, question)) for name in recorders]
+    return render_table(table, form, all_together(clerk, cameras, recorders, question), screen)
 
 
 def _tell_contradictions(catalogue: Any, names: list[str], question: Any) -> None:

@@ -1,25 +1,43 @@
-"""The views of the page besides the site: each has an address of its own, makes one fragment, and answers its own acts."""
+"""The views of the page besides the site, in the order of the bar, and which of them an address leads to.
+
+What the first verdict does not need is read when a view is opened.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterable
+from importlib import import_module
 
-from coaxwright.desk.answers import Act, Held
-from coaxwright.immutable import immutable
+from coaxwright.desk.answers import Act, Held, Request, Shown
+from coaxwright.desk.room import Room
 from coaxwright.show.markup import Markup
 
 
-@immutable
-class Room:
-    """One view. `#/NAME/REST` leads to it; `shown` makes it from REST; `acts` are what its buttons and fields ask."""
+def _later(name: str, word: str, acts: Iterable[str]) -> Room:
+    """A room that is made by the module `NAME_room` here, once it is asked for anything."""
 
-    name: str
-    word: str
-    shown: Callable[[Held, str], Markup]
-    acts: Mapping[str, Act]
+    def made() -> Room:
+        room: Room = import_module(f"coaxwright.desk.{name}_room").ROOM
+        return room
+
+    def shown(held: Held, rest: str) -> Markup:
+        return made().shown(held, rest)
+
+    def act(do: str) -> Act:
+        def acted(held: Held, request: Request) -> Shown:
+            return made().acts[do](held, request)
+
+        return acted
+
+    return Room(name, word, shown, {do: act(do) for do in acts})
 
 
-ROOMS: tuple[Room, ...] = ()
+ROOMS: tuple[Room, ...] = (
+    _later("counter", "Counter", (
+        "counter-find", "counter-look", "counter-list", "counter-table", "counter-replace", "counter-next", "counter-file",
+        "counter-open", "counter-back",
+    )),
+)  # fmt: skip
 """In the order of the bar, after the site."""
 
 

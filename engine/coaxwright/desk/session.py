@@ -153,7 +153,7 @@ class Session:
     def _fragments(self, look: Look, changes: bool) -> Iterator[tuple[str, Markup]]:
         """Every region of the page; empty where there is nothing to show."""
         work, room = self.work, room_of(look.at)
-        yield "views", top.views(room[0].name if room else "")
+        yield "views", top.views(ROOMS, room[0].name if room else "")
         yield "room", room[0].shown(self.held, room[1]) if room else NOTHING
         if room or not work.is_open or look.sheet == FILES:
             yield "start", NOTHING if room else start.start(work)

@@ -37,7 +37,7 @@ COMMANDS = (
     "PYYAML_FORCE_LIBYAML=0 PYYAML_FORCE_CYTHON=0 pip wheel --no-deps --no-binary pyyaml pyyaml",
 )
 _LEFT_OUT = {
-    "cli", "course", "diagnosis", "quiz", "pairing", "catalogues", "estate.py", "__main__.py", "server.py", "serving.py",
+    "cli", "estate.py", "__main__.py", "server.py", "serving.py",
     "guard.py", "single_file.py", "__pycache__", "_kept", "_rules", "_schemas", "_examples",
 }  # fmt: skip
 

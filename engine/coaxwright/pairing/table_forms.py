@@ -10,9 +10,11 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.pairing.by_hand import WORDS
-from coaxwright.pairing.placing import Seat
+from coaxwright.pairing.cells import Clerk
+from coaxwright.pairing.placing import MOST_TOGETHER, Seat, place
 from coaxwright.pairing.printing import outcomes_words, seat_data
 from coaxwright.pairing.ranking import outcomes_of
+from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.tables import Table
 from coaxwright.pairing.telling import MARKS, cell_data, cell_words
 from coaxwright.show.figures import count
@@ -33,6 +35,15 @@ MOST_CELLS = 250_000
 
 Together = Sequence[tuple[str, Sequence[Seat]]]
 """Recorders, each with all cameras named on it, each on an input of its own."""
+
+
+def all_together(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question) -> list[tuple[str, list[Seat]]]:
+    """All cameras named on each recorder, each on an input of its own; nothing where that is not asked, or is too many."""
+    if not 1 < len(cameras) <= MOST_TOGETHER or question.number is not None or question.channels is not None:
+        return []
+    if len(recorders) > MOST_TOGETHER:
+        return []
+    return [(name, place(clerk, cameras, name, question)) for name in recorders]
 
 
 def refuse_too_many(pairs: int, form: str) -> None:

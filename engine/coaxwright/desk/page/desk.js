@@ -757,6 +757,7 @@
     field.setAttribute("aria-expanded", answer.result.count ? "true" : "false");
     field.setAttribute("aria-controls", "pick");
     say(answer.result.spoken ?? "");
+    if (field.hasAttribute("data-follow") && !all) choose(1);
   }
 
   function closeList() {
@@ -895,6 +896,7 @@
     close: () => closeDialog(),
     dismiss: () => at("notice").replaceChildren(),
     again: () => ask("look"),
+    print: () => window.print(),
     rescue: () => offer((state.open ?? "copy.site.yaml").replace(/^.*\//, ""), "application/yaml", new TextEncoder().encode(state.text)),
     "take-draft": () => {
       const draft = stored(draftKey());

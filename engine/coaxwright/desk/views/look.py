@@ -18,7 +18,8 @@ SHEETS = {
     "cameras": "Cameras", "recorders": "Recorders", "supplies": "Supplies", "cables": "Cables", "disks": "Disks",
     "places": "Places", "site": "Site", TEXT: "File as text",
 }  # fmt: skip
-_LONGEST = 400
+_LONGEST = 8000
+"""Letters of an address: a pasted list of the counter stands in one."""
 
 
 @immutable

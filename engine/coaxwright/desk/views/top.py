@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from coaxwright.desk.rooms import ROOMS
+from collections.abc import Sequence
+
+from coaxwright.desk.room import Room
 from coaxwright.desk.taking_in import ENDINGS
 from coaxwright.desk.views.look import FILES, FIRST
 from coaxwright.desk.views.pieces import button, goes, survey_of
@@ -14,11 +16,11 @@ from coaxwright.show.pieces import mark
 from coaxwright.workspace.project import Workspace
 
 
-def views(at: str) -> Markup:
+def views(rooms: Sequence[Room], at: str) -> Markup:
     """The views of the page, where there is more than one; `at` is the room that is shown, empty for the site."""
-    if not ROOMS:
+    if not rooms:
         return NOTHING
-    links = [("", FIRST, "Site"), *((room.name, f"/{room.name}", room.word) for room in ROOMS)]
+    links = [("", FIRST, "Site"), *((room.name, f"/{room.name}", room.word) for room in rooms)]
     items = [
         tag("li", tag("a", word, href=f"#{to}", aria_current="page" if name == at else None))
         for name, to, word in links

@@ -1,0 +1,97 @@
+"""What replaces a camera or a recorder, and tables of several on several: the answers of `coaxwright pair`."""
+
+from __future__ import annotations
+
+from coaxwright.desk.counter.asking import Asked, question_of
+from coaxwright.desk.counter.shelf import Shelf
+from coaxwright.errors import Problem, Refusal
+from coaxwright.fixes.part_losses import unstated
+from coaxwright.immutable import immutable
+from coaxwright.pairing.cells import Clerk
+from coaxwright.pairing.names import known
+from coaxwright.pairing.printing import render_replacements, replacements_document
+from coaxwright.pairing.ranking import Replacement, replace_camera, replace_recorder
+from coaxwright.pairing.small_sites import Question
+from coaxwright.pairing.table_forms import Together, all_together, render_table, table_document
+from coaxwright.pairing.tables import Table, matching, named, tabulate
+from coaxwright.show.tree import Document
+from coaxwright.workspace.project import Workspace
+
+MOST_PAIRS = 10_000
+
+
+@immutable
+class Replaced:
+    """Parts that could take a place, with what the part there now does not state."""
+
+    heading: str
+    found: tuple[Replacement, ...]
+    unstated: tuple[str, ...]
+
+    def document(self) -> Document:
+        """The list as a document."""
+        return replacements_document(self.heading, self.found, self.unstated)
+
+    def file(self) -> str:
+        """The page: the bytes that `coaxwright pair ... --replace ... --format html` gives."""
+        return render_replacements(self.heading, self.found, "html", self.unstated)
+
+
+def replaced(work: Workspace, shelf: Shelf, asked: Asked, which: str) -> Replaced:
+    """What keeps at least as much in the place of the camera or the recorder. Raises Refusal."""
+    question = question_of(asked)
+    _refuse_half_a_cable(question)
+    beside = [asked.camera, asked.recorder, *([question.cable] if question.cable else [])]
+    catalogue = shelf.among(asked.among, which, beside)
+    camera, recorder = known(catalogue, asked.camera, "camera"), known(catalogue, asked.recorder, "recorder")
+    clerk, candidates = Clerk(catalogue, work.rulebook), matching(catalogue, "*", which)
+    search = replace_camera if which == "camera" else replace_recorder
+    found = search(clerk, camera, recorder, candidates, question)
+    head = {
+        "camera": f"Cameras that keep at least as much as {asked.camera} on {asked.recorder}, those that lose least first",
+        "recorder": f"Recorders that keep at least as much of {asked.camera} as {asked.recorder}, those that lose least first",
+    }
+    old = camera if which == "camera" else recorder
+    return Replaced(head[which], tuple(found), tuple(unstated(catalogue.part(old))))
+
+
+@immutable
+class Tabled:
+    """A table of cameras against recorders, and what all cameras come to on one."""
+
+    table: Table
+    together: Together
+
+    def document(self) -> Document:
+        """The table as a document."""
+        return table_document(self.table, "html", self.together)
+
+    def file(self) -> str:
+        """The page: the bytes that `coaxwright pair CAMERAS RECORDERS --format html` gives."""
+        return render_table(self.table, "html", self.together)
+
+
+def tabled(work: Workspace, shelf: Shelf, asked: Asked) -> Tabled:
+    """Cameras and recorders, as lists with commas or globs, each with each. Raises Refusal."""
+    question = question_of(asked)
+    _refuse_half_a_cable(question)
+    cameras, recorders = asked.camera or "*", asked.recorder or "*"
+    catalogue = shelf.whole() if shelf.small else shelf.catalogue(_listed(cameras) + _listed(recorders))
+    pieces = named(catalogue, cameras, "camera")
+    kinds = list(dict.fromkeys(pieces))
+    boxes = named(catalogue, recorders, "recorder")
+    if len(kinds) * len(boxes) > MOST_PAIRS:
+        raise Refusal([Problem("", f"{len(kinds) * len(boxes):,} pairs are too many for a page", "name fewer")])
+    clerk = Clerk(catalogue, work.rulebook)
+    return Tabled(tabulate(clerk, kinds, boxes, question), all_together(clerk, pieces, boxes, question))
+
+
+def _listed(text: str) -> list[str]:
+    if any(sign in text for sign in "*?["):
+        raise Refusal([Problem("", "the catalogue is too large for a pattern", "name parts, with commas between")])
+    return [each.partition(":")[0].strip() for each in text.split(",") if each.strip()]
+
+
+def _refuse_half_a_cable(question: Question) -> None:
+    if question.cable is not None and question.length is None:
+        raise Refusal([Problem("", "the cable needs its length", "write one, such as 90 m, or choose no cable")])

@@ -1,0 +1,251 @@
+"""The counter of the page, without a browser: the same bytes as the command line, and words for whatever is in the way."""
+
+from __future__ import annotations
+
+import base64
+import json
+import shutil
+from collections.abc import Iterator
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.desk.hostile import PAYLOADS
+
+from coaxwright.checking import load_rulebook
+from coaxwright.cli.main import run
+from coaxwright.desk.rooms import ROOMS
+from coaxwright.desk.session import Session
+from coaxwright.rulebook.library import Rulebook
+from coaxwright.workspace.project import Workspace
+from coaxwright.workspace.store import FolderStore
+
+ROOT = Path(__file__).resolve().parents[2]
+PAIR = {"camera": "fennick/turret-5", "recorder": "tarnwell/hybrid-8"}
+LIST = "4 fennick/turret-5, sound on 2\n2 tarnwell/dome-2"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("counter") / "yard"
+    shutil.copytree(ROOT / "examples" / "boatyard", made)
+    return made
+
+
+@pytest.fixture(autouse=True, scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No catalogue and no cache but those of these tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.delenv("COAXWRIGHT_PARTS", raising=False)
+        yield
+
+
+@pytest.fixture(scope="module")
+def rules(home: None) -> Rulebook:
+    return load_rulebook()
+
+
+@pytest.fixture
+def session(folder: Path, rules: Rulebook) -> Session:
+    return Session(Workspace(FolderStore(folder), rules))
+
+
+def ask(session: Session, do: str, **rest: Any) -> dict[str, Any]:
+    answer: dict[str, Any] = json.loads(session.replied(json.dumps({"id": 1, "do": do, **rest}).encode()))
+    return answer
+
+
+def room(session: Session, at: str) -> str:
+    answer = ask(session, "look", view={"at": at})
+    assert answer["ok"], answer
+    return str(answer["fragments"]["room"]["html"])
+
+
+def answer_of(session: Session, do: str = "counter-look", **fields: Any) -> str:
+    answer = ask(session, do, **fields)
+    assert answer["ok"], answer
+    return str(answer["parts"]["counter-answer"])
+
+
+def test_every_act_of_a_room_is_known_before_it_is_read() -> None:
+    for known in ROOMS:
+        made = import_module(f"coaxwright.desk.{known.name}_room").ROOM
+        assert (known.name, known.word, set(known.acts)) == (made.name, made.word, set(made.acts))
+
+
+# What is found
+
+
+def test_a_search_finds_by_beginnings_and_marks_them(session: Session) -> None:
+    answer = ask(session, "counter-find", kind="camera", text="fenn 5 tur")
+    assert answer["result"]["count"] == 1
+    assert "<mark>fenn</mark>ick/<mark>tur</mark>ret-<mark>5</mark>" in answer["result"]["html"]
+    assert answer["result"]["spoken"] == "1 found."
+    assert ask(session, "counter-find", kind="camera", text="")["result"]["count"] == 3
+    nothing = ask(session, "counter-find", kind="recorder", text="fenk")["result"]
+    assert nothing["count"] == 0
+    assert "No part is called that" in nothing["html"]
+
+
+# The answer
+
+
+def test_the_answer_says_the_verdict_of_the_command_line(
+    session: Session, folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["pair", *PAIR.values(), "--parts", f"{folder}/parts/*.yaml", "--format", "json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    html = answer_of(session, **PAIR)
+    assert told["verdict"] in html
+    assert 12 <= len(told["verdict"].split()) <= 75
+    assert "Works, with a loss" in html
+    for name in ("Picture", "Rate", "Sound", "Control", "Reach", "Power", "Sold", "Sources"):
+        assert f"<b>{name}</b>" in html
+    assert "not asked, so not judged: the cable and its length" in html
+
+
+def test_words_stand_for_the_first_part_that_they_find(session: Session) -> None:
+    answer = ask(session, "counter-look", camera="fenn tur", recorder="hyb", live=True)
+    assert answer["go"] == "/counter/pair/camera=fennick%2Fturret-5&recorder=tarnwell%2Fhybrid-8"
+    assert "fragments" not in answer
+    assert answer["parts"]["counter-answer"] in room(session, answer["go"])
+
+
+@pytest.mark.parametrize(
+    ("length", "cable", "said"),
+    [
+        ("90 m", "", "90 m of rg59-copper holds; it reaches 240 m"),
+        ("90", "", "90 m of rg59-copper holds"),
+        ("300 m", "rg59-copper", "Too long"),
+        ("300 ft", "rg59-copper", "300 ft of rg59-copper holds"),
+        ("90 n", "", "is not a length"),
+        ("0,7", "", "is not a length"),
+        ("", "rg59-copper", "Not known"),
+        ("90 m", "rg58", "rg58"),
+    ],
+)
+def test_a_run_counts_once_it_is_said(session: Session, length: str, cable: str, said: str) -> None:
+    assert said in answer_of(session, **PAIR, length=length, cable=cable)
+
+
+def test_what_is_lacking_is_said_in_words(session: Session) -> None:
+    assert "Name a camera and a recorder" in answer_of(session)
+    assert "Name a recorder" in answer_of(session, camera="fennick/turret-5")
+    assert "There is no part" in answer_of(session, camera="fenk", recorder="hyb")
+    assert "neither a family nor a mode" in answer_of(session, **PAIR, switched="tvi 9k")
+    assert "full width" in answer_of(session, **PAIR, switched="tvi 1920x1080@25").replace("full:", "full width:")
+
+
+def test_the_next_customer_finds_empty_fields(session: Session) -> None:
+    first = room(session, "/counter/pair/camera=fennick%2Fturret-5&customer=Hazel")
+    assert 'value="Hazel"' in first
+    answer = ask(session, "counter-next", view={"at": "/counter/pair/camera=fennick%2Fturret-5&customer=Hazel"})
+    assert answer["go"] == "/counter"
+    assert answer["focus"] == ["q-camera"]
+    assert "Hazel" not in answer["fragments"]["room"]["html"]
+    assert 'id="ask-1"' in answer["fragments"]["room"]["html"]
+
+
+def test_the_printed_answer_has_all_that_it_can_be_traced_by(session: Session) -> None:
+    html = room(session, "/counter/print/camera=fennick%2Fturret-5&recorder=tarnwell%2Fhybrid-8&customer=Hazel+Lock&length=90+m")
+    for words in ("Reference CX-", "Hazel Lock", "90 m of rg59-copper", "What to expect", "Prices", "Caution.",
+                  "Not asked, so not judged: the supply", "Parts ", "Rules ", "55 EUR", "invented datasheet FK-T5"):  # fmt: skip
+        assert words in html
+    assert "say warn" in room(session, "/counter/print/camera=none&recorder=none")
+
+
+# The same bytes as the command line
+
+
+CALLS: list[tuple[dict[str, str], list[str]]] = [
+    ({"file": "pair", **PAIR, "customer": "Hazel & Lock"}, [*PAIR.values(), "--for", "Hazel & Lock"]),
+    ({"file": "pair", **PAIR, "cable": "rg6-copper", "length": "90 m", "switched": "tvi 1920x1080@25", "rate": "30"},
+     [*PAIR.values(), "--cable", "rg6-copper", "--length", "90 m", "--set", "family=tvi,mode=1920x1080@25",
+      "--video-rate", "30"]),
+    ({"file": "replace-camera", **PAIR}, [*PAIR.values(), "--replace", "camera"]),
+    ({"file": "replace-recorder", "camera": "tarnwell/dome-2", "recorder": "tarnwell/hybrid-8"},
+     ["tarnwell/dome-2", "tarnwell/hybrid-8", "--replace", "recorder"]),
+    ({"file": "table", "camera": "*", "recorder": "*"}, ["*", "*"]),
+    ({"file": "set", "cameras": LIST}, ["--cameras", "list.csv", "*", "--keep", "sound=2"]),
+    ({"file": "set", "cameras": "Modell;Menge;Standort\nfennick/turret-5;7;Lager\ndome-2;2;Büro\nTotal;9;", "keep": "sound=7"},
+     ["--cameras", "list.csv", "*", "--keep", "sound=7"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("fields", "call"), CALLS, ids=lambda each: each.get("file", "") if isinstance(each, dict) else "")
+def test_a_page_that_is_saved_is_the_one_of_the_command_line(
+    session: Session, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fields: dict[str, str], call: list[str]
+) -> None:
+    answer = ask(session, "counter-file", **fields)
+    assert answer["ok"], answer
+    monkeypatch.chdir(tmp_path)
+    if fields["file"] == "set":
+        from coaxwright.desk.counter.sets import pasted
+
+        Path("list.csv").write_bytes(pasted(fields["cameras"]).data)
+    assert run(["pair", *call, "--parts", f"{folder}/parts/*.yaml", "--format", "html", "--output", "out.html"]) == 0
+    assert base64.b64decode(answer["file"]["base64"]) == Path("out.html").read_bytes()
+
+
+# Lists, replacements, tables
+
+
+def test_a_list_tells_line_by_line_what_is_wrong(session: Session) -> None:
+    assert "For 6 cameras, tarnwell/hybrid-8 keeps most" in answer_of(session, "counter-list", cameras=LIST)
+    assert "no camera in this list" in ask(session, "counter-file", file="set", cameras="  \n ")["problems"][0]["what"]
+    assert "names no camera" in answer_of(session, "counter-list", cameras="4 fennick/turret-5\n, ,")
+    assert "fenk" in answer_of(session, "counter-list", cameras="4 fenk")
+    assert "list.csv" in answer_of(session, "counter-list", cameras="4 fenk")
+    assert "to keep" in answer_of(session, "counter-list", cameras=LIST, keep="taste=4")
+
+
+def test_replacements_may_be_narrowed_by_words(session: Session) -> None:
+    html = answer_of(session, "counter-replace", **PAIR, which="camera")
+    assert "tarnwell/turret-5" in html
+    assert "no camera is called that" in answer_of(session, "counter-replace", **PAIR, which="camera", among="zzz").lower()
+    assert not ask(session, "counter-replace", **PAIR, which="monitor")["ok"]
+
+
+def test_a_large_catalogue_is_not_compared_whole(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("coaxwright.desk.counter.shelf.MOST_WHOLE", 3)
+    assert "narrow them by words" in answer_of(session, "counter-replace", **PAIR, which="camera").lower()
+    assert "tarnwell/turret-5" in answer_of(session, "counter-replace", **PAIR, which="camera", among="turret")
+    assert "too large" in answer_of(session, "counter-list", cameras=LIST)
+    assert "keeps most" in answer_of(session, "counter-list", cameras=LIST, recorders="tarnwell/hybrid-8")
+    assert "too large" in answer_of(session, "counter-table", camera="*", recorder="*")
+    assert "turret-5" in answer_of(session, "counter-table", camera="fennick/turret-5", recorder="tarnwell/hybrid-8")
+    assert "Works" in answer_of(session, **PAIR)
+
+
+def test_part_files_may_be_opened(tmp_path: Path, rules: Rulebook) -> None:
+    session = Session(Workspace(FolderStore(tmp_path), rules))
+    assert "There is no part here yet" in room(session, "/counter")
+    data = (ROOT / "examples" / "boatyard" / "parts" / "fennick.yaml").read_bytes()
+    file = {"name": "mine.yaml", "base64": base64.b64encode(data).decode()}
+    answer = ask(session, "counter-open", files=[file], view={"at": "/counter"})
+    assert answer["ok"], answer
+    assert ask(session, "counter-find", kind="camera", text="turret")["result"]["count"] > 0
+    assert not ask(session, "counter-open", files=[{"name": "../x.yaml", "base64": ""}])["ok"]
+
+
+# Whatever is typed
+
+
+@pytest.mark.parametrize("text", PAYLOADS)
+def test_what_is_typed_is_only_ever_words(session: Session, text: str) -> None:
+    names = ("camera", "recorder", "cable", "length", "switched", "customer", "cameras", "recorders", "keep", "among")
+    fields = dict.fromkeys(names, text)
+    pages = [room(session, "/counter/pair/"), ask(session, "counter-find", kind="camera", text=text)["result"]["html"]]
+    for do in ("counter-look", "counter-list", "counter-table", "counter-replace"):
+        answer = ask(session, do, which="camera", **fields)
+        assert answer["ok"], answer
+        pages += [answer["parts"]["counter-answer"], room(session, answer["go"][:7000])]
+    pages.append(answer_of(session, **PAIR, customer=text))
+    pages.append(room(session, ask(session, "counter-look", **PAIR, customer=text)["go"].replace("/pair/", "/print/")))
+    for page in pages:
+        assert "<script" not in page.lower()
+        assert "<img" not in page.lower()
+        assert "\0" not in page
