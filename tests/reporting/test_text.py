@@ -47,6 +47,15 @@ def test_one_finding_in_full(make_finding: Make, make_report: MakeReport) -> Non
     assert render("text", make_report(make_finding()), Setting()) == ONE_FINDING
 
 
+def test_a_narrow_terminal(make_finding: Make, make_report: MakeReport) -> None:
+    """Prose keeps to the width; what is copied or clicked (head, place, line of the file, closing) stays on a line."""
+    wide, narrow = (render("text", make_report(make_finding()), Setting(width=width)) for width in (None, 44))
+    assert [word for word in narrow.split() if word != "|"] == [word for word in wide.split() if word != "|"]
+    long = [line for line in narrow.splitlines() if len(line) > 44]
+    assert [line.split()[1][:5] for line in long] == ["ERROR", "at", "4", "\\____", "could", "error"]
+    assert "| CAUTION   Work on supplies is for a\n|           competent person under local\n" in narrow
+
+
 def test_equal_findings_are_grouped(make_finding: Make, make_report: MakeReport) -> None:
     found = [make_finding(subject=f"cameras/c{n:02}", span=Span(4, n + 1)) for n in range(40)]
     text = render("text", make_report(*found), Setting())

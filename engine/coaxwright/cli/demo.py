@@ -13,7 +13,7 @@ from coaxwright.cli.check import checked
 from coaxwright.cli.exits import UNCHECKED, check_status
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import colour_option
-from coaxwright.cli.output import complain, deliver, painter
+from coaxwright.cli.output import complain, deliver, screen
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
 from coaxwright.reporting.formats import Setting, render
@@ -82,7 +82,7 @@ def _first(folder: Traversable, colour: ColourChoice) -> int:
         state = start(load_site(next(iter(sorted(path.glob("*.site.yaml"))))), rulebook=load_rulebook())
         found = [(each.finding, next(iter(each.fixes), None)) for each in advise(state, tries=_TRIES)]
         report = _relative_site(state.report(), f"{path.parent.as_posix()}/")
-    deliver(first_look(report, found, painter(colour), _NEXT))
+    deliver(first_look(report, found, screen(None, colour), _NEXT))
     return 0
 
 
@@ -91,7 +91,8 @@ def _show(folder: Traversable, colour: ColourChoice) -> int:
         report = _relative(checked([path], ()), f"{path.parent.as_posix()}/")
     for problem in report.unread:
         complain(str(problem))
-    deliver(render("text", report, Setting(painter=painter(colour))))
+    sees = screen(None, colour)
+    deliver(render("text", report, Setting(painter=sees.painter, width=sees.width)))
     return UNCHECKED if check_status(report, "never", strict=False) == UNCHECKED else 0
 
 

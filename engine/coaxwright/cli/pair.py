@@ -109,7 +109,7 @@ def pair(
     camera `:4` stands for four of it. Exit status 0 when it could
     be answered, whatever the answer; 2 when it could not.
     """  # fmt: skip
-    from coaxwright.cli.showing import screen
+    from coaxwright.cli.output import screen
     from coaxwright.pairing.tables import is_several
 
     question, shown = _question(**asked), screen(output)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 
 from coaxwright.findings import Finding, Fix, SiteReport
@@ -10,14 +9,16 @@ from coaxwright.reporting.consequences import consequence
 from coaxwright.reporting.page.sections.opening import verdict
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.reporting.wording import margin
-from coaxwright.show.painter import Painter, Style, visible
+from coaxwright.show.painter import visible
+from coaxwright.show.screen import Screen
+from coaxwright.show.wrapping import wrapped
 
 _WIDTH = 96
 _LEFT = 11
 
 
 def first_look(
-    report: SiteReport, fixes: Sequence[tuple[Finding, Fix | None]], painter: Painter, next_: Sequence[str]
+    report: SiteReport, fixes: Sequence[tuple[Finding, Fix | None]], screen: Screen, next_: Sequence[str]
 ) -> str:
     """The screen; `fixes` has the best proven change of each finding that is told, `next_` are the closing lines."""
     survey = Survey(report)
@@ -25,21 +26,17 @@ def first_look(
     told = [each for group in survey.groups for each in group if each.key in best]
     lines = [f"{visible(report.site)} ({visible(report.file)})", visible(verdict(survey)), ""]
     for finding in told:
-        lines += [*_finding(finding, best[finding.key], painter), ""]
+        lines += [*_finding(finding, best[finding.key], screen), ""]
     return "\n".join([*lines, *next_]) + "\n"
 
 
-def _finding(finding: Finding, fix: Fix | None, painter: Painter) -> Iterator[str]:
-    yield f"{painter.paint(finding.level.upper(), _style(finding))}  {consequence(finding)[1]}. {finding.rule}"
-    yield from _row("found", finding.message)
-    yield from _row("why", f"{finding.why.split('. ')[0].rstrip('.')}.")
+def _finding(finding: Finding, fix: Fix | None, screen: Screen) -> Iterator[str]:
+    yield f"{screen.painter.paint(finding.level.upper(), finding.level)}  {consequence(finding)[1]}. {finding.rule}"
+    yield from _row("found", finding.message, screen)
+    yield from _row("why", f"{finding.why.split('. ')[0].rstrip('.')}.", screen)
     if finding.working:
-        yield from _row("working", finding.working[0])
-    yield from _row("change", _change(fix) if fix is not None else "no single change was proven to clear it")
-
-
-def _style(finding: Finding) -> Style:
-    return finding.level
+        yield from _row("working", finding.working[0], screen)
+    yield from _row("change", _change(fix) if fix is not None else "no single change was proven to clear it", screen)
 
 
 def _change(fix: Fix) -> str:
@@ -52,8 +49,5 @@ def _change(fix: Fix) -> str:
     return f"{fix.title}: proven; {'; '.join(filter(None, [*told, *gives]))}"
 
 
-def _row(name: str, text: str) -> list[str]:
-    return textwrap.wrap(
-        visible(text), _WIDTH, initial_indent=f"  {name:{_LEFT - 2}}", subsequent_indent=" " * _LEFT,
-        break_on_hyphens=False, break_long_words=False,
-    )  # fmt: skip
+def _row(name: str, text: str, screen: Screen) -> list[str]:
+    return wrapped(text, screen, min(_WIDTH, screen.prose), f"  {name:{_LEFT - 2}}", " " * _LEFT)

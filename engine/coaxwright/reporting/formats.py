@@ -29,11 +29,14 @@ FORMATS: dict[str, str] = {
 
 @immutable
 class Setting:
-    """What a format may need besides the report: how much to say, in what colour, the exit status to come."""
+    """What a format may need besides the report: how much to say, in what colour, the exit status to come, and how many
+    columns the terminal has, None where there is none.
+    """
 
     detail: Detail = "grouped"
     painter: Painter = field(default_factory=Painter)
     exit_status: int = 0
+    width: int | None = None
 
 
 class Format(Protocol):

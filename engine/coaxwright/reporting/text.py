@@ -10,19 +10,21 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from coaxwright.errors import Problem
 from coaxwright.findings import Finding, Report, SiteReport
 from coaxwright.immutable import immutable
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.causes import Causes, brief, rests
 from coaxwright.reporting.excerpt import excerpt
-from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.formats import Detail, Setting
 from coaxwright.reporting.to_do import LEAST, MOST, things_to_do, told
-from coaxwright.show.painter import Painter, Style, columns, visible
+from coaxwright.show.painter import Style, visible
+from coaxwright.show.screen import Screen
+from coaxwright.show.wrapping import wrapped
 
 WIDTH = 100
 MANY_FINDINGS = 30
 _LABEL = 10
+_BAR = 2
 _LINE_ENDS = re.compile(r"\r\n|\n|\r")
 
 
@@ -36,12 +38,13 @@ class _Source:
 
 def render(report: Report, setting: Setting) -> str:
     """Return the report as text."""
+    screen = Screen(setting.width, setting.painter)
     if setting.detail == "concise":
-        lines = [_concise(each, setting.painter) for site in report.sites for each in _all(site)]
+        lines = [_concise(each, screen) for site in report.sites for each in _all(site)]
     else:
-        lines = [line for site in report.sites for line in _site(site, setting)]
+        lines = [line for site in report.sites for line in _site(site, setting.detail, screen)]
         lines += _advice(report)
-    return "\n".join([*lines, _closing(report, setting.painter)]) + "\n"
+    return "\n".join([*lines, _closing(report, screen)]) + "\n"
 
 
 def _all(site: SiteReport) -> list[Finding]:
@@ -59,30 +62,30 @@ def _state(finding: Finding) -> tuple[str, Style]:
     return finding.level, finding.level
 
 
-def _concise(finding: Finding, painter: Painter) -> str:
+def _concise(finding: Finding, screen: Screen) -> str:
     """One line, never wrapped: place, state, rule, subject, message."""
     file = visible(finding.file)
     at = f"{file}:{finding.span.line}:{finding.span.column}" if finding.span else file
     word, style = _state(finding)
     told = f"supply {wording.supply(finding.missing)}" if word == "open" else visible(finding.message)
-    return f"{at}: {painter.paint(word, style)} {finding.rule} {visible(finding.subject)}: {told}"
+    return f"{at}: {screen.painter.paint(word, style)} {finding.rule} {visible(finding.subject)}: {told}"
 
 
-def _site(site: SiteReport, setting: Setting) -> list[str]:
+def _site(site: SiteReport, detail: Detail, screen: Screen) -> list[str]:
     head = f"{visible(site.site)} ({visible(site.file)})"
-    lines = [setting.painter.paint(head, "strong"), "", *_first(site)]
+    lines = [screen.painter.paint(head, "strong"), "", *_first(site, screen)]
     source = _Source(site.file, _LINE_ENDS.split(site.text))
     groups = ordering.by_rule(ordering.failed(site))
     causes = Causes(finding for group in groups for finding in group)
     for group in groups:
-        lines += _group(group, source, setting, causes)
-    lines += _faults(site, setting.painter)
-    lines += _open(site, setting.painter)
-    lines += _waived(site, setting.painter)
-    return [*lines, *_assumed(site)]
+        lines += _group(group, source, detail, screen, causes)
+    lines += _faults(site, screen)
+    lines += _open(site, screen)
+    lines += _waived(site, screen)
+    return [*lines, *_assumed(site, screen)]
 
 
-def _first(site: SiteReport) -> list[str]:
+def _first(site: SiteReport, screen: Screen) -> list[str]:
     """What to do first, where there is more than one thing to do."""
     things = things_to_do(site)
     if len(things) < LEAST:
@@ -90,22 +93,23 @@ def _first(site: SiteReport) -> list[str]:
     lines = ["To do first:"]
     for number, line in enumerate(told(things), 1):
         sign = f"{number}. " if number <= min(MOST, len(things)) else ""
-        wrapped = _wrapped(visible(sign + line), "     ")
+        wrapped = _wrapped(sign + line, screen, "     ")
         lines += [f"  {wrapped[0].strip()}", *wrapped[1:]]
     return [*lines, ""]
 
 
-def _group(group: list[Finding], source: _Source, setting: Setting, causes: Causes) -> list[str]:
+def _group(
+    group: list[Finding], source: _Source, detail: Detail, screen: Screen, causes: Causes
+) -> list[str]:
     """The findings of one rule: the first in full, the others by what they come from."""
-    painter = setting.painter
     parts = causes.parts(group)
-    if setting.detail == "full":
+    if detail == "full":
         every = [finding for part in parts for finding in part]
-        return [line for finding in every for line in [*_block(finding, source, painter, causes), ""]]
+        return [line for finding in every for line in [*_block(finding, source, screen, causes), ""]]
     first = parts[0][0]
-    lines, bar = _block(first, source, painter, causes), _bar(first, painter)
+    lines, bar = _block(first, source, screen, causes), _bar(first, screen)
     for head, members in _others(parts, causes):
-        lines += [bar, *_barred(_wrapped(visible(head)), bar), *(f"{bar}   {_brief(finding)}" for finding in members)]
+        lines += [bar, *_barred(_wrapped(head, screen), bar), *(f"{bar}   {_brief(finding)}" for finding in members)]
     return [*lines, ""]
 
 
@@ -126,20 +130,20 @@ def _brief(finding: Finding) -> str:
     return f"{visible(finding.subject)}{line}: {visible(finding.message)}" + (f" [{short}]" if short else "")
 
 
-def _bar(finding: Finding, painter: Painter) -> str:
-    return painter.paint("|", _state(finding)[1])
+def _bar(finding: Finding, screen: Screen) -> str:
+    return screen.painter.paint("|", _state(finding)[1])
 
 
-def _block(finding: Finding, source: _Source, painter: Painter, causes: Causes) -> list[str]:
+def _block(finding: Finding, source: _Source, screen: Screen, causes: Causes) -> list[str]:
     """One finding in full."""
     word, style = _state(finding)
-    head = f"{painter.paint(word.upper(), style)}  {finding.rule}  {visible(finding.title)}"
-    lines = [head, *_wrapped(visible(finding.message))]
+    head = f"{screen.painter.paint(word.upper(), style)}  {finding.rule}  {visible(finding.title)}"
+    lines = [head, *_wrapped(finding.message, screen)]
     short = wording.margin(finding.margin)
     lines += [f"Against the limit: {short}."] if short else []
     told = causes.told(finding)
-    lines += ["", *_where(finding, source), *_labelled("cause", [told]), *_reasons(finding, painter, told)]
-    return _barred(lines, _bar(finding, painter))
+    lines += ["", *_where(finding, source), *_labelled("cause", [told], screen), *_reasons(finding, screen, told)]
+    return _barred(lines, _bar(finding, screen))
 
 
 def _barred(lines: Iterable[str], bar: str) -> list[str]:
@@ -159,65 +163,52 @@ def _where(finding: Finding, source: _Source) -> list[str]:
     return [*lines, gutter + shown, " " * len(gutter) + mark]
 
 
-def _reasons(finding: Finding, painter: Painter, cause: str) -> list[str]:
-    lines = _labelled("why", [finding.why])
-    lines += _labelled("working", finding.working)
-    lines += _labelled("places", brief(finding, cause))
-    lines += _labelled("rests on", [rests(finding)])
+def _reasons(finding: Finding, screen: Screen, cause: str) -> list[str]:
+    lines = _labelled("why", [finding.why], screen)
+    lines += _labelled("working", finding.working, screen)
+    lines += _labelled("places", brief(finding, cause), screen)
+    lines += _labelled("rests on", [rests(finding)], screen)
     for head, changes in wording.fix_lines(finding):
-        lines += [f"{head}:", *(line for change in changes for line in _wrapped(f"- {change}", "  "))]
-    lines += _labelled("source", [str(source) for source in finding.sources])
+        lines += [f"{head}:", *(line for change in changes for line in _wrapped(f"- {change}", screen, "  "))]
+    lines += _labelled("source", [str(source) for source in finding.sources], screen)
     if finding.caution:
-        lines += [painter.paint(line, "warning") for line in _labelled("CAUTION", [finding.caution])]
+        lines += [screen.painter.paint(line, "warning") for line in _labelled("CAUTION", [finding.caution], screen)]
     return lines
 
 
-def _labelled(label: str, texts: Iterable[str]) -> list[str]:
+def _labelled(label: str, texts: Iterable[str], screen: Screen) -> list[str]:
     """Texts under one label, each wrapped, all starting in the same column."""
-    lines = [line for text in texts if text for line in _wrapped(visible(_one_line(text)), " " * _LABEL)]
+    lines = [line for text in texts if text for line in _wrapped(text.strip(), screen, " " * _LABEL)]
     return [label.ljust(_LABEL) + lines[0][_LABEL:], *lines[1:]] if lines else []
 
 
-def _one_line(text: str) -> str:
-    """Folded prose of a rule file on one line; only its own line ends are softened, nothing else."""
-    return " ".join(text.split("\n")).strip()
+def _wrapped(text: str, screen: Screen, indent: str = "") -> list[str]:
+    """Lines that stand beside a bar."""
+    return wrapped(text, screen, min(WIDTH, (screen.width or WIDTH + _BAR) - _BAR), indent, indent)
 
 
-def _wrapped(text: str, indent: str = "") -> list[str]:
-    """Break at spaces so that no line is wider than `WIDTH`, as a terminal counts; long words stay whole."""
-    lines: list[str] = []
-    current = indent
-    for word in text.split(" "):
-        if current.strip() and columns(current) + 1 + columns(word) > WIDTH:
-            lines.append(current)
-            current = indent + word
-        else:
-            current = f"{current} {word}" if current != indent else indent + word
-    return [*lines, current]
-
-
-def _faults(site: SiteReport, painter: Painter) -> list[str]:
+def _faults(site: SiteReport, screen: Screen) -> list[str]:
     lines: list[str] = []
     for finding in ordering.faults(site):
         told = f"could not be carried out for {visible(finding.subject)}"
-        head = f"{painter.paint('FAULT', 'error')}  {finding.rule}  {told}"
-        lines += [*_barred([head, *_wrapped(visible(finding.message))], _bar(finding, painter)), ""]
+        head = f"{screen.painter.paint('FAULT', 'error')}  {finding.rule}  {told}"
+        lines += [*_barred([head, *_wrapped(finding.message, screen)], _bar(finding, screen)), ""]
     return lines
 
 
-def _open(site: SiteReport, painter: Painter) -> list[str]:
+def _open(site: SiteReport, screen: Screen) -> list[str]:
     """What stays open, by what would settle it."""
     found = ordering.opened(site)
     if not found:
         return []
-    bar = _bar(found[0], painter)
-    lines = [f"{painter.paint('OPEN', 'open')}  not judged, since a fact is missing"]
+    bar = _bar(found[0], screen)
+    lines = [f"{screen.painter.paint('OPEN', 'open')}  not judged, since a fact is missing"]
     for wanted in ordering.by_missing(found):
         on = ", ".join(f"{visible(each.subject)}{_line(each)}" for each in wanted.findings)
         of = f" of {on}" if wanted.below else ""
         on = "" if wanted.below else f" on {on}"
-        lines += _wrapped(f"supply {wording.supply(wanted.facts)}{of}")
-        lines += _wrapped(f"for {', '.join(wanted.rules)}{on}", "  ")
+        lines += _wrapped(f"supply {wording.supply(wanted.facts)}{of}", screen)
+        lines += _wrapped(f"for {', '.join(wanted.rules)}{on}", screen, "  ")
     return [*_barred(lines, bar), ""]
 
 
@@ -225,21 +216,21 @@ def _line(finding: Finding) -> str:
     return f" (line {finding.span.line})" if finding.span else ""
 
 
-def _waived(site: SiteReport, painter: Painter) -> list[str]:
+def _waived(site: SiteReport, screen: Screen) -> list[str]:
     found = ordering.waived(site)
     if not found:
         return []
-    lines = [f"{painter.paint('WAIVED', 'quiet')}  known, and someone answers for it"]
+    lines = [f"{screen.painter.paint('WAIVED', 'quiet')}  known, and someone answers for it"]
     for finding in found:
-        lines += _wrapped(f"{finding.rule} on {visible(finding.subject)}: {visible(finding.message)}")
-        lines += _wrapped(f"reason: {wording.waiver(finding)}", "  ")
-    return [*_barred(lines, _bar(found[0], painter)), ""]
+        lines += _wrapped(f"{finding.rule} on {finding.subject}: {finding.message}", screen)
+        lines += _wrapped(f"reason: {wording.waiver(finding)}", screen, "  ")
+    return [*_barred(lines, _bar(found[0], screen)), ""]
 
 
-def _assumed(site: SiteReport) -> list[str]:
+def _assumed(site: SiteReport, screen: Screen) -> list[str]:
     if not site.assumed:
         return []
-    lines = [line for each in site.assumed for line in _wrapped(wording.assumption(each), "  ")]
+    lines = [line for each in site.assumed for line in _wrapped(wording.assumption(each), screen, "  ")]
     return ["Assumed, since nobody gave it:", *lines, ""]
 
 
@@ -249,18 +240,13 @@ def _advice(report: Report) -> list[str]:
     return ["(`--detail concise` gives one line a finding.)", ""] if told > MANY_FINDINGS else []
 
 
-def unread_line(problem: Problem) -> str:
-    """What could not be read, on one line that a terminal can be given."""
-    return visible(str(problem))
-
-
-def _closing(report: Report, painter: Painter) -> str:
+def _closing(report: Report, screen: Screen) -> str:
     summary = ordering.total(site.summary for site in report.sites)
     sites = f"{len(report.sites)} sites: " if len(report.sites) != 1 else ""
     bad = summary.error or summary.fault or report.unread
     style: Style = "error" if bad else "warning" if summary.warning else "open" if summary.open else "good"
     unread = f"; {len(report.unread)} not read" if report.unread else ""
     return (
-        painter.paint(f"{sites}{wording.counts(summary)}{unread}.", style)
+        screen.painter.paint(f"{sites}{wording.counts(summary)}{unread}.", style)
         + f"{visible(wording.judged_as_of(report))} Next: {wording.next_step(report)}."
     )
