@@ -54,14 +54,19 @@ def _table(block: Table) -> str:
 
 
 def _rows(block: Table) -> Iterator[str]:
-    """Rows as text; rows that are one and the same tuple are made once."""
+    """Rows as text; rows that are one and the same tuple are made once, and so are cells that are one and the same thing."""
     heads = block.heads()
     yield csv_text([[visible(f"{head.whole} ({head.unit})" if head.unit else head.whole) for head in heads]])
     inner = heads if block.names is None else heads[1:]
     made: dict[int, str] = {}
+    cells: dict[tuple[int, int], str] = {}
     for place, row in enumerate(block.rows):
         if id(row) not in made:
-            made[id(row)] = csv_text([[_cell(head, cell) for head, cell in zip(inner, row, strict=True)]])
+            keys = [(id(head), id(cell)) for head, cell in zip(inner, row, strict=True)]
+            for key, head, cell in zip(keys, inner, row, strict=True):
+                if key not in cells:
+                    cells[key] = _cell(head, cell)
+            made[id(row)] = csv_text([[cells[key] for key in keys]])
         yield made[id(row)] if block.names is None else f"{csv_text([[visible(block.names[place])]])[:-1]},{made[id(row)]}"
 
 

@@ -91,12 +91,13 @@ class Desk:
 class PictureMemory:
     """Results shared by all recorders whose parts come from one catalogue."""
 
-    __slots__ = ("_desks", "_emitters", "_lines", "_losses", "_modes", "_shapes", "part_of", "traits")
+    __slots__ = ("_desks", "_emitters", "_lines", "_losses", "_modes", "_shapes", "_switched", "part_of", "traits")
 
     def __init__(self, part_of: PartOf) -> None:
         self.part_of = part_of
         self.traits: dict[Any, Any] = {}
         self._emitters: dict[str, Emitter] = {}
+        self._switched: dict[tuple[str, str | None, VideoMode | None, int], Emitted] = {}
         self._desks: dict[tuple[str, tuple[str, ...]], Desk] = {}
         self._losses: dict[tuple[str, float, float], Known] = {}
         self._shapes: dict[tuple[str, ...], Shape] = {}
@@ -128,7 +129,12 @@ class PictureMemory:
     def switched(self, part_id: str, switch: Any, video_rate: int) -> Emitted:
         """How a camera is switched, by what its `set` says."""
         family, mode = (switch.family, switch.mode) if switch is not None else (None, None)
-        return emitted(self.emitter(part_id), family, mode, video_rate)
+        key = (part_id, family, mode, video_rate)
+        try:
+            return self._switched[key]
+        except KeyError:
+            found = self._switched[key] = emitted(self.emitter(part_id), family, mode, video_rate)
+            return found
 
     def settled(self, desk: Desk, channel: int, camera: str, switch: Any, video_rate: int) -> Settled | None:
         """What a camera and a channel settle on; None where the recorder has no such channel."""

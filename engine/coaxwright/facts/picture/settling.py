@@ -8,6 +8,7 @@ takes is the part's own data.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from coaxwright.facts.makers import lets_in
@@ -138,9 +139,15 @@ def asked_about(intake: Intake, signal: Signal, camera_maker: str) -> bool:
 def _meant(ask: Asks, camera_maker: str, intake: Intake, signal: Signal) -> bool:
     """Whether a row of `asks` is about a camera of that maker and what it sends."""
     families = (ask.family,) if isinstance(ask.family, str) else ask.family
-    seen = None if ask.seen is None else [nominal(mode) for _, mode in pairs("", ask.seen)]
-    known = seen is None or nominal(signal.mode) in seen
-    return signal.family in families and known and lets_in(ask.maker, camera_maker, intake.maker)
+    if signal.family not in families or (ask.seen is not None and nominal(signal.mode) not in _nominal(ask.seen)):
+        return False
+    return lets_in(ask.maker, camera_maker, intake.maker)
+
+
+@lru_cache(maxsize=1000)
+def _nominal(seen: VideoMode | tuple[VideoMode, ...]) -> frozenset[VideoMode]:
+    """The modes of a row at their nominal rates."""
+    return frozenset(nominal(mode) for _, mode in pairs("", seen))
 
 
 def _signal_at(emitter: Emitter, family: str, mode: VideoMode) -> Signal | None:
