@@ -10,17 +10,18 @@ from coaxwright.show.tree import Document, Item, Listing
 
 if TYPE_CHECKING:
     from coaxwright.model.site import Site
+    from coaxwright.reading.site_reader import LoadedSite
     from coaxwright.topology.failures import Lost
 
 
-def _failures(loaded: Any) -> Any:
+def _failures(loaded: LoadedSite) -> Any:
     from coaxwright.topology.failures import Failures
     from coaxwright.topology.wiring import build_topology
 
     return Failures(loaded.site, build_topology(loaded).lists)
 
 
-def of_subject(loaded: Any, subject: str) -> list[dict[str, Any]]:
+def of_subject(loaded: LoadedSite, subject: str) -> list[dict[str, Any]]:
     """Entries for the list of facts in JSON, each with the fields of a fact; of a part that fails also `if_it_fails`."""
     from coaxwright.reporting.failing import about, goes_dark_with, lost_data, lost_words
 
@@ -46,7 +47,7 @@ def _entry(name: str, value: list[str], doc: str, *working: str) -> dict[str, An
     }  # fmt: skip
 
 
-def lines_of_subject(loaded: Any, subject: str) -> list[str]:
+def lines_of_subject(loaded: LoadedSite, subject: str) -> list[str]:
     """The same for a person; none for what is no part."""
     from coaxwright.reporting.failing import about, goes_dark_with, lost_words, part_words
 

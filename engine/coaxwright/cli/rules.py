@@ -18,6 +18,7 @@ from coaxwright.show.tree import Column, Document, Paragraph, Table
 
 if TYPE_CHECKING:
     from coaxwright.rulebook.cases import CaseResult
+    from coaxwright.rulebook.library import Rulebook
     from coaxwright.rulebook.sources import Entry
 
 _TABLE = {
@@ -160,7 +161,7 @@ def test_rules(
     return FINDINGS if broken or any(each.status == "failed" for each in results) else CLEAN
 
 
-def _fact_cases(rulebook: Any) -> tuple[Sequence[Problem], list[str]]:
+def _fact_cases(rulebook: Rulebook) -> tuple[Sequence[Problem], list[str]]:
     """Cases of declared facts, the program's and the user's, that do not hold, a line each; then the counts."""
     from coaxwright.facts.declared.cases import count, failing
     from coaxwright.facts.declared.writing import read_files

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.declared.filling import fill
@@ -20,6 +20,9 @@ from coaxwright.reporting.page.charts.volts import Stop, Way
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
 
+if TYPE_CHECKING:
+    from coaxwright.facts.sheets import Feed, Junction, Supply
+
 
 class _Sight(NamedTuple):
     """Columns sent and recorded, focal length and sensor width in mm, and what is wanted at how many metres."""
@@ -32,7 +35,7 @@ class _Sight(NamedTuple):
     at: float | None
 
 
-def ways_of(survey: Survey, supply: Any) -> list[Way]:
+def ways_of(survey: Survey, supply: Supply) -> list[Way]:
     """One way per output that feeds junctions, then one for all single runs of the supply."""
     volts = supply.known("volts")
     if volts is None or survey.facts is None:
@@ -48,17 +51,17 @@ def ways_of(survey: Survey, supply: Any) -> list[Way]:
     return ways + ([_runs(supply, single)] if single else [])
 
 
-def _camera_stop(feed: Any, before: int) -> Stop:
+def _camera_stop(feed: Feed, before: int) -> Stop:
     least = feed.load.known("volts_min")
     return Stop(feed.load.name, feed.metres_total, feed.known("volts_day"), feed.known("volts_night"), before, least)
 
 
-def _runs(supply: Any, feeds: list[Any]) -> Way:
+def _runs(supply: Supply, feeds: list[Feed]) -> Way:
     title = f"Volts at the end of each run from {supply.name}"
     return Way(title, supply.name, supply.volts, tuple(_camera_stop(feed, -1) for feed in feeds))
 
 
-def _trunk(survey: Survey, supply: Any, output: str, feeds: list[Any]) -> Way:
+def _trunk(survey: Survey, supply: Supply, output: str, feeds: list[Feed]) -> Way:
     """Junctions of one output with the cameras on them, those nearer to the supply first."""
     needed = _over(survey, [feed.junction for feed in feeds])
     stops: list[Stop] = []
@@ -73,7 +76,7 @@ def _trunk(survey: Survey, supply: Any, output: str, feeds: list[Any]) -> Way:
     return Way(title, supply.name, supply.volts, tuple(stops))
 
 
-def _over(survey: Survey, junctions: list[Any]) -> list[tuple[Any, str]]:
+def _over(survey: Survey, junctions: list[Junction]) -> list[tuple[Any, str]]:
     """These junctions and all between them and the supply, nearest to it first, each with what it hangs on."""
     sheets = {each.subject: each for each in survey.sheets("junction")}
     wanted = {each.subject: each for each in junctions}

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from coaxwright.findings import Finding
 from coaxwright.immutable import immutable
 from coaxwright.reporting.page.margins import Margin, above, below, smaller
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
+
+if TYPE_CHECKING:
+    from coaxwright.facts.sheets import Camera, Feed, Link, Sheet
 
 _OUTCOMES = {
     "full": "full picture",
@@ -59,7 +62,7 @@ def camera_rows(survey: Survey) -> list[CameraRow]:
     ]
 
 
-def _camera(survey: Survey, camera: Any, link: Any, feed: Any) -> CameraRow:
+def _camera(survey: Survey, camera: Camera, link: Link | None, feed: Feed | None) -> CameraRow:
     outcome = _known(link, "outcome")
     unlit = outcome in ("needs-setting", "no-picture")
     wants = camera.known("wants_rate")
@@ -87,17 +90,17 @@ def _camera(survey: Survey, camera: Any, link: Any, feed: Any) -> CameraRow:
     )
 
 
-def _known(sheet: Any, name: str) -> Any:
+def _known(sheet: Sheet | None, name: str) -> Any:
     return None if sheet is None else sheet.known(name)
 
 
-def _outcome(link: Any, outcome: str | None) -> str:
+def _outcome(link: Link | None, outcome: str | None) -> str:
     if link is None:
         return "not joined to a recorder"
     return figures.UNKNOWN if outcome is None else _OUTCOMES[outcome]
 
 
-def _kept(link: Any, unlit: bool) -> float | None:
+def _kept(link: Link | None, unlit: bool) -> float | None:
     if unlit:
         return 0.0
     sent = [_known(link, name) for name in ("emitted_width", "emitted_height")]
@@ -113,7 +116,7 @@ def _rate(value: float | None, wanted: float | None, unlit: bool) -> Measure:
     return Measure(shown, against, above(0.0 if unlit and wanted else value, wanted, "no rate wanted"))
 
 
-def _volts(camera: Any, feed: Any, name: str) -> Measure:
+def _volts(camera: Camera, feed: Feed | None, name: str) -> Measure:
     """Against the least and the greatest that the camera stands: whichever is nearer."""
     value = _known(feed, name)
     least, most = camera.known("volts_min"), camera.known("volts_max")
@@ -129,7 +132,7 @@ def _volts(camera: Any, feed: Any, name: str) -> Measure:
     return Measure(figures.volts(value), against, nearer)
 
 
-def _reach(link: Any) -> Measure:
+def _reach(link: Link | None) -> Measure:
     metres, most = _known(link, "metres"), _known(link, "reach")
     if link is None:
         return Measure("no cable", "", Margin(None, "not joined"))
@@ -137,7 +140,7 @@ def _reach(link: Any) -> Measure:
     return Measure(figures.metres(metres), against, below(metres, most, "reach not known"))
 
 
-def _days(camera: Any, recorded: bool) -> Measure:
+def _days(camera: Camera, recorded: bool) -> Measure:
     wanted = camera.known("wants_retention")
     kept = camera.known("days_kept")
     if not recorded:

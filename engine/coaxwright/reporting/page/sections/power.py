@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING
 
 from coaxwright.reporting.page.charts.volts import volts_picture
 from coaxwright.reporting.page.margins import Margin, below, gauge
@@ -13,6 +13,10 @@ from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
 from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.show.pieces import part_name, section, table
+
+if TYPE_CHECKING:
+    from coaxwright.facts.sheets import Junction, Supply
+    from coaxwright.model.site import Site
 
 _SUPPLY = ("supply", "set to", "outputs", "load by day", "load by night", "before collapse", "found")
 _TRUNK = ("junction", "from the supply", "by day", "by night", "current by night", "feeds", "found")
@@ -34,7 +38,7 @@ def power(survey: Survey) -> Markup | None:
     return section(survey.section("power"), "Supplies and trunks", made, _junctions(survey), how, pictures)
 
 
-def _supply(survey: Survey, supply: Any) -> list[Child]:
+def _supply(survey: Survey, supply: Supply) -> list[Child]:
     most = supply.known("amps_max")
     return [
         join([tag("b", supply.name), part_name(supply.part)], " "),
@@ -52,7 +56,7 @@ def _load(amps: float | None, most: float | None) -> Markup:
     return join([tag("b", figures.amps(amps)), against, gauge(below(amps, most))], " ")
 
 
-def _collapse(supply: Any) -> Markup:
+def _collapse(supply: Supply) -> Markup:
     """How far all loads could grow; a factor without end (nothing hangs on it) has no bar."""
     factor = supply.known("margin_night")
     if supply.known("collapsed"):
@@ -72,7 +76,7 @@ def _junctions(survey: Survey) -> Markup | None:
     )  # fmt: skip
 
 
-def _junction(survey: Survey, junction: Any) -> list[Child]:
+def _junction(survey: Survey, junction: Junction) -> list[Child]:
     source = junction.known("source")
     away = figures.metres(junction.known("metres_total"))
     return [
@@ -101,7 +105,7 @@ def others(survey: Survey) -> Markup | None:
     return section(survey.section("others"), "Boxes, switches and monitors", made)
 
 
-def _others(survey: Survey, site: Any) -> Iterator[tuple[str, list[Child]]]:
+def _others(survey: Survey, site: Site) -> Iterator[tuple[str, list[Child]]]:
     for group in _OTHERS:
         for name, entry in getattr(site, group).items():
             subject = f"{group}/{name}"

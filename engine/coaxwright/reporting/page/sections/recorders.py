@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from coaxwright.reporting.page.charts.disks import disks_picture
 from coaxwright.reporting.page.charts.encode import encode_picture
@@ -13,6 +13,9 @@ from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
 from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.show.pieces import part_name, section, table
+
+if TYPE_CHECKING:
+    from coaxwright.facts.sheets import DiskGroup, Recorder, Sheet
 
 _HEADS = ("recorder", "inputs", "encoder", "writing", "disks", "days kept", "found")
 
@@ -30,7 +33,7 @@ def recorders(survey: Survey) -> Markup | None:
     return section(survey.section("recorders"), "Recorders", made, tag("div", drawn, class_="pictures"))
 
 
-def _row(survey: Survey, recorder: Any) -> list[Child]:
+def _row(survey: Survey, recorder: Recorder) -> list[Child]:
     disks = recorder.known("disks")
     return [
         join([tag("b", recorder.name), part_name(recorder.part)], " "),
@@ -43,20 +46,20 @@ def _row(survey: Survey, recorder: Any) -> list[Child]:
     ]
 
 
-def _inputs(recorder: Any) -> Markup:
+def _inputs(recorder: Recorder) -> Markup:
     used, total = recorder.known("channels_used"), recorder.known("channels")
     words = tag("b", f"{used} of {total}" if None not in (used, total) else figures.UNKNOWN)
     return join([words, gauge(below(used, total))], " ")
 
 
-def _of(value: str, most: str, sheet: Any, shown: Any) -> Markup:
+def _of(value: str, most: str, sheet: Sheet, shown: Any) -> Markup:
     """A figure, its limit, and what is left."""
     here, limit = sheet.known(value), sheet.known(most)
     against = tag("span", f"of {shown(limit)}", class_="quiet") if limit is not None else None
     return join([tag("b", shown(here)), against, gauge(below(here, limit))], " ")
 
 
-def _disks(disks: Any) -> Markup:
+def _disks(disks: DiskGroup | None) -> Markup:
     if disks is None or disks.known("disks") is None:
         return tag("span", figures.UNKNOWN)
     bays = disks.known("bays")
@@ -65,12 +68,12 @@ def _disks(disks: Any) -> Markup:
     return join([tag("b", words), tag("span", f"{usable} usable, {_redundancy(disks)}", class_="quiet")], " ")
 
 
-def _redundancy(disks: Any) -> str:
+def _redundancy(disks: DiskGroup) -> str:
     level = disks.known("redundancy")
     return "no redundancy" if level in (None, "none") else str(level)
 
 
-def _days(disks: Any) -> Markup:
+def _days(disks: DiskGroup | None) -> Markup:
     kept = disks.known("days") if disks is not None else None
     wanted = disks.known("days_wanted") if disks is not None else None
     against = tag("span", f"{figures.days(wanted)} wanted", class_="quiet") if wanted else None
@@ -78,7 +81,7 @@ def _days(disks: Any) -> Markup:
     return join([tag("b", figures.days(kept)), against, gauge(margin)], " ")
 
 
-def _pictures(survey: Survey, recorder: Any) -> list[Markup]:
+def _pictures(survey: Survey, recorder: Recorder) -> list[Markup]:
     group = recorder.known("disks")
     disks = disks_of(survey, group) if group is not None else None
     drawn = [encode_picture(encoder_of(survey, recorder)), disks_picture(disks) if disks else None]
