@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from coaxwright.facts.binding import Facts, compute_facts
-from coaxwright.facts.picture.picture_memory import PictureMemory
+from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.model.rules import Case
 from coaxwright.rulebook.cases import case_site, load_bases
 from coaxwright.topology.wiring import build_topology
@@ -95,7 +95,7 @@ def test_talk_back_without_an_input() -> None:
 
 def test_memory_lets_go_of_one_recorder_part_with_all_its_settings() -> None:
     part, other = recorder({"family": "tvi", "mode": "1920x1080@25"}), recorder({"family": "ahd", "mode": "1280x720@25"})
-    memory = PictureMemory({"tarnwell/a": part, "tarnwell/b": other}.__getitem__)
+    memory = SignalCache({"tarnwell/a": part, "tarnwell/b": other}.__getitem__)
     desks = [memory.desk("tarnwell/a", ()), memory.desk("tarnwell/a", ("wide",)), memory.desk("tarnwell/b", ())]
     memory.forget("tarnwell/a")
     assert memory.desk("tarnwell/a", ()) is not desks[0]

@@ -11,7 +11,7 @@ import os
 import pytest
 
 from coaxwright.checking import load_rulebook
-from coaxwright.facts.picture import picture_memory
+from coaxwright.facts.picture import signal_cache
 from coaxwright.facts.picture.frames import suits
 
 from . import removing
@@ -68,14 +68,14 @@ def test_the_search_sees_a_guess(rulebook, monkeypatch):
     """The one mode left of the country's frame family, taken for a factory setting, is found; without it nothing is."""
     path = ("parts", "aa/cam", "starts_as")
     assert removing.guesses(WHOLE, path, STARTS, rulebook) == []
-    honest = picture_memory.emitted
+    honest = signal_cache.emitted
 
     def guessing(emitter, family, mode, country):
         sends = honest(emitter, family, mode, country)
         left = [one for one in emitter.signals if suits(one.mode.fps, country)]
         return sends._replace(mode=left[0].mode, lacking=()) if sends.mode is None and len(left) == 1 else sends
 
-    monkeypatch.setattr(picture_memory, "emitted", guessing)
+    monkeypatch.setattr(signal_cache, "emitted", guessing)
     found = {each.rule for each in removing.guesses(WHOLE, path, STARTS, rulebook)}
     assert "signal/reduced-width" in found
 

@@ -10,7 +10,7 @@ import click
 from coaxwright import __version__
 from coaxwright.cli.exits import CLEAN, INTERRUPTED, UNCHECKED
 from coaxwright.cli.groups import LazyGroup, in_sections
-from coaxwright.cli.output import complain, complain_of, warnings_told
+from coaxwright.cli.output import complain, print_problems, warnings_told
 from coaxwright.cli.progress import progress
 from coaxwright.errors import Refusal
 from coaxwright.interruptions import told_of_interruption
@@ -110,13 +110,13 @@ def run(args: Sequence[str] | None = None) -> int:
     except click.ClickException as error:
         complain(f"coaxwright: {error.format_message()}")
     except Refusal as refusal:
-        complain_of(refusal)
+        print_problems(refusal)
     except OSError as error:
         complain(f"coaxwright: {error.filename or 'input or output'}: {error.strerror or error}")
     except (Exception, KeyboardInterrupt) as error:  # noqa: BLE001 - whatever is left is our fault, in one line
         if told_of_interruption(KeyboardInterrupt() if isinstance(error, click.Abort) else error):
             return INTERRUPTED
-        _confess(error)
+        _report_internal_error(error)
     return UNCHECKED
 
 
@@ -126,7 +126,7 @@ def _complain_of_call(error: click.UsageError) -> None:
     complain(f"`{command} --help` shows how it is called.")
 
 
-def _confess(error: BaseException) -> None:
+def _report_internal_error(error: BaseException) -> None:
     """One line about a fault of the program itself; the traceback only for who asks for it."""
     if os.environ.get("COAXWRIGHT_TRACEBACK"):
         import traceback

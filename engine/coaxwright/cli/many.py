@@ -12,7 +12,7 @@ import click
 
 from coaxwright.cli.contradictions import tell_once
 from coaxwright.cli.exits import FailOn, totals_status
-from coaxwright.cli.output import complain, hush
+from coaxwright.cli.output import complain, silence_stdout
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
 from coaxwright.estate import Job, Line, site_lines
@@ -48,9 +48,9 @@ def _print(lines: Iterable[Line]) -> None:
             sys.stdout.write(line.text + "\n")
             sys.stdout.flush()
     except BrokenPipeError:
-        hush()
+        silence_stdout()
     except OSError as error:
-        hush()
+        silence_stdout()
         raise Refusal([Problem("standard output", f"cannot be written: {error.strerror}")]) from error
 
 

@@ -62,13 +62,13 @@ def _print(text: str) -> None:
         stream.buffer.write(text.encode(stream.encoding or "utf-8", "backslashreplace"))
         stream.buffer.flush()
     except BrokenPipeError:
-        hush()
+        silence_stdout()
     except OSError as error:
-        hush()
+        silence_stdout()
         raise Refusal([Problem("standard output", f"cannot be written: {error.strerror}")]) from error
 
 
-def hush() -> None:
+def silence_stdout() -> None:
     """Send what is buffered for standard output nowhere, so that Python does not complain when it ends."""
     try:
         nowhere = os.open(os.devnull, os.O_WRONLY)
@@ -112,7 +112,7 @@ def warnings_told() -> Iterator[None]:
         warnings.showwarning = before
 
 
-def complain_of(refusal: Refusal) -> None:
+def print_problems(refusal: Refusal) -> None:
     """Say all that a refusal holds, a line each."""
     for problem in refusal.problems:
         complain(visible(str(problem)))

@@ -10,8 +10,8 @@ from array import array
 from collections.abc import Hashable
 from dataclasses import dataclass, field
 
-from coaxwright.facts.picture.picture_memory import Desk
 from coaxwright.facts.picture.recording import Stored
+from coaxwright.facts.picture.signal_cache import Desk
 from coaxwright.facts.picture.signals import Settled
 from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import Cell, Clerk, assembled, features_alone, spread_over, stored

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from coaxwright.facts.picture.picture_memory import Desk, PictureMemory
 from coaxwright.facts.picture.recording import Frame, Stored, share_known, wanted_stream
+from coaxwright.facts.picture.signal_cache import Desk, SignalCache
 from coaxwright.facts.picture.signals import RANK, Emitted, Settled
 from coaxwright.model.common import parse_mode
 from coaxwright.model.site import CameraSet
@@ -93,7 +93,7 @@ class Clerk:
 
     def __init__(self, catalogue: Catalogue, rulebook: Rulebook | None = None) -> None:
         self.catalogue = catalogue
-        self.memory = PictureMemory(catalogue.part)
+        self.memory = SignalCache(catalogue.part)
         self.runs = Runs(catalogue, rulebook)
 
     def desk(self, recorder: str, made: tuple[str, ...] = ()) -> Desk:
@@ -217,7 +217,7 @@ def asked_of(desk: Desk, number: int, settled: Settled | None) -> Stored | None:
 
 
 def features_alone(
-    memory: PictureMemory, desk: Desk, number: int, camera: str, settled: Settled
+    memory: SignalCache, desk: Desk, number: int, camera: str, settled: Settled
 ) -> tuple[bool | None, ...]:
     """Whether each of `FEATURES` works as far as the two devices go, a picture taken for granted."""
     return tuple(verdict.works for verdict in memory.over_coax(desk, number, camera, settled.emitted))

@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from coaxwright.facts.makers import maker_of
-from coaxwright.facts.picture.picture_memory import Desk
+from coaxwright.facts.picture.signal_cache import Desk
 from coaxwright.facts.picture.signals import Signal, pairs
 from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart

@@ -12,8 +12,8 @@ from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from coaxwright.facts.picture.frames import nominal
-from coaxwright.facts.picture.picture_memory import PictureMemory
 from coaxwright.facts.picture.settling import asked_about
+from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.picture.signals import Emitted, Intake, Signal
 from coaxwright.pairing.grouping import CameraKind, Numbers
 
@@ -36,7 +36,7 @@ class Admits:
 class Shortcuts:
     """Kinds of cameras under one question, parted by what settling reads of them at an input."""
 
-    def __init__(self, memory: PictureMemory, kinds: Sequence[CameraKind], sends: Sequence[Emitted]) -> None:
+    def __init__(self, memory: SignalCache, kinds: Sequence[CameraKind], sends: Sequence[Emitted]) -> None:
         """`sends` is how each kind is switched."""
         self._kinds, self._bits = kinds, Numbers()
         self._signals: list[Signal] = []

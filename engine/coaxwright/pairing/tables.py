@@ -260,7 +260,7 @@ def _stated(part: object, facet: str) -> str | float | None:
 
 
 def _recorder_facet(name: str, part: object, facet: str) -> tuple[str, ...] | str | float | None:
-    from coaxwright.facts.picture.picture_memory import Desk
+    from coaxwright.facts.picture.signal_cache import Desk
     from coaxwright.model.recorder_parts import RecorderPart
 
     assert isinstance(part, RecorderPart)

@@ -16,7 +16,7 @@ from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.network.sheath_binding import bind_sheath
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.picture.path_binding import PathBinder
-from coaxwright.facts.picture.picture_memory import memory_of
+from coaxwright.facts.picture.signal_cache import memory_of
 from coaxwright.facts.sheets import Address, NetworkPath, NetworkPort, Run, Sheath, Switch
 from coaxwright.model.site import Site as SiteEntry
 from coaxwright.topology.records import CablePath, Lists, Port

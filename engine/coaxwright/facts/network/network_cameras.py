@@ -13,9 +13,9 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.picture.camera_binding import bind_camera
 from coaxwright.facts.picture.link_binding import lack, put_verdict
 from coaxwright.facts.picture.path_binding import PathBinder
-from coaxwright.facts.picture.picture_memory import PictureMemory
 from coaxwright.facts.picture.planned_bits import BITS, bits_of, planned_rate, tell_bits
 from coaxwright.facts.picture.recording import Plan, Rate, plan_of
+from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import Camera
 from coaxwright.immutable import immutable
@@ -49,7 +49,7 @@ class NetworkCameraBinder:
     """Fills the sheets of the network cameras of one recorder."""
 
     context: Context
-    memory: PictureMemory
+    memory: SignalCache
     ways: PathBinder
     made: RecorderSheets
     common: Recording | None

@@ -10,7 +10,7 @@ from typing import Any
 
 from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.physics.ingress import ingress_digits
-from coaxwright.facts.picture.picture_memory import PictureMemory
+from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.sheets import Camera, Recorder, Sheet
 from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart
@@ -61,7 +61,7 @@ def ingress(code: str | None) -> dict[str, int | None]:
 
 
 def bind_camera(
-    sheet: Camera, entry: CameraEntry, memory: PictureMemory, retention: float | None, ledger: Ledger
+    sheet: Camera, entry: CameraEntry, memory: SignalCache, retention: float | None, ledger: Ledger
 ) -> None:
     """Fill what needs neither recorder nor supply. `retention` is the site's, in days."""
     traits = memory.traits.get(entry.part)

@@ -6,13 +6,13 @@ Called for ways with boxes or pairs on them; a way of plain coax has nothing to 
 from __future__ import annotations
 
 from coaxwright.facts.picture.path_binding import Way
-from coaxwright.facts.picture.picture_memory import PictureMemory
+from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.sheets import Hop, Link
 from coaxwright.model.wiring_parts import BoxPart
 from coaxwright.reading.tables import load_table
 
 
-def bind_pieces(link: Link, way: Way, memory: PictureMemory, joint: float) -> None:
+def bind_pieces(link: Link, way: Way, memory: SignalCache, joint: float) -> None:
     """Fill frequency, family, overload and reach of every box and pair run on the way of a link.
 
     `joint` is the dB of the joint where one run meets the next.
@@ -79,7 +79,7 @@ def _bind_before(hop: Hop, part: BoxPart, before: list[tuple[float, str]], open_
         hop.loss_before = sum((loss for loss, _ in before), 0.0)
 
 
-def _bind_category(hop: Hop, memory: PictureMemory) -> None:
+def _bind_category(hop: Hop, memory: SignalCache) -> None:
     category = memory.part_of(hop.part).category
     if category is None:
         for name in ("category", "frequency_max", "frequency_covered"):

@@ -15,7 +15,7 @@ from coaxwright.facts.picture.control import serial_control, takes_control, take
 from coaxwright.facts.picture.frames import nominal
 from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.path_binding import Way
-from coaxwright.facts.picture.picture_memory import Desk, ModeFigures, OverCoax, PictureMemory
+from coaxwright.facts.picture.signal_cache import Desk, ModeFigures, OverCoax, SignalCache
 from coaxwright.facts.picture.signals import Emitted, Settled
 from coaxwright.facts.picture.sound import line_level, line_sound, sends_sound
 from coaxwright.facts.picture.switching import switchable
@@ -135,7 +135,7 @@ def bind_missing_input(link: Link, sends: Emitted) -> None:
 
 
 def figures_of(
-    link: Link, settled: Settled | None, memory: PictureMemory, stated: Iterable[ModeStated] = ()
+    link: Link, settled: Settled | None, memory: SignalCache, stated: Iterable[ModeStated] = ()
 ) -> tuple[ModeFigures | None, tuple[str, ...]]:
     """Frequency and limit of the signal on the cable, or what would give them.
 
@@ -242,7 +242,7 @@ def bind_buildings(link: Link, camera: str | None, recorder: str | None, recorde
 # What else travels
 
 
-def bind_talents(sheet: Camera, part_id: str, sends: Emitted, memory: PictureMemory) -> None:
+def bind_capabilities(sheet: Camera, part_id: str, sends: Emitted, memory: SignalCache) -> None:
     """What the camera itself does over the coax in the family that it is switched to."""
     key = ("talents", part_id, sends.family, sends.lacking)
     answers = memory.traits.get(key)
@@ -339,7 +339,7 @@ def bind_lines(
     sheet: Camera,
     entry: CameraEntry,
     site: SiteEntry,
-    memory: PictureMemory,
+    memory: SignalCache,
     sound: CablePath | None,
     control: CablePath | None,
 ) -> None:
@@ -358,7 +358,7 @@ def bind_lines(
 
 
 def _bind_line_sound(
-    sheet: Camera, parts: tuple[str, str | None], joined: tuple[int, str], memory: PictureMemory, path: CablePath
+    sheet: Camera, parts: tuple[str, str | None], joined: tuple[int, str], memory: SignalCache, path: CablePath
 ) -> None:
     """From a camera with its pickup to an input of a recorder: parts of the first two, number and part of the others."""
     part_id, pickup_id = parts

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from coaxwright.facts.context import Context
 from coaxwright.facts.picture.camera_binding import absent_of
 from coaxwright.facts.picture.coax_path import Known, Shape, box_loss, fits, medium_of
-from coaxwright.facts.picture.picture_memory import PictureMemory
+from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.sheets import Hop, Run
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Hop as HopEntry
@@ -73,7 +73,7 @@ class PathBinder:
         "sizes",
     )
 
-    def __init__(self, context: Context, memory: PictureMemory) -> None:
+    def __init__(self, context: Context, memory: SignalCache) -> None:
         values = context.ledger.values
         self._context, self._memory = context, memory
         self._boxes = context.loaded.site.boxes

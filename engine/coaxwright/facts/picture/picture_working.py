@@ -13,8 +13,8 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.physics.encoding import LumaLevel, h265_level, macroblocks
 from coaxwright.facts.picture.coax_path import Known
 from coaxwright.facts.picture.frames import FRAMES_25, FRAMES_30, nominal
-from coaxwright.facts.picture.picture_memory import memory_of
 from coaxwright.facts.picture.recording import Frame, codec_of, encoding_row, plan_of
+from coaxwright.facts.picture.signal_cache import memory_of
 from coaxwright.facts.picture.signals import OVER_COAX, Settled
 from coaxwright.facts.sheets import Hop, Input, Link
 from coaxwright.facts.written import counts, number

@@ -14,7 +14,6 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed
 from coaxwright.facts.physics.encoding import h264_level, macroblock_rate
 from coaxwright.facts.picture.link_binding import lack
-from coaxwright.facts.picture.picture_memory import Desk, PictureMemory, macroblock_levels
 from coaxwright.facts.picture.planned_bits import BITS, Bits, bits_of, planned_rate, tell_bits
 from coaxwright.facts.picture.recording import (
     Frame,
@@ -28,6 +27,7 @@ from coaxwright.facts.picture.recording import (
     stated_rate,
     wanted_stream,
 )
+from coaxwright.facts.picture.signal_cache import Desk, SignalCache, macroblock_levels
 from coaxwright.facts.picture.signals import Settled
 from coaxwright.facts.sheets import Camera, Link, Recorder
 from coaxwright.model.site import Camera as CameraEntry
@@ -89,7 +89,7 @@ class RecordBinder:
     """Records of one recorder: `context.ledger` counts what is assumed."""
 
     context: Context
-    memory: PictureMemory
+    memory: SignalCache
     desk: Desk
     sheet: Recorder
     entry: RecorderEntry

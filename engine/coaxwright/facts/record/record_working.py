@@ -20,11 +20,11 @@ from coaxwright.facts.network.lines_working import (
     network_recorded,
     network_stream,
 )
-from coaxwright.facts.picture.picture_memory import Desk, memory_of
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
 from coaxwright.facts.picture.planned_bits import SOUND, bits_of
 from coaxwright.facts.picture.planned_working import planned_lines, range_lines
 from coaxwright.facts.picture.recording import STEADY, Frame, Plan, Rate, Stored, demand, plan_of, wanted_stream
+from coaxwright.facts.picture.signal_cache import Desk, memory_of
 from coaxwright.facts.record.record_binding import duty_of, main_rate
 from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder, Sheet
 from coaxwright.facts.written import counts, number

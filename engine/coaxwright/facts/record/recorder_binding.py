@@ -16,12 +16,12 @@ from coaxwright.facts.picture.hop_binding import bind_pieces
 from coaxwright.facts.picture.link_binding import (
     bind_best,
     bind_buildings,
+    bind_capabilities,
     bind_earths,
     bind_lines,
     bind_missing_input,
     bind_over_coax,
     bind_settled,
-    bind_talents,
     bind_talk_back,
     bind_way,
     bind_without_input,
@@ -31,8 +31,8 @@ from coaxwright.facts.picture.link_binding import (
 )
 from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.path_binding import PathBinder, Way
-from coaxwright.facts.picture.picture_memory import Desk, PictureMemory, memory_of
 from coaxwright.facts.picture.planned_bits import BITS
+from coaxwright.facts.picture.signal_cache import Desk, SignalCache, memory_of
 from coaxwright.facts.picture.sound import coax_talk_back
 from coaxwright.facts.place.view_binding import view_of
 from coaxwright.facts.record.record_binding import Channel, RecordBinder
@@ -57,7 +57,7 @@ def bind_unrecorded(context: Context, name: str) -> RecorderSheets:
     entry = site.cameras[name]
     bind_camera(sheet, entry, memory, site.retention, context.ledger)
     sends = memory.switched(entry.part, entry.set, site.video_rate)
-    bind_talents(sheet, entry.part, sends, memory)
+    bind_capabilities(sheet, entry.part, sends, memory)
     bind_without_input(sheet, "no recorder input is named for the camera")
     _bind_own_lines(context, memory, ways, name, sheet, made)
     network = context.topology.lists.network.get(name)
@@ -81,7 +81,7 @@ def bind_view(context: Context, sheet: Camera, made: RecorderSheets) -> None:
 
 
 def _bind_own_lines(
-    context: Context, memory: PictureMemory, ways: PathBinder, name: str, sheet: Camera, made: RecorderSheets
+    context: Context, memory: SignalCache, ways: PathBinder, name: str, sheet: Camera, made: RecorderSheets
 ) -> None:
     """Sound and control lines of one camera, with their runs."""
     lists, site = context.topology.lists, context.loaded.site
@@ -189,7 +189,7 @@ class _RecorderBinder:
             bind_pieces(link, way, self.memory, float(self.context.ledger.values["joint-loss"].value))
         bind_buildings(link, camera.known("building"), self.sheet.known("building"), self.sheet.subject)
         bind_earths(link, entry.place, self.entry.place)
-        bind_talents(camera, entry.part, sends, self.memory)
+        bind_capabilities(camera, entry.part, sends, self.memory)
         self._keep(name, camera, link, way)
         return Channel(camera, link, number, settled, entry.record, entry)
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from coaxwright.facts.context import Context
 from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.picture.link_binding import lack
-from coaxwright.facts.picture.picture_memory import PictureMemory
+from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.record.record_binding import Totals
 from coaxwright.facts.record.store_care import bind_ages, bind_care
 from coaxwright.facts.record.storing import Store, put_members, store_of
@@ -26,7 +26,7 @@ _OF_DISKS = (
 
 def bind_disks(
     context: Context,
-    memory: PictureMemory,
+    memory: SignalCache,
     sheet: Recorder,
     entry: RecorderEntry,
     totals: Totals,

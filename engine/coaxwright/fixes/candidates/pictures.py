@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from coaxwright.facts.picture.coax_path import PASSES
-from coaxwright.facts.picture.picture_memory import PictureMemory, memory_of
+from coaxwright.facts.picture.signal_cache import SignalCache, memory_of
 from coaxwright.facts.picture.switching import Switchable, switchable
 from coaxwright.fixes.candidates.bench import (
     DEVICE,
@@ -72,7 +72,7 @@ def switchable_now(bench: Bench, name: str) -> Switchable:
     return switchable(part.switched_by, picture, _passed_on(memory, boxes, control))
 
 
-def _passed_on(memory: PictureMemory, boxes: Iterable[str], control: bool | None) -> bool | None:
+def _passed_on(memory: SignalCache, boxes: Iterable[str], control: bool | None) -> bool | None:
     """Control over the coax, with the boxes of these parts on the way."""
     if control is False:
         return False

@@ -88,7 +88,7 @@ class Desk:
             return found
 
 
-class PictureMemory:
+class SignalCache:
     """Results shared by all recorders whose parts come from one catalogue."""
 
     __slots__ = ("_desks", "_emitters", "_lines", "_losses", "_modes", "_shapes", "_switched", "part_of", "traits")
@@ -216,11 +216,11 @@ def _figures(row: Row) -> ModeFigures:
     return ModeFigures(row["top_frequency"], limit, low, high)
 
 
-def memory_of(context: Context) -> PictureMemory:
+def memory_of(context: Context) -> SignalCache:
     """The memory of the site's catalogue, made when first asked for; kept in the context's `memo`."""
-    memory: PictureMemory | None = context.memo.get(("picture_memory",))
+    memory: SignalCache | None = context.memo.get(("signal_cache",))
     if memory is None:
-        memory = context.memo["picture_memory",] = PictureMemory(context.part)
+        memory = context.memo["signal_cache",] = SignalCache(context.part)
     return memory
 
 
