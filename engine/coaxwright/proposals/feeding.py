@@ -42,6 +42,7 @@ class Feeds:
     def __init__(self, prober: Prober, shop: Shop) -> None:
         self.prober, self.shop = prober, shop
         self._known: dict[tuple[str, str, Source, float], Feed | None] = {}
+        self.refused: dict[str, list[Probe]] = {}
 
     def sources(self) -> list[Source]:
         """Every supply that may be bought, as it comes and at a higher trim."""
@@ -76,15 +77,16 @@ class Feeds:
             for key in work.keys() - trying.keys():
                 self._known[key] = None
             probes = [self._probe(work[key], way) for key, way in trying.items()]
-            outcomes = self.prober.outcomes(probes, _of_power)
+            outcomes = self.prober.outcomes(probes, of_power)
             left = dict[Any, Any]()
-            for (key, way), outcome in zip(trying.items(), outcomes, strict=False):
+            for (key, way), probe, outcome in zip(trying.items(), probes, outcomes, strict=False):
                 wish, _, source, position, _ = work[key]
                 if holds(outcome) and not warnings(outcome):
                     metres = wish.distances[position]
                     amps = max(outcome.figures.get("amps_night", 0.0), outcome.figures.get("amps_day", 0.0))
                     self._known[key] = Feed(source, way, metres, way.price(metres), amps)
                 else:
+                    self.refused.setdefault(wish.alike, []).append(probe)
                     left[key] = work[key]
             work = left
 
@@ -120,6 +122,9 @@ def supply_entry(source: Source, place: Any) -> dict[str, Any]:
     return {**entry, "place": dict(place)} if place else entry
 
 
-def _of_power(rule: str, subject: str) -> bool:
+def of_power(rule: str, subject: str) -> bool:
+    """Whether a judgement counts for a feed; where a camera stands counts for its picture, where its feed runs here."""
     topic = rule.partition("/")[0]
-    return topic in ("power", "cable") if subject.startswith("cameras/") else topic in ("power", "place")
+    if not subject.startswith("cameras/"):
+        return topic in ("power", "place")
+    return topic in ("power", "cable") or (topic == "place" and "power" in subject.split("/")[2:3])

@@ -26,7 +26,10 @@ _WAY = _PICTURE | {"cable"}
 
 @immutable
 class Kind:
-    """A camera with its settings on inputs of a recorder part: what it says of them in the file, and what comes of it."""
+    """A camera with its settings on inputs of a recorder part: what it says of them in the file, and what comes of it.
+
+    `warned` are the rules that warn of it wherever it hangs; none unless every camera of the catalogue has some.
+    """
 
     camera: str
     said: Mapping[str, Any]
@@ -36,6 +39,7 @@ class Kind:
     fps: float
     bits: float
     days: float
+    warned: frozenset[str] = frozenset()
 
 
 @immutable
@@ -51,10 +55,11 @@ class Picture:
 
 @dataclass
 class Refused:
-    """Why parts were set aside for a wish: by part the rule that spoke against it."""
+    """Why parts were set aside for a wish: by part the rule that spoke against it; the systems in which it did."""
 
     by: dict[str, str] = field(default_factory=dict)
     tried: int = 0
+    probes: list[Probe] = field(default_factory=list)
 
 
 def asks_of_wants(path: str) -> bool:
@@ -68,6 +73,11 @@ def holds(outcome: Outcome) -> bool:
     if any(level == "error" for _, level in outcome.broken):
         return False
     return all(asks_of_wants(path) for _, missing in outcome.unknown for path in missing)
+
+
+def warned(outcome: Outcome) -> frozenset[str]:
+    """The rules that warn."""
+    return frozenset(rule for rule, level in outcome.broken if level == "warning")
 
 
 def warnings(outcome: Outcome) -> int:
@@ -107,18 +117,22 @@ class Pictures:
             for recorder in self.shop.recorders
             for channels in input_classes(self.shop.part(recorder))
         ]
-        probes = [_probe(wish, camera, said, self.shop.part(name), name, channels) for camera, said, name, channels in asked]
+        probes = [
+            _probe(wish, camera, said, self.shop.part(name), name, channels) for camera, said, name, channels in asked
+        ]
         outcomes = self.prober.outcomes(probes, lambda rule, subject: _of_camera(rule, subject, _PICTURE))
         refused = self.refused.setdefault(wish.alike, Refused())
         found: dict[tuple[str, str, tuple[int, ...]], list[tuple[tuple[Any, ...], Kind]]] = {}
-        for (camera, said, recorder, channels), outcome in zip(asked, outcomes, strict=False):
+        for (camera, said, recorder, channels), probe, outcome in zip(asked, probes, outcomes, strict=False):
             refused.tried += 1
             if not holds(outcome):
                 refused.by.setdefault(camera, reason(outcome))
+                refused.probes.append(probe)
                 continue
             figures = outcome.figures
             kind = Kind(camera, said, recorder, channels, figures.get("width", 0.0), figures.get("recorded_fps", 0.0),
-                        figures.get("bitrate_mean_high", 0.0), figures.get("days_wanted", 0.0))  # fmt: skip
+                        figures.get("bitrate_mean_high", 0.0), figures.get("days_wanted", 0.0),
+                        warned(outcome))  # fmt: skip
             rank = (warnings(outcome), -kind.width, -kind.fps, len(said))
             found.setdefault((camera, recorder, channels), []).append((rank, kind))
         return self._cheapest(found, refused)
@@ -172,16 +186,17 @@ class Pictures:
         while work and not self.prober.spent:
             trying = [(each, way) for each in work if (way := next(each[3], None)) is not None]
             probes = [self._over(wish, position, kind, way) for (wish, position, kind, _), way in trying]
-            outcomes = self.prober.outcomes(probes, _of_way)
+            outcomes = self.prober.outcomes(probes, of_way)
             work = []
-            for (each, way), outcome in zip(trying, outcomes, strict=False):
+            for (each, way), probe, outcome in zip(trying, probes, outcomes, strict=False):
                 wish, position, kind, _ = each
                 metres = wish.distances[position]
-                if holds(outcome) and not warnings(outcome):
+                if holds(outcome) and warned(outcome) <= kind.warned:
                     picture = Picture(kind, position, way, metres, self.shop.price(kind.camera) + way.price(metres))
                     found.setdefault((wish.name, position), []).append((0, picture))
                 else:
                     self.refused[wish.alike].by.setdefault(f"{kind.camera} over {way.title}", reason(outcome))
+                    self.refused[wish.alike].probes.append(probe)
                     work.append(each)
         return {key: _best_modes([picture for _, picture in pictures]) for key, pictures in found.items()}
 
@@ -207,7 +222,8 @@ def _of_camera(rule: str, subject: str, topics: frozenset[str]) -> bool:
     return subject.startswith("cameras/") and rule.partition("/")[0] in topics
 
 
-def _of_way(rule: str, subject: str) -> bool:
+def of_way(rule: str, subject: str) -> bool:
+    """Whether a judgement counts for a camera with its way to a recorder."""
     topic = rule.partition("/")[0]
     return topic in _WAY if subject.startswith(("cameras/", "boxes/")) else topic == "place"
 

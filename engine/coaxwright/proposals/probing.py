@@ -6,13 +6,15 @@ parts of a system do together only the check of the whole shows.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coaxwright import pace
 from coaxwright.checking import facts_of, rules_in_force
 from coaxwright.facts.binding import Facts
+from coaxwright.findings import LEVELS, Finding
 from coaxwright.immutable import immutable
 from coaxwright.proposals.wishes import Wishes
 from coaxwright.reading.site_reader import with_value
@@ -97,6 +99,24 @@ class Prober:
             for place, (one, other) in enumerate(zip(broken, unknown, strict=True))
         ]
 
+    def nearest(self, probes: Sequence[Probe], counts: Any) -> tuple[Probe, Finding] | None:
+        """Of systems that do not hold the one with the least wrong, and the gravest of its findings; None where nothing
+        fails in the first of them.
+        """
+        from coaxwright.checking import check
+
+        batch = probes[:AT_ONCE]
+        failing: dict[int, list[Finding]] = {}
+        for finding in check(with_value(self.wishes.loaded, self._value(batch))).findings if batch else ():
+            place = _place(finding.subject)
+            if place is not None and finding.kind == "fail" and finding.level != "note" and counts(*finding.key):
+                failing.setdefault(place, []).append(finding)
+        if not failing:
+            return None
+        place, findings = min(failing.items(), key=lambda each: (*_wrong(each[1]), each[0]))
+        gravest = min(findings, key=_gravity)
+        return batch[place], replace(gravest, message=re.sub(rf"\b([crs]){place}\b", _spoken, gravest.message))
+
     def _value(self, probes: Sequence[Probe]) -> dict[str, Any]:
         value: dict[str, Any] = {**self.top, "cameras": {}, "recorders": {}, "supplies": {}, "boxes": {}}
         for place, probe in enumerate(probes):
@@ -108,6 +128,21 @@ class Prober:
             for number, box in enumerate(probe.boxes):
                 value["boxes"][f"b{place}-{number}"] = box
         return value
+
+
+def _wrong(findings: Sequence[Finding]) -> tuple[int, int, float]:
+    """How much is wrong with a system: its errors, its warnings, and by how much the worst of them is short."""
+    errors = sum(each.level == "error" for each in findings)
+    return errors, len(findings) - errors, max(-(each.margin if each.margin is not None else -1.0) for each in findings)
+
+
+def _gravity(finding: Finding) -> tuple[int, float]:
+    return LEVELS.index(finding.level), finding.margin if finding.margin is not None else -1.0
+
+
+def _spoken(name: re.Match[str]) -> str:
+    """What stands for a device of a small system in a sentence."""
+    return {"c": "it", "r": "its recorder", "s": "its supply"}[name[1]]
 
 
 def _named(camera: Mapping[str, Any], place: int) -> dict[str, Any]:

@@ -7,7 +7,7 @@ search alone, never for the bound.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal
@@ -23,10 +23,10 @@ from coaxwright.fixes.rejudging import SiteState, start
 from coaxwright.immutable import immutable
 from coaxwright.proposals.assigning import Plan, assigned
 from coaxwright.proposals.branching import Bounded, Branching
-from coaxwright.proposals.feeding import Feeds, Source
+from coaxwright.proposals.feeding import Feeds, Source, of_power
 from coaxwright.proposals.laying_out import LaidOut, lay_out
-from coaxwright.proposals.options import Picture, Pictures, asks_of_wants
-from coaxwright.proposals.probing import Prober
+from coaxwright.proposals.options import Picture, Pictures, asks_of_wants, of_way
+from coaxwright.proposals.probing import Probe, Prober
 from coaxwright.proposals.problem import Problem, Stand, Unit
 from coaxwright.proposals.shopping import USABLE, Shop
 from coaxwright.proposals.wishes import Wishes, read_wishes
@@ -90,6 +90,7 @@ class Search:
     prefer: Prefer = "cheapest"
     budget: int | None = None
     why: dict[str, str] = field(default_factory=dict)
+    still_wrong: list[Finding] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         """Read the wishes; Refusal where there is nothing to propose for."""
@@ -111,7 +112,7 @@ class Search:
             fewest = self._fewest(problem)
             systems = self._systems(problem, bounded, fewest)
             if not systems and not self.why:
-                self.why["site"] = "no system was found whose check holds as a whole"
+                self.why["site"] = "no system was found whose check holds as a whole" + self._still_wrong()
         priced = not self.shop.unpriced_kinds
         cost = min((each.plan.cost for each in systems), default=math.inf)
         return Proposal(
@@ -203,6 +204,13 @@ class Search:
     def _disks(self) -> list[tuple[float, float]]:
         return [(self.shop.part(name).capacity * self._usable, self.shop.price(name)) for name in self.shop.disks]
 
+    def _still_wrong(self) -> str:
+        """What the check of the last system that was tried found, in the words of its gravest findings."""
+        told = [
+            f"{each.rule} on {each.subject}: {each.message or '; '.join(each.missing)}" for each in self.still_wrong[:3]
+        ]
+        return f"; the last one failed by {' '.join(told)}" if told else ""
+
     def _missing(self, problem: Problem) -> None:
         """Which camera has no option, and the rule that stands in the way."""
         for wish in self.wishes.cameras:
@@ -213,6 +221,7 @@ class Search:
             elif problem.pictures[wish.name]:
                 self.why[f"cameras/{wish.name}"] = (
                     "no supply and power cable of the catalogue feeds a camera that would do"
+                    + self._nearest(self.feeds.refused.get(wish.alike, ()), of_power, "power")
                 )
             else:
                 self.why[f"cameras/{wish.name}"] = self._in_the_way(wish.alike)
@@ -225,7 +234,19 @@ class Search:
         for rule in refused.values():
             rules[rule] = rules.get(rule, 0) + 1
         told = [f"{rule} ({number})" for rule, number in sorted(rules.items(), key=lambda each: (-each[1], each[0]))]
-        return f"nothing in the catalogue does what it is there for; set aside by {', '.join(told[:4])}"
+        nearest = self._nearest(self.pictures.refused[alike].probes, of_way, "video")
+        return f"nothing in the catalogue does what it is there for; set aside by {', '.join(told[:4])}{nearest}"
+
+    def _nearest(self, probes: Sequence[Probe], counts: Any, use: str) -> str:
+        """What comes nearest, and what it lacks: what to look for in another catalogue."""
+        found = self.prober.nearest(probes, counts)
+        if found is None:
+            return ""
+        probe, finding = found
+        over = [str(hop.get("cable") or "a box") for hop in (probe.camera.get(use) or {}).get("over") or ()]
+        way = f" over {', '.join(dict.fromkeys(over))}" if over else ""
+        supply = f" from {probe.supply['part']}" if probe.supply else ""
+        return f". Nearest comes {probe.camera['part']}{supply}{way}: {finding.message}"
 
     # The systems.
 
@@ -286,9 +307,10 @@ class Search:
                 made = self._proposed(name, plan)
                 if made is None:
                     return None
-                wrong = wrong_with(made.report)
+                wrong = [each for each in wrong_with(made.report) if not _unavoidable(each, plan)]
                 if not wrong:
                     return made
+                self.still_wrong = wrong
                 if not self._set_aside(wrong, made, problem):
                     return None
                 numbers = _numbers(plan)
@@ -361,3 +383,9 @@ def wrong_with(report: SiteReport) -> list[Finding]:
             found.append(each)
     return found
 
+
+def _unavoidable(finding: Finding, plan: Plan) -> bool:
+    """Whether it is a warning that every camera of the catalogue has that could be chosen there."""
+    name = finding.subject.removeprefix("cameras/")
+    choice = plan.choices.get(name)
+    return finding.level == "warning" and choice is not None and finding.rule in choice.picture.kind.warned

@@ -99,9 +99,12 @@ class Shop:
 
     @cached_property
     def picture_ways(self) -> list[Way]:
-        """Ways of the picture: a coax, or a pair between two baluns; each also with an isolator before the recorder."""
+        """Ways of the picture: a coax, or a pair between two baluns; each also with an isolator before the recorder, a
+        coax also with a surge arrester at each end, and with both.
+        """
         plain = self._priced([*self._coax(), *self._pairs()], "cable for pictures")
-        return [*plain, *self._isolated(plain)]
+        arrested = list(self._arrested(plain))
+        return [*plain, *self._isolated(plain), *arrested, *self._isolated(arrested)]
 
     def _priced(self, ways: list[Way], what: str) -> list[Way]:
         """Ways of which every piece has a price; all where there is none such."""
@@ -126,3 +129,10 @@ class Shop:
         for way in plain if isolators else ():
             box = isolators[0]
             yield Way((*way.hops, ("box", box)), way.fixed + self.price(box), way.per_metre, f"{way.title}, isolator")
+
+    def _arrested(self, plain: Iterable[Way]) -> Iterator[Way]:
+        arresters = self._all("box", lambda part: part.does == "arrester" and part.power is None)
+        coax = [way for way in plain if all(what == "cable" for what, _ in way.hops)]
+        for way in coax if arresters else ():
+            box, twice = ("box", arresters[0]), way.fixed + 2 * self.price(arresters[0])
+            yield Way((box, *way.hops, box), twice, way.per_metre, f"{way.title}, an arrester at each end")
