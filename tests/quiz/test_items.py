@@ -34,7 +34,7 @@ def test_every_slip_is_used_and_told(bank: Bank) -> None:
     used = {each.slip for pattern in bank.patterns for each in pattern.slips}
     used |= {change.slip for pattern in bank.patterns for change in pattern.form.changes}
     used |= {"one-step-too-small", "one-step-too-large", "looks-wrong-holds", "fault-elsewhere", "fault-overlooked",
-             "cures-by-harming",
+             "cures-by-harming", "two-steps-too-small", "two-steps-too-large", "neighbours-swapped", "one-out-of-line",
              "unknown-taken-as-fine", "unknown-taken-as-bad", "printed-value-overlooked", "verdict-turned-round"}  # fmt: skip
     assert used == set(bank.slips)
 
@@ -77,8 +77,8 @@ def test_a_fault_of_two_things_is_told_of_one(bank: Bank) -> None:
     plan = scenes.generate(bank, random.Random("two"), "small", "network")
     placed = spotting.put_in(bank, plan, fault, random.Random("two"))
     assert placed is not None
-    label = spotting.label(bank, placed[1])
+    label = spotting.label(bank, placed[1][0])
     for seed in range(20):
-        posed = spotting.faults_on(bank, pattern, placed[0], None, random.Random(seed))
+        posed = spotting.faults_on(bank, pattern, placed[0], {}, random.Random(seed))
         assert posed.key.text == label
         assert not [each for each in posed.wrongs if each.answer.text.endswith(label.partition(": ")[2])]

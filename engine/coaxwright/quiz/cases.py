@@ -48,7 +48,7 @@ def posed_case(bank: Bank, pattern: LoadedPattern, asked: Asked) -> Posed | None
     """The question on exactly the plan of a case, of whatever kind it is; None where it has no key."""
     draw = random.Random(asked.subject)
     if pattern.form.kind == "spot-fault":
-        return faults_on(bank, pattern, asked.plan, None, draw)
+        return faults_on(bank, pattern, asked.plan, {}, draw)
     if pattern.form.kind == "which-change":
         return change_on(bank, asked, draw)
     return statement_on(bank, asked) if pattern.form.kind == "true-or-open" else posed_on(bank, asked)

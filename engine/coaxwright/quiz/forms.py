@@ -87,6 +87,8 @@ class Change(Strict):
     says: Text
     edits: tuple[Edit, ...] = Field(min_length=1)
     slip: Identifier
+    cause: tuple[Edit, ...] = Field((), description="How the plan is spoiled where this change is to mend it.")
+    group: Text | None = Field(None, description="Changes of one group are the same step, larger or smaller.")
 
 
 class Worlds(Strict):
@@ -131,6 +133,9 @@ class Pattern(Strict):
     order: Ranking | None = None
     rule: RuleId | None = Field(None, description="The rule that a `which-change` is about.")
     changes: tuple[Change, ...] = ()
+    symptom: Text | None = Field(
+        None, description="What is seen, with placeholders, where the sentence of the rule would tell the cause."
+    )
     faults: int = Field(1, ge=1, le=2, description="How many faults a `spot-fault` hides, where it hides any.")
     printed: Shown | None = None
     tolerance: float = Field(0.03, gt=0, le=0.1, description="Share by which an entered number may be off.")
@@ -154,6 +159,7 @@ class Fault(Strict):
     edits: tuple[Edit, ...] = Field(min_length=1)
     herring: tuple[Edit, ...] = Field((), description="What looks like the fault and is none.")
     of_two: bool = Field(False, description="Two things share it: no other thing is offered where it is hidden.")
+    alone: bool = Field(False, description="It leaves other rules nothing to judge, so no second fault is hidden beside it.")
     leaves_open: bool = Field(False, description="What hangs on it stays open, and is no second fault.")
     quiet: bool = Field(False, description="The working of its rule tells of failing alone: left out where it holds.")
     named: Text = Field("", description="How an option names it, where the title of the rule will not do.")

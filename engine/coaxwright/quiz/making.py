@@ -21,8 +21,11 @@ from coaxwright.quiz.posing import Ground, pose_result, pose_statement
 from coaxwright.quiz.spotting import pose_change, pose_fault
 from coaxwright.quiz.tables import tables_of
 
-MOST_DRAWS = 40
+MOST_DRAWS = 64
 DRAWS_FOR_PLACE = 6
+DRAWS_FOR_WISH = 8
+WISHES = 6
+"""So many wishes are drawn in turn, each tried on so many plans; what the plan gives is taken after that."""
 SOUND_SHARE = 0.3
 BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
 
@@ -70,7 +73,7 @@ def _candidates(bank: Bank, order: Order) -> Iterator[Item | str]:
     """Draws in the order in which they are to be tried: those with the key elsewhere after some others."""
     spare = list[Item]()
     for attempt in range(MOST_DRAWS):
-        drawn = unchecked(bank, order, random.Random(f"{order.seed}/{attempt}"))
+        drawn = unchecked(bank, order, random.Random(f"{order.seed}/{attempt}"), _wish(order, attempt))
         if isinstance(drawn, Item) and attempt < DRAWS_FOR_PLACE and not _in_place(drawn, order):
             spare.append(drawn)
         else:
@@ -104,10 +107,15 @@ def _in_place(item: Item, order: Order) -> bool:
     return not item.options or LETTERS.index(item.key) == order.place % len(item.options)
 
 
-def unchecked(bank: Bank, order: Order, draw: random.Random) -> Item | str:
+def _wish(order: Order, attempt: int) -> random.Random | None:
+    turn = attempt // DRAWS_FOR_WISH
+    return random.Random(f"{order.seed}/wish/{turn}") if turn < WISHES else None
+
+
+def unchecked(bank: Bank, order: Order, draw: random.Random, wish: random.Random | None = None) -> Item | str:
     """One draw: an item whose checks are still to be made; or in a word why there is none."""
     plan = order.plan or scenes.generate(bank, draw, order.size, order.pattern.topic)
-    posed = pose(Ground(bank, plan, draw, order.place, _sound(order)), order.pattern)
+    posed = pose(Ground(bank, plan, draw, order.place, _sound(order), wish), order.pattern)
     if posed is None:
         return "nothing to ask"
     numeric = order.pattern.form.kind == "numeric"

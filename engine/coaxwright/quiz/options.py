@@ -6,8 +6,10 @@ lead to smaller and to larger results); verdicts have one fixed order; all else 
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Sequence
+from itertools import combinations, pairwise
 
 from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer
 from coaxwright.quiz.items import LETTERS, Option, Posed, Wrong
@@ -45,7 +47,7 @@ def choose(posed: Posed, place: int, draw: random.Random) -> tuple[Option, ...] 
     if order is not None:
         picked = _around(posed, wrongs, place, wanted, order, draw)
         return _lettered(sorted([*picked, _key(posed)], key=lambda option: order(option.answer)))
-    shuffled = _alike(posed, wrongs, draw)[:wanted]
+    shuffled = _orders(posed, wrongs, draw) if posed.asked.members else _alike(posed, wrongs, draw)[:wanted]
     draw.shuffle(shuffled)
     options = [_option(wrong) for wrong in shuffled]
     options.insert(place % (wanted + 1), _key(posed))
@@ -73,12 +75,40 @@ def _around(
     order: Callable[[Answer], float],
     draw: random.Random,
 ) -> list[Option]:
-    """Wrong results below and above the key, so that it comes to stand in its place where that can be."""
+    """Wrong results below and above the key: of all that stand for choice those first that look the same with the key in
+    other places, then those with which it comes to its place.
+    """
     mixed = draw.sample(list(wrongs), len(wrongs))
-    below = [each for each in mixed if order(each.answer) < order(posed.key)]
-    above = [each for each in mixed if order(each.answer) > order(posed.key)]
-    low = min(len(below), max(place % (wanted + 1), wanted - len(above)))
-    return [_option(each) for each in (*below[:low], *above[: wanted - low])]
+    chosen: dict[tuple[float, ...], dict[int, tuple[Wrong, ...]]] = {}
+    for some in combinations(mixed, wanted):
+        at = sum(order(each.answer) < order(posed.key) for each in some)
+        look = _look([order(answer) for answer in (posed.key, *(each.answer for each in some))])
+        chosen.setdefault(look, {}).setdefault(at, some)
+    widest = max(len(places) for places in chosen.values())
+    looks = [places for places in chosen.values() if len(places) == widest]
+    places = next((each for each in looks if place % (wanted + 1) in each), looks[0])
+    at = place % (wanted + 1) if place % (wanted + 1) in places else draw.choice(sorted(places))
+    return [_option(each) for each in places[at]]
+
+
+def _look(values: Sequence[float]) -> tuple[float, ...]:
+    """How far results in order of size are apart, in half octaves: all that can be seen of them without the plan."""
+    ranked = sorted(max(value, 1e-9) for value in values)
+    return tuple(round(2 * math.log2(high / low)) for low, high in pairwise(ranked))
+
+
+def _orders(posed: Posed, wrongs: Sequence[Wrong], draw: random.Random) -> list[Wrong]:
+    """Two wrong orders beside the right one, drawn evenly of those of which none is another turned round: then the right
+    one is no oftener than chance the one that lies between the others.
+    """
+    wanted = posed.asked.pattern.form.options - 1
+    some = [each for each in combinations(wrongs, wanted) if not _mirrored([posed.key, *(wrong.answer for wrong in each)])]
+    return list(draw.choice(some)) if some else draw.sample(list(wrongs), wanted)
+
+
+def _mirrored(orders: Sequence[Answer]) -> bool:
+    names = [each.text.split(", ") for each in orders]
+    return any(one == other[::-1] for one, other in combinations(names, 2))
 
 
 def _alike(posed: Posed, wrongs: Sequence[Wrong], draw: random.Random) -> list[Wrong]:

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from coaxwright.facts.binding import Facts
 from coaxwright.immutable import immutable
 from coaxwright.language.templates import NOT_KNOWN
-from coaxwright.quiz import answers
+from coaxwright.quiz import answers, wishes
 from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit
@@ -19,12 +20,15 @@ from coaxwright.quiz.items import Posed, Wrong
 from coaxwright.quiz.plans import Plan, edited, put_at
 from coaxwright.rulebook.judging import told
 
+ANOTHER_ROW = "another-row"
+"""The slip that reads the row of another device: what the question comes to there."""
+
 
 @immutable
 class Ground:
     """What a question is posed on: the bank, a sound plan, the draw, and where the key should come to stand.
 
-    `sound`: where a fault may be hidden, none is.
+    `sound`: where a fault may be hidden, none is. `wish`: what is wished for is drawn from it; None leaves it to the plan.
     """
 
     bank: Bank
@@ -32,6 +36,7 @@ class Ground:
     draw: random.Random
     place: int
     sound: bool = False
+    wish: random.Random | None = None
 
 
 def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = ()) -> Asked | None:
@@ -88,7 +93,26 @@ def _members(ground: Ground, pattern: LoadedPattern, plan: Plan) -> tuple[str, .
 def pose_result(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     """A question that asks for a result: a number, a picture, a part, an order."""
     asked = asked_of(ground, pattern)
-    return None if asked is None else posed_on(ground.bank, asked)
+    posed = None if asked is None else posed_on(ground.bank, asked)
+    choice = pattern.form.least
+    wished = wishes.parts(ground.wish, choice, ground.place, pattern.form.options) if choice else None
+    return posed if posed is None or choice is None or wished is None else _in_window(ground.bank, posed, *wished)
+
+
+def _in_window(bank: Bank, posed: Posed, key: str, window: Sequence[str]) -> Posed | None:
+    """The question with the parts wished for as options; None where another part suffices. A wrong method that leads to
+    one of them is named; otherwise it is a step too small or too large.
+    """
+    if posed.key.text != key:
+        return None
+    reached = {each.answer.text: each for each in reversed(posed.wrongs)}
+    steps = (reached.get(part) or _step(bank, part, window.index(part) - window.index(key)) for part in window)
+    return replace(posed, wrongs=tuple(each for each in steps if each.answer.text != key))
+
+
+def _step(bank: Bank, part: str, steps: int) -> Wrong:
+    slip = f"{'one-step' if abs(steps) == 1 else 'two-steps'}-too-{'small' if steps < 0 else 'large'}"
+    return Wrong(Answer(part), slip, bank.slips[slip].feedback)
 
 
 def posed_on(bank: Bank, asked: Asked) -> Posed | None:
@@ -126,11 +150,35 @@ def _stem(asked: Asked, facts: Facts) -> str:
 def wrong_results(bank: Bank, asked: Asked) -> Iterator[Wrong]:
     """What each wrong method of the pattern comes to, as far as it comes to anything."""
     for place, used in enumerate(asked.pattern.slips):
+        if used.slip == ANOTHER_ROW:
+            yield from _other_rows(bank, asked, place)
+            continue
         found = answers.wrong_answer(bank, asked, used)
         if found is not None:
             yield Wrong(found, used.slip, bank.slips[used.slip].feedback, place)
     if asked.pattern.form.least is not None:
         yield from _neighbours(bank, asked)
+    if asked.members:
+        yield from _near_orders(bank, asked)
+
+
+def _near_orders(bank: Bank, asked: Asked) -> Iterator[Wrong]:
+    """The right order with two neighbours swapped, or with one device moved past all others."""
+    key = answers.answer(bank, asked)
+    names = key.text.split(", ") if key is not None else []
+    for place in range(len(names) - 1):
+        swapped = [*names[:place], names[place + 1], names[place], *names[place + 2 :]]
+        yield Wrong(Answer(", ".join(swapped)), "neighbours-swapped", bank.slips["neighbours-swapped"].feedback)
+    for moved in ([*names[1:], *names[:1]], [*names[-1:], *names[:-1]]) if names else ():
+        yield Wrong(Answer(", ".join(moved)), "one-out-of-line", bank.slips["one-out-of-line"].feedback)
+
+
+def _other_rows(bank: Bank, asked: Asked, place: int) -> Iterator[Wrong]:
+    """What the same question comes to on the other devices of the plan that it could be asked about."""
+    for subject in fit(asked.pattern, asked.plan, asked.plan.facts()):
+        found = answers.answer(bank, replace(asked, subject=subject)) if subject != asked.subject else None
+        if found is not None:
+            yield Wrong(found, ANOTHER_ROW, bank.slips[ANOTHER_ROW].feedback, place)
 
 
 def _neighbours(bank: Bank, asked: Asked) -> Iterator[Wrong]:

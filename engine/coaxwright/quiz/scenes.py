@@ -26,6 +26,8 @@ _MODES: Mapping[str, str] = {
     "maker-a/bullet-2": "1920x1080@25", "maker-b/dome-2": "1920x1080@25",
 }  # fmt: skip
 _FOR_ROOMS = "maker-b/dome-2"
+_DISKS = (((4, 4), (3, 3)), ((4, 4), (6, 6)))
+"""Terabytes of the two disks for few cameras, and for more than three."""
 _COAX = ("video-6mm", "video-7mm")
 _POWER = ("power-0.75mm2", "power-1mm2", "power-1.5mm2")
 
@@ -114,10 +116,11 @@ def _with_labels(bank: Bank, site: dict[str, Any], draw: random.Random) -> dict[
     first, *rest = site["cameras"]
     cameras = {first: {**site["cameras"][first], "label": "Main door", "area": "quay"}}
     cameras[first]["power"] = {**cameras[first]["power"], "from": "jb1"}
+    with_first = 1 if len(rest) > 1 and draw.random() < 0.5 else 0  # then the second one hangs there as well
     for number, name in enumerate(rest, start=1):
-        cameras[name] = {**site["cameras"][name], "label": f"Door {number}", "area": "court"}
-    if len(rest) > 1 and draw.random() < 0.5:  # then the second one hangs there as well
-        cameras[rest[0]]["power"] = {**cameras[rest[0]]["power"], "from": "jb1"}
+        source = "jb1" if number <= with_first else f"psu1/{number + 1 - with_first}"
+        camera = site["cameras"][name]
+        cameras[name] = {**camera, "label": f"Door {number}", "area": "court", "power": {**camera["power"], "from": source}}
     trunk = {"cable": "power-2.5mm2", "length": f"{draw.randrange(5, 25, 5)} m"}
     place = _indoors(site["recorders"]["rec1"]["place"]["building"])
     junction = {"power": {"from": "psu1/1", "over": [trunk]}, "place": place}
@@ -168,10 +171,9 @@ def _supply(count: int) -> str:
 
 
 def _recorder(draw: random.Random, count: int, building: str) -> dict[str, Any]:
-    disks = ["maker-c/disk-8tb", "maker-c/disk-6tb"] if count > 3 else ["maker-c/disk-8tb"]
     return {
         "part": "maker-a/recorder-8",
-        "disks": disks,
+        "disks": [f"maker-c/disk-{size}tb" for size in draw.choice(_DISKS[count > 3])],
         "record": {"codec": draw.choice(("h264", "h265")), "schedule": "continuous"},
         "place": _indoors(building),
     }

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import random
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 from coaxwright.errors import Refusal
@@ -16,7 +16,7 @@ from coaxwright.facts.binding import Facts
 from coaxwright.fixes.comparing import harms, standing_of
 from coaxwright.language.evaluating import evaluate
 from coaxwright.language.templates import NOT_KNOWN
-from coaxwright.quiz import answers
+from coaxwright.quiz import answers, wishes
 from coaxwright.quiz.answers import Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern, condition
 from coaxwright.quiz.forms import Fault
@@ -31,8 +31,10 @@ from coaxwright.rulebook.subjects import bindings, subjects
 SOUND = "whole plan: It holds as it is drawn"
 Place = tuple[str, str]
 """A rule and the subject that it fails or holds on."""
-Odd = tuple[Plan, Place, str]
-"""A plan with a herring in it, what holds there though it looks wrong, and why it looks so."""
+Odd = Mapping[Place, str]
+"""What holds in a plan though it looks wrong, and why it looks so."""
+MOST_SUBJECTS = 6
+"""On so many things a fault is tried, or so often on few."""
 
 
 def found_in(bank: Bank, facts: Facts, topic: str = "") -> list[Judgement]:
@@ -70,11 +72,13 @@ def _subjects(fault: Fault, facts: Facts) -> list[str]:
 
 def put_in(
     bank: Bank, plan: Plan, fault: Fault, draw: random.Random, besides: Sequence[Place] = ()
-) -> tuple[Plan, Judgement] | None:
-    """The plan with the fault in it, proved: exactly it and `besides` are found. None where it cannot be put in."""
+) -> tuple[Plan, list[Judgement]] | None:
+    """The plan with the fault in it, proved: exactly it and `besides` are found, on one thing, or on both that share it.
+    None where it cannot be put in.
+    """
     chosen = _subjects(fault, plan.facts())
     draw.shuffle(chosen)
-    for subject in chosen[:3]:
+    for subject in (chosen * MOST_SUBJECTS)[:MOST_SUBJECTS]:
         try:
             spoiled = edited(plan, fault.edits, tuple(subject.split("/")[:2]), draw)
             found = found_in(bank, spoiled.facts(), _topic(fault))
@@ -83,26 +87,47 @@ def put_in(
         if fault.leaves_open:
             found = [each for each in found if each.kind != "open"]
         new = [each for each in found if place_of(each) not in besides]
-        if len(found) == len(besides) + 1 and len(new) == 1 and new[0].rule.id == fault.rule and new[0].kind == "fail":
-            return spoiled, new[0]
+        alone = len(new) == 1 or (fault.of_two and len(new) == 2)
+        if alone and len(found) == len(besides) + len(new) and all(_is_found(fault, each) for each in new):
+            return spoiled, new
     return None
 
 
-def with_herring(bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random) -> Odd | None:
-    """The plan with something in it that looks wrong and is proved to hold; None where none fits."""
-    topic = _topic(faults[0]) if faults else ""
-    before = {place_of(each) for each in found_in(bank, plan.facts(), topic)}
+def _is_found(fault: Fault, judgement: Judgement) -> bool:
+    return judgement.rule.id == fault.rule and judgement.kind == "fail"
+
+
+def with_herrings(bank: Bank, plan: Plan, faults: Sequence[Fault], draw: random.Random) -> tuple[Plan, Odd]:
+    """The plan with things in it that look wrong and are proved to hold: one of each rule at most, as far as they fit."""
+    odd: dict[Place, str] = {}
     for fault in draw.sample(list(faults), len(faults)):
-        for subject in _subjects(fault, plan.facts()) if fault.herring else ():
-            try:
-                odd = edited(plan, fault.herring, tuple(subject.split("/")[:2]), draw)
-                facts = odd.facts()
-            except (NoSuchPlace, Refusal):
-                continue
-            holding = _holding_for(bank, plan, facts, fault.rule, subject)
-            if holding and {place_of(each) for each in found_in(bank, facts, topic)} == before:
-                return odd, place_of(holding), fault.looks
+        done = _with_herring(bank, plan, fault, odd) if fault.rule not in {rule for rule, _ in odd} else None
+        if done is not None:
+            plan, place = done
+            odd[place] = fault.looks
+    return plan, odd
+
+
+def _with_herring(bank: Bank, plan: Plan, fault: Fault, odd: Odd) -> tuple[Plan, Place] | None:
+    topic = _topic(fault)
+    before = {place_of(each) for each in found_in(bank, plan.facts(), topic)} if fault.herring else set[Place]()
+    taken = {subject for _, subject in odd}
+    for subject in _subjects(fault, plan.facts()) if fault.herring else ():
+        try:
+            changed = edited(plan, fault.herring, tuple(subject.split("/")[:2]), random.Random(subject))
+            facts = changed.facts()
+        except (NoSuchPlace, Refusal):
+            continue
+        holding = _holding_for(bank, plan, facts, fault.rule, subject) if subject not in taken else None
+        kept = all(_still_holds(bank, facts, place) for place in odd)
+        if holding and kept and {place_of(each) for each in found_in(bank, facts, topic)} == before:
+            return changed, place_of(holding)
     return None
+
+
+def _still_holds(bank: Bank, facts: Facts, place: Place) -> bool:
+    found = answers.judged(bank, facts, *place)
+    return found is not None and found.kind == "pass"
 
 
 def _holding_for(bank: Bank, plan: Plan, facts: Facts, rule: str, subject: str) -> Judgement | None:
@@ -125,25 +150,50 @@ def _all_judged(bank: Bank, facts: Facts, rule: str) -> Iterator[Judgement]:
 
 
 def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
-    """Spot the fault: one or two in the plan, or none at all; the rest of the options hold, proved."""
+    """Spot the fault: one or two in the plan, or none at all; the rest of the options hold, proved.
+
+    Where rules are wished for, each of them could be the one (of two faults the one that holds) on this same plan.
+    """
+    count = pattern.form.faults
+    faults = [each for each in faults_of(ground.bank, pattern.topic) if count == 1 or not each.alone]
+    rules = list(dict.fromkeys(fault.rule for fault in faults))
+    named = wishes.some(ground.wish, rules, max(count + 1, pattern.form.options - 1))
+    if named is None:
+        return _hidden(ground, pattern, rules, None if not ground.sound or count == 2 else ())
+    ways: list[tuple[str, ...]] = [*combinations(named, count), *([] if count == 2 else [()])]
+    wanted = () if ground.sound and count == 1 else tuple(named[:count])
+    posed = _hidden(ground, pattern, named, wanted)
+    others = (_hidden(ground, pattern, named, each) for each in ways if each != wanted)
+    return posed if posed is not None and None not in others else None
+
+
+def _hidden(ground: Ground, pattern: LoadedPattern, named: Sequence[str], hidden: Sequence[str] | None) -> Posed | None:
+    """The question with faults of these rules in the plan, of any of those named for None; the others hold."""
     bank, draw, faults = ground.bank, ground.draw, faults_of(ground.bank, pattern.topic)
-    placed = _spoiled(ground, faults, 0 if ground.sound and pattern.form.faults == 1 else pattern.form.faults)
+    there, count = (named, pattern.form.faults) if hidden is None else (hidden, len(hidden))
+    placed = _spoiled(ground, [each for each in faults if each.rule in there], count)
     if placed is None:
         return None
     plan, wanted = placed
-    odd = with_herring(bank, plan, faults, draw)
-    posed = faults_on(bank, pattern, odd[0] if odd is not None else plan, odd, draw)
+    gone = {rule for rule, _ in wanted}
+    plan, odd = with_herrings(bank, plan, [each for each in faults if each.rule in named and each.rule not in gone], draw)
+    posed = faults_on(bank, pattern, plan, odd, draw, named)
     found = [place_of(each) for each in posed.proofs if each.kind == "fail"]
-    return posed if sorted(found) == sorted(wanted) else None
+    offered = {each.rule.id for each in posed.proofs}
+    complete = hidden is None or offered.issuperset(named)
+    return posed if sorted(found) == sorted(wanted) and complete else None
 
 
-def faults_on(bank: Bank, pattern: LoadedPattern, plan: Plan, odd: Odd | None, draw: random.Random) -> Posed:
-    """The question on exactly this plan, with whatever fails in it."""
+def faults_on(
+    bank: Bank, pattern: LoadedPattern, plan: Plan, odd: Odd, draw: random.Random, named: Sequence[str] = ()
+) -> Posed:
+    """The question on exactly this plan, with whatever fails in it; of what holds, rules of `named` alone are options."""
     faults, facts = faults_of(bank, pattern.topic), plan.facts()
     failing = [each for each in found_in(bank, facts, pattern.topic) if each.kind == "fail"]
-    herring, looks = (odd[1], odd[2]) if odd is not None else (None, "")
-    rivals = _rivals(bank, facts, faults, [place_of(each) for each in failing], herring, draw)
-    key, wrongs = _options(bank, failing, rivals, herring, looks, pattern.form.faults)
+    offered = [fault for fault in faults if not named or fault.rule in named]
+    rivals = _rivals(bank, facts, offered, [place_of(each) for each in failing], odd, draw)
+    told_of = list({each.rule.id: each for each in reversed(failing)}.values())[::-1]
+    key, wrongs = _options(bank, told_of, rivals, odd, pattern.form.faults)
     shows = tuple(dict.fromkeys(each for fault in faults for each in fault.shows))
     return Posed(
         Asked(pattern, plan, "site"), pattern.form.ask, Answer(key), tuple(wrongs), tuple(_fault_lines(bank, failing, rivals)),
@@ -153,39 +203,33 @@ def faults_on(bank: Bank, pattern: LoadedPattern, plan: Plan, odd: Odd | None, d
 
 
 def _spoiled(ground: Ground, faults: Sequence[Fault], count: int) -> tuple[Plan, list[Place]] | None:
-    plan, wanted = ground.plan, list[Place]()
+    plan, wanted, rules = ground.plan, list[Place](), set[str]()
     for fault in ground.draw.sample(list(faults), len(faults)):
-        if len(wanted) == count:
+        if len(rules) == count:
             break
-        done = put_in(ground.bank, plan, fault, ground.draw, wanted)
+        done = put_in(ground.bank, plan, fault, ground.draw, wanted) if fault.rule not in rules else None
         if done is not None:
             plan = done[0]
-            wanted.append(place_of(done[1]))
-    return (plan, wanted) if len(wanted) == count else None
+            rules.add(fault.rule)
+            wanted += [place_of(each) for each in done[1]]
+    return (plan, wanted) if len(rules) == count else None
 
 
 def _rivals(
-    bank: Bank,
-    facts: Facts,
-    faults: Sequence[Fault],
-    wanted: Sequence[Place],
-    herring: Place | None,
-    draw: random.Random,
+    bank: Bank, facts: Facts, faults: Sequence[Fault], wanted: Sequence[Place], odd: Odd, draw: random.Random
 ) -> list[Judgement]:
-    """Rules of the same topic that hold, one thing each, the herring first."""
+    """Rules of the same topic that hold, one thing each; what looks wrong before the rest."""
     found: list[Judgement] = []
     told = {fault.rule for fault in faults if fault.of_two} & {rule for rule, _ in wanted}
     for rule in dict.fromkeys(fault.rule for fault in faults if fault.rule not in told):
         holding = [
             each for each in _all_judged(bank, facts, rule) if each.kind == "pass" and place_of(each) not in wanted
         ]
+        herrings = [each for each in holding if place_of(each) in odd]
         if holding:
-            found.append(draw.choice(holding))
+            found.append(draw.choice(herrings or holding))
     draw.shuffle(found)
-    found = [each for each in found if herring is None or each.rule.id != herring[0]]
-    if herring is not None:
-        found[:0] = [each for each in _all_judged(bank, facts, herring[0]) if place_of(each) == herring]
-    return found
+    return sorted(found, key=lambda each: place_of(each) not in odd)
 
 
 def label(bank: Bank, judgement: Judgement) -> str:
@@ -221,21 +265,21 @@ def in_words(text: str) -> str:
 
 
 def _options(
-    bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement], herring: Place | None, looks: str, count: int
+    bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement], odd: Odd, count: int
 ) -> tuple[str, list[Wrong]]:
     if count == 2:
         return _pairs(bank, failing, rivals)
     key = label(bank, failing[0]) if failing else SOUND
-    wrongs = [_rival(bank, each, herring, looks) for each in rivals if label(bank, each) != key]
+    wrongs = [_rival(bank, each, odd) for each in rivals if label(bank, each) != key]
     if failing:
         wrongs.append(Wrong(Answer(SOUND), "fault-overlooked", bank.slips["fault-overlooked"].feedback))
     return key, wrongs
 
 
-def _rival(bank: Bank, judgement: Judgement, herring: Place | None, looks: str) -> Wrong:
-    odd = place_of(judgement) == herring
-    slip = "looks-wrong-holds" if odd else "fault-elsewhere"
-    said = [looks] if odd and looks else []
+def _rival(bank: Bank, judgement: Judgement, odd: Odd) -> Wrong:
+    looks = odd.get(place_of(judgement))
+    slip = "fault-elsewhere" if looks is None else "looks-wrong-holds"
+    said = [looks] if looks else []
     said += [bank.slips[slip].feedback, *_holding(bank, judgement)]
     return Wrong(Answer(label(bank, judgement)), slip, " ".join(said))
 
@@ -249,18 +293,16 @@ def _holding(bank: Bank, judgement: Judgement) -> list[str]:
 
 
 def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> tuple[str, list[Wrong]]:
-    def text(pair: Sequence[Judgement]) -> str:
-        return "; and ".join(label(bank, each) for each in pair)
+    """Two faults and one thing that holds give three pairs, each of which could be the key by its words."""
+
+    def text(*pair: Judgement) -> str:
+        return "; and ".join(sorted(label(bank, each) for each in pair))
 
     wrongs = []
-    for one in failing:
-        for other in rivals[:4]:
-            feedback = " ".join([bank.slips["fault-elsewhere"].feedback, *_holding(bank, other)])
-            pair = (one, other) if one is failing[0] else (other, one)
-            wrongs.append(Wrong(Answer(text(pair)), "fault-elsewhere", feedback))
-    for pair in combinations(rivals[:3], 2):
-        wrongs.append(Wrong(Answer(text(pair)), "fault-elsewhere", bank.slips["fault-elsewhere"].feedback))
-    return text(failing), wrongs
+    for rival in rivals[:3]:
+        feedback = " ".join([bank.slips["fault-elsewhere"].feedback, *_holding(bank, rival)])
+        wrongs += [Wrong(Answer(text(one, rival)), "fault-elsewhere", feedback) for one in failing]
+    return text(*failing), wrongs
 
 
 def _fault_lines(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> Iterator[str]:
@@ -281,27 +323,31 @@ def _rule_sources(failing: Sequence[Judgement]) -> Iterator[str]:
 
 def pose_change(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     """Which change clears the fault: exactly one of the options does, and brings nothing new; proved for each."""
-    asked = asked_of(ground, pattern)
-    return None if asked is None else change_on(ground.bank, asked, ground.draw)
+    wished = wishes.changes(ground.wish, pattern.form.changes, pattern.form.options)
+    asked = asked_of(ground, pattern, pattern.form.changes[wished[0]].cause if wished else ())
+    return None if asked is None else change_on(ground.bank, asked, ground.draw, wished)
 
 
-def change_on(bank: Bank, asked: Asked, draw: random.Random) -> Posed | None:
-    """The question on exactly this plan; None unless its rule fails there, alone, and a change clears it."""
+def change_on(bank: Bank, asked: Asked, draw: random.Random, wished: Sequence[int] | None = None) -> Posed | None:
+    """The question on exactly this plan; None unless its rule fails there, alone, and a change clears it. Of the changes
+    those that are wished for are offered, and the first of them has to be the one.
+    """
     form, facts = asked.pattern.form, asked.plan.facts()
     found = found_in(bank, facts, asked.pattern.topic)
     if len(found) != 1 or found[0].rule.id != form.rule or found[0].kind != "fail":
         return None
     fault = found[0]
-    tried = [(place, *outcome(bank, asked, place)) for place in range(len(form.changes))]
+    tried = [(place, *outcome(bank, asked, place)) for place in wished or range(len(form.changes))]
     clearing = [place for place, word, _ in tried if word == "clears"]
-    if not clearing:
+    if not clearing or (wished is not None and clearing != [wished[0]]):
         return None
     chosen = draw.choice(clearing)
     wrongs = [_no_remedy(bank, asked, *each) for each in tried if each[1] not in ("clears", "impossible")]
+    seen = answers.told(asked, facts, form.symptom) if form.symptom else in_words(told(fault, fault.rule.says))
     return Posed(
-        asked, f"{in_words(told(fault, fault.rule.says))} {answers.told(asked, facts, form.ask)}",
+        asked, f"{seen} {answers.told(asked, facts, form.ask)}",
         Answer(_change_text(asked, chosen)), tuple(wrongs),
-        tuple(f"{_change_text(asked, place)}: {line}" for place, _, line in tried),
+        tuple(f"{_change_text(asked, place)}: {line}" for place, _, line in sorted(tried)),
         wanted=tuple(_parts_named(asked.pattern)),
         sources=tuple(dict.fromkeys((*sources(asked.pattern), *_rule_sources([fault])))), shows=form.shows,
     )  # fmt: skip
@@ -350,6 +396,6 @@ def outcome(bank: Bank, asked: Asked, place: int, printed: bool = False) -> tupl
 
 def _no_remedy(bank: Bank, asked: Asked, place: int, word: str, line: str) -> Wrong:
     slip = asked.pattern.form.changes[place].slip
-    if word == "harms" and slip != "wrong-direction":
+    if word == "harms":
         slip = "cures-by-harming"
     return Wrong(Answer(_change_text(asked, place)), slip, f"{bank.slips[slip].feedback} Here: {line}", place)

@@ -5,8 +5,9 @@ A judge is made of formulas of this package; it never sees the key.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from .paper import Read
 from .plan import Missing, Plan, number
@@ -25,6 +26,27 @@ def printed_close(text: str, value: float) -> bool:
     """Whether a printed number is this value, to half of its last digit and a little for rounded data."""
     digits = text.split()[0].partition(".")[2]
     return abs(number(text) - value) <= 0.5 * 10.0 ** -len(digits) + CLOSE * abs(value) + 1e-9
+
+
+def other_rows(plan: Plan) -> list[Plan]:
+    """The same question asked about each other device that a table lists beside the one that it names."""
+    named = [
+        (title, name) for title in ("Cameras", "Screens") for name in plan.names(title)
+        if re.search(rf"\b{re.escape(name)}\b", plan.stem)
+    ]  # fmt: skip
+    return [
+        replace(plan, stem=re.sub(rf"\b{re.escape(name)}\b", other, plan.stem))
+        for title, name in named for other in plan.names(title) if other != name
+    ]  # fmt: skip
+
+
+def inversions(one: str, other: str) -> int:
+    """In how many pairs two orders of the same names differ."""
+    first, second = one.split(", "), other.split(", ")
+    return sum(
+        second.index(before) > second.index(after)
+        for place, before in enumerate(first) for after in first[place + 1 :]
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -50,9 +72,16 @@ class Judge:
 
     def follows(self, plan: Plan, slip: str, text: str) -> bool:
         """Whether the wrong method of that name comes to the words of the option."""
+        if slip == "another-row":
+            return any(self._comes_to(self.answer(other), text) for other in other_rows(plan))
+        if slip in ("neighbours-swapped", "one-out-of-line"):
+            return inversions(str(self.answer(plan)), text) == 1 + (slip == "one-out-of-line")
         if slip not in self.wrong:
             raise NotReproduced(slip)
-        value = self.wrong[slip](plan)
+        return self._comes_to(self.wrong[slip](plan), text)
+
+    @staticmethod
+    def _comes_to(value: Result, text: str) -> bool:
         return value == text if isinstance(value, str) else printed_close(text, value)
 
 
@@ -107,6 +136,9 @@ class Verdict:
         return text != found and self.verdict(self.edits[slip](plan)) == text
 
 
+STEPS = {"one-step-too-small": -1, "one-step-too-large": 1, "two-steps-too-small": -2, "two-steps-too-large": 2}
+
+
 @dataclass(frozen=True)
 class Least:
     """The first of parts, smallest first, that suffices. Every option is judged by itself."""
@@ -125,8 +157,8 @@ class Least:
     nearest = defensible
 
     def follows(self, plan: Plan, slip: str, text: str) -> bool:
-        if slip in ("one-step-too-small", "one-step-too-large"):
-            step = -1 if slip.endswith("small") else 1
+        if slip in STEPS:
+            step = STEPS[slip]
             at = next(place for place, part in enumerate(self.parts) if self._stands(plan, part))
             return self.parts[at + step] == text
         if slip not in self.edits:

@@ -54,10 +54,10 @@ def _reaches(plan: Plan) -> bool:
 
 def _coax_change(plan: Plan, text: str) -> Plan:
     name = about(plan, r"way from (\S+) loses")
-    if match := re.fullmatch(r"lay (\S+) for the run of this camera", text):
+    if match := re.fullmatch(r"lay (\S+) in place of its cable", text):
         return plan.put("Cameras", name, "coax", relaid(match[1])(plan.need("Cameras", name, "coax")))
-    if match := re.fullmatch(r"join this camera to recorder input ([0-9]+)", text):
-        return plan.put("Cameras", name, "recorder input", f"{plan.recorder}/{match[1]}")
+    if match := re.fullmatch(r"lead its cable another way, of ([0-9]+) m", text):
+        return plan.put("Cameras", name, "coax", with_length(float(match[1]))(plan.need("Cameras", name, "coax")))
     raise ValueError(text)
 
 

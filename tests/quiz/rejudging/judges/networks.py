@@ -9,7 +9,7 @@ from typing import Any
 from .. import sights
 from ..faults import sights as sight_faults
 from ..judging import Change, Judge, Result, Verdict, misread, scaled
-from ..plan import Plan, number, port, stretched, with_length
+from ..plan import Plan, number, port, stretched
 from .ways import (
     FOOT,
     about,
@@ -62,10 +62,10 @@ def _uplink_change(plan: Plan, text: str) -> Plan:
         return plan.put("Recorders", recorder, "channels each viewer watches", count)
     if match := re.fullmatch(r"order a line of ([0-9.]+ Mb/s) outwards", text):
         return plan.put("Recorders", recorder, "line outwards carries", match[1])
-    if text == "give the viewers the main stream":
-        return _main_watched(plan)
-    if text == "lay a shorter cable to the switch":
-        return plan.each("Switches", "network cable", with_length(5))
+    if match := re.fullmatch(r"send a second stream of ([0-9.]+ Mb/s)", text):
+        return plan.put("Recorders", recorder, "second stream of each channel", match[1])
+    if match := re.fullmatch(r"admit (one|two) viewers? at a time", text):
+        return plan.put("Recorders", recorder, "remote viewers at a time", str(1 + (match[1] == "two")))
     raise ValueError(text)
 
 

@@ -23,24 +23,19 @@ def _first_digit(plan: Plan) -> Plan:
     return plan.each("Camera models", "IP code", lambda text: f"IP{text[2]}{text[2]}")
 
 
+def _named(plan: Plan) -> str:
+    return about(plan, r"^(\S+) is rated for indoors")
+
+
 def _place_change(plan: Plan, text: str) -> Plan:
-    name = about(plan, r"^(\S+) stands")
-    if match := re.fullmatch(r"take the model (\S+)", text):
-        return plan.put("Cameras", name, "model", match[1])
-    if text == "move it under the eaves (sheltered)":
-        return plan.put("Cameras", name, "stands", "sheltered")
-    if text == "put it out of the reach of people":
-        return plan.put("Cameras", name, "people reach it", "out-of-reach")
-    if text == "keep the air around it above 10 °C":
-        return plan.put("Cameras", name, "coldest air there", "10 °C")
+    if match := re.fullmatch(r"take the model (\S+) for it", text):
+        return plan.put("Cameras", _named(plan), "model", match[1])
     raise ValueError(text)
 
 
 def _shelter(plan: Plan) -> float:
     """0 in the open, 1 under a roof, 2 in a room."""
-    return float(
-        ("outdoor", "sheltered", "indoor").index(plan.need("Cameras", about(plan, r"^(\S+) stands"), "stands"))
-    )
+    return float(("outdoor", "sheltered", "indoor").index(plan.need("Cameras", _named(plan), "stands")))
 
 
 PLACES: dict[str, Any] = {

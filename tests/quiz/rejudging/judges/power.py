@@ -9,7 +9,7 @@ from typing import Any
 from .. import power
 from ..faults import power as power_faults
 from ..judging import Change, Judge, Least, Result, Verdict, misread, scaled
-from ..plan import Plan, number, pieces, port, relaid
+from ..plan import Plan, number, pieces, port, relaid, with_length
 from .ways import (
     DOUBLE,
     FEET,
@@ -91,10 +91,8 @@ def _power_change(plan: Plan, text: str) -> Plan:
         return plan.put("Cameras", name, "power run", relaid(match[1])(plan.need("Cameras", name, "power run")))
     if match := re.fullmatch(r"set the supply's trim to ([0-9.]+ V)", text):
         return plan.put("Supplies", "psu1", "set to", match[1])
-    if text == "put in a supply of ten amperes":
-        return plan.put("Supplies", "psu1", "model", "maker-c/supply-10a")
-    if match := re.fullmatch(r"move it to output ([0-9]+) of the supply", text):
-        return plan.put("Cameras", name, "fed from", f"psu1/{match[1]}")
+    if match := re.fullmatch(r"lead its run another way, ([0-9]+) m", text):
+        return plan.put("Cameras", name, "power run", with_length(float(match[1]))(plan.need("Cameras", name, "power run")))
     raise ValueError(text)
 
 

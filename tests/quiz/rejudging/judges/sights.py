@@ -63,10 +63,14 @@ def _density_change(plan: Plan, text: str) -> Plan:
     name = about(plan, r"^(\S+) is to")
     if match := re.fullmatch(r"move the camera to ([0-9.]+ m) from it", text):
         return plan.put("Cameras", name, "at a distance of", match[1])
-    if match := re.fullmatch(r"record it at ([0-9.]+ Mb/s)", text):
-        return plan.put("Cameras", name, "recorded at", match[1])
-    if match := re.fullmatch(r"have a lamp that reaches ([0-9.]+ m)", text):
-        return plan.put("Camera models", plan.need("Cameras", name, "model"), "lamp reaches", match[1])
+    model = plan.need("Cameras", name, "model")
+    if match := re.fullmatch(r"take its model with a lens of ([0-9.]+ mm)", text):
+        for end in ("shortest focal length", "longest focal length"):
+            plan = plan.put("Camera models", model, end, match[1])
+        return plan
+    if match := re.fullmatch(r"switch the camera to (\S+@\S+)", text):
+        family = plan.need("Cameras", name, "switched to").split()[0]
+        return plan.put("Cameras", name, "switched to", f"{family} {match[1]}")
     raise ValueError(text)
 
 
@@ -112,16 +116,6 @@ def _screen_change(plan: Plan, text: str) -> Plan:
     if match := re.fullmatch(r"seat the viewer at ([0-9.]+ m) from the screen", text):
         return plan.put("Screens", name, "viewer sits at", match[1])
     raise ValueError(text)
-
-
-def _larger_without(plan: Plan, text: str) -> bool:
-    """The change takes a larger screen, which lacks the connector as well."""
-    name, after = about(plan, r"^(\S+) \("), _screen_change(plan, text)
-    sizes = [
-        number(each.need("Screen models", each.need("Screens", name, "model"), "diagonal in inches"))
-        for each in (plan, after)
-    ]
-    return sizes[1] > sizes[0] and sight_faults.connector_missing(after)[name]
 
 
 def _decodes(plan: Plan) -> bool:
@@ -179,8 +173,7 @@ SIGHTS: dict[str, Any] = {
          "diagonal-for-height": _diagonal_as_height},
     ),
     "display/clears-connector": Change(
-        "display/connector-missing", sight_faults.DISPLAY, _screen_change, lambda plan: 0.0,
-        {"larger-for-fitting": _larger_without},
+        "display/connector-missing", sight_faults.DISPLAY, _screen_change, lambda plan: 0.0
     ),
     "display/decode-needed": Judge(
         sights.played_back,

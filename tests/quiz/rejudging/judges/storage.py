@@ -53,28 +53,14 @@ def _frame(plan: Plan, name: str) -> tuple[int, float]:
     return mode.width * mode.height, _rate(plan, name)
 
 
-STORED = {"six": "6", "eight": "8", "ten": "10", "sixteen": "16"}
-
-
 def _storage_change(plan: Plan, text: str) -> Plan:
-    own = plan.need("Recorders", plan.recorder, "disks")
-    if match := re.fullmatch(r"fit (one|two) of (\S+) terabytes", text):
-        disk = f"maker-c/disk-{STORED[match[2]]}tb"
-        return plan.put("Recorders", plan.recorder, "disks", ", ".join([disk] * (1 + (match[1] == "two"))))
-    if text == "mirror it onto a second one":
-        return plan.put("Recorders", plan.recorder, "disks", f"{own}, {own}").put(
-            "Recorders", plan.recorder, "redundancy", "raid1"
-        )
-    if text == "fit one for light use, 4 TB":
-        return plan.put("Recorders", plan.recorder, "disks", "maker-c/disk-light-4tb")
+    if match := re.fullmatch(r"fit two disks of ([0-9]+) TB, mirrored", text):
+        return plan.put("Recorders", plan.recorder, "disks", ", ".join([f"maker-c/disk-{match[1]}tb"] * 2))
+    if text == "do without the mirror of the disks":
+        return plan.put("Recorders", plan.recorder, "redundancy", "none")
+    if match := re.fullmatch(r"record each camera at ([0-9.]+ Mb/s)", text):
+        return plan.each("Cameras", "recorded at", lambda _: match[1])
     raise ValueError(text)
-
-
-def _as_if_not_mirrored(plan: Plan, text: str) -> bool:
-    """Both halves counted, the change would suffice; counted rightly it does not."""
-    after = _storage_change(plan, text)
-    wanted = store.days_wanted(plan)
-    return store.days(after) < wanted and store.redundancy(after) == "raid1"
 
 
 STORAGE: dict[str, Any] = {
@@ -97,6 +83,6 @@ STORAGE: dict[str, Any] = {
          "in-order-of-inputs": lambda plan: ordered(plan, lambda of, name: -input_number(of, name))},
     ),
     "storage/clears-retention": Change(
-        "storage/retention-short", store_faults.STORAGE, _storage_change, store.days, {"mirror-forgotten": _as_if_not_mirrored}
+        "storage/retention-short", store_faults.STORAGE, _storage_change, store.days
     ),
 }  # fmt: skip

@@ -7,7 +7,7 @@ from typing import Any
 
 from ..faults import channels, signals, talk
 from ..judging import Change, Verdict
-from ..plan import Plan, number, stretched, with_length
+from ..plan import Plan, stretched, with_length
 from .ways import (
     FOOT,
     about,
@@ -17,7 +17,11 @@ from .ways import (
 
 
 def _over_coax_change(plan: Plan, text: str) -> Plan:
-    name = about(plan, r"^No (?:sound from|control of) (\S+) over")
+    name = about(plan, r"^No (?:sound from|control of) (\S+) (?:arrives )?over")
+    if text == "take the box out of its coax again":
+        return plan.put("Cameras", name, "coax", re.sub(r", then box \S+", "", plan.need("Cameras", name, "coax")))
+    if match := re.fullmatch(r"take the model (\S+) for it", text):
+        return plan.put("Cameras", name, "model", match[1])
     return switched(plan, name, text)
 
 
@@ -52,23 +56,15 @@ def _speeds_alone(plan: Plan) -> Plan:
 
 
 def _line_change(plan: Plan, text: str) -> Plan:
-    name = about(plan, r"^No sound from (\S+) over")
+    name = about(plan, r"^No sound from (\S+) arrives over")
     if match := re.fullmatch(r"take the line into line input ([0-9]+)", text):
         return plan.put("Cameras", name, "sound into", f"{plan.recorder}/audio{match[1]}")
-    if match := re.fullmatch(r"lay the line so that it is ([0-9]+) m", text):
-        return plan.put(
-            "Cameras", name, "sound line", with_length(float(match[1]))(plan.need("Cameras", name, "sound line"))
-        )
-    if match := re.fullmatch(r"move the picture to input ([0-9]+)", text):
-        return plan.put("Cameras", name, "recorder input", f"{plan.recorder}/{match[1]}")
+    if match := re.fullmatch(r"lay the line another way, ([0-9]+) m", text):
+        way = with_length(float(match[1]))(plan.need("Cameras", name, "sound line"))
+        return plan.put("Cameras", name, "sound line", way)
+    if match := re.fullmatch(r"take the microphone (\S+)", text):
+        return plan.put("Cameras", name, "microphone", match[1])
     raise ValueError(text)
-
-
-def _beyond_inputs(plan: Plan) -> float:
-    """How far the line input named lies within those that there are: negative beyond them."""
-    name = about(plan, r"^No sound from (\S+) over")
-    which = number(plan.need("Cameras", name, "sound into").rpartition("audio")[2])
-    return number(plan.needed_of_box("line inputs")) - which
 
 
 def _first_input(plan: Plan) -> Plan:
@@ -90,7 +86,7 @@ OVER_COAX: dict[str, Any] = {
         lambda plan: talk.line_sound(plan, about(plan, r"sound at (\S+) arrives")),
         {"feet-for-metres": column("Cameras", "sound line", stretched(FOOT))},
     ),
-    "sound/clears-line": Change("sound/line-sound-broken", {**ANALOGUE, **talk.SOUND}, _line_change, _beyond_inputs),
+    "sound/clears-line": Change("sound/line-sound-broken", {**ANALOGUE, **talk.SOUND}, _line_change, lambda plan: 0.0),
     "sound/sound-arrives": Verdict(
         lambda plan: talk.coax_sound(plan, about(plan, r"sound of (\S+) arrives")), {"sent-for-settled": _to_tvi}
     ),

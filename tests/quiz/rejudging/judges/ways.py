@@ -84,7 +84,7 @@ def switched(plan: Plan, name: str, text: str) -> Plan:
         return plan.put("Cameras", name, "switched to", f"{family} {match[1]}")
     if match := re.fullmatch(r"move this camera to recorder input ([0-9]+)", text):
         return plan.put("Cameras", name, "recorder input", f"{plan.recorder}/{match[1]}")
-    if match := re.fullmatch(r"set its recorded rate to ([0-9.]+ fps)", text):
+    if match := re.fullmatch(r"set its frame rate to ([0-9.]+ fps)", text):
         return plan.put("Cameras", name, "recorded rate set", match[1])
     if text == "lay coax of 10 mm to this camera":
         return plan.put("Cameras", name, "coax", relaid("video-10mm")(plan.need("Cameras", name, "coax")))
