@@ -42,7 +42,8 @@ MODELS = [
 ]
 FOR_READERS = {
     "title", "aliases", "price", "currency", "retired", "remarks", "notes", "label", "reason", "retired_since", "successor",
-    "articles", "price_date", "stock", "lead_time", "read", "facts", "datasheet", "revision", "page", "date",
+    "articles", "price_date", "stock", "lead_time", "price_tiers", "pieces", "warranty_years", "read", "facts", "datasheet",
+    "revision", "page", "date",
     "firmware_from", "firmware_to",
 }  # fmt: skip
 ELSEWHERE = {

@@ -26,7 +26,7 @@ from coaxwright.rulebook.library import Rulebook
 
 Level = Literal["error", "warning", "note"]
 _SAY_NOTHING = ("title", "source", "aliases", "price", "currency", "retired", "retired_since", "successor", "articles",
-                "price_date", "stock", "lead_time", "read")
+                "price_date", "stock", "lead_time", "price_tiers", "warranty_years", "read")
 
 
 @immutable

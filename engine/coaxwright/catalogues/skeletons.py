@@ -28,6 +28,7 @@ _EXAMPLES = {
     "retired_since": "2026-06-30",
     "successor": "own-maker/newer-name",
     "price_date": "2026-10-01",
+    "pieces": "10",
     "read": "[]",
     "facts": "[title]",
     "datasheet": "NAME",

@@ -29,6 +29,13 @@ class Reading(Strict):
     remarks: Text | None = Field(None, description="Anything else to be said of it.")
 
 
+class PriceTier(Strict):
+    """The price of one piece where so many are bought together."""
+
+    pieces: Annotated[int, Field(ge=2, description="Pieces from which it holds.")]
+    price: Annotated[float, Field(ge=0)] = Field(description="For one piece, in the currency of the part.")
+
+
 class PartBase(Strict):
     """What every catalogue entry has."""
 
@@ -53,6 +60,10 @@ class PartBase(Strict):
     price_date: Date | None = Field(None, description="Day of the price list that `price` is from.")
     stock: Annotated[int, Field(ge=0)] | None = Field(None, description="Pieces that can be had at once.")
     lead_time: Days | None = Field(None, description="Time until it is delivered where none is in stock.")
+    price_tiers: tuple[PriceTier, ...] = Field(
+        (), max_length=20, description="Prices of one piece where several are bought together; `price` holds below them."
+    )
+    warranty_years: Annotated[float, Field(gt=0, le=99)] | None = Field(None, description="Years of its maker's warranty.")
     read: tuple[Reading, ...] = Field(
         (), max_length=200, description="Where single facts were read, where that is not `source`."
     )
@@ -64,6 +75,11 @@ class PartBase(Strict):
         if isinstance(value, dict) and value.get("retired_since") and "retired" not in value:
             return {**value, "retired": True}
         return value
+
+    def price_of(self, pieces: int) -> float | None:
+        """The price of one piece where so many are bought: of the tier with most pieces that they reach, else `price`."""
+        reached = [tier for tier in self.price_tiers if tier.pieces <= pieces]
+        return max(reached, key=lambda tier: tier.pieces).price if reached else self.price
 
 
 class PowerInput(Strict):

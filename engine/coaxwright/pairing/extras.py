@@ -52,7 +52,8 @@ class Power:
 class Sold:
     """What a person buying a part asks first: is it still sold, and for how much (None: no price stated).
 
-    `since` is the day from which it is not, `successor` what its maker names in its place, `price_date` the day of the price.
+    `since` is the day from which it is not, `successor` what its maker names in its place, `price_date` the day of
+    the price, `tiers` pieces with the price of one of so many.
     """
 
     part: str
@@ -62,13 +63,17 @@ class Sold:
     since: str | None = None
     successor: str | None = None
     price_date: str | None = None
+    tiers: tuple[tuple[int, float], ...] = ()
+    warranty_years: float | None = None
 
 
 def sold(catalogue: Catalogue, name: str) -> Sold:
     """Whether a part is still sold, and its price."""
     part = catalogue.part(name)
     currency = None if part.price is None else currency_of(name, catalogue)
-    return Sold(name, part.retired, part.price, currency, part.retired_since, part.successor, part.price_date)
+    tiers = tuple(sorted((each.pieces, each.price) for each in part.price_tiers))
+    since, after, day = part.retired_since, part.successor, part.price_date
+    return Sold(name, part.retired, part.price, currency, since, after, day, tiers, part.warranty_years)
 
 
 def needs(part: Any) -> Power:

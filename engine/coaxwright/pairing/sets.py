@@ -218,8 +218,12 @@ def _with(seat: Seat, stream: object) -> Seat:
 
 
 def _price(clerk: Clerk, recorders: Sequence[str]) -> tuple[float | None, str | None]:
-    """The price of all together in one currency; None where one has no price, or currencies differ."""
-    prices = [clerk.catalogue.part(name).price for name in recorders]
+    """The price of all together in one currency, by what so many of one kind cost.
+
+    None where one has no price, or currencies differ.
+    """
+    many = Counter(recorders)
+    prices = [clerk.catalogue.part(name).price_of(many[name]) for name in recorders]
     currencies = {currency_of(name, clerk.catalogue) for name in recorders}
     if None in prices or len(currencies) > 1:
         return None, None

@@ -147,10 +147,10 @@ class Condition:
 
 FACETS = {
     "camera": (
-        "maker", "price", "megapixels", "family", "sound", "rated", "retired", "stock", "lead_time", "moves", "lamp",
-        "lamp_range", "ip", "ik", "focal", "volts",
+        "maker", "price", "megapixels", "family", "sound", "rated", "retired", "stock", "lead_time", "warranty", "moves",
+        "lamp", "lamp_range", "ip", "ik", "focal", "volts",
     ),
-    "recorder": ("maker", "price", "channels", "bays", "family", "retired", "stock", "lead_time", "line_inputs"),
+    "recorder": ("maker", "price", "channels", "bays", "family", "retired", "stock", "lead_time", "warranty", "line_inputs"),
 }
 _COMPARISONS = ("<=", ">=", "!=", "=", "<", ">")
 
@@ -221,8 +221,9 @@ def _facet(catalogue: Catalogue, name: str, kind: str, facet: str) -> tuple[str,
     if facet in ("price", "bays", "stock"):
         value: float | None = getattr(part, facet)
         return value
-    if facet == "lead_time":
-        return None if part.lead_time is None else float(part.lead_time)
+    if facet in ("lead_time", "warranty"):
+        stated: float | None = part.lead_time if facet == "lead_time" else part.warranty_years
+        return None if stated is None else float(stated)
     return _camera_facet(part, facet) if kind == "camera" else _recorder_facet(name, part, facet)
 
 

@@ -124,7 +124,9 @@ def sold_words(one: Sold) -> str:
     day = f" (price of {one.price_date})" if one.price_date and one.price is not None else ""
     gone = f"no longer sold{f' since {one.since}' if one.since else ''}; " if one.retired else ""
     after = f"replaced by {one.successor}; " if one.successor else ""
-    return f"{one.part}: {gone}{after}{price}{day}"
+    tiers = "".join(f"; {each:g} {one.currency or ''}".rstrip() + f" from {pieces} pieces" for pieces, each in one.tiers)
+    warranty = "" if one.warranty_years is None else f"; warranty {one.warranty_years:g} years"
+    return f"{one.part}: {gone}{after}{price}{day}{tiers}{warranty}"
 
 
 def _picture(answer: Answer) -> list[str]:

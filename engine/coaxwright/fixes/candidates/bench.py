@@ -207,7 +207,7 @@ def _family(name: str, part: Any) -> tuple[Any, ...]:
 
 _INCIDENTAL = frozenset((
     "title", "source", "maker", "price", "currency", "retired", "kind", "retired_since", "successor", "articles", "price_date",
-    "stock", "lead_time", "read",
+    "stock", "lead_time", "price_tiers", "warranty_years", "read",
 ))  # fmt: skip
 
 
