@@ -21,7 +21,7 @@ from coaxwright.cli.options import (
     rules_option,
     today_option,
 )
-from coaxwright.cli.output import complain, deliver, screen
+from coaxwright.cli.output import complain, deliver
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
@@ -115,6 +115,8 @@ def _told(report: Report, form: str, detail: Detail, output: Path | None, colour
         complain(str(problem))
     tell_once(line for site in report.sites for line in (*site.contradictions, *site.not_used))
     if report.sites or form != "text":
+        from coaxwright.cli.showing import screen
+
         sees = screen(output, colour)
         deliver(render(form, report, Setting(detail, sees.painter, status, sees.width)), output)
     return status

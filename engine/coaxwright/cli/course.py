@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
 import click
 
@@ -17,9 +17,6 @@ from coaxwright.cli.options import (
     seed_option,
 )
 from coaxwright.cli.output import complain, deliver, deliver_folder
-
-if TYPE_CHECKING:
-    from coaxwright.quiz.bank import Bank
 
 _EXAMPLES = (
     "coaxwright course exam spring.exam.yaml --output spring",
@@ -41,7 +38,7 @@ def course() -> None:
     """Make what a course needs: exams and their marking, practice, lessons, guided diagnosis."""
 
 
-def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Bank:
+def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Any:
     from coaxwright.checking import load_rulebook
     from coaxwright.quiz.bank import load_bank
 

@@ -13,7 +13,7 @@ from coaxwright.cli.check import checked
 from coaxwright.cli.exits import UNCHECKED, check_status
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import colour_option
-from coaxwright.cli.output import complain, deliver, screen
+from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
 from coaxwright.reporting.formats import Setting, render
@@ -74,6 +74,7 @@ _NEXT = (
 def _first(folder: Traversable, colour: ColourChoice) -> int:
     """Whether the example holds, what fails and why, and the best proven change for each fault."""
     from coaxwright.checking import load_rulebook, load_site
+    from coaxwright.cli.showing import screen
     from coaxwright.fixes.advice import advise
     from coaxwright.fixes.rejudging import start
     from coaxwright.reporting.first_look import first_look
@@ -91,6 +92,8 @@ def _show(folder: Traversable, colour: ColourChoice) -> int:
         report = _relative(checked([path], ()), f"{path.parent.as_posix()}/")
     for problem in report.unread:
         complain(str(problem))
+    from coaxwright.cli.showing import screen
+
     sees = screen(None, colour)
     deliver(render("text", report, Setting(painter=sees.painter, width=sees.width)))
     return UNCHECKED if check_status(report, "never", strict=False) == UNCHECKED else 0

@@ -4,18 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.plain_data import plain
 from coaxwright.show.tree import Document, Item
-
-if TYPE_CHECKING:
-    from coaxwright.facts.binding import Facts
-    from coaxwright.reading.site_reader import LoadedSite
-    from coaxwright.rulebook.dependencies import DependencyMap, Node
-    from coaxwright.rulebook.library import Rulebook
 
 _HOW = {"given": "stated, looked up or solved", "figure": "a figure of the declaration", "declared": "declared"}
 
@@ -41,7 +35,7 @@ def told(
     give(form, output, lambda: plain(rows), lambda: Document("", tuple(lines([_item("", row)]) for row in rows)))
 
 
-def _nodes(found: DependencyMap, file: str, subject: str, fact: str = "") -> list[Node]:
+def _nodes(found: Any, file: str, subject: str, fact: str = "") -> list[Any]:
     """The facts asked about, of the dependency map. Raises Refusal for a subject or a fact that is not there."""
     from coaxwright.reading.suggest import did_you_mean
     from coaxwright.rulebook.dependencies import fields_of
@@ -56,7 +50,7 @@ def _nodes(found: DependencyMap, file: str, subject: str, fact: str = "") -> lis
     return chosen
 
 
-def _row(node: Node) -> dict[str, Any]:
+def _row(node: Any) -> dict[str, Any]:
     from coaxwright.rulebook.dependencies import unit_of
 
     value = node.sheet.known(node.name)
@@ -66,7 +60,7 @@ def _row(node: Node) -> dict[str, Any]:
     return {"subject": node.sheet.subject, "fact": node.fact, "how": node.how, "value": plain, "unit": unit}
 
 
-def _below(found: DependencyMap, node: Node, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
+def _below(found: Any, node: Any, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
     """What it reads, each with what that reads; a fact that was told above is named without it."""
     if not directions[0]:
         return {}
@@ -78,7 +72,7 @@ def _below(found: DependencyMap, node: Node, directions: tuple[bool, bool], told
     return {"uses": rows}
 
 
-def _above(found: DependencyMap, node: Node, directions: tuple[bool, bool]) -> dict[str, Any]:
+def _above(found: Any, node: Any, directions: tuple[bool, bool]) -> dict[str, Any]:
     """The declared facts that rest on it, and the rules that see it or one of those."""
     if not directions[1]:
         return {}
@@ -87,7 +81,7 @@ def _above(found: DependencyMap, node: Node, directions: tuple[bool, bool]) -> d
     return {"used_by": [_row(each) for each in nodes[1:]], "rules": rules}
 
 
-def _rests(loaded: LoadedSite, facts: Facts, node: Node, rulebook: Rulebook) -> dict[str, Any]:
+def _rests(loaded: Any, facts: Any, node: Any, rulebook: Any) -> dict[str, Any]:
     """The stated values and the assumptions at the bottom, found by trying."""
     from coaxwright.facts.provenance import provenance
 

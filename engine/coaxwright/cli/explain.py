@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
 import click
 
@@ -18,9 +18,6 @@ from coaxwright.errors import Problem, Refusal
 from coaxwright.show.json_text import to_json
 from coaxwright.show.painter import visible
 from coaxwright.show.tree import Document, Item, Listing
-
-if TYPE_CHECKING:
-    from coaxwright.checking import FactShown, SilenceShown
 
 
 @click.command(
@@ -132,7 +129,7 @@ def _facts(
     give(form, output, data, document)
 
 
-def _fact(fact: FactShown) -> Item:
+def _fact(fact: Any) -> Item:
     """A fact, what it means, how it came about, where its figures are from, and what it rests on."""
     from coaxwright.facts.provenance import words
     from coaxwright.show.values import value_words
@@ -142,7 +139,7 @@ def _fact(fact: FactShown) -> Item:
     return Item(f"{fact.name}: {value_words(fact.value, fact.unit)}", below)
 
 
-def _silent(silent: Sequence[SilenceShown]) -> list[Item]:
+def _silent(silent: Sequence[Any]) -> list[Item]:
     """Rules that were not judged of it."""
 
     said = [f"{each.rule}: {each.because} ({each.silenced_by})" for each in silent]

@@ -62,7 +62,7 @@ def check_kit(
     """  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_with
-    from coaxwright.cli.output import screen
+    from coaxwright.cli.showing import screen
     from coaxwright.pairing import kits
     from coaxwright.pairing.kit_sites import StandIns
     from coaxwright.pairing.kit_words import render_kit

@@ -8,21 +8,11 @@ import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from coaxwright.cli.progress import wipe
 from coaxwright.errors import Problem, Refusal
-from coaxwright.show.painter import ColourChoice, visible
-
-if TYPE_CHECKING:
-    from coaxwright.show.screen import Screen
-
-
-def screen(output: Path | None = None, choice: ColourChoice = "auto") -> Screen:
-    """What a result goes to: the file `output`, or standard output."""
-    from coaxwright.show.screen import screen_of
-
-    return screen_of(None if output else sys.stdout, choice)
+from coaxwright.show.painter import visible
 
 
 def deliver(text: str, output: Path | None = None) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -20,11 +20,6 @@ from coaxwright.cli.options import (
 )
 from coaxwright.cli.output import deliver
 from coaxwright.show.screen import Screen
-
-if TYPE_CHECKING:
-    from coaxwright.pairing.cells import Clerk
-    from coaxwright.pairing.small_sites import Question
-    from coaxwright.reading.catalogue import Catalogue
 
 _FORMS = ("text", "json", "csv", "md", "html")
 
@@ -114,7 +109,7 @@ def pair(
     camera `:4` stands for four of it. Exit status 0 when it could
     be answered, whatever the answer; 2 when it could not.
     """  # fmt: skip
-    from coaxwright.cli.output import screen
+    from coaxwright.cli.showing import screen
     from coaxwright.pairing.tables import is_several
 
     question, shown = _question(**asked), screen(output)
@@ -202,7 +197,7 @@ def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[
     return family, mode, tuple(found["made"])
 
 
-def _one(pair: tuple[str, str], question: Question, form: str, screen: Screen,
+def _one(pair: tuple[str, str], question: Any, form: str, screen: Screen,
          how: tuple[tuple[str, ...], tuple[Path, ...], bool, datetime.date | None, str]) -> str:  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_with
@@ -221,7 +216,7 @@ def _one(pair: tuple[str, str], question: Question, form: str, screen: Screen,
     return render_answer(told, form, screen, long=long, stamp=marked)
 
 
-def _several(pair: tuple[str, str], question: Question, form: str, screen: Screen,
+def _several(pair: tuple[str, str], question: Any, form: str, screen: Screen,
              how: tuple[tuple[str, ...], tuple[Path, ...], tuple[str, ...], str | None]) -> str:  # fmt: skip
     """A table or a ranking."""
     from coaxwright.checking import load_rulebook
@@ -248,7 +243,7 @@ def _several(pair: tuple[str, str], question: Question, form: str, screen: Scree
     return render_table(table, form, all_together(clerk, cameras, recorders, question), screen)
 
 
-def _tell_contradictions(catalogue: Catalogue, names: list[str], question: Question) -> None:
+def _tell_contradictions(catalogue: Any, names: list[str], question: Any) -> None:
     from coaxwright.cli.contradictions import tell_contradictions
 
     tell_contradictions(catalogue, [*names, *([question.cable] if question.cable else [])])
@@ -260,7 +255,7 @@ def _kept(names: list[str], what: str) -> list[str]:
     return names
 
 
-def _ranking(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question, form: str, screen: Screen,
+def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any, form: str, screen: Screen,
              best_for: str) -> str:  # fmt: skip
     from coaxwright.pairing.printing import render_ranking
     from coaxwright.pairing.ranking import best_cameras, best_recorders
@@ -277,7 +272,7 @@ def _ranking(clerk: Clerk, cameras: list[str], recorders: list[str], question: Q
     return render_ranking(heading, told, form, screen)
 
 
-def _refuse_what_placing_decides(question: Question, cameras: int) -> None:
+def _refuse_what_placing_decides(question: Any, cameras: int) -> None:
     if question.number is not None and cameras > 1:
         raise click.UsageError("--input names one input, and each of these cameras takes one of its own")
     if question.channels is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -16,9 +16,6 @@ from coaxwright.errors import Problem, Refusal
 from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.painter import visible
 from coaxwright.show.tree import Document
-
-if TYPE_CHECKING:
-    from coaxwright.reading.catalogue import Catalogue
 
 _TABLE = {
     "list": ("coaxwright.cli.parts:list_parts", "List parts: generic ones and those of part files."),
@@ -61,7 +58,7 @@ def list_parts(globs: tuple[str, ...], kind: str | None, form: str, output: Path
     return 0
 
 
-def _listed(catalogue: Catalogue, rows: Sequence[Mapping[str, str]]) -> Iterator[str]:
+def _listed(catalogue: Any, rows: Sequence[Mapping[str, str]]) -> Iterator[str]:
     width = max((len(row["id"]) for row in rows), default=0)
     for row in rows:
         yield f"{row['id']:<{width}}  {row['kind']:<8}  {catalogue.part(row['id']).title or ''}".rstrip()

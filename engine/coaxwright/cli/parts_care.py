@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -14,9 +14,6 @@ from coaxwright.cli.options import format_option, may_replace, new_output_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.cli.price_lists import table_options
 from coaxwright.errors import Problem, Refusal
-
-if TYPE_CHECKING:
-    from coaxwright.catalogues.linting import Remark
 
 
 @click.command(
@@ -76,7 +73,7 @@ def check_parts(
     return FINDINGS if any(each.level != "note" for each in found) else CLEAN
 
 
-def tell(found: Sequence[Remark], form: str, output: Path | None) -> None:
+def tell(found: Sequence[Any], form: str, output: Path | None) -> None:
     """Show what was found in part files, as text or JSON."""
     from coaxwright.cli.showing import give, lines
     from coaxwright.show.tree import Document

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -20,10 +20,6 @@ from coaxwright.cli.options import (
 )
 from coaxwright.cli.output import complain, deliver, deliver_folder
 from coaxwright.errors import Problem, Refusal
-
-if TYPE_CHECKING:
-    from coaxwright.quiz.bank import Bank
-    from coaxwright.quiz.papers import Paper
 
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -96,14 +92,14 @@ def make(site: Path | None, form: str, output: Path | None, show_key: bool, **or
     return 0
 
 
-def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Bank:
+def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Any:
     from coaxwright.checking import load_rulebook
     from coaxwright.quiz.bank import load_bank
 
     return load_bank(load_rulebook(extra_rules), folders)
 
 
-def _wanted(bank: Bank, site: Path | None, ordered: dict[str, Any]) -> Any:
+def _wanted(bank: Any, site: Path | None, ordered: dict[str, Any]) -> Any:
     from coaxwright.quiz.papers import Wanted
 
     return Wanted(
@@ -127,7 +123,7 @@ def _blueprint(text: str | None) -> tuple[tuple[str, int], ...]:
     return tuple(pairs)
 
 
-def _plan(bank: Bank, site: Path | None) -> Any:
+def _plan(bank: Any, site: Path | None) -> Any:
     """The plan of a site that was given; Refusal unless it is sound."""
     if site is None:
         return None
@@ -141,7 +137,7 @@ def _plan(bank: Bank, site: Path | None) -> Any:
     return plan
 
 
-def _print(bank: Bank, papers: Sequence[Paper], form: str, show_key: bool) -> None:
+def _print(bank: Any, papers: Sequence[Any], form: str, show_key: bool) -> None:
     from coaxwright.quiz import writing
 
     if form in writing.PACKAGES or (len(papers) > 1 and form != "json"):

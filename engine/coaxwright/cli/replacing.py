@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import click
 
 from coaxwright.pace import TimeLimit, within
 from coaxwright.show.screen import Screen
-
-if TYPE_CHECKING:
-    from coaxwright.pairing.cells import Clerk
-    from coaxwright.pairing.small_sites import Question
-    from coaxwright.reading.catalogue import Catalogue
 
 
 class Asked(NamedTuple):
@@ -22,7 +17,7 @@ class Asked(NamedTuple):
     camera: str
     recorder: str
     replace: str
-    question: Question
+    question: Any
     conditions: tuple[str, ...]
     globs: tuple[str, ...]
     extra_rules: tuple[Path, ...]
@@ -49,7 +44,7 @@ def replacements(asked: Asked, form: str, screen: Screen) -> str:
         return _answer(asked, Clerk(state.basis.loaded.catalogue, rules), state, form, screen)
 
 
-def _answer(asked: Asked, clerk: Clerk, state: Any, form: str, screen: Screen) -> str:
+def _answer(asked: Asked, clerk: Any, state: Any, form: str, screen: Screen) -> str:
     from coaxwright.cli.contradictions import tell_contradictions
     from coaxwright.fixes.part_losses import unstated
     from coaxwright.pairing.on_site import entries_with, placed, weight
@@ -81,7 +76,7 @@ def _everywhere(asked: Asked) -> bool:
     return asked.replace == "camera" and asked.site is None and is_several(asked.recorder) and not is_several(asked.camera)
 
 
-def _on_all(asked: Asked, clerk: Clerk, form: str, screen: Screen) -> str:
+def _on_all(asked: Asked, clerk: Any, form: str, screen: Screen) -> str:
     """What replaces the camera on every recorder named."""
     from coaxwright.pairing.everywhere import render_everywhere, replace_everywhere
     from coaxwright.pairing.names import known
@@ -95,7 +90,7 @@ def _on_all(asked: Asked, clerk: Clerk, form: str, screen: Screen) -> str:
     return render_everywhere(camera, replace_everywhere(clerk, camera, recorders, candidates, asked.question), form, screen)
 
 
-def _pair(clerk: Clerk, asked: Asked) -> tuple[str, str]:
+def _pair(clerk: Any, asked: Asked) -> tuple[str, str]:
     """The one camera and the one recorder."""
     from coaxwright.pairing.names import known
     from coaxwright.pairing.tables import is_several, refuse_what_no_recorder_has
@@ -109,7 +104,7 @@ def _pair(clerk: Clerk, asked: Asked) -> tuple[str, str]:
     return pair
 
 
-def _one_only(catalogue: Catalogue, name: str, kind: str) -> str:
+def _one_only(catalogue: Any, name: str, kind: str) -> str:
     """Why several are refused, and which could be named."""
     from coaxwright.errors import Refusal
     from coaxwright.pairing.tables import named
@@ -125,7 +120,7 @@ def _one_only(catalogue: Catalogue, name: str, kind: str) -> str:
     )
 
 
-def _found(clerk: Clerk, asked: Asked, pair: tuple[str, str]) -> list[Any]:
+def _found(clerk: Any, asked: Asked, pair: tuple[str, str]) -> list[Any]:
     """Parts that keep at least as much as the pair does now."""
     from coaxwright.pairing.ranking import replace_camera, replace_recorder
     from coaxwright.pairing.tables import kept, matching, parse_condition
@@ -146,7 +141,7 @@ def _heading(asked: Asked, state: Any) -> str:
     return f"Recorders that keep at least as much of {asked.camera} as {asked.recorder}, {order}"
 
 
-def refuse_half_a_cable(catalogue: Catalogue, question: Question) -> None:
+def refuse_half_a_cable(catalogue: Any, question: Any) -> None:
     """A cable counts in every cell: so its length is needed, and it has to be one."""
     from coaxwright.pairing.names import known
 

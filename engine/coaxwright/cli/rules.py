@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -15,11 +15,6 @@ from coaxwright.cli.output import deliver
 from coaxwright.cli.showing import give, lines, show_lines
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.tree import Column, Document, Paragraph, Table
-
-if TYPE_CHECKING:
-    from coaxwright.rulebook.cases import CaseResult
-    from coaxwright.rulebook.library import Rulebook
-    from coaxwright.rulebook.sources import Entry
 
 _TABLE = {
     "list": ("coaxwright.cli.rules:list_rules", "List all rules."),
@@ -78,7 +73,7 @@ def list_sources(known: str | None, form: str, extra_rules: tuple[Path, ...], ou
     return CLEAN
 
 
-def _register_document(entries: Sequence[Entry]) -> Document:
+def _register_document(entries: Sequence[Any]) -> Document:
     from coaxwright.rulebook.sources import KNOWN
     columns = tuple(map(Column, ("figure", "known", "superseded by", "source", "publications", "date")))
     rows = [
@@ -161,7 +156,7 @@ def test_rules(
     return FINDINGS if broken or any(each.status == "failed" for each in results) else CLEAN
 
 
-def _fact_cases(rulebook: Rulebook) -> tuple[Sequence[Problem], list[str]]:
+def _fact_cases(rulebook: Any) -> tuple[Sequence[Problem], list[str]]:
     """Cases of declared facts, the program's and the user's, that do not hold, a line each; then the counts."""
     from coaxwright.facts.declared.cases import count, failing
     from coaxwright.facts.declared.writing import read_files
@@ -175,7 +170,7 @@ def _fact_cases(rulebook: Rulebook) -> tuple[Sequence[Problem], list[str]]:
     return broken, [*map(str, broken), closing]
 
 
-def _told(results: Sequence[CaseResult]) -> list[str]:
+def _told(results: Sequence[Any]) -> list[str]:
     """What does not hold or cannot be run yet, a line each; then the counts."""
     lines = [str(each) for each in results if each.status != "ok"]
     named = [each for each in results if each.case]

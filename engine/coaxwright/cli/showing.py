@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from coaxwright.cli.output import deliver, screen
+from coaxwright.cli.output import deliver
 from coaxwright.show.forms import rendered
 from coaxwright.show.json_text import to_json
+from coaxwright.show.painter import ColourChoice
+from coaxwright.show.screen import Screen, screen_of
 from coaxwright.show.tree import Document, Item, Listing, Words
 
 
@@ -35,3 +38,8 @@ def lines(said: Iterable[Item | Words]) -> Listing:
 def show_lines(said: Iterable[Words], output: Path | None = None) -> None:
     """Give lines to the user."""
     show(Document("", (lines(said),)), "text", output)
+
+
+def screen(output: Path | None = None, choice: ColourChoice = "auto") -> Screen:
+    """What a result goes to: the file `output`, or standard output."""
+    return screen_of(None if output else sys.stdout, choice)

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.json_text import FORMAT
 from coaxwright.show.tree import Document
-
-if TYPE_CHECKING:
-    from coaxwright.rulebook.library import Rulebook
 
 
 def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...], output: Path | None) -> None:
@@ -38,7 +35,7 @@ def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...],
     give(form, output, lambda: data, lambda: Document("", (lines(told),)))
 
 
-def _checked(condition: str, rulebook: Rulebook) -> tuple[str, Any]:
+def _checked(condition: str, rulebook: Any) -> tuple[str, Any]:
     """The kind of sheet that a condition is about, the first that it names, and the condition checked."""
     from coaxwright.facts.sheets import SHEETS
     from coaxwright.language.parsing import parse_expression

@@ -6,14 +6,12 @@ import os
 from collections.abc import Mapping
 from dataclasses import field
 from pathlib import Path
-from typing import IO, TYPE_CHECKING
+from typing import IO
 from urllib.parse import quote
 
 from coaxwright.immutable import immutable
 from coaxwright.show.painter import ColourChoice, Painter, colour_wanted, visible
-
-if TYPE_CHECKING:
-    from coaxwright.show.tree import Place
+from coaxwright.show.tree import Place
 
 PROSE = 100
 """Columns: prose is never wider, however wide the screen."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.place.view_binding import EDITIONS
 from coaxwright.facts.record.storing import put_members, store_of
-from coaxwright.facts.sheets import DiskGroup, Link, Recorder
+from coaxwright.facts.sheets import DiskGroup, Feed, Junction, Link, Recorder, Supply
 from coaxwright.model.recorder_parts import DiskPart
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.reading.tables import load_table
@@ -19,9 +19,6 @@ from coaxwright.reporting.page.charts.encode import Channel, Encoder
 from coaxwright.reporting.page.charts.volts import Stop, Way
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
-
-if TYPE_CHECKING:
-    from coaxwright.facts.sheets import Feed, Junction, Supply
 
 
 class _Sight(NamedTuple):

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from coaxwright.facts.sheets import Camera, Feed, Link, Sheet
 from coaxwright.findings import Finding
 from coaxwright.immutable import immutable
 from coaxwright.reporting.page.margins import Margin, above, below, smaller
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
-
-if TYPE_CHECKING:
-    from coaxwright.facts.sheets import Camera, Feed, Link, Sheet
 
 _OUTCOMES = {
     "full": "full picture",

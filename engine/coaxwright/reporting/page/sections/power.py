@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from coaxwright.facts.sheets import Junction, Supply
+from coaxwright.model.site import Site
 from coaxwright.reporting.page.charts.volts import volts_picture
 from coaxwright.reporting.page.margins import Margin, below, gauge
 from coaxwright.reporting.page.pictures import ways_of
@@ -13,10 +14,6 @@ from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
 from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.show.pieces import part_name, section, table
-
-if TYPE_CHECKING:
-    from coaxwright.facts.sheets import Junction, Supply
-    from coaxwright.model.site import Site
 
 _SUPPLY = ("supply", "set to", "outputs", "load by day", "load by night", "before collapse", "found")
 _TRUNK = ("junction", "from the supply", "by day", "by night", "current by night", "feeds", "found")

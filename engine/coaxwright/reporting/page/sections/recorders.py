@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from coaxwright.facts.sheets import DiskGroup, Recorder, Sheet
 from coaxwright.reporting.page.charts.disks import disks_picture
 from coaxwright.reporting.page.charts.encode import encode_picture
 from coaxwright.reporting.page.margins import Margin, above, below, gauge
@@ -13,9 +14,6 @@ from coaxwright.reporting.page.survey import Survey
 from coaxwright.show import figures
 from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.show.pieces import part_name, section, table
-
-if TYPE_CHECKING:
-    from coaxwright.facts.sheets import DiskGroup, Recorder, Sheet
 
 _HEADS = ("recorder", "inputs", "encoder", "writing", "disks", "days kept", "found")
 
