@@ -73,14 +73,18 @@ def new_output_option(*names: str, flag: str = "--replace", **more: Any) -> Call
     """`--output`, which has to be new before any work is done, and `--replace`, with which it need not be."""
 
     def decorate(function: Decorated) -> Decorated:
-        option = click.option(*names, type=click.Path(path_type=Path), callback=_is_free(flag), **more)
-        replace = click.option(
-            flag, "_replace_file", is_flag=True, is_eager=True, expose_value=False, callback=_may_replace,
-            help="Write to --output although there is a file, or a folder that is not empty.",
-        )  # fmt: skip
-        return option(replace(function))
+        option = click.option(*names, type=click.Path(path_type=Path), callback=is_free(flag), **more)
+        return option(replace_option(flag)(function))
 
     return decorate
+
+
+def replace_option(flag: str = "--replace", what: str = "--output") -> Callable[[Decorated], Decorated]:
+    """`--replace`, with which an output need not be new."""
+    return click.option(
+        flag, "_replace_file", is_flag=True, is_eager=True, expose_value=False, callback=_may_replace,
+        help=f"Write to {what} although there is a file, or a folder that is not empty.",
+    )  # fmt: skip
 
 
 def _may_replace(context: click.Context, option: click.Parameter, value: bool) -> None:
@@ -92,7 +96,7 @@ def may_replace() -> bool:
     return bool(click.get_current_context().meta.get(_REPLACE))
 
 
-def _is_free(flag: str) -> Callable[[click.Context, click.Parameter, Path | None], Path | None]:
+def is_free(flag: str) -> Callable[[click.Context, click.Parameter, Path | None], Path | None]:
     """Let a name through under which nothing would be lost. Raises Refusal."""
 
     def check(context: click.Context, option: click.Parameter, output: Path | None) -> Path | None:

@@ -12,14 +12,14 @@ from coaxwright.desk.answers import Act, Download, Held, Request, Shown
 from coaxwright.desk.counter.asking import Asked, Told, asked_of, resolved, told
 from coaxwright.desk.counter.comparing import replaced, tabled
 from coaxwright.desk.counter.sets import told_set
-from coaxwright.desk.counter.shelf import Shelf
+from coaxwright.desk.counter.shelf import CATALOGUE, Shelf
 from coaxwright.desk.room import Room
 from coaxwright.desk.views import counter, counter_more
 from coaxwright.errors import Refusal
 from coaxwright.show.markup import Markup
 from coaxwright.workspace.protocol import BadRequest, text_of
 
-READY = Path(__file__).resolve().parents[1] / "_catalogue" / "catalogue.sqlite"
+READY = Path(__file__).resolve().parents[2] / CATALOGUE
 """The catalogue that a page without a server has inside."""
 _KEY = "counter"
 
@@ -27,7 +27,8 @@ _KEY = "counter"
 def shelf_of(held: Held) -> Shelf:
     """The catalogue of this page."""
     if _KEY not in held.kept:
-        held.kept[_KEY] = Shelf(held.work.store.root, held.kept.get("catalogue", ()), READY if READY.is_file() else None)
+        ready = READY if held.inside and READY.is_file() else None
+        held.kept[_KEY] = Shelf(held.work.store.root, held.kept.get("catalogue", ()), ready)
     shelf: Shelf = held.kept[_KEY]
     return shelf
 

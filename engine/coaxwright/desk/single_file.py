@@ -12,11 +12,12 @@ import hashlib
 import io
 import tarfile
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from coaxwright.desk.assets import asset
+from coaxwright.desk.counter.shelf import CATALOGUE
 from coaxwright.desk.example import EXAMPLE
 from coaxwright.errors import Problem, Refusal
 from coaxwright.reading.kept import to_ship
@@ -42,18 +43,52 @@ _LEFT_OUT = {
 }  # fmt: skip
 
 
-def page(runtime: Path) -> str:
-    """The file's text. `runtime` is the folder with what npm and pip brought. Raises Refusal for what is missing."""
+_BESIDE = "parts"
+
+
+def page(runtime: Path, catalogue: Sequence[str] = ()) -> str:
+    """The file's text. `runtime` is the folder with what npm and pip brought, `catalogue` are part files to be made ready.
+
+    Raises Refusal for what is missing.
+    """
+    parts = _parts(runtime, catalogue)
+    return _html("".join(_part(name, content) for name, content in parts.items()), "blob:")
+
+
+def folder(runtime: Path, catalogue: Sequence[str] = ()) -> dict[str, bytes]:
+    """The same as a folder for any host that serves files: the page, and its parts beside it, named by what they hold.
+
+    Raises Refusal for what is missing.
+    """
+    files, tags = {}, []
+    for name, content in _parts(runtime, catalogue).items():
+        packed = gzip.compress(content, 9, mtime=0)
+        place = f"{_BESIDE}/{hashlib.sha256(packed).hexdigest()[:16]}.bin"
+        files[place] = packed
+        tags.append(f'<script type="text/plain" data-part="{name}" data-from="{place}"></script>\n')
+    return {"index.html": _html("".join(tags), "'self' blob:").encode(), **files}
+
+
+def _parts(runtime: Path, catalogue: Sequence[str]) -> dict[str, bytes]:
+    """What is folded in, by name."""
     files = _found(runtime)
     wheels = [files[name] for name in WHEELS]
     parts = {name: files[name].read_bytes() for name in RUNTIME_FILES}
     parts["engine.tar"] = _engine(wheels)
+    if catalogue:
+        from coaxwright.catalogues.baked import baked
+
+        parts[CATALOGUE] = baked(catalogue)
+    return parts
+
+
+def _html(data: str, connect: str) -> str:
+    """The page around its parts; `connect` is what it may fetch."""
     style, script, host = asset("/desk.css").decode(), asset("/desk.js").decode(), asset("/host.js").decode()
     body = asset("/").decode().partition("<body>")[2].partition("</body>")[0]
-    data = "".join(_part(name, content) for name, content in parts.items())
     policy = (
         f"default-src 'none'; script-src '{_digest(host)}' '{_digest(script)}' blob: 'wasm-unsafe-eval'; worker-src blob:;"
-        f" connect-src blob:; style-src '{_digest(style)}'; img-src data:; base-uri 'none'; form-action 'none'"
+        f" connect-src {connect}; style-src '{_digest(style)}'; img-src data:; base-uri 'none'; form-action 'none'"
     )
     head = (
         '<meta charset="utf-8">'

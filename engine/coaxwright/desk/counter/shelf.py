@@ -19,6 +19,8 @@ from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.reading.catalogue import Catalogue
 
+CATALOGUE = "catalogue.sqlite"
+"""The name of a catalogue made ready; it is laid beside the engine."""
 MOST_WHOLE = 1000
 """Parts up to which all are compared with each other; more have to be narrowed by words."""
 MOST_HITS = 12

@@ -39,6 +39,7 @@
         indexURL: "http://inside.invalid/", packageBaseUrl: "http://inside.invalid/", lockFileContents: JSON.stringify(lock),
       });
       python.unpackArchive(files["engine.tar"], "tar", { extractDir: "/engine" });
+      if (files["catalogue.sqlite"]) python.FS.writeFile("/engine/catalogue.sqlite", files["catalogue.sqlite"], { canOwn: true });
       step("Loading the rules");
       python.runPython(`
 import sys, os
@@ -106,16 +107,30 @@ def asked(body):
   };
   worker.onerror = (event) => broken(event.message);
 
-  /** @type {Record<string, Uint8Array>} */
-  const parts = {};
-  for (const each of document.querySelectorAll("script[data-part]")) {
+  /** A packed part: in the page itself, or beside it on the host that serves it. @param {Element} each @returns {Promise<Uint8Array>} */
+  async function packed(each) {
+    const from = each.getAttribute("data-from");
+    if (from) {
+      const reply = await fetch(from);
+      if (!reply.ok) throw new Error(`${from}: status ${reply.status}`);
+      return new Uint8Array(await reply.arrayBuffer());
+    }
     const text = atob((each.textContent ?? "").trim());
     const bytes = new Uint8Array(text.length);
     for (let place = 0; place < text.length; place += 1) bytes[place] = text.charCodeAt(place);
-    parts[each.getAttribute("data-part") ?? ""] = bytes;
-    each.remove();
+    return bytes;
   }
-  worker.postMessage({ parts }, Object.values(parts).map((each) => each.buffer));
+
+  async function gather() {
+    /** @type {Record<string, Uint8Array>} */
+    const parts = {};
+    for (const each of document.querySelectorAll("script[data-part]")) {
+      parts[each.getAttribute("data-part") ?? ""] = await packed(each);
+      each.remove();
+    }
+    worker.postMessage({ parts }, Object.values(parts).map((each) => each.buffer));
+  }
+  gather().catch((error) => broken(String(error)));
 
   /** @type {any} */ (window).coaxwrightHost = {
     /** @param {string} body @returns {Promise<string>} */
