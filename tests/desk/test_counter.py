@@ -168,7 +168,7 @@ CALLS: list[tuple[dict[str, str], list[str]]] = [
     ({"file": "replace-camera", **PAIR}, [*PAIR.values(), "--replace", "camera"]),
     ({"file": "replace-recorder", "camera": "tarnwell/dome-2", "recorder": "tarnwell/hybrid-8"},
      ["tarnwell/dome-2", "tarnwell/hybrid-8", "--replace", "recorder"]),
-    ({"file": "table", "camera": "*", "recorder": "*"}, ["*", "*"]),
+    ({"file": "table", "among": "*", "recorders": "*"}, ["*", "*"]),
     ({"file": "set", "cameras": LIST}, ["--cameras", "list.csv", "*", "--keep", "sound=2"]),
     ({"file": "set", "cameras": "Modell;Menge;Standort\nfennick/turret-5;7;Lager\ndome-2;2;Büro\nTotal;9;", "keep": "sound=7"},
      ["--cameras", "list.csv", "*", "--keep", "sound=7"]),
@@ -215,8 +215,8 @@ def test_a_large_catalogue_is_not_compared_whole(session: Session, monkeypatch: 
     assert "tarnwell/turret-5" in answer_of(session, "counter-replace", **PAIR, which="camera", among="turret")
     assert "too large" in answer_of(session, "counter-list", cameras=LIST)
     assert "keeps most" in answer_of(session, "counter-list", cameras=LIST, recorders="tarnwell/hybrid-8")
-    assert "too large" in answer_of(session, "counter-table", camera="*", recorder="*")
-    assert "turret-5" in answer_of(session, "counter-table", camera="fennick/turret-5", recorder="tarnwell/hybrid-8")
+    assert "too large" in answer_of(session, "counter-table", among="*", recorders="*")
+    assert "turret-5" in answer_of(session, "counter-table", among="fennick/turret-5", recorders="tarnwell/hybrid-8")
     assert "Works" in answer_of(session, **PAIR)
 
 

@@ -94,12 +94,14 @@ def _list(held: Held, asked: Asked) -> Markup:
 
 
 def _table(held: Held, asked: Asked) -> Markup:
-    if not (asked.camera or asked.recorder):
+    if not (asked.among or asked.recorders):
         return counter.stale("Each camera on each recorder. Empty fields stand for all.")
     return counter_more.document(tabled(held.work, shelf_of(held), asked).document(), asked, "table")
 
 
 def _replaced(held: Held, asked: Asked) -> Markup:
+    if asked.which and not asked.both:
+        return counter.waiting(asked)
     if not asked.which:
         return counter.stale("Parts that keep at least as much in the same place, those that lose least first.")
     found = replaced(held.work, shelf_of(held), asked, asked.which)

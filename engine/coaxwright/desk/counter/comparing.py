@@ -73,9 +73,8 @@ class Tabled:
 
 def tabled(work: Workspace, shelf: Shelf, asked: Asked) -> Tabled:
     """Cameras and recorders, as lists with commas or globs, each with each. Raises Refusal."""
-    question = question_of(asked)
-    _refuse_half_a_cable(question)
-    cameras, recorders = asked.camera or "*", asked.recorder or "*"
+    question = question_of(Asked(rate=asked.rate))
+    cameras, recorders = asked.among or "*", asked.recorders or "*"
     catalogue = shelf.whole() if shelf.small else shelf.catalogue(_listed(cameras) + _listed(recorders))
     pieces = named(catalogue, cameras, "camera")
     kinds = list(dict.fromkeys(pieces))

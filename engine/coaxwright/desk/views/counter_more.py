@@ -71,8 +71,14 @@ def list_form(asked: Asked, number: int) -> Markup:
         field("keep", "What must be kept, of how many", asked.keep, "sound=2, full=8"),
         tag("div", tag("button", "Answer", type="submit", class_="main-act"), button("counter-next", "Next customer"),
             class_="acts"),
+        carried(asked, "camera", "recorder"),
         id=f"list-{number}", data_do="counter-list", class_="ask",
     )  # fmt: skip
+
+
+def carried(asked: Asked, *names: str) -> list[Markup]:
+    """Fields of other tasks that stay as they are while this one is looked at."""
+    return [tag("input", type="hidden", name=name, value=getattr(asked, name)) for name in names if getattr(asked, name)]
 
 
 def replace_form(asked: Asked, number: int) -> Markup:
@@ -98,9 +104,10 @@ def table_form(asked: Asked, number: int) -> Markup:
     """Several cameras on several recorders, each with each."""
     return tag(
         "form",
-        field("camera", "Cameras: ids with commas, or a pattern (all where it is empty)", asked.camera, "fennick/*"),
-        field("recorder", "Recorders", asked.recorder, "tarnwell/*"),
+        field("among", "Cameras: ids with commas, or a pattern (all where it is empty)", asked.among, "fennick/*"),
+        field("recorders", "Recorders", asked.recorders, "tarnwell/*"),
         tag("div", tag("button", "Answer", type="submit", class_="main-act"), class_="acts"),
+        carried(asked, "camera", "recorder"),
         id=f"table-{number}", data_do="counter-table", class_="ask",
     )  # fmt: skip
 
