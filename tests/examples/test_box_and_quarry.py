@@ -53,6 +53,19 @@ def test_the_ups_of_the_signal_box():
     assert f"{42 / 0.65:.1f} VA" in BOX
 
 
+def test_the_cupboard_of_the_signal_box():
+    surface = 1.4 * 0.5 * 0.5 + 1.4 * 0.5 * 0.2 + 1.8 * 0.2 * 0.5
+    watts = 18 + 13.5 * (1 / 0.85 - 1) + 42 * (1 / 0.9 - 1)
+    air = 38 + watts / (5.5 * surface)
+    cupboard = facts("signal-box", "cabinets/cupboard")
+    assert (cupboard["surface"], cupboard["watts"], cupboard["air"]) == pytest.approx((surface, watts, air))
+    assert facts("signal-box", "supplies/line")["share_warm"] == pytest.approx(1 - 0.5 * (air - 40) / 20)
+    assert facts("signal-box", "recorders/frame")["ambient_max"] == pytest.approx(air)
+    assert f"{watts:.3f} W" in BOX
+    assert f"**{air:.2f} °C**" in BOX
+    assert cupboard["vents_wanted"] == pytest.approx(28 * 0.05 * 8 / 1000 * 6 * 17)
+
+
 def test_the_mast_of_the_quarry():
     ohm, source, watts, apparent = 1.2 + 2 * 230 * 13.3e-3 + 0.05, 24 * 1.15, 12, 20
     middle = source**2 - 2 * watts * ohm

@@ -34,6 +34,7 @@ def enriched(draw, site, parts, open_share=0.12, *, complete=False):
     work.plugs(complete=complete)
     work.protections()
     work.sights()
+    work.closed()
     return site, parts
 
 
@@ -521,6 +522,39 @@ class Work:
                 if use == "video" and write.odd(0.6):
                     self.site["boxes"][f"x{number + 1}"] = {"part": part}
                     over.append({"box": f"x{number + 1}"})
+
+    # Closed cabinets
+
+    def closed(self):
+        """Cabinets, and devices that stand in them."""
+        write = self.write.aside()
+        if not write.odd(0.5):
+            return
+        made = self.site["cabinets"] = {}
+        for name in ("m81", "m82"):
+            entry = made[name] = {}
+            write.put(entry, "width", "0.6 m", "0.8 m")
+            write.put(entry, "height", "0.6 m", "2 m")
+            write.put(entry, "depth", "0.21 m", "0.6 m")
+            write.put(entry, "stands", "free", "wall", "row-end", "row-middle")
+            write.put(entry, "material", "painted-steel", "stainless-steel", "aluminium", "plastic")
+            write.put(entry, "vents", 0, 2, 40)
+            if write.odd(0.3):
+                entry["fan"] = write.draw.choice([0, 20, 60])
+            if write.odd(0.5):
+                entry["other_heat"] = write.draw.choice(["5 W", "80 W"])
+            place = entry["place"] = {}
+            write.put(place, *write.draw.choice([("setting", "indoor", "outdoor"), ("ambient_max", "22 °C", "34 °C")]))
+        for group in ("recorders", "supplies", "switches", "boxes", "ups"):
+            for entry in (self.site.get(group) or {}).values():
+                if write.odd(0.5):
+                    entry.setdefault("place", {})["cabinet"] = write.draw.choice(["m81", "m82"])
+                    if write.odd(0.6):
+                        entry["place"].pop("ambient_max", None)
+                    if group in ("ups", "switches"):
+                        part = self.parts.get(entry["part"])
+                        if part is not None and write.odd(0.7):
+                            part.update({"ups": {"efficiency": "88 %"}, "switches": {"temperature_max": "45 °C"}}[group])
 
     # What is to be seen
 

@@ -5,7 +5,7 @@ Fields that are words for people (what broke, which cameras, why) are not modell
 
 from __future__ import annotations
 
-from . import coppers, lines, nets, pictures, places, plain, powers, standbys, stores, views
+from . import cabinets, coppers, lines, nets, pictures, places, plain, powers, standbys, stores, views
 from .plain import channels, maker, many, num, table, yes
 
 WORKS = ("sound", "control", "firmware", "sorted_motion")
@@ -36,6 +36,7 @@ class Opinion:
             work(self)
         places.areas(self)
         standbys.standbys(self)
+        cabinets.cabinets(self)
         coppers.coppers(self)
         views.views(self)
 

@@ -95,7 +95,8 @@ def asks_more(place, device):
         return True
     if device == "camera":
         return bool(yes(place.get("sun"))) or ("height" in place and place.get("setting") == "outdoor")
-    return place.get("setting") in ("outdoor", "sheltered") or (device == "supply" and "ambient_max" in place)
+    away = place.get("setting") in ("outdoor", "sheltered")
+    return away or (device == "supply" and bool({"ambient_max", "cabinet"} & set(place)))
 
 
 def jets(code):

@@ -19,7 +19,9 @@ from coaxwright.rulebook.judging import frame_of, judge_exactly, judge_rule
 from . import comparing
 
 Path = tuple[Any, ...]
-NAMED = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "ups", "conduits", "sheaths")
+NAMED = (
+    "cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "ups", "cabinets", "conduits", "sheaths",
+)  # fmt: skip
 """Groups of a site file whose keys are ids."""
 DRAWN = {
     "a way, a feed or a line that nobody draws is not there, and a rule says so of what needs one": (

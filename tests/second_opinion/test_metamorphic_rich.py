@@ -151,7 +151,7 @@ def twin_beside_it(site, parts):
     """A site and its twin in one file: the facts of each device are what they were."""
     site = without_first_ones(site)
     both = copy.deepcopy(site)
-    for group in ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "ups"):
+    for group in ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "ups", "cabinets"):
         both.setdefault(group, {}).update(renamed(site.get(group) or {}))
         if group == "cameras":
             for entry in [each for name, each in both[group].items() if name not in site[group]]:

@@ -33,6 +33,13 @@ FORMAT = {
     ("part", "recorder", "inputs", "#", "accepts", "#", "after"): "a row waits for no setting unless it names one",
     ("part", "recorder", "inputs", "#", "accepts", "#", "width"): "a row is of full width unless it says reduced",
     ("part", "camera", "emits", "#", "only"): "a mode of `emits` is one that it can be switched to unless it says otherwise",
+    ("part", "recorder", "power", "watts_night"): "a device that has no lamp draws by night what it draws by day",
+    ("cabinets", "*", "fan"): "the air in a cabinet stands still unless it has a fan",
+    ("cabinets", "*", "other_heat"): "what a file does not name makes no heat",
+    **{
+        (group, "*", "place", "cabinet"): "a device stands in no cabinet unless it says so"
+        for group in ("recorders", "supplies", "switches", "boxes", "ups")
+    },
     ("part", "recorder", "encodes", "#", "width"): "a row is of full width unless it says reduced",
     ("part", "recorder", "encodes", "#", "channels"): "a row is of all channels unless it names some",
 }  # fmt: skip

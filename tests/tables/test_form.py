@@ -34,6 +34,8 @@ WANTED = {
     "caution-rules",
     "cautions",
     "assumptions",
+    "cabinet-surfaces",
+    "cabinet-walls",
     "class2-limits",
     "coax-loops",
     "commissioning",

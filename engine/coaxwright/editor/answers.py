@@ -24,7 +24,7 @@ from coaxwright.workspace.figures import part_figures
 from coaxwright.workspace.renaming import renamed
 
 Steps = tuple[str | int, ...]
-GROUPS = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "ups")
+GROUPS = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors", "ups", "cabinets")
 _PORTS = ("into", "from", "recorder", "box")
 _TOLD = {
     "video": ("settled", "loss", "reach"), "power": ("volts", "drop", "watts"), "record": ("fps", "bit", "days"),

@@ -11,8 +11,10 @@ from typing import Any
 
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
+from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.makers import maker_of
 from coaxwright.facts.network.network_binding import NetworkSheets, bind_network, is_networked
+from coaxwright.facts.place.cabinets import bind_cabinets
 from coaxwright.facts.place.copper import coppers
 from coaxwright.facts.place.display import bind_monitor
 from coaxwright.facts.place.surroundings import areas, exposures, layings
@@ -42,7 +44,7 @@ ROOT: str = "root"
 UNPOWERED: str = "unpowered"
 RECORDER: str = "recorder"
 UNRECORDED: str = "unrecorded"
-MONITOR, NETWORK, STANDBY = "monitor", "network", "standby"
+MONITOR, NETWORK, STANDBY, CABINETS = "monitor", "network", "standby", "cabinets"
 
 
 class Facts:
@@ -301,6 +303,7 @@ def _collect_lines(facts: Facts, recorders: list[RecorderSheets], network: Netwo
     facts.take_over("address", network.addresses)
     facts.take_over("sheath", network.sheaths)
     _collect_standby(facts)
+    _collect_cabinets(facts)
 
 
 def _collect_standby(facts: Facts) -> None:
@@ -310,6 +313,22 @@ def _collect_standby(facts: Facts) -> None:
         devices, units = _bound(facts, (STANDBY, ""), bind_standby)
         facts.take_over("standby", devices)
         facts.take_over("ups", units)
+
+
+def _collect_cabinets(facts: Facts) -> None:
+    """Sheets of cabinets, and the air that they make; few sites draw one."""
+    if not facts.context.loaded.site.cabinets:
+        return
+    units: dict[str, Any] = {str(sheet.pointer[1]): sheet for sheet in facts.by_kind("ups")}
+    cabinets, housed = _bound(facts, (CABINETS, ""), lambda context, _: bind_cabinets(context, units))
+    facts.take_over("cabinet", cabinets)
+    facts.take_over("housed", housed)
+    at = {sheet.subject: sheet for sheet in housed}
+    for sheet in facts.by_kind("exposure"):
+        inside = at.get(sheet.subject)
+        if inside is not None and sheet.known("ambient_max") is None:
+            sheet.put("ambient_max", inside.known("air"), *(inside.missing("air") if inside.known("air") is None else ()))
+    fill("exposure", facts.by_kind("exposure"))
 
 
 def _merged(made: Iterable[dict[str, Any]], order: Iterable[str]) -> list[Any]:

@@ -16,6 +16,7 @@ from coaxwright.facts.declared.book import book_of
 from coaxwright.facts.declared.working import lines
 from coaxwright.facts.network.lines_working import LINE_WORKINGS
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
+from coaxwright.facts.place.cabinets_working import CABINET_WORKINGS
 from coaxwright.facts.place.copper_working import COPPER_WORKINGS
 from coaxwright.facts.place.view_working import VIEW_WORKINGS
 from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
@@ -31,6 +32,7 @@ _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     BACKUP_WORKINGS,
     STANDBY_WORKINGS,
     COPPER_WORKINGS,
+    CABINET_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
     SITE_WORKINGS,

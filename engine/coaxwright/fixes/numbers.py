@@ -155,6 +155,10 @@ _OF_ENTRY: Mapping[str, tuple[_Row, ...]] = {
         (("autonomy",), "running time without mains", "h", 0.1, 0.1, 200.0),
         (("place", "ambient_max"), "warmest air", "degC", 1.0, -60.0, 90.0),
     ),
+    "cabinets": (
+        (("place", "ambient_max"), "warmest air around it", "degC", 1.0, -60.0, 90.0),
+        (("fan",), "air of its fan, m3/h", "", 1.0, 0.0, 500.0),
+    ),
     "monitors": ((("distance",), "viewing distance", "m", 0.1, 0.1, 50.0),),
 }
 _TO_BASE = {"kb/s": 1000.0}

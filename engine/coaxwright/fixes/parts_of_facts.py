@@ -15,7 +15,7 @@ from coaxwright.rulebook.judging import Judgement
 
 Sheets = dict[str, list[Sheet]]
 _OF_NETWORK = frozenset(cls.kind for cls in NETWORK_SHEETS) | {"sheath"}
-SITE_KINDS = frozenset(("site", "area", "standby", "ups"))
+SITE_KINDS = frozenset(("site", "area", "standby", "ups", "cabinet", "housed"))
 """Kinds that read the whole site."""
 _GROUP_ORDER = {group: place for place, group in enumerate(("cameras", *GROUPS[:-1]))}
 
@@ -47,7 +47,7 @@ class Part:
 
 
 def reads_the_site(facts: Facts) -> bool:
-    """Whether something there is only judged rightly when the whole site is: areas, hours without mains, UPS."""
+    """Whether something there is only judged rightly when the whole site is: areas, hours without mains, UPS, cabinets."""
     return any(facts.by_kind(kind) for kind in SITE_KINDS - {"site"})
 
 

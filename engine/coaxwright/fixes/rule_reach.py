@@ -25,7 +25,9 @@ _ON_BOTH_SIDES = frozenset(
      "watts_day", "watts_night", "name", "part", "label", "maker", "subject", "has_power", "has_video", "has_network")
 )  # fmt: skip
 """Fields of a camera that follow from its entry and its part alone, or that its power component fills."""
-_SITE_WIDE = ("switch", "network_port", "network_path", "address", "sheath", "monitor", "area", "standby", "ups")
+_SITE_WIDE = (
+    "switch", "network_port", "network_path", "address", "sheath", "monitor", "area", "standby", "ups", "cabinet", "housed",
+)  # fmt: skip
 """Kinds that stand alone: a site that has them is checked in full after an edit that could change them."""
 _LOCAL_KINDS = frozenset((*_SIDES, *_SITE_WIDE, "run", "box", "path", "site", "exposure", "laying", "copper"))
 

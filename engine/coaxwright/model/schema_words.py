@@ -154,6 +154,7 @@ WORDS = {
     "SerialPort.speeds": "Line speeds that it takes, with the unit bit/s.",
     "Site.assume": "Values that stand for what nobody gave, in the place of the usual ones.",
     "Site.boxes": "In-line boxes by name.",
+    "Site.cabinets": "Closed cabinets by name, whose heat is worked out.",
     "Site.cameras": "Cameras by name.",
     "Site.junctions": "Junctions by name: where one power run goes on as several.",
     "Site.monitors": "Screens by name.",

@@ -8,19 +8,20 @@ from pydantic import Field, StrictBool, model_validator
 from coaxwright.model.assumptions import Assumptions, ConductorCelsius
 from coaxwright.model.common import CableName, Family, Identifier, Mode, PartId, Strict, Text
 from coaxwright.model.measured import MeasuredRun, MeasuredSupply
+from coaxwright.model.places import Cabinet as Cabinet
+from coaxwright.model.places import Place as Place
+from coaxwright.model.places import Setting as Setting
 from coaxwright.model.quantities import (
     AmpHours,
     Amps,
     Angle,
     Baud,
     BitRate,
-    Celsius,
     Days,
     Fraction,
     FrameRate,
     Hours,
     Length,
-    Lux,
     Volts,
 )
 from coaxwright.model.recorder_parts import ModeStated
@@ -29,7 +30,6 @@ from coaxwright.model.site_settings import Cables, RuleSetting, Waiver
 Port = Annotated[
     str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")
 ]
-Setting = Literal["indoor", "sheltered", "outdoor"]
 Codec = Literal["h264", "h265"]
 WiringCode = Literal["nec-2020", "nec-2023", "nec-2026", "iec-60364"]
 
@@ -77,39 +77,6 @@ class Hop(Strict):
     def metres(self) -> float | None:
         """Its length in metres: as measured, else as drawn; None where neither is known."""
         return self.length if self.measured is None or self.measured.length is None else self.measured.length
-
-
-class Place(Strict):
-    """Where a device stands."""
-
-    setting: Setting | None = Field(None, description="indoor, sheltered (outdoors under cover) or outdoor.")
-    building: Identifier | None = Field(
-        None, description="Building or block; another building may have another earth."
-    )
-    reach: Literal["out-of-reach", "tool", "hand"] | None = Field(
-        None, description="How easily people can touch it: hand, with a tool or ladder, or out of reach."
-    )
-    ambient_min: Celsius | None = Field(None, description="Coldest air at the device.")
-    ambient_max: Celsius | None = Field(None, description="Warmest air at the device, sun included.")
-    sun: StrictBool | None = Field(None, description="Direct sun on the housing.")
-    coastal: StrictBool | None = Field(None, description="Salt air.")
-    hazardous: StrictBool = Field(False, description="Explosive atmosphere possible: outside this tool.")
-    earth: Identifier | None = Field(
-        None, description="Which earthing system it stands on; the building's otherwise."
-    )
-    height: Length | None = Field(None, description="Mounting height above the floor or ground.")
-    night_light: Lux | None = Field(None, description="Light on the scene at night without the camera's lamp.")
-    overlooked: StrictBool | None = Field(
-        None, description="Neighbours, drivers or boats look into its lamp at night."
-    )
-    lit_surface: Length | None = Field(
-        None, description="How near to its lamp the nearest thing is that the lamp lights: an eave, a wall, a pipe."
-    )
-    behind_glass: StrictBool | None = Field(None, description="It looks through a pane that is no part of it.")
-    damp: StrictBool | None = Field(
-        None, description="Water condenses there: steam, cold stores, unheated rooms."
-    )
-    washed: StrictBool | None = Field(None, description="Hosed down or cleaned with jets of water.")
 
 
 class CameraSet(Strict):
@@ -457,6 +424,7 @@ class Site(Strict):
     switches: dict[Identifier, Switch] = Field(default_factory=dict)
     monitors: dict[Identifier, Monitor] = Field(default_factory=dict)
     ups: dict[Identifier, Ups] = Field(default_factory=dict)
+    cabinets: dict[Identifier, Cabinet] = Field(default_factory=dict)
     cameras: dict[Identifier, Camera] = Field(default_factory=dict)
     wanted: dict[Identifier, WantedCamera] = Field(
         default_factory=dict, alias="cameras without a part", description="Those of `cameras` that have no part."

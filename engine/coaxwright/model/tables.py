@@ -18,7 +18,7 @@ TableName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_l
 ColumnName = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=64)]
 Holds = Literal["text", "number", "integer", "yes-no", "mode", "list", "quantity"]
 
-PLAIN_UNITS = frozenset({"", "1/K", "1/s", "bit/px", "mm/px", "kg"})
+PLAIN_UNITS = frozenset({"", "1/K", "1/s", "bit/px", "mm/px", "kg", "W/m2/K"})
 """Units that no quantity of a site file has; figures in them are given as written."""
 
 

@@ -170,6 +170,7 @@ class UpsPart(PartBase):
     runtimes: tuple[Runtime, ...] = Field(
         (), max_length=50, description="Hours on battery by load, as its datasheet tabulates them."
     )
+    efficiency: Fraction | None = Field(None, description="Share of the power from the mains that it passes on.")
     temperature_max: Celsius | None = None
 
 

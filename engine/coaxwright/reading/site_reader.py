@@ -232,10 +232,29 @@ def _wrong_positions(site: Site) -> Iterator[tuple[str, str, Steps]]:
                 yield what, right, ("cameras", name, "distances", position)
 
 
+_HOUSED = ("recorders", "supplies", "boxes", "switches", "ups", "junctions")
+
+
+def _wrong_cabinets(site: Site) -> Iterator[tuple[str, str, Steps]]:
+    """Devices in a cabinet that is not there, and cameras in one."""
+    for group in ("cameras", *_HOUSED, "cabinets"):
+        for name, entry in getattr(site, group).items():
+            cabinet = None if entry.place is None else entry.place.cabinet
+            path = (group, name, "place", "cabinet")
+            if cabinet is None:
+                continue
+            if group not in _HOUSED:
+                yield f"`cabinet` is not for {group}", f"it is for {', '.join(_HOUSED)}", path
+            elif cabinet not in site.cabinets:
+                right = did_you_mean(cabinet, site.cabinets) or "add it under `cabinets`"
+                yield f"there is no cabinet {quoted(cabinet)} on this site", right, path
+
+
 def _wrong_names(site: Site, catalogue: Catalogue) -> Iterator[tuple[str, str, Steps]]:
     """Recorder settings that its part does not have; screens, UPS and positions that are not on the site."""
     yield from _wrong_plugs(site)
     yield from _wrong_positions(site)
+    yield from _wrong_cabinets(site)
     for name, recorder in site.recorders.items():
         for index, screen in enumerate(recorder.monitors):
             if screen not in site.monitors:

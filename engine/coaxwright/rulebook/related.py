@@ -93,6 +93,7 @@ ROWS: Mapping[str, tuple[Row, ...]] = {
         Row("ups", ("{name} is the UPS that feeds it", "it lasts {hours|h}")),
         Row("battery.supply", ("{name} is the supply whose battery feeds it",)),
     ),
+    "housed": (Row("cabinet", ("it stands in {name}", "the air in it reaches {air|degC}")),),
     "area": (Row("cameras", ("{name} watches it",)),),
 }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..threes import at_least, at_most, every, is_, judged, known, less, no, some, under
+from ..threes import at_least, at_most, every, is_, judged, known, less, no, over, some, under
 
 
 def below_class(device):
@@ -130,7 +130,24 @@ def labels_missing(site):
     return judged(site["cameras_labelled"] == site["camera_count"], site["cameras_labelled"] > 0)
 
 
+def cabinet_warm(cabinet):
+    return judged(at_most(cabinet["air"], 40))
+
+
+def cabinet_device_too_hot(housed):
+    heats = over(housed["heat"], 0)
+    when = some(is_(housed["device"], "switch"), every(is_(housed["device"], "box"), heats))
+    return judged(at_most(housed["air"], housed["temperature_max"]), when)
+
+
+def battery_without_vents(cabinet):
+    return judged(at_least(cabinet["vents"], cabinet["vents_wanted"]), over(cabinet["cells_hours"], 0))
+
+
 RULES = {
+    "place/cabinet-warm": ("cabinet", cabinet_warm),
+    "place/cabinet-device-too-hot": ("housed", cabinet_device_too_hot),
+    "place/battery-without-vents": ("cabinet", battery_without_vents),
     "place/camera-below-class": ("camera", camera_below_class),
     "place/camera-too-cold": ("camera", camera_too_cold),
     "place/camera-too-hot": ("camera", camera_too_hot),

@@ -109,9 +109,11 @@ class FileCheck:
         rows = [row for name in order if (row := self.row(name)) is not None]
         units = {name: str(spec.type.unit) for name, spec in self.fields.items() if isinstance(spec.type, Num)}
         stated = self.model.given
+        written = {name: each.unit for name, each in stated.items() if not each.whole}
+        written |= {name: each.unit for name, (_, each) in self.declared.items() if each.unit}
         return {
             "facts": rows,
-            "units": {**units, **self.units},
+            "units": {**units, **self.units, **written},
             "assumed": {name: each.assumed for name, each in stated.items() if each.assumed},
             "constants": {name: each.value for name, each in stated.items() if each.value is not None},
             "sources": {name: _source(each) for name, each in stated.items() if each.source},

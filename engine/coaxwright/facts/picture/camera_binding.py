@@ -99,9 +99,13 @@ def _bind_ambient(sheet: Camera | Recorder, place: Place | None, ledger: Ledger)
     """The air as written; else that of the environmental class of the setting, assumed and marked so."""
     given = [None if place is None else getattr(place, name) for name in _AMBIENT]
     setting = sheet.known("setting")
-    assumed = None in given and setting is not None
+    housed = place is not None and place.cabinet is not None and place.ambient_max is None
+    assumed = (given[0] is None if housed else None in given) and setting is not None
     ends = ledger.take(f"environment-{setting}") if assumed else (None, None)
     for name, value, end in zip(_AMBIENT, given, ends, strict=True):
+        if housed and name == "ambient_max":  # the air of its cabinet is known when all in it is solved
+            sheet.ambient_max_assumed = False
+            continue
         setattr(sheet, f"{name}_assumed", value is None and assumed)
         air = end if value is None else value
         if air is not None:

@@ -43,7 +43,9 @@ def _asks_more(place: Place, device: str) -> bool:
         return True
     if device == "camera":
         return bool(place.sun) or (place.height is not None and place.setting == "outdoor")
-    return place.setting not in (None, "indoor") or (device == "supply" and place.ambient_max is not None)
+    return place.setting not in (None, "indoor") or (
+        device == "supply" and (place.ambient_max is not None or place.cabinet is not None)
+    )
 
 
 def _exposure(context: Context, group: str, device: str, name: str) -> Exposure:

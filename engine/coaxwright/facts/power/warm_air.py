@@ -32,14 +32,21 @@ def share_at(points: Points, degc: float) -> float | None:
 
 
 def bind_warm_supply(context: Context, supply: Supply, part: SupplyPart, place: Place | None) -> None:
-    """The air around a supply and what it leaves of its current."""
+    """The air around a supply and what it leaves of its current; that of a cabinet is known when all in it is solved."""
     air = None if place is None else place.ambient_max
+    if air is None and place is not None and place.cabinet is not None:
+        return
     if air is None and place is not None and place.setting is not None:
         air = context.ledger.take(f"environment-{place.setting}")[1]
     if air is None:
         for field in ("air", "share_warm"):
             supply.lacks(field, *(f"{supply.subject}/place/{each}" for each in ("ambient_max", "setting")))
         return
+    warm_supply(context, supply, part, air)
+
+
+def warm_supply(context: Context, supply: Supply, part: SupplyPart, air: float) -> None:
+    """What air of so many °C leaves of a supply's current."""
     supply.air = air
     if part.derating is None:
         context.ledger.take("supply-derating")
@@ -52,6 +59,14 @@ def bind_warm_supply(context: Context, supply: Supply, part: SupplyPart, place: 
 
 def bind_warm_output(context: Context, output: Output) -> None:
     """What the air around the supply leaves of the device in an output."""
+    place = context.loaded.site.supplies[output.supply.name].place
+    if output.supply.known("air") is None and place is not None and place.cabinet and place.ambient_max is None:
+        return
+    warm_output(context, output)
+
+
+def warm_output(context: Context, output: Output) -> None:
+    """The same once the air of the supply is known, or known not to be."""
     protection, air = output.known("protection"), output.supply.known("air")
     if protection in _UNAFFECTED:
         output.share_warm = 1.0

@@ -155,10 +155,18 @@ def _from_housing(field: str) -> Callable[[Context, Camera], Lines]:
     return explain
 
 
+def _in_cabinet(context: Context, device: Camera | Recorder) -> Lines:
+    """The air at a recorder in a cabinet, where nobody wrote its own."""
+    place = getattr(context.loaded.site, str(device.pointer[0]))[device.name].place
+    if place is None or place.cabinet is None or place.ambient_max is not None:
+        return ()
+    return (f"{number(device.ambient_max)} degC: the air in cabinets/{place.cabinet}",)
+
+
 def _air(field: str) -> Callable[[Context, Camera | Recorder], Lines]:
     def explain(context: Context, device: Camera | Recorder) -> Lines:
         if not getattr(device, f"{field}_assumed"):
-            return ()
+            return _in_cabinet(context, device) if field == "ambient_max" else ()
         row = context.ledger.values[f"environment-{device.setting}"]
         return f"assumed, since the place says no more than {device.setting}: {row.about}", f"source: {row.source}"
 

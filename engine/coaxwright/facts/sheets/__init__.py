@@ -21,12 +21,13 @@ from coaxwright.facts.sheets.power import DeviceFeed, Feed, Junction, Output, Su
 from coaxwright.facts.sheets.record import DiskGroup, Path, Site
 from coaxwright.facts.sheets.signal import Box, Camera, Hop, Input, Link, Recorder, Run
 from coaxwright.facts.sheets.standby import Standby, Ups
-from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
+from coaxwright.facts.sheets.surroundings import Area, Cabinet, Exposure, Housed, Laying
 from coaxwright.facts.sheets.view import View
 
 _KINDS: tuple[type[Sheet], ...] = (
     Site, Recorder, Input, Camera, Link, Hop, Run, Feed, Supply, Output, Junction, DiskGroup, Box, Path,
-    Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, Standby, Ups, Copper, *NETWORK_SHEETS, *LINE_SHEETS,
+    Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, Standby, Ups, Copper,
+    Cabinet, Housed, *NETWORK_SHEETS, *LINE_SHEETS,
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
@@ -45,6 +46,7 @@ __all__ = [
     "Area",
     "Battery",
     "Box",
+    "Cabinet",
     "Camera",
     "Copper",
     "DeviceFeed",
@@ -52,6 +54,7 @@ __all__ = [
     "Exposure",
     "Feed",
     "Hop",
+    "Housed",
     "Input",
     "Junction",
     "Laying",

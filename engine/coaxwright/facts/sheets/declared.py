@@ -27,6 +27,12 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "charge_amps": Row("float", "A", "Current left to charge it: the charger's, or what the loads leave of the supply."),
         "recharge_hours": Row("float", "h", "How long it takes to fill it again while the loads run."),
     },
+    "cabinet": {
+        "surface": Row("float", "m2", "Surface that gives off heat, by how it stands."),
+        "rise": Row("float", "degC", "Degrees by which the air in it gets warmer than the air around it."),
+        "air": Row("float", "degC", "Warmest air in it."),
+        "vents_wanted": Row("float", "cm2", "Free area that each of two openings wants for the gas of its batteries."),
+    },
     "exposure": {
         "sun_margin": Row("float", "degC", "Degrees between the warmest air written and what its datasheet allows."),
     },
@@ -126,6 +132,20 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
         "warmth": Row("float", "", "Coldest air in hundreds of degrees."),
         "cold_size": Row("float", "", "By how much more battery the cold asks for; warmth is not credited (common practice)."),
         "counted": Row("float", "", "Share of it that is counted on in that cold."),
+    },
+    "cabinet": {
+        "width": Row("float", "m", "Width."),
+        "height": Row("float", "m", "Height."),
+        "depth": Row("float", "m", "Depth."),
+        "front": Row("float", "", "Times that width x height counts, by how it stands."),
+        "top": Row("float", "", "Times that width x depth counts, by how it stands."),
+        "sides": Row("float", "", "Times that depth x height counts, by how it stands."),
+        "passes": Row("float", "W/m2/degC", "Heat that a square metre of its walls lets out for each degree."),
+        "flow": Row("float", "m3/h", "Air that a fan draws through it."),
+        "air_heat": Row("float", "W*h/m3/degC", "Heat that a cubic metre of air an hour takes along for each degree: 1 / 3.1.", 0.32258),
+        "hydrogen": Row("float", "m3/Ah", "Air for the hydrogen of an ampere-hour of gassing of a cell: 24 x 0.42 l x 5.", 0.05),
+        "gassing": Row("float", "A/Ah", "Gassing current of a valve-regulated cell at boost.", 0.008),
+        "opening": Row("float", "cm2*h/m3", "Free area of an opening for each cubic metre an hour.", 28.0),
     },
     "exposure": {
     },

@@ -76,3 +76,34 @@ class Area(Sheet):
         "cables; not recorders and what only these need."
     )
     shared_part: str = fact("The gravest of those, by its subject path; empty for none.")
+
+
+@sheet
+class Cabinet(Sheet):
+    """A closed cabinet, and the warmest air in it while all that it holds draws its power of the night."""
+
+    kind: ClassVar[str] = "cabinet"
+    name: str = fact("Its id in the site file.")
+    devices: int = fact("Devices that stand in it.")
+    watts: float = fact("Heat of all that stands in it.", "W")
+    outside: float = fact("Warmest air around it.", "degC")
+    surface: float = declared("cabinet", "surface")
+    rise: float = declared("cabinet", "rise")
+    air: float = declared("cabinet", "air")
+    cells_hours: float = fact("Cells of its lead-acid batteries times their ampere-hours.", "Ah")
+    vents: float = fact("Free area of each of its two openings.", "cm2")
+    vents_wanted: float = declared("cabinet", "vents_wanted")
+
+
+@sheet
+class Housed(Sheet):
+    """A device in a cabinet."""
+
+    kind: ClassVar[str] = "housed"
+    device: str = fact("What it is.", choices=("recorder", "supply", "box", "switch", "ups"))
+    name: str = fact("Its id in the site file.")
+    part: str = fact("Catalogue id.")
+    cabinet: Any = fact("The cabinet.", ref="cabinet")
+    heat: float = fact("What it turns into heat in there.", "W")
+    air: float = fact("Warmest air around it: what is written for its own place, else that of the cabinet.", "degC")
+    temperature_max: float = fact("Warmest air that its datasheet allows.", "degC")
