@@ -24,9 +24,8 @@ from coaxwright.fixes.rejudging import start
 from coaxwright.quiz.bank import Bank
 
 KNOWN = load_knowledge()
-RUNS = 5
-ONE, TWO = (60, 40) if FULL else (12, 8)
-"""Sites a run: 60 with one fault and 40 with two over all runs; 300 and 200 in the long form."""
+RUNS, ONE, TWO = (5, 60, 40) if FULL else (2, 12, 8)
+"""Runs, and sites a run: 24 with one fault and 16 with two over all runs; 300 and 200 in the long form."""
 
 
 def planted(bank: Bank, folder: Path, run: int, faults: int, wanted: int) -> Iterator[Broken]:

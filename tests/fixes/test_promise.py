@@ -38,7 +38,7 @@ def stood(kind, level="error", margin=None, waived=False):
 
 
 FULL = bool(os.environ.get("COAXWRIGHT_FULL"))
-SITES = 100 if FULL else 4
+SITES = 100 if FULL else 2
 KEY = ("a/rule", "cameras/c1")
 NOTHING = None
 """It passed, or did not apply, or was not there."""
@@ -234,7 +234,7 @@ def test_no_plan_breaks_the_promise(parts, rulebook, day):
 def test_harmless_changes_come_first_and_what_gives_up_comes_last(parts, rulebook, day):
     """Of every finding: no harm before a harm, nothing given up before something given up."""
     seen = 0
-    for seed in range(SITES if FULL else 2):
+    for seed in range(SITES if FULL else 1):
         try:
             state = start(
                 random_sites.load(random_sites.random_site(Random(8300 + seed)), parts), rulebook=rulebook, today=day

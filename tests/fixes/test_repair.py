@@ -17,7 +17,7 @@ from coaxwright.reading.site_reader import with_value
 
 from . import promise, random_sites
 
-ENOUGH = 24 if os.environ.get("COAXWRIGHT_FULL") else 6
+ENOUGH = 24 if os.environ.get("COAXWRIGHT_FULL") else 3
 POOL = 22
 """Sites with more proposed changes are too many for brute force."""
 

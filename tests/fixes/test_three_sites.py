@@ -79,8 +79,8 @@ def test_no_shown_change_does_harm(name, tmp_path):
     """Of each finding, and of the whole site at once."""
     site = OneSite(tmp_path, Made(site_of(name), PARTS, name))
     site.before = checked(site.file)
-    site.single("error", 60 if FULL else 8)
-    site.whole("error", "fewest", 300 if FULL else 25)
+    site.single("error", 60 if FULL else 4)
+    site.whole("error", "fewest", 300 if FULL else 12)
     assert site.outcome.changes >= 3
     assert not site.outcome.harms, "\n".join(map(str, site.outcome.harms))
 

@@ -1,6 +1,6 @@
 """Every attack ends soon, in little memory, with its exit status and words that name the trouble; nothing is carried out.
 
-A normal run takes every third attack, COAXWRIGHT_FULL=1 all. The time is the processor's, as a multiple of what the same
+A normal run takes every fifth attack, COAXWRIGHT_FULL=1 all. The time is the processor's, as a multiple of what the same
 call takes on sound files in the same run: neither other work nor a slow machine counts.
 """
 
@@ -53,7 +53,7 @@ def sound(tmp_path_factory: pytest.TempPathFactory, run: Callable[..., Any]) -> 
     return measure
 
 
-@pytest.mark.parametrize("attack", attacks.ATTACKS[:: 1 if FULL else 3], ids=lambda attack: attack.name)
+@pytest.mark.parametrize("attack", attacks.ATTACKS[:: 1 if FULL else 5], ids=lambda attack: attack.name)
 def test_attack(attack: Any, tmp_path: Path, run: Callable[..., Any], sound: Callable[..., float]) -> None:
     _lay_out(tmp_path, attack.files)
     if attack.prepare is not None:

@@ -13,9 +13,12 @@ import sys
 
 import pytest
 
+from tests.conftest import FULL
+
 from . import code_changes, code_mutants, rule_mutants
 
 EVERY = 40
+SAMPLE = "12" if FULL else "6"
 
 
 def test_every_40th_mutant_of_the_rules():
@@ -77,14 +80,14 @@ def test_every_kind_of_change(tmp_path, monkeypatch, text, wanted):
 def test_a_few_mutants_of_settling_are_run(tmp_path):
     """The whole machine on one module and one file of tests: half of them or more are killed, each by a test with a name."""
     pytest.importorskip("coverage", reason="which test runs which line is measured with coverage")
-    call = [sys.executable, "-m", "tests.mutation.code_mutants", "--only", MODULE, "--sample", "12", "--seed", "5"]
+    call = [sys.executable, "-m", "tests.mutation.code_mutants", "--only", MODULE, "--sample", SAMPLE, "--seed", "5"]
     call += ["--tests", "facts/test_settling.py", "--kept", str(tmp_path)]
     environment = {**os.environ, "PYTHONPATH": str(code_changes.ENGINE)}
     done = subprocess.run(call, cwd=code_mutants.ROOT, env=environment, capture_output=True, text=True, timeout=600)
     assert done.returncode == 0, done.stderr
     fates = [json.loads(line) for line in (tmp_path / "fates.jsonl").read_text().splitlines()]
-    assert len(fates) == 12
+    assert len(fates) == int(SAMPLE)
     killed = [each for each in fates if each["fate"] != "survived"]
-    assert len(killed) >= 6, done.stdout
+    assert len(killed) >= int(SAMPLE) // 2, done.stdout
     assert all("test_settling.py::" in each["by"] for each in killed if each["fate"] == "killed" and each["by"] != "afresh")
-    assert "12 mutants in" in done.stdout
+    assert f"{SAMPLE} mutants in" in done.stdout
