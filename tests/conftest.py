@@ -35,6 +35,19 @@ def pytest_configure() -> None:
         signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """`-n 2` gives each process one stretch of the tests, and what one has left to the other when that is done.
+
+    What a module, or a room, makes once is then made in one process, and not in both.
+    """
+    if config.getoption("dist") != "load":
+        return None
+    from xdist.scheduler import WorkStealingScheduling
+
+    return WorkStealingScheduling(config, log)
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_collection() -> Iterator[object]:
     """Eleven thousand tests are a large heap that stays: the collector, which would walk it over and over, leaves it out.
@@ -86,6 +99,7 @@ def pytest_terminal_summary(terminalreporter: Any) -> None:
         skipped[report.nodeid.partition("[")[0], reason.removeprefix("Skipped: ")] += 1
     if not FULL:
         terminalreporter.write_line("long forms of random tests were not run: COAXWRIGHT_FULL=1 runs them")
+        terminalreporter.write_line("  docs/quality.md: what that leaves out, how many of each; they take hours")
     if skipped:
         terminalreporter.write_line(f"skipped, {sum(skipped.values())} in all:")
     for (test, reason), count in sorted(skipped.items()):

@@ -12,7 +12,6 @@ import subprocess
 import sys
 
 import pytest
-
 from tests.conftest import FULL
 
 from . import code_changes, code_mutants, rule_mutants
