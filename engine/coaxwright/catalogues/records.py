@@ -32,6 +32,10 @@ class Entry:
     path: str
 
 
+_RANKED = 2000
+"""Entries with the words up to which they are put in order: among more, words tell nothing apart."""
+
+
 class Records:
     """Entries of part files by what is asked of them. `with` closes it."""
 
@@ -70,9 +74,10 @@ class Records:
         if not asked:
             return []
         where, values = ("", ()) if kind is None else ("and p.kind = ?", (kind,))
+        many = self._one("select count(*) from words where words match ?", asked)[0] > _RANKED
         rows = self._all(
             "select p.id from words w join parts p on p.rowid = w.rowid where words match ? and p.path in mine"
-            f" {where} order by bm25(words), p.id limit ?", asked, *values, most,
+            f" {where} order by {'w.rowid' if many else 'bm25(words), p.id'} limit ?", asked, *values, most,
         )  # fmt: skip
         known = {each.id: each for each in self._named([row[0] for row in rows])}
         return [known[row[0]] for row in rows if row[0] in known]
@@ -82,15 +87,15 @@ class Records:
         rows = self._all("select id from parts where kind = ? and path in mine order by id limit ?", kind, most)
         return self._named([row[0] for row in rows])
 
-    def count(self, kind: str | None = None, words: str = "") -> int:
-        """How many entries there are, of a kind, with these words in them as `found` finds them."""
+    def count(self, kind: str | None = None, words: str = "", most: int = -1) -> int:
+        """How many entries there are, of a kind, with these words in them as `found` finds them; counted up to `most`."""
         of_kind, values = ("1", ()) if kind is None else ("p.kind = ?", (kind,))
         asked = _prefixes(words)
         if words.strip() and not asked:
             return 0
-        match, begun = ("and p.rowid in (select rowid from words where words match ?)", (asked,)) if asked else ("", ())
-        row = self._one(f"select count(*) from parts p where p.path in mine and {of_kind} {match}", *values, *begun)
-        return int(row[0])
+        begun = "words w join parts p on p.rowid = w.rowid where words match ? and" if asked else "parts p where"
+        query = f"select count(*) from (select 1 from {begun} {of_kind} and p.path in mine limit ?)"
+        return int(self._one(query, *((asked,) if asked else ()), *values, most)[0])
 
     def _named(self, names: Sequence[str]) -> list[Entry]:
         marks = ", ".join("?" * len(names))

@@ -24,6 +24,8 @@ CATALOGUE = "catalogue.sqlite"
 MOST_WHOLE = 1000
 """Parts up to which all are compared with each other; more have to be narrowed by words."""
 MOST_HITS = 12
+MOST_COUNTED = 1000
+"""So many hits are counted; of more it is said that there are more."""
 _KEPT = 8
 
 
@@ -111,7 +113,7 @@ class Shelf:
         """Parts of a kind for the words typed so far; what is called just so first, what is no longer sold last."""
         records = self.records()
         found = [each for each in search(records, words, kind, most) if each.kind == kind]
-        return Hits(tuple(found), max(records.count(kind, words), len(found)))
+        return Hits(tuple(found), max(records.count(kind, words, MOST_COUNTED), len(found)))
 
     def first(self, kind: str, most: int = MOST_HITS) -> Hits:
         """The first few of a kind, before anything is typed."""

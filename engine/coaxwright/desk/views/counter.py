@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 
 from coaxwright.catalogues.records import Entry
 from coaxwright.desk.counter.asking import Asked, Told
-from coaxwright.desk.counter.shelf import Hits, Shelf
+from coaxwright.desk.counter.shelf import MOST_COUNTED, Hits, Shelf
 from coaxwright.desk.views.pieces import button, goes
 from coaxwright.errors import Problem
 from coaxwright.pairing.answers import Answer
@@ -136,7 +136,8 @@ def hits(found: Hits, articles: dict[str, str], words: str) -> Markup:
         foot = f"No part is called that. Enter keeps “{words}”."
     else:
         left = found.count - len(items)
-        foot = f"↓ chooses, Enter takes, Esc closes.{f' {left:,} more: type on.' if left > 0 else ''}"
+        more = f" {'More than ' if found.count >= MOST_COUNTED else ''}{left:,} more: type on." if left > 0 else ""
+        foot = f"↓ chooses, Enter takes, Esc closes.{more}"
     return join([*items, tag("li", foot, class_="foot", role="presentation")])
 
 
