@@ -337,6 +337,9 @@ def test_a_file_that_changed_on_disk_is_noticed_and_nothing_is_lost(visit: Calla
     at.press("Control+s")
     page.wait_for_selector("text=The file changed on disk.")
     assert at.running.site.read_text() == theirs
+    at.do("See both", "#dialog >> text=retention: 12 days")
+    assert at.running.site.read_text() == theirs
+    at.press("Escape")
     at.do("Keep mine as a copy", "#copy-name")
     at.press("Enter")
     page.wait_for_selector("text=Saved.")

@@ -94,10 +94,10 @@ def test_a_search_gives_way_to_what_is_newer(tmp_path: Path) -> None:
     work = Workspace(FolderStore(source))
     work.open("rowan-bank.site.yaml")
     session = Session(work)
-    asked = {"do": "look", "changes": True, "view": {"finding": ["power/undervoltage", "cameras/gate"]}}
-    session.waiting = 2
+    asked = {"do": "look", "soon": True, "view": {"finding": ["power/undervoltage", "cameras/gate"]}}
+    session.ears.waiting = 2
     assert "Looking for changes" in session.answer(asked)["fragments"]["todo"]["html"]
-    session.waiting = 1
+    session.ears.waiting = 1
     assert "Apply" in session.answer(asked)["fragments"]["todo"]["html"]
 
 

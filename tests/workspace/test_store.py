@@ -90,8 +90,9 @@ def test_mine_on_top_of_theirs_loses_nothing(work: Workspace, folder: Path) -> N
     theirs = (folder / PRESS).read_text().replace("retention: 30 days", "retention: 10 days")
     start, end = theirs.index("  porch:"), theirs.index("  shop:")
     (folder / PRESS).write_text(theirs[:start] + theirs[end:])
-    left = work.put_on_top()
+    left, among = work.put_on_top()
     assert left == ["/cameras/porch"] or left == ["/cameras/porch/wants"]
+    assert among == 2
     assert "retention: 10 days" in work.site.text
     assert "dc-0.5mm2, length: 30 m" in work.site.text
     while work.site.text != mine:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coaxwright.desk import bringing, downloads, example, taking_in
+from coaxwright.desk import bringing, downloads, example, proposing, taking_in
 from coaxwright.desk.answers import Act, Held, Request, Shown
 from coaxwright.desk.pasting import pasted
 from coaxwright.desk.views import compare, every_figure, forms, limits, options
@@ -29,6 +29,12 @@ def _copy(held: Held, request: Request) -> Shown:
 
 def _compare(held: Held, request: Request) -> Shown:
     return Shown(dialog=("Compared with the saved file", compare.comparison(held.work.compared())))
+
+
+def _both(held: Held, request: Request) -> Shown:
+    """Theirs and mine, where the file changed on disk: nothing is written."""
+    words = "The file on disk and yours"
+    return Shown(dialog=(words, compare.comparison(held.work.against_disk(), "Nothing differs from the file on disk.")))
 
 
 def _bring(held: Held, request: Request) -> Shown:
@@ -156,9 +162,10 @@ def _supply(held: Held, request: Request) -> Shown:
 
 
 ACTS: dict[str, Act] = {
-    "look": _look, "dismiss": _look, "keys": _keys, "copy": _copy, "compare-page": _compare, "download": _download,
-    "example": _example, "begin": _begin, "figures": _figures, "limits-page": _limits, "trial": _trial, "options": _options,
+    "look": _look, "dismiss": _look, "keys": _keys, "copy": _copy, "compare-page": _compare, "see-both": _both,
+    "download": _download, "example": _example, "begin": _begin,
+    "figures": _figures, "limits-page": _limits, "trial": _trial, "options": _options,
     "import": _import, "bring": _bring, "folder": _folder, "paste": _paste,
-    "supply": _supply,
+    "supply": _supply, **proposing.ACTS,
 }  # fmt: skip
 """By the name that stands in `data-do`, `data-live`, `data-complete` or `data-soon`."""

@@ -75,7 +75,7 @@ def notice_of(held: Held, request: Request, answer: Answer, before: Summary, now
     if do == "import":
         return notice.taken_in(result["told"], before, now)
     if do == "theirs":
-        return notice.kept(result["left"])
+        return notice.kept(result["left"], result["of"]) if request.get("keep_mine") is True else NOTHING
     if do == "save":
         return notice.said("done", "Saved.", f"{request.get('name') or held.work.site.name}; comments and layout kept.")
     if do in ("set", "paste", "supply"):

@@ -16,7 +16,7 @@ from coaxwright.immutable import immutable
 Headers = Iterable[tuple[bytes, bytes]]
 PAGES = {"/": "text/html; charset=utf-8", "/desk.js": "text/javascript; charset=utf-8", "/desk.css": "text/css; charset=utf-8",
          "/icon.svg": "image/svg+xml"}  # fmt: skip
-ASK = "/ask"
+ASK, NOW = "/ask", "/now"
 MOST_BYTES = 8 * 1024 * 1024
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self'; base-uri 'none';"
@@ -56,7 +56,7 @@ class Guard:
             return Refused(421, "this desk has no such name")
         if path in PAGES:
             return self._page(method, path, sent, host)
-        if path == ASK:
+        if path in (ASK, NOW):
             return self._asked(method, sent, host)
         return Refused(404, "there is nothing here")
 

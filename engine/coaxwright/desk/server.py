@@ -1,4 +1,4 @@
-"""The desk over loopback: four files of the page, and one address to ask."""
+"""The desk over loopback: four files of the page, one address to ask, and one that is answered while work goes on."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from coaxwright.desk.assets import asset
-from coaxwright.desk.guard import ANSWER_HEADERS, ASK, MOST_BYTES, PAGES, Guard
+from coaxwright.desk.guard import ANSWER_HEADERS, MOST_BYTES, NOW, PAGES, Guard
 from coaxwright.desk.session import Session
 
 BODY_SECONDS = 20.0
@@ -38,7 +38,7 @@ async def _answered(request: Request, session: Session, guard: Guard, lock: asyn
     refused = guard.refusal(request.method, path, request.headers.raw)
     if refused is not None:
         return _response(f"{refused.why}\n".encode(), "text/plain; charset=utf-8", refused.status, close=True)
-    if path != ASK:
+    if path in PAGES:
         return _response(asset(path), PAGES[path])
     try:
         body = await asyncio.wait_for(_body(request), seconds)
@@ -46,17 +46,18 @@ async def _answered(request: Request, session: Session, guard: Guard, lock: asyn
         return _response(b"the request took too long\n", "text/plain; charset=utf-8", 408, close=True)
     except (ClientDisconnect, OverflowError):
         return _response(b"this is too long\n", "text/plain; charset=utf-8", 413, close=True)
-    return _response(await _in_turn(lock, session, body), "application/json")
+    answer = session.now(body) if path == NOW else await _in_turn(lock, session, body)
+    return _response(answer, "application/json")
 
 
 async def _in_turn(lock: asyncio.Lock, session: Session, body: bytes) -> bytes:
     """One request at a time, beside the loop so that the page's files are served meanwhile."""
-    session.waiting += 1
+    session.ears.waiting += 1
     try:
         async with lock:
             return await run_in_threadpool(session.replied, body)
     finally:
-        session.waiting -= 1
+        session.ears.waiting -= 1
 
 
 async def _body(request: Request) -> bytes:

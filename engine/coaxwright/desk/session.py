@@ -17,6 +17,7 @@ from typing import Any
 from coaxwright import pace
 from coaxwright.desk.acts import ACTS
 from coaxwright.desk.answers import Act, Held, Shown
+from coaxwright.desk.ears import Ears, Inside, Patience
 from coaxwright.desk.followed import after, notice_of
 from coaxwright.desk.rooms import ROOMS, room_of
 from coaxwright.desk.views import drawing, grid, more, start, todo, top
@@ -24,39 +25,37 @@ from coaxwright.desk.views.look import FILES, Look, look_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Summary
 from coaxwright.reporting.json_report import unread_data
-from coaxwright.show.markup import NOTHING, Markup
+from coaxwright.show.markup import NOTHING, Markup, join, tag
 from coaxwright.workspace.acting import Actions
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.protocol import BadRequest, reply, standing, to_bytes
 
 Answer = dict[str, Any]
 NO_COUNTS = Summary()
+STOPPED = "Stopped before all was looked into."
 OF_THE_SITE = ("bar", "verdict", "site", "todo", "drawing", "more")
 DESK: dict[str, Act] = {**ACTS, **{name: act for room in ROOMS for name, act in room.acts.items()}}
 """What the page asks besides the protocol."""
 
 
-class GiveWay(pace.TimeLimit):
-    """A search for changes never makes anything newer wait: it stops, and is begun again when the page is idle."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__(None)
-        self._session = session
-
-    def over(self) -> bool:
-        """Whether something newer was asked."""
-        self.stopped = self.stopped or self._session.waiting > 1
-        return self.stopped
-
-
 class Session:
-    """A page's other half. `waiting` is the number of requests that came and are not answered; the server counts them."""
+    """A page's other half."""
 
-    def __init__(self, work: Workspace, *, inside: bool = False) -> None:
-        self.work, self.held = work, Held(work, inside=inside)
-        self.waiting = 0
+    def __init__(self, work: Workspace, *, inside: Inside | None = None) -> None:
+        self.work, self.held, self.ears = work, Held(work, inside=inside is not None), inside or Ears()
         self._found: dict[tuple[str, str], Actions] = {}
         self._found_for = (-1, "")
+        self._halted = ("", "")
+
+    def now(self, request: bytes) -> bytes:
+        """What is answered while something else is being worked on: how far that is, and that it is to stop."""
+        try:
+            asked = json.loads(request)
+        except (ValueError, RecursionError):
+            asked = None
+        if isinstance(asked, dict) and asked.get("do") == "stop":
+            self.ears.stop = True
+        return to_bytes({"ok": True, "progress": self.ears.progress})
 
     def replied(self, request: bytes) -> bytes:
         """The answer to the bytes of a request. Never raises for what a request can hold."""
@@ -84,6 +83,12 @@ class Session:
 
     def answer(self, request: Mapping[str, Any]) -> Answer:
         """The answer to one request, with fragments where it states a view."""
+        self.ears.begin()
+        gives_way = request.get("soon") is True or request.get("live") is True
+        with pace.within(Patience(self.ears, gives_way=gives_way)) as limit, pace.heard_by(self.ears.hear):
+            return self._answer(request, limit)
+
+    def _answer(self, request: Mapping[str, Any], limit: pace.TimeLimit) -> Answer:
         before = self._counts()
         do = request.get("do")
         own = DESK.get(do) if isinstance(do, str) else None
@@ -91,6 +96,9 @@ class Session:
         if "view" in request:
             shown = shown if own else after(self.held, request, answer)
             answer |= self._page(request, answer, shown, before)
+        if limit.stopped and shown.dialog:
+            title, html = shown.dialog
+            shown = dataclasses.replace(shown, dialog=(title, join([tag("p", STOPPED, class_="say warn"), html])))
         return answer | shown.data()
 
     def _own(self, own: Act, request: Mapping[str, Any]) -> tuple[Answer, Shown]:
@@ -121,7 +129,7 @@ class Session:
         look = look_of(request.get("view"))
         look = dataclasses.replace(look, at=shown.go) if shown.go else look
         fragments = {}
-        for name, made in self._fragments(look, request.get("changes") is True):
+        for name, made in self._fragments(look, request):
             digest = hashlib.sha256(made.encode()).hexdigest()[:16]
             fragments[name] = {"hash": digest} if look.have.get(name) == digest else {"hash": digest, "html": made}
         told = notice_of(self.held, request, answer, before, self._counts())
@@ -150,7 +158,7 @@ class Session:
         name = site.report.site if site.report is not None else site.name
         return f"{name}: {top.spoken(self.work)} Coaxwright desk"
 
-    def _fragments(self, look: Look, changes: bool) -> Iterator[tuple[str, Markup]]:
+    def _fragments(self, look: Look, request: Mapping[str, Any]) -> Iterator[tuple[str, Markup]]:
         """Every region of the page; empty where there is nothing to show."""
         work, room = self.work, room_of(look.at)
         yield "views", top.views(ROOMS, room[0].name if room else "")
@@ -163,23 +171,33 @@ class Session:
         yield "bar", top.bar(work) or NOTHING
         yield "verdict", top.judged(work) or NOTHING
         yield "site", grid.site(work, look)
-        yield "todo", todo.todo(work, look, self._actions(look.finding, changes)) or NOTHING
+        yield "todo", todo.todo(work, look, self._actions(request, look.finding)) or NOTHING
         yield "drawing", drawing.drawn(work) or NOTHING
         yield "more", more.more(work) or NOTHING
 
-    def _actions(self, finding: tuple[str, str], wanted: bool) -> Actions | None:
-        """What can be done about the open finding: looked for when the page asks for it, then kept for this text."""
+    def _actions(self, request: Mapping[str, Any], finding: tuple[str, str]) -> Actions | str | None:
+        """What can be done about the open finding: looked for when the page asks for it, then kept for this text; None
+        while it is not known, a word where the search was stopped.
+        """
         site = self.work.site
         if self._found_for != (site.version, site.name):
-            self._found_for = (site.version, site.name)
+            self._found_for, self._halted = (site.version, site.name), ("", "")
             self._found.clear()
-        if finding not in self._found and wanted:
-            try:
-                with pace.within(GiveWay(self)) as limit:
-                    found = self.work.actions(*finding)
-            except Refusal:
-                return None
-            if limit.stopped:
-                return None
-            self._found[finding] = found
+        if request.get("halted") is True:
+            self._halted = finding
+        elif request.get("again") is True:
+            self._halted = ("", "")
+        if finding not in self._found and self._halted == finding != ("", ""):
+            return STOPPED
+        if finding not in self._found and request.get("soon") is True:
+            self._look_for(finding)
         return self._found.get(finding)
+
+    def _look_for(self, finding: tuple[str, str]) -> None:
+        with pace.within(Patience(self.ears, gives_way=True)) as limit:
+            try:
+                found = self.work.actions(*finding)
+            except Refusal:
+                return
+        if not limit.stopped:
+            self._found[finding] = found

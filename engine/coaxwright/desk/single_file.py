@@ -30,11 +30,14 @@ from coaxwright.rulebook.rule_files import find_rule_files
 RUNTIME = "314.0.7"
 RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 WHEELS = ("pydantic", "pydantic_core", "annotated_types", "typing_extensions", "typing_inspection", "pyyaml", "lark")
+MORE_WHEELS = ("openpyxl", "et_xmlfile")
+"""For workbooks; a file without them writes CSV."""
 _PLATFORM = "--platform pyemscripten_2026_0_wasm32 --python-version 3.14 --implementation cp --abi cp314"
 COMMANDS = (
     f"npm pack pyodide@{RUNTIME} && tar xzf pyodide-{RUNTIME}.tgz",
     f"pip download --no-deps --only-binary :all: {_PLATFORM} pydantic-core==PIN",
     "pip download --no-deps pydantic annotated-types typing-extensions typing-inspection lark",
+    "pip download --no-deps openpyxl et_xmlfile",
     "PYYAML_FORCE_LIBYAML=0 PYYAML_FORCE_CYTHON=0 pip wheel --no-deps --no-binary pyyaml pyyaml",
 )
 _LEFT_OUT = {
@@ -72,7 +75,7 @@ def folder(runtime: Path, catalogue: Sequence[str] = ()) -> dict[str, bytes]:
 def _parts(runtime: Path, catalogue: Sequence[str]) -> dict[str, bytes]:
     """What is folded in, by name."""
     files = _found(runtime)
-    wheels = [files[name] for name in WHEELS]
+    wheels = [files[name] for name in (*WHEELS, *MORE_WHEELS) if name in files]
     parts = {name: files[name].read_bytes() for name in RUNTIME_FILES}
     parts["engine.tar"] = _engine(wheels)
     if catalogue:
@@ -116,7 +119,7 @@ def _found(runtime: Path) -> dict[str, Path]:
     found = {path.name: path for path in there if path.name in RUNTIME_FILES}
     for path in there:
         name = path.name.split("-")[0].lower()
-        if path.suffix == ".whl" and name in WHEELS:
+        if path.suffix == ".whl" and name in (*WHEELS, *MORE_WHEELS):
             found[name] = path
     lacking = [name for name in (*RUNTIME_FILES, *WHEELS) if name not in found]
     if lacking:

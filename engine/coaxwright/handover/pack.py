@@ -25,11 +25,14 @@ def sheets_of(plan: Plan) -> list[Sheet]:
     ]  # fmt: skip
 
 
-def pack_files(plan: Plan, report: Report, version: str = "") -> dict[str, bytes]:
-    """Every file of the pack by its path below the folder. `version` is what the plan is called on every sheet."""
+def pack_files(plan: Plan, report: Report, version: str = "", *, workbook: bool = True) -> dict[str, bytes]:
+    """Every file of the pack by its path below the folder. `version` is what the plan is called on every sheet; without
+    `workbook` its sheets are the CSV files alone.
+    """
     made = sheets_of(plan)
     files = {PAGE: rendered(pack_document(plan, made, version, report.today), "html").encode()}
-    files[WORKBOOK] = workbook_bytes([each.schedule() for each in made], WORKBOOK)
+    if workbook:
+        files[WORKBOOK] = workbook_bytes([each.schedule() for each in made], WORKBOOK)
     for each in made:
         files[f"csv/{file_name(each.name)}"] = csv_of(each.schedule()).encode()
     files[REPORT] = report_page(report, Setting(exit_status=0)).encode()

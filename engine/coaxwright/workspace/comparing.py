@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coaxwright.errors import Refusal
 from coaxwright.findings import Finding, SiteReport
 from coaxwright.fixes.writing import text_diff
 from coaxwright.immutable import immutable
@@ -28,6 +29,18 @@ def compared(site: OpenSite) -> Comparison:
     """The open site against its saved text. Raises Refusal where the saved text cannot be judged."""
     diff = text_diff(site.name, site.saved_text, site.text)
     before = site.saved_state().report()
+    return between(before, site.report or before, diff)
+
+
+def against_disk(site: OpenSite, theirs: str) -> Comparison:
+    """What the file on disk holds now against the open site: `diff` leads from theirs to mine. A text of theirs that
+    cannot be judged has no findings to compare.
+    """
+    diff = text_diff(site.name, theirs, site.text)
+    try:
+        before = site.loaded(theirs).report()
+    except Refusal:
+        return Comparison(diff, (), (), (), ())
     return between(before, site.report or before, diff)
 
 

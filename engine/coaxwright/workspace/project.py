@@ -99,15 +99,15 @@ class Workspace:
         site.set_text(decode(data, site.name), "the file as it is on disk")
         site.was_saved(data)
 
-    def put_on_top(self) -> list[str]:
+    def put_on_top(self) -> tuple[list[str], int]:
         """Take the text that the file holds now, and make the changes again that were not saved.
 
-        Returns the places where a change no longer fits; each is a pointer.
+        Returns the places where a change no longer fits, each a pointer, and how many changes there were.
         """
         site = self.site
         mine = difference(site.saved_state().value, value_of(site))
         self.take_theirs()
-        return [pointer(path) for path, _, new in mine if not self._again(path, new)]
+        return [pointer(path) for path, _, new in mine if not self._again(path, new)], len(mine)
 
     def _again(self, path: Any, new: Any) -> bool:
         if len(path) > 2 and not has_path(value_of(self.site), path[:2]):
@@ -222,6 +222,10 @@ class Workspace:
     def compared(self) -> comparing.Comparison:
         """The site as it is beside the site as saved."""
         return comparing.compared(self.site)
+
+    def against_disk(self) -> comparing.Comparison:
+        """What the file holds now beside the site as it is. Raises Refusal where it is gone or no text."""
+        return comparing.against_disk(self.site, decode(self.store.read(self.site.name), self.site.name))
 
     def limits(self, subject: str) -> tuple[list[Limit], list[Smallest]]:
         """How far each number of a subject may move before a rule fails at level error."""

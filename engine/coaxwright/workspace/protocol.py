@@ -228,9 +228,10 @@ def _disk(work: Workspace, request: Asked) -> Any:
 
 def _theirs(work: Workspace, request: Asked) -> Any:
     if request.get("keep_mine") is True:
-        return {"left": work.put_on_top()}
+        left, among = work.put_on_top()
+        return {"left": left, "of": among}
     work.take_theirs()
-    return {"left": []}
+    return {"left": [], "of": 0}
 
 
 ASKED: dict[str, Callable[[Workspace, Asked], Any]] = {

@@ -17,6 +17,9 @@
   const LOOK_EVERY = 4000;
   const JOIN_WITHIN = 4000;
   const LIVE_AFTER = 120;
+  const BUSY_AFTER = 1000;
+  const PROGRESS_EVERY = 400;
+  const TOLD_EVERY = 5000;
 
   const state = {
     token: "",
@@ -61,9 +64,17 @@
 
   /** One request, outside of the order of edits. @param {string} what @param {object} rest @returns {Promise<Answer>} */
   async function call(what, rest = {}) {
+    const yields = "soon" in rest || "live" in rest;
     const body = JSON.stringify({ version: state.version, ...rest, id: ++count, do: what });
-    if (host()) return JSON.parse(await host().ask(body));
-    const reply = await fetch("/ask", {
+    return host() ? JSON.parse(await host().ask(body, yields)) : posted("/ask", body);
+  }
+
+  /** What is answered while something else is being worked on. @param {string} what @returns {Promise<{progress: string}>} */
+  const now = (what) => (host() ? host().now(what) : posted("/now", JSON.stringify({ do: what })));
+
+  /** @param {string} to @param {string} body @returns {Promise<any>} */
+  async function posted(to, body) {
+    const reply = await fetch(to, {
       method: "POST",
       headers: { "Content-Type": "application/json", Authorization: `Bearer ${state.token}` },
       body,
@@ -86,6 +97,7 @@
   /** @param {string} what @param {object} rest @returns {Promise<Answer|undefined>} */
   async function send(what, rest) {
     const slow = setTimeout(() => document.body.classList.add("judging"), 300);
+    const idle = watched(what === "set" || what === "text" ? "Judging" : "Working", true);
     try {
       const answer = await call(what, { ...rest, view: view() });
       state.version = answer.version;
@@ -100,9 +112,29 @@
       return undefined;
     } finally {
       clearTimeout(slow);
+      idle();
       waiting -= 1;
       if (waiting === 0) document.body.classList.remove("judging");
     }
+  }
+
+  /** Say how far something is while it takes long; returns what ends that. @param {string} verb @param {boolean} bar */
+  function watched(verb, bar) {
+    const begun = Date.now();
+    let told = begun - TOLD_EVERY + 2000;
+    const timer = setInterval(async () => {
+      if (Date.now() - begun < BUSY_AFTER) return;
+      const { progress } = await now("progress").catch(() => ({ progress: "" }));
+      if (bar && !(/** @type {HTMLDialogElement} */ (at("dialog")).open)) at("busy").hidden = false;
+      for (const each of document.querySelectorAll("[data-progress]")) each.textContent = progress ? `${progress}.` : "";
+      if (!progress || Date.now() - told < TOLD_EVERY) return;
+      told = Date.now();
+      say(`${verb}, ${progress}.`);
+    }, PROGRESS_EVERY);
+    return () => {
+      clearInterval(timer);
+      if (bar) at("busy").hidden = true;
+    };
   }
 
   /** The named fields of a form, or of one field. @param {Element} place */
@@ -139,7 +171,7 @@
     const rest = args(from);
     if (Object.hasOwn(ACTS, name)) return ACTS[name](rest);
     if (from.dataset.pick !== undefined) rest.files = await chosenFiles(from.dataset.pick, from.hasAttribute("data-many"));
-    if (from.dataset.wait) dialog(from.dataset.wait, document.createTextNode("Being worked out."));
+    if (from.dataset.wait) dialog(from.dataset.wait, /** @type {HTMLTemplateElement} */ (at("working")).content.cloneNode(true));
     return ask(name, rest);
   }
 
@@ -161,19 +193,24 @@
   }
 
   let looking = false;
+  let halted = false;
   /** What the page wants once nothing else is asked, beside everything else: what is newer goes before it. */
   async function soon() {
     const from = document.querySelector("[data-soon]");
     if (looking || !(from instanceof HTMLElement) || state.lost) return;
     looking = true;
     const mark = shown;
+    const idle = watched("Looking", false);
     try {
-      const answer = await call(from.dataset.soon ?? "", { ...args(from), view: view() });
+      const asked = { ...args(from), soon: true, halted, view: view() };
+      halted = false;
+      const answer = await call(from.dataset.soon ?? "", asked);
       if (shown === mark && !waiting) show(answer);
     } catch (error) {
       lost(error instanceof Error ? error.message : "");
     } finally {
       looking = false;
+      idle();
       if (document.querySelector("[data-soon]") && !state.lost) setTimeout(soon, waiting ? 300 : 30);
     }
   }
@@ -897,6 +934,10 @@
     dismiss: () => at("notice").replaceChildren(),
     again: () => ask("look"),
     print: () => window.print(),
+    stop: () => {
+      halted = looking;
+      return now("stop");
+    },
     rescue: () => offer((state.open ?? "copy.site.yaml").replace(/^.*\//, ""), "application/yaml", new TextEncoder().encode(state.text)),
     "take-draft": () => {
       const draft = stored(draftKey());

@@ -45,40 +45,64 @@
 import sys, os
 sys.path.insert(0, "/engine")
 os.makedirs("/sites", exist_ok=True)
-from coaxwright.desk.session import Session
+from coaxwright.desk.session import Inside, Session
+from js import coaxwrightDropped, coaxwrightPause, coaxwrightTell
+from pyodide.ffi import can_run_sync, run_sync
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.store import FolderStore
-desk = Session(Workspace(FolderStore("/sites")), inside=True)
+def taken_back():
+    if can_run_sync():
+        run_sync(coaxwrightPause())
+    return coaxwrightDropped()
+desk = Session(Workspace(FolderStore("/sites")), inside=Inside(coaxwrightTell, taken_back))
 def asked(body):
     return desk.replied(body.encode()).decode()
 `);
       session = python.globals.get("asked");
       step("");
-      for (const each of early.splice(0)) answer(each);
+      answer();
     }
 
-    /** @param {any} asked */
-    function answer(asked) {
-      try {
-        scope.postMessage({ id: asked.id, reply: session(asked.body) });
-      } catch (error) {
-        scope.postMessage({ id: asked.id, fault: String(error) });
+    /** Questions that the page has taken back, and the one that is being worked on. @type {Set<number>} */
+    const dropped = new Set();
+    let current = 0;
+    let busy = false;
+    scope.coaxwrightTell = (/** @type {string} */ words) => scope.postMessage({ progress: words });
+    scope.coaxwrightDropped = () => dropped.has(current);
+    /** A moment in which what the page sent meanwhile is heard; the engine waits for it where the browser lets it. */
+    scope.coaxwrightPause = () => new Promise((done) => setTimeout(done, 0));
+
+    /** Answer what was asked, one after the other. */
+    async function answer() {
+      if (busy || !session) return;
+      busy = true;
+      for (let asked = early.shift(); asked; asked = early.shift()) {
+        current = asked.id;
+        try {
+          scope.postMessage({ id: current, reply: await session.callPromising(asked.body) });
+        } catch (error) {
+          scope.postMessage({ id: current, fault: String(error) });
+        }
+        dropped.delete(current);
       }
+      busy = false;
     }
 
     scope.onmessage = (/** @type {any} */ event) => {
-      const { parts } = event.data;
+      const { parts, drop } = event.data;
       if (parts) begin(parts).catch((error) => scope.postMessage({ broken: String(error) }));
-      else if (session) answer(event.data);
+      else if (drop) dropped.add(drop);
       else early.push(event.data);
+      answer();
     };
   }
 
   const source = `(${beside.toString()})();`;
   const worker = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
-  /** @type {Map<number, {done: (reply: string) => void, failed: (error: Error) => void}>} */
+  /** @type {Map<number, {yields: boolean, done: (reply: string) => void, failed: (error: Error) => void}>} */
   const waiting = new Map();
   let count = 0;
+  let progress = "";
   const note = document.createElement("p");
   note.className = "say words";
   note.setAttribute("role", "status");
@@ -96,12 +120,17 @@ def asked(body):
       note.hidden = !data.step;
       return;
     }
+    if (data.progress !== undefined) {
+      progress = data.progress;
+      return;
+    }
     if (data.broken) {
       broken(data.broken);
       return;
     }
     const found = waiting.get(data.id);
     waiting.delete(data.id);
+    progress = "";
     if (data.fault) found?.failed(new Error(data.fault));
     else found?.done(data.reply);
   };
@@ -133,11 +162,17 @@ def asked(body):
   gather().catch((error) => broken(String(error)));
 
   /** @type {any} */ (window).coaxwrightHost = {
-    /** @param {string} body @returns {Promise<string>} */
-    ask: (body) => new Promise((done, failed) => {
+    /** A question that yields is taken back by the next. @param {string} body @param {boolean} yields @returns {Promise<string>} */
+    ask: (body, yields = false) => new Promise((done, failed) => {
+      for (const [id, each] of waiting) if (each.yields) worker.postMessage({ drop: id });
       count += 1;
-      waiting.set(count, { done, failed });
+      waiting.set(count, { yields, done, failed });
       worker.postMessage({ id: count, body });
     }),
+    /** @param {string} what @returns {Promise<{progress: string}>} */
+    now: async (what) => {
+      if (what === "stop") for (const id of waiting.keys()) worker.postMessage({ drop: id });
+      return { progress };
+    },
   };
 })();

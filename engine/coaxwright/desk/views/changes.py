@@ -12,25 +12,16 @@ from coaxwright.show.markup import Markup, join, tag
 from coaxwright.workspace.acting import Actions
 
 
-def changes(finding: Finding, found: Actions | None) -> Markup | None:
+def changes(finding: Finding, found: Actions | str | None) -> Markup | None:
     """What was proven, or that it is being looked for, or why there is none."""
     if finding.kind != "fail":
         return None
     heading = tag("h4", "Proven changes", id="h-changes", tabindex="-1")
     if found is None:
-        return join(
-            [
-                heading,
-                tag(
-                    "p",
-                    "Looking for changes.",
-                    class_="quiet",
-                    id="looking",
-                    data_soon="look",
-                    data_args='{"changes": true}',
-                ),
-            ]
-        )
+        return join([heading, _looking()])
+    if isinstance(found, str):
+        again = tag("div", button("look", "Look again", again=True), class_="acts")
+        return join([heading, tag("p", found, class_="quiet"), again])
     if not found.fixes:
         return join(
             [
@@ -41,6 +32,12 @@ def changes(finding: Finding, found: Actions | None) -> Markup | None:
         )
     last = [_change(finding, number, fix, len(found.fixes)) for number, fix in enumerate(found.fixes, 1)]
     return join([heading, *last])
+
+
+def _looking() -> Markup:
+    """Asked for once the page is idle; how far it is stands beside it, and it can be stopped."""
+    words = tag("p", "Looking for changes. ", tag("span", data_progress="yes"), class_="quiet")
+    return tag("div", words, tag("div", button("stop", "Stop"), class_="acts"), id="looking", data_soon="look")
 
 
 def _declared(finding: Finding) -> Markup | None:

@@ -12,10 +12,10 @@ from coaxwright.show.pieces import level
 from coaxwright.workspace.comparing import Comparison
 
 
-def comparison(found: Comparison) -> Markup:
+def comparison(found: Comparison, same: str = "Nothing differs from the saved file.") -> Markup:
     """Findings that came, went and moved, then the lines of the file that differ."""
     if not found.diff:
-        return tag("p", "Nothing differs from the saved file.")
+        return tag("p", same)
     return tag(
         "div",
         _findings("New", found.new), _findings("Gone", found.gone), _moved("Worse than before", found.worse),

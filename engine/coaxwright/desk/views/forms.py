@@ -1,4 +1,4 @@
-"""Small dialogs: the list of keys, the name of a copy."""
+"""Small dialogs: the list of keys, the name of a copy, what a proposal prefers."""
 
 from __future__ import annotations
 
@@ -34,6 +34,31 @@ def copy(name: str) -> Markup:
         tag("input", type="text", id="copy-name", name="name", value=f"{stem}.copy{SITE_SUFFIX}", autocomplete="off"),
         tag("div", tag("button", "Save the copy", type="submit", class_="main-act"), class_="acts"),
         data_do="save",
+    )  # fmt: skip
+
+
+def proposal() -> Markup:
+    """What is preferred where several systems hold."""
+    words = (("cheapest", "the cheapest"), ("fewest", "the fewest recorders and supplies"))
+    note = "Every system is checked as a whole before it is shown. Nothing is written until you take one."
+    return tag(
+        "form",
+        tag("p", note, class_="quiet"),
+        tag("label", "Preferred", for_="prefer"),
+        tag("select", [tag("option", told, value=value) for value, told in words], id="prefer", name="prefer"),
+        tag("div", tag("button", "Look for systems", type="submit", class_="main-act"), class_="acts"),
+        data_do="propose-search", data_wait="Propose a system",
+    )  # fmt: skip
+
+
+def take_proposal(name: str) -> Markup:
+    """The first system as a new site file."""
+    return tag(
+        "form",
+        tag("label", "Write the first one as a new site, in the same folder", for_="take-name"),
+        tag("input", type="text", id="take-name", name="name", value=name, autocomplete="off"),
+        tag("div", tag("button", "Write it and open it", type="submit", class_="main-act"), class_="acts"),
+        data_do="propose-take",
     )  # fmt: skip
 
 

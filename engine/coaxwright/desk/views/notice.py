@@ -72,21 +72,18 @@ def disk_changed(unsaved: int, gone: bool) -> Markup:
         )
     return said(
         "warn", "The file changed on disk.", f"{mine} Saving is held until you choose.",
-        button("theirs", "Load theirs"), button("theirs", "Load theirs, put mine on top", keep_mine=True) if unsaved else None,
-        button("copy", "Keep mine as a copy"),
+        button("see-both", "See both"), button("copy", "Keep mine as a copy"),
+        button("theirs", "Load theirs, put mine on top", keep_mine=True) if unsaved else None,
+        button("theirs", "Load theirs"),
     )  # fmt: skip
 
 
-def kept(left: list[str]) -> Markup:
+def kept(left: list[str], among: int) -> Markup:
     """Theirs was taken and mine put on top; what no longer fits is told."""
+    undo = button("undo", "Undo this")
     if not left:
-        return said(
-            "done", "Loaded.", "Your changes are on top of it. Undo takes it back.", button("undo", "Undo this")
-        )
+        return said("done", "Loaded.", "Your changes are on top of it. Undo takes it back.", undo)
+    fits = "no longer fits" if len(left) == 1 else "no longer fit"
     items = tag("ul", [tag("li", _place(path) or path) for path in left])
-    return said(
-        "warn",
-        f"{count(len(left), 'change')} of yours no longer fit.",
-        join([items, "Undo brings them back."]),
-        button("undo", "Undo this"),
-    )
+    rest = [items, "Undo, step by step, leads back to your text, where they stand."]
+    return said("warn", f"{len(left)} of your {count(among, 'change')} {fits}.", join(rest), undo)

@@ -29,7 +29,7 @@ FIRST = 3
 """Findings of one rule that are shown before the rest of them is folded away."""
 
 
-def todo(work: Workspace, look: Look, found: Actions | None) -> Markup | None:
+def todo(work: Workspace, look: Look, found: Actions | str | None) -> Markup | None:
     """The list; `found` is what can be done about the open finding, where that was asked for."""
     survey = survey_of(work)
     if survey is None or not survey.sheets("camera"):
@@ -49,7 +49,7 @@ def todo(work: Workspace, look: Look, found: Actions | None) -> Markup | None:
                _notes(survey, notes, look, found))  # fmt: skip
 
 
-def _group(survey: Survey, group: Sequence[Finding], look: Look, found: Actions | None) -> Markup:
+def _group(survey: Survey, group: Sequence[Finding], look: Look, found: Actions | str | None) -> Markup:
     """Findings of one rule: the worst ones, and the rest folded."""
     ordered = sorted(group, key=lambda each: 0.0 if each.margin is None else each.margin)
     first, rest = ordered[:FIRST], ordered[FIRST:]
@@ -75,7 +75,7 @@ def _causes(survey: Survey, group: Sequence[Finding]) -> list[str]:
     return list(dict.fromkeys(told for each in group if (told := survey.causes.told(each))))
 
 
-def _finding(survey: Survey, finding: Finding, look: Look, found: Actions | None) -> Markup:
+def _finding(survey: Survey, finding: Finding, look: Look, found: Actions | str | None) -> Markup:
     """One finding: its sentence as a button that opens it."""
     is_open = finding.key == look.finding
     asked = json.dumps({"rule": finding.rule, "subject": finding.subject})
@@ -95,7 +95,7 @@ def _margin(finding: Finding) -> str:
     return f"{words[:1].upper()}{words[1:]}." if words else ""
 
 
-def _opened(survey: Survey, finding: Finding, found: Actions | None) -> Markup:
+def _opened(survey: Survey, finding: Finding, found: Actions | str | None) -> Markup:
     """Working, why it counts, where it is written, what was proven, sources, caution."""
     working = tag("ul", [tag("li", step) for step in finding.working], class_="working") if finding.working else None
     return tag(
@@ -185,7 +185,7 @@ def _field(path: str) -> Markup | None:
     )  # fmt: skip
 
 
-def _notes(survey: Survey, notes: Sequence[Finding], look: Look, found: Actions | None) -> Markup | None:
+def _notes(survey: Survey, notes: Sequence[Finding], look: Look, found: Actions | str | None) -> Markup | None:
     if not notes:
         return None
     items: Iterable[Markup] = [tag("li", _finding(survey, each, look, found), class_="note") for each in notes]

@@ -42,7 +42,7 @@ def bar(work: Workspace) -> Markup | None:
         button("undo", ["Undo", _ears(undo[0].name if undo else "")], off="" if undo else "nothing to undo"),
         button("redo", ["Redo", _ears(redo[0].name if redo else "")], off="" if redo else "nothing to redo"),
         button("save", "Save", off="" if unsaved else "there is nothing to save", class_="main-act" if unsaved else ""),
-        _menu(),
+        _menu(work),
         class_="file", role="group", aria_label="File",
     )  # fmt: skip
 
@@ -51,20 +51,27 @@ def _ears(name: str) -> Markup | None:
     return tag("span", f": {name}", class_="ears") if name else None
 
 
-def _menu() -> Markup:
+def _menu(work: Workspace) -> Markup:
     """Everything else that can be done with the file: a list of buttons that unfolds."""
+    state = work.site.state
+    wanted = state is not None and bool(state.basis.loaded.site.wanted)
     items = [
         goes(f"/site/{FILES}", "Open another site"),
         button("copy", "Save as a copy"),
         button("import", "Import a schedule from a spreadsheet", pick=",".join(ENDINGS)),
-        button("download", "Report as a page", kind="report"),
-        button("download", "Schedule as a workbook", kind="schedule"),
-        button("download", "The file itself", kind="file"),
+        button("propose", "Propose a system") if wanted else None,
+        *(button("download", words, kind=kind) for kind, words in _DOWNLOADS),
         button("compare-page", "Compare with the saved file"),
         button("keys", "Keys"),
     ]
-    listed = tag("ul", [tag("li", item) for item in items])
+    listed = tag("ul", [tag("li", item) for item in items if item is not None])
     return tag("details", tag("summary", "File and downloads"), listed, class_="menu", id="menu")
+
+
+_DOWNLOADS = (
+    ("report", "Report as a page"), ("customer", "Report for the customer"), ("compared", "What changed, as a page"),
+    ("pack", "Hand-over pack"), ("schedule", "Schedule as a workbook"), ("file", "The file itself"),
+)  # fmt: skip
 
 
 def judged(work: Workspace) -> Markup | None:
