@@ -47,6 +47,9 @@ class Store(Protocol):
     def create(self, name: str, data: bytes) -> None:
         """Write a new file. Raises Refusal where there is one of that name."""
 
+    def path(self, name: str) -> Path:
+        """The file of that name below the folder. Raises Refusal for a name that leads anywhere else."""
+
 
 class FolderStore:
     """Site files at and below a folder."""
