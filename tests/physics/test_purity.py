@@ -27,7 +27,7 @@ def test_imports(path):
             else []
         )
         for name in names:
-            own = name.startswith("coaxwright.facts.physics.") or name == "coaxwright.immutable"
+            own = name.startswith("coaxwright.facts.physics.") or name in ("coaxwright.immutable", "coaxwright.portable")
             assert own or name.split(".")[0] in allowed
 
 

@@ -76,7 +76,7 @@ def _refuse_what_is_there(path: Path) -> None:
 
 
 def _answers(site: Path, given: dict[str, Any]) -> Any:
-    from coaxwright.schedules.new_site import Answers
+    from coaxwright.schedules.new_site import Answers, camera_names, whole_number
 
     stem = site.name.partition(".")[0] or "site"
     name = given["name"] or _ask("What is the site called", stem)
@@ -86,7 +86,8 @@ def _answers(site: Path, given: dict[str, Any]) -> Any:
     rate = given["video_rate"] or _ask("Frame family of the country: 25 or 30", "25")
     length = given["length"] or _ask("How long is a usual run, as in 40m (empty: not known)", "")
     return Answers(
-        name, _names(cameras), _chosen("--video-rate", rate, ("25", "30")), _whole("--retention", str(retention)),
+        name, camera_names(cameras, "--cameras"), _chosen("--video-rate", rate, ("25", "30")),
+        whole_number("--retention", str(retention)),
         _metres(length),
         str(_choice("--setting", setting, ("indoor", "sheltered", "outdoor"))), given["camera"], given["recorder"],
         given["patterns"], given["cable"], given["power_cable"],
@@ -98,28 +99,6 @@ def _ask(question: str, usual: str) -> str:
     if sys.stdin is None or not sys.stdin.isatty():
         return usual
     return str(click.prompt(question, default=usual, err=True, show_default=bool(usual)))
-
-
-def _names(text: str) -> tuple[str, ...]:
-    from coaxwright.schedules.values import Wrong, identifier
-
-    if text.strip().isascii() and text.strip().isdecimal():
-        number = _whole("--cameras", text)
-        return tuple(f"cam{place:0{max(2, len(str(number)))}}" for place in range(1, number + 1))
-    try:
-        names = tuple(identifier(each.strip()) for each in text.split(",") if each.strip())
-    except Wrong as wrong:
-        raise Refusal([Problem("--cameras", str(wrong), "write names as in gate,yard,office")]) from wrong
-    if not names or len(set(names)) < len(names):
-        raise Refusal([Problem("--cameras", f"`{text}` names no camera, or one twice", "write a number, or names")])
-    return names
-
-
-def _whole(option: str, text: str) -> int:
-    plain = text.strip()
-    if not (plain.isascii() and plain.isdecimal()) or not 1 <= int(plain[:6]) <= 4096 or len(plain) > 4:
-        raise Refusal([Problem(option, f"`{text}` is no number from 1 to 4096", "write one as in 14")])
-    return int(plain)
 
 
 def _choice(option: str, text: str, choices: tuple[str, ...]) -> str:

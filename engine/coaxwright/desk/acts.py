@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coaxwright.desk import bringing, downloads, example, proposing, taking_in
+from coaxwright.desk import beginning, bringing, downloads, example, proposing, taking_in
 from coaxwright.desk.answers import Act, Held, Request, Shown
 from coaxwright.desk.pasting import pasted
 from coaxwright.desk.views import compare, every_figure, forms, limits, options
@@ -127,6 +127,9 @@ def _begin(held: Held, request: Request) -> Shown:
         example.sample_parts(held.work.store.root)
     rate = text_of(request, "video_rate", "25")
     file = forms.file_name(text_of(request, "name", ""), text_of(request, "site", ""))
+    if text_of(request, "cameras", "").strip():
+        beginning.begun(held.work, file, request)
+        return Shown(go=FIRST, focus=("h1",))
     made = reply(
         held.work, {**request, "do": "create", "name": file, "video_rate": int(rate) if rate.isdecimal() else 0}
     )

@@ -13,6 +13,8 @@ from collections.abc import Callable, Mapping, Sequence
 from operator import eq
 from typing import Any
 
+from coaxwright import portable
+
 LEAST_INT, GREATEST_INT = -(2**63), 2**63 - 1
 _DECIMAL = re.compile(r"-?[0-9]+\Z")
 _DOUBLE = re.compile(r"-?[0-9]+(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?\Z")
@@ -183,18 +185,23 @@ def square_root(value: float) -> float:
 def power(base: float, exponent: float) -> float:
     """`base` to the power of `exponent`; OperationFault where that is no real number, or does not fit a double."""
     try:
-        return math.pow(base, exponent)
+        found = math.pow(base, exponent)
     except ValueError:
         raise OperationFault("the power is no real number") from None
     except OverflowError:
         raise OperationFault("the power does not fit a double") from None
+    ordinary = base > 0.0 and math.isfinite(base) and math.isfinite(exponent) and math.isfinite(found)
+    return portable.power(base, exponent) if ordinary else found
 
 
 def tangent(degrees: float) -> float:
     """The tangent of an angle in degrees; OperationFault for one that is not finite."""
     if not math.isfinite(degrees):
         raise OperationFault("the angle is not finite")
-    return math.tan(math.radians(degrees))
+    try:
+        return portable.tangent(degrees)
+    except ValueError:
+        raise OperationFault("a right angle has no tangent") from None
 
 
 def _geometry() -> dict[str, Callable[..., Any]]:
@@ -203,7 +210,7 @@ def _geometry() -> dict[str, Callable[..., Any]]:
         "sqrt": square_root,
         "pow": power,
         "hypot": math.hypot,
-        "atan": lambda value: math.degrees(math.atan(value)),
+        "atan": lambda value: portable.arctangent(value) if math.isfinite(value) else math.degrees(math.atan(value)),
         "tan": tangent,
     }
 

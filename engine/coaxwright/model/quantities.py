@@ -16,6 +16,7 @@ from fractions import Fraction as Ratio
 from typing import Annotated, Any
 
 from coaxwright.immutable import immutable
+from coaxwright.portable import power
 
 _MAX_TEXT = 64
 _MAX_DIGITS = 20
@@ -180,8 +181,7 @@ def awg_to_mm2(gauge: str | int) -> float:
     number = 1 - int(text[0]) if text.endswith("/0") else int(text)
     if number > 40 or (number < 0 and not text.endswith("/0")):
         raise QuantityError(f"there is no gauge {quoted(text)}", "write 4/0 AWG to 40 AWG, or an area in mm2")
-    diameter = 0.127 * math.pow(92, (36 - number) / 39)
-    return math.pi / 4 * diameter * diameter
+    return math.pi / 4 * (diameter := 0.127 * power(92.0, (36 - number) / 39)) * diameter
 
 
 def _check_range(kind: Kind, text: str, value: float) -> None:

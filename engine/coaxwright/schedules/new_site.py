@@ -18,6 +18,7 @@ from coaxwright.reading.catalogue import Catalogue, build_catalogue
 from coaxwright.reading.files import Untrusted, confined_files
 from coaxwright.reading.site_reader import load_site_text
 from coaxwright.reading.suggest import did_you_mean
+from coaxwright.schedules.values import Wrong, identifier
 
 OWN_PARTS = "own.parts.yaml"
 _SUPPLIES = {"dc": (("generic/dc12-5a-4way", 4), ("generic/dc12-10a-9way", 9), ("generic/dc12-20a-18way", 18)),
@@ -55,6 +56,28 @@ class NewSite:
 
     files: dict[str, str]
     report: SiteReport
+
+
+def camera_names(text: str, what: str) -> tuple[str, ...]:
+    """Ids of cameras from a number or from names with commas between; `what` is asked. Raises Refusal."""
+    if text.strip().isascii() and text.strip().isdecimal():
+        number = whole_number(what, text)
+        return tuple(f"cam{place:0{max(2, len(str(number)))}}" for place in range(1, number + 1))
+    try:
+        names = tuple(identifier(each.strip()) for each in text.split(",") if each.strip())
+    except Wrong as wrong:
+        raise Refusal([Problem(what, str(wrong), "write names as in gate,yard,office")]) from wrong
+    if not names or len(set(names)) < len(names):
+        raise Refusal([Problem(what, f"{quoted(text)} names no camera, or one twice", "write a number, or names")])
+    return names
+
+
+def whole_number(what: str, text: str) -> int:
+    """A number from 1 to 4096. Raises Refusal."""
+    plain = text.strip()
+    if not (plain.isascii() and plain.isdecimal()) or not 1 <= int(plain[:6]) <= 4096 or len(plain) > 4:
+        raise Refusal([Problem(what, f"{quoted(text)} is no number from 1 to 4096", "write one as in 14")])
+    return int(plain)
 
 
 def new_site(answers: Answers, file: str, root: Path) -> NewSite:

@@ -282,7 +282,7 @@ def _removal(value: Mapping[str, Any], path: Steps) -> dict[str, Any]:
     """Taking a value away; a group that would be left empty goes with it, and with the port its whole way."""
     if path[-1] in ("into", "from"):
         path = path[:-1]
-    while len(path) > 3:
+    while len(path) > (1 if path[0] == "defaults" else 3):
         around = value_at(value, path[:-1])
         if len(around) > 1 or path[-2] in ("cameras", "recorders", "supplies"):
             break

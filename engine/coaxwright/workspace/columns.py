@@ -77,6 +77,13 @@ SITE = (
     Column("wiring code", ("wiring_code",), "choice", choices=("nec-2020", "nec-2023", "nec-2026", "iec-60364")),
     Column("conductors, assumed", ("assume", "conductor_temperature"), "celsius", "°C", hint="such as 40 °C"),
     Column("notes", ("notes",), "text"),
+    Column("default: cameras stand", ("defaults", "place", "setting"), "choice", choices=_SETTINGS),
+    Column("default: building", ("defaults", "place", "building"), "text", hint="such as office"),
+    Column("default: within reach", ("defaults", "place", "reach"), "choice", choices=("out-of-reach", "tool", "hand")),
+    Column("default: video cable", ("defaults", "cable", "video"), "part:cable"),
+    Column("default: power cable", ("defaults", "cable", "power"), "part:cable"),
+    Column("default: wanted", ("defaults", "wants", "rate"), "frame_rate", "fps", hint="such as 12 fps"),
+    Column("default: codec", ("defaults", "record", "codec"), "choice", choices=("h264", "h265")),
 )
 
 GROUPS: dict[str, tuple[Column, ...]] = {"cameras": CAMERAS, "recorders": RECORDERS, "supplies": SUPPLIES}

@@ -7,7 +7,6 @@ values that a judgement waits for say that they are not given.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
 
 from coaxwright.desk.views.figures_of import Out, worked_out
 from coaxwright.desk.views.look import SHEETS, TEXT, Look
@@ -81,7 +80,7 @@ def _sheet(work: Workspace, sheet: str) -> Markup:
     rows, survey = work.rows(sheet), survey_of(work)
     if not rows:
         return _empty(sheet)
-    marks = _Marks(survey, work.site.saved_value)
+    marks = _Marks(work, survey)
     out = worked_out(survey, sheet)
     columns = [cell.column for cell in rows[0].cells] if sheet != "site" else [Column("value", (), "text")]
     heads = [_heading(column) for column in columns] + [_out_heading(name) for name in out.names]
@@ -117,13 +116,14 @@ def _out_heading(name: str) -> Markup:
 class _Marks:
     """Which findings and which missing facts a cell has, and what it held when the file was saved."""
 
-    def __init__(self, survey: Survey | None, saved: Mapping[str, Any]) -> None:
-        self.saved = saved
+    def __init__(self, work: Workspace, survey: Survey | None) -> None:
+        self.saved = work.site.saved_value
         self.survey = survey
         failed = [each for group in survey.groups for each in group] if survey is not None else []
         opened = [each for found in survey.open_by_device.values() for each in found] if survey is not None else []
         self.by_device: Mapping[str, list[Finding]] = survey.by_device if survey is not None else {}
         self.open_by_device: Mapping[str, list[Finding]] = survey.open_by_device if survey is not None else {}
+        self.defaults = _defaults(work)
         self.missing = {f"/{path}" for each in opened for path in each.missing}
         self.failing: dict[str, list[Finding]] = {}
         for each in failed:
@@ -158,6 +158,19 @@ class _Marks:
             if at:
                 found.setdefault(at, []).append(finding)
         return found
+
+
+def _defaults(work: Workspace) -> dict[str, str]:
+    """What holds where a cell is empty, by its pointer: as the defaults of the file say it."""
+    state = work.site.state
+    if state is None or work.site.problems:
+        return {}
+    loaded, found = state.basis.loaded, {}
+    for each in loaded.defaulted:
+        there = tuple(each.where.split("/"))
+        value = loaded.document.value
+        found[pointer(each.path)] = written(value_at(value, there)) if has_path(value, there) else each.value
+    return found
 
 
 _OF_CABLES = ("cable/", "power/undervoltage", "power/collapse", "power/clad")
@@ -203,21 +216,26 @@ def _key(found: Sequence[Finding]) -> str | None:
 
 def _cell(row: Row, cell: Cell, found: Sequence[Finding], marks: _Marks) -> Markup:
     place = pointer(cell.path)
-    gap = not cell.text and place in marks.missing
+    default = "" if cell.text or cell.locked else marks.defaults.get(place, "")
+    gap = not cell.text and not default and place in marks.missing
     level = worst(found)
     was = marks.was(cell)
     classes = [
         "n" if cell.column.holds in _NUMBERS else "", "gap" if gap else "", f"bad {level}" if level else "",
         "out" if cell.locked else "", "was" if was else "",
+        "default" if default else "",
     ]  # fmt: skip
+    hint = f"default: {default}" if default else cell.column.hint
     why = tag("span", f" ({level}: {found[0].message})", class_="ears") if found else None
     shown: Child = cell.text or (tag("span", "not given") if gap else "")
-    if cell.column.holds.startswith("part:"):
+    if default:
+        shown = join([tag("i", default), " ", tag("small", "default")])
+    elif cell.column.holds.startswith("part:"):
         shown = _broken(cell.text)
     return tag(
         "td", shown, tag("small", was) if was else None, why,
         role="gridcell", tabindex="-1", id=cell_id(place), data_path=place, data_holds=cell.column.holds,
-        data_text=cell.text, data_label=cell.column.name, data_hint=cell.column.hint or None,
+        data_text=cell.text, data_label=cell.column.name, data_hint=hint or None,
         data_find=_key(found), aria_readonly="true" if cell.locked else None, title=cell.locked or None,
         class_=" ".join(filter(None, classes)) or None,
     )  # fmt: skip

@@ -11,6 +11,7 @@ from coaxwright.workspace.project import Workspace
 _MOST = 200
 _EXAMPLE = "A small site with three faults, each with a proven change. It is copied into this folder, so that you may change it."
 _BRING = "A site file together with the part files that it names. They are copied into this folder."
+_STAND = (("indoor", "indoors"), ("sheltered", "sheltered"), ("outdoor", "outdoors"))
 _RATES = (("25", "50 Hz, 25 frames"), ("30", "60 Hz, 30 frames"))
 
 
@@ -56,6 +57,10 @@ def _new(sample: bool) -> Markup:
         _field("new-name", "site", "Name of the site", required=True, maxlength="200"),
         tag("label", "Mains and frame family", for_="new-rate"),
         tag("select", [tag("option", words, value=rate) for rate, words in _RATES], id="new-rate", name="video_rate"),
+        _field("new-cameras", "cameras", "Cameras", placeholder="how many, or their names", maxlength="2000"),
+        tag("label", "Most of them stand", for_="new-setting"),
+        tag("select", [tag("option", words, value=word) for word, words in _STAND], id="new-setting", name="setting"),
+        _field("new-length", "length", "A usual run", placeholder="such as 40 m; empty where not known", maxlength="40"),
         _field("new-days", "retention", "Keep recordings", value="30 days", maxlength="40"),
         _field("new-file", "name", "File name", placeholder="taken from the name", maxlength="120"),
         _sample() if sample else None,

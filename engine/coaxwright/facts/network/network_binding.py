@@ -19,6 +19,7 @@ from coaxwright.facts.picture.path_binding import PathBinder
 from coaxwright.facts.picture.signal_cache import memory_of
 from coaxwright.facts.sheets import Address, NetworkPath, NetworkPort, Run, Sheath, Switch
 from coaxwright.model.site import Site as SiteEntry
+from coaxwright.portable import added
 from coaxwright.topology.records import CablePath, Lists, Port
 
 _ADDRESSED = ("recorders", "switches", "cameras")
@@ -127,7 +128,7 @@ def _path(context: Context, path: CablePath) -> NetworkPath:
     if missing:
         lack(sheet, ("metres",), tuple(missing))
     else:
-        sheet.metres = sum(hop.metres or 0.0 for hop in hops)
+        sheet.metres = added(hop.metres or 0.0 for hop in hops)
     return sheet
 
 
@@ -156,7 +157,7 @@ class _Tree:
         if missing:
             lack(sheet, ("load",), tuple(missing))
         else:
-            sheet.load = sum(camera.bitrate for camera in cameras)
+            sheet.load = added(camera.bitrate for camera in cameras)
         self._bind_rate(sheet, entry.part, part)
         return sheet
 

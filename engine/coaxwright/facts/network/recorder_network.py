@@ -15,6 +15,7 @@ from coaxwright.facts.sheets import Camera, Recorder
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.model.site import Recording
+from coaxwright.portable import added
 
 Channels = Sequence[tuple[Camera, Recording | None]]
 
@@ -60,7 +61,7 @@ def _bind_stated(sheet: Recorder, entry: RecorderEntry, part: RecorderPart) -> N
 def _bind_incoming(sheet: Recorder, entry: RecorderEntry, network: Sequence[NetworkStreamed]) -> None:
     """Bit rate of all network cameras: those with an entry by their own, the others as set for the recorder."""
     missing = [path for each in network if each.rate is None for path in each.camera.missing("bitrate")]
-    total = sum(each.bitrate for each in network)
+    total = added(each.bitrate for each in network)
     if entry.network_cameras:
         plan = plan_of(None, entry.record)
         if plan.bitrate is None:
@@ -131,7 +132,7 @@ def _bind_decoding(
     sizes = sorted(
         (camera.recorded_width * camera.recorded_height * camera.recorded_fps for camera in recorded), reverse=True
     )
-    sheet.decode_needed = sum(sizes[: entry.playback]) + sum(each.decoded for each in network)
+    sheet.decode_needed = added(sizes[: entry.playback]) + added(each.decoded for each in network)
 
 
 def _unrecorded(camera: Camera) -> tuple[str, ...]:

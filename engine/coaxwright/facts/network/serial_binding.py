@@ -14,6 +14,7 @@ from coaxwright.facts.sheets import Recorder, SerialBus
 from coaxwright.model.quantities import format_quantity
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import ControlPath
+from coaxwright.portable import added
 from coaxwright.topology.records import CablePath, Port
 
 
@@ -96,7 +97,7 @@ def _bind_length(bus: SerialBus, paths: Sequence[CablePath]) -> None:
         lack(bus, ("metres",), tuple(missing))
     else:
         pieces = [(hop.metres, path.owner) for path in paths for hop in path.hops or () if hop.metres is not None]
-        bus.steps["metres"], bus.metres = pieces, sum(length for length, _ in pieces)
+        bus.steps["metres"], bus.metres = pieces, added(length for length, _ in pieces)
 
 
 def _lengths_missing(path: CablePath) -> list[str]:
@@ -120,7 +121,7 @@ def _bind_loads(bus: SerialBus, context: Context, entries: Mapping[str, CameraEn
     if missing:
         lack(bus, ("unit_loads",), tuple(missing))
     else:
-        bus.steps["unit_loads"], bus.unit_loads = loads, sum(load for load, _ in loads)
+        bus.steps["unit_loads"], bus.unit_loads = loads, added(load for load, _ in loads)
 
 
 def _bind_ends(bus: SerialBus, written: Mapping[str, ControlPath]) -> None:

@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from coaxwright.facts.physics.checks import not_negative, positive
 from coaxwright.facts.physics.power_network import parents_first
 from coaxwright.immutable import immutable
+from coaxwright.portable import size
 
 _SETTLED = 1.0e-11
 _MOST_SWEEPS = 12
@@ -158,12 +159,12 @@ def _contracting_factor(network: _AcNetwork) -> float:
     source = network.source_volts
     currents = [0.0] * (len(network.rows) + 1)
     for row in reversed(network.rows):
-        own = 4.0 * abs(row.conjugate) / source + 2.0 * abs(row.phasor) + 3.0 * row.siemens * source
+        own = 4.0 * size(row.conjugate) / source + 2.0 * size(row.phasor) + 3.0 * row.siemens * source
         currents[row.index] += own
         currents[row.parent] += currents[row.index]
-    lost = [abs(network.source_ohm) * currents[-1]] * len(currents)
+    lost = [size(network.source_ohm) * currents[-1]] * len(currents)
     for row in network.rows:
-        lost[row.index] = lost[row.parent] + abs(row.ohm) * currents[row.index]
+        lost[row.index] = lost[row.parent] + size(row.ohm) * currents[row.index]
     worst = max(lost)
     return source / worst if worst else math.inf
 
@@ -192,7 +193,7 @@ def _follow(network: _AcNetwork, target: float) -> tuple[float, list[complex]]:
 
 def _change(volts: list[complex], others: list[complex]) -> float:
     """Largest difference between two sets of volts."""
-    return max(abs(volt - other) for volt, other in zip(volts, others, strict=True))
+    return max(size(volt - other) for volt, other in zip(volts, others, strict=True))
 
 
 def _settle(network: _AcNetwork, volts: list[complex], factor: float) -> list[complex] | None:
@@ -200,7 +201,7 @@ def _settle(network: _AcNetwork, volts: list[complex], factor: float) -> list[co
     before = 0.0
     for _ in range(_MOST_SWEEPS):
         closer = _newton_step(network, volts, factor)
-        if closer is None or min(map(abs, closer)) <= 1.0e-9 * network.source_volts:
+        if closer is None or min(map(size, closer)) <= 1.0e-9 * network.source_volts:
             return None
         step = _change(volts, closer)
         if step > network.source_volts:
@@ -218,8 +219,8 @@ def _newton_step(network: _AcNetwork, volts: list[complex], factor: float) -> li
 
     The current into a subtree is offset + slope V + mirror conj(V), seen from its node, then through its run.
     """
-    size = len(volts)
-    offset, slope, mirror = [0j] * size, [0j] * size, [0j] * size
+    nodes = len(volts)
+    offset, slope, mirror = [0j] * nodes, [0j] * nodes, [0j] * nodes
     for row in reversed(network.rows):
         index, parent = row.index, row.parent
         own = _linearised(row, volts[index], factor)
@@ -236,7 +237,7 @@ def _newton_step(network: _AcNetwork, volts: list[complex], factor: float) -> li
         return None
     source = complex(network.source_volts)
     supplied = total[0] + total[1] * source + total[2] * source.conjugate()
-    closer = [source - network.source_ohm * supplied] * size
+    closer = [source - network.source_ohm * supplied] * nodes
     for row in network.rows:
         index, volt = row.index, closer[row.parent]
         current = offset[index] + slope[index] * volt + mirror[index] * volt.conjugate()
@@ -250,9 +251,9 @@ def _linearised(row: _Row, volt: complex, factor: float) -> tuple[complex, compl
     Constant VA draws conj(S) / conj(V); constant current draws a current of fixed size that turns with V.
     """
     conjugate = volt.conjugate()
-    size = abs(volt)
+    volts = size(volt)
     constant_power = factor * row.conjugate / conjugate
-    half_current = factor * row.phasor / (2.0 * size)
+    half_current = factor * row.phasor / (2.0 * volts)
     mirror = -constant_power / conjugate - half_current * volt / conjugate
     return 2.0 * (constant_power + half_current * volt), half_current + factor * row.siemens, mirror
 
@@ -277,17 +278,17 @@ def _operation(network: _AcNetwork, volts: list[complex]) -> AcOperation:
     currents = [0j] * len(volts)
     for row in reversed(network.rows):
         volt = volts[row.index]
-        own = row.conjugate / volt.conjugate() + row.phasor * volt / abs(volt) + row.siemens * volt
+        own = row.conjugate / volt.conjugate() + row.phasor * volt / size(volt) + row.siemens * volt
         currents[row.index] += own
         currents[row.parent] += currents[row.index]
     node_volts, node_amps = [0.0] * len(network.rows), [0.0] * len(network.rows)
     run_watts = 0.0
     for row in network.rows:
         given = network.order[row.index]
-        node_volts[given], node_amps[given] = abs(volts[row.index]), abs(currents[row.index])
-        run_watts += row.ohm.real * node_amps[given] ** 2
-    supplied = abs(currents[-1])
+        node_volts[given], node_amps[given] = size(volts[row.index]), size(currents[row.index])
+        run_watts += row.ohm.real * (node_amps[given] * node_amps[given])
+    supplied = size(currents[-1])
     volt_amperes = supplied * network.source_volts
     return AcOperation(
-        False, tuple(node_volts), tuple(node_amps), abs(volts[-1]), supplied, volt_amperes, run_watts
+        False, tuple(node_volts), tuple(node_amps), size(volts[-1]), supplied, volt_amperes, run_watts
     )

@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from coaxwright.facts.physics.checks import not_negative, positive
+from coaxwright.portable import added, logarithm, power
 
 
 def peukert_capacity(hours: float, rated_hours: float, amps: float, exponent: float = 1.0) -> float:
@@ -18,14 +19,12 @@ def peukert_capacity(hours: float, rated_hours: float, amps: float, exponent: fl
     if exponent < 1.0:
         raise ValueError(f"exponent must be 1 or more, not {exponent!r}")
     rated = positive("rated_hours", rated_hours)
-    return float(
-        not_negative("amps", amps) * rated * (not_negative("hours", hours) / rated) ** (1.0 / exponent)
-    )
+    return not_negative("amps", amps) * rated * power(not_negative("hours", hours) / rated, 1.0 / exponent)
 
 
 def profile_ampere_hours(profile: Iterable[tuple[float, float]]) -> float:
     """Ah of a load profile of (amps, hours): sum of I t."""
-    return sum(not_negative("amps", amps) * not_negative("hours", hours) for amps, hours in profile)
+    return float(added(not_negative("amps", amps) * not_negative("hours", hours) for amps, hours in profile))
 
 
 def capacity_needed(
@@ -96,5 +95,5 @@ def runtime_hours(table: Sequence[tuple[float, float]], watts: float) -> float |
     if above == 0 or watts == rows[above][0]:
         return rows[above][1]
     (low, long), (high, short) = rows[above - 1 : above + 1]
-    share = math.log(watts / low) / math.log(high / low)
-    return float(long * (short / long) ** share) if long > 0.0 else 0.0
+    share = logarithm(watts / low) / logarithm(high / low)
+    return long * power(short / long, share) if long > 0.0 else 0.0

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 
 from coaxwright.facts.physics.checks import finite, not_negative, positive
 from coaxwright.facts.physics.conductors import COPPER_ALPHA_20
+from coaxwright.portable import logarithm, power
 
 VACUUM_PERMEABILITY = 4.0e-7 * math.pi
 """H/m; the 2019 SI value differs by less than 1e-9."""
@@ -52,8 +53,8 @@ def attenuation(points: Sequence[tuple[float, float]], mhz: float) -> float:
     (low, loss_low), (high, loss_high) = points[position - 1], points[position]
     if not (0.0 < low < high and loss_low > 0.0 and loss_high > 0.0):
         check_points(points)
-    share = math.log(mhz / low) / math.log(high / low)
-    return float(loss_low * (loss_high / loss_low) ** share)
+    share = logarithm(mhz / low) / logarithm(high / low)
+    return loss_low * power(loss_high / loss_low, share)
 
 
 def temperature_factor(degc: float, alpha: float = LOSS_ALPHA_20) -> float:

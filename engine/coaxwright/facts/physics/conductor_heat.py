@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from coaxwright.facts.physics.checks import finite, not_negative, positive
 from coaxwright.facts.physics.conductors import COPPER_ALPHA_20
+from coaxwright.portable import power
 
 REFERENCE_AIR = 30.0
 """degC of the air for which tables of currents hold: IEC 60364-5-52:2009 clause 523."""
@@ -55,7 +56,7 @@ def thermal_amps(size_mm2: float, resistance_factor: float = 1.0) -> float:
     Form of IEC 60364-5-52 annex D, method B2 (coefficients from memory): gives the table within 0.5 A from 1 mm2
     up; carried on below.
     """
-    return float(13.1 * positive("size_mm2", size_mm2) ** 0.6) * metal_factor(resistance_factor)
+    return 13.1 * power(positive("size_mm2", size_mm2), 0.6) * metal_factor(resistance_factor)
 
 
 def current_rise(

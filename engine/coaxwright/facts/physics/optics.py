@@ -6,27 +6,24 @@ passed in.
 
 from __future__ import annotations
 
-import math
-
 from coaxwright.facts.physics.checks import finite, not_negative, positive
+from coaxwright.portable import arctangent, cosine, sine
 
 
 def foreshortened(length: float, angle: float) -> float:
     """Length in m as it is seen from `angle` degrees off straight in front: length x cos(angle); geometrical optics."""
-    return positive("length", length) * math.cos(math.radians(finite("angle", angle)))
+    return positive("length", length) * cosine(finite("angle", angle))
 
 
 def travel(speed: float, seconds: float, crossing: float) -> float:
     """Metres across the line of sight in an exposure: km/h / 3.6 x s x sin(angle between path and line of sight); geometry."""
     seconds = positive("seconds", seconds)
-    return not_negative("speed", speed) / 3.6 * seconds * math.sin(math.radians(finite("crossing", crossing)))
+    return not_negative("speed", speed) / 3.6 * seconds * sine(finite("crossing", crossing))
 
 
 def field_of_view(sensor_mm: float, focal_mm: float) -> float:
     """Degrees seen along the side `sensor_mm`: 2 atan(w / 2f); geometrical optics at infinity."""
-    return math.degrees(
-        2.0 * math.atan2(positive("sensor_mm", sensor_mm), 2.0 * positive("focal_mm", focal_mm))
-    )
+    return 2.0 * arctangent(positive("sensor_mm", sensor_mm) / (2.0 * positive("focal_mm", focal_mm)))
 
 
 def scene_size(distance_m: float, sensor_mm: float, focal_mm: float) -> float:

@@ -32,6 +32,7 @@ from operator import lt, mul, sub
 from coaxwright.facts.physics.checks import not_negative, positive
 from coaxwright.facts.physics.power_limit import limit_factor
 from coaxwright.immutable import immutable
+from coaxwright.portable import added
 
 _MOST_SWEEPS = 200
 _SETTLED = 1.0e-11
@@ -281,7 +282,7 @@ def _operation(network: _Network, volts: list[float]) -> Operation:
     """The settled volts as a result, in the caller's order of nodes."""
     currents = _branch_currents(network, volts)
     source_amps, terminal = currents.pop(), volts.pop()
-    run_watts = sum(map(mul, network.ohms, map(mul, currents, currents)))
+    run_watts = added(map(mul, network.ohms, map(mul, currents, currents)))
     if not isinstance(network.order, range):
         volts, currents = _in_order(network.order, volts), _in_order(network.order, currents)
     return Operation(False, tuple(volts), tuple(currents), terminal, source_amps, run_watts)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from coaxwright.facts.physics.checks import not_negative
+from coaxwright.portable import added
 
 
 def crest_volts(
@@ -24,7 +25,7 @@ def crest_volts(
     for index in range(len(through) - 1, -1, -1):
         if parents[index] >= 0:
             through[parents[index]] += through[index]
-    at_terminals = source_volts - source_ohm * sum(a for a, parent in zip(through, parents, strict=True) if parent < 0)
+    at_terminals = source_volts - source_ohm * added(a for a, parent in zip(through, parents, strict=True) if parent < 0)
     volts: list[float] = []
     for parent, ohm, current in zip(parents, ohms, through, strict=True):
         before = at_terminals if parent < 0 else volts[parent]

@@ -9,6 +9,7 @@ from coaxwright.facts.picture.path_binding import Way
 from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.sheets import Hop, Link
 from coaxwright.model.wiring_parts import BoxPart
+from coaxwright.portable import added
 from coaxwright.reading.tables import load_table
 
 
@@ -76,7 +77,7 @@ def _bind_before(hop: Hop, part: BoxPart, before: list[tuple[float, str]], open_
         hop.lacks("loss_before", *open_before)
     else:
         hop.steps = tuple(before)
-        hop.loss_before = sum((loss for loss, _ in before), 0.0)
+        hop.loss_before = float(added(loss for loss, _ in before))
 
 
 def _bind_category(hop: Hop, memory: SignalCache) -> None:

@@ -24,6 +24,7 @@ from coaxwright.model.recorder_parts import ModeStated
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Place
 from coaxwright.model.site import Site as SiteEntry
+from coaxwright.portable import added
 from coaxwright.topology.records import CablePath
 
 _SETTLED = (
@@ -366,7 +367,7 @@ def _bind_line_sound(
     number, recorder = joined
     lengths = [hop.metres for hop in path.hops or () if hop.box is None]
     known = path.hops is not None and None not in lengths
-    metres = sum(length for length in lengths if length is not None) if known else None
+    metres = added(length for length in lengths if length is not None) if known else None
     camera = memory.part_of(part_id)
     pair = Pair(Switched(part_id, camera), recorder, memory.part_of(recorder))
     put_verdict(sheet, "sound", line_sound(pair, pickup, number, metres, f"{sheet.subject}/sound/over"))

@@ -14,6 +14,7 @@ from coaxwright.facts.physics.encoding import share_budget
 from coaxwright.facts.picture.frames import halved
 from coaxwright.model.recorder_parts import Encodes, RecorderPart, StreamRate
 from coaxwright.model.site import Camera, Recording
+from coaxwright.portable import added
 
 SIZE_SLACK = 1.02
 """A 2592x1944 frame counts as covered by 2560x1944 or 2560x1920 and is cropped to it: common practice."""
@@ -103,7 +104,7 @@ def share_encoder(streams: Sequence[Stored], total: float | None) -> list[Stored
     None means that no common limit is known: the streams stay as they are.
     """
     demands = [demand(each) for each in streams]
-    if total is None or sum(demands) <= total * (1.0 + RATE_SLACK):
+    if total is None or added(demands) <= total * (1.0 + RATE_SLACK):
         return list(streams)
     shares = share_budget(total, demands)
     return [

@@ -17,6 +17,7 @@ from coaxwright.facts.power.loads import load_of
 from coaxwright.facts.power.warm_air import warm_output, warm_supply
 from coaxwright.facts.sheets import Cabinet, Housed, Recorder, Supply, Ups
 from coaxwright.model.site import Cabinet as CabinetEntry
+from coaxwright.portable import added
 from coaxwright.reading.tables import load_table
 from coaxwright.topology.records import GROUP_OF_KIND
 
@@ -82,11 +83,11 @@ def _sum(context: Context, sheet: Cabinet, housed: list[Housed]) -> None:
     other = context.loaded.site.cabinets[sheet.name].other_heat or 0.0
     sheet.steps = [(each.subject, each.known("heat")) for each in housed] + ([("other_heat", other)] if other else [])
     missing = [path for each in housed if each.known("heat") is None for path in each.missing("heat")]
-    sheet.put("watts", None if missing else other + sum(each.heat for each in housed), *dict.fromkeys(missing))
+    sheet.put("watts", None if missing else other + added(each.heat for each in housed), *dict.fromkeys(missing))
     supplies = [context.supplies[each.name] for each in housed if each.device == "supply"]
     batteries = [supply.battery for supply in supplies if supply.has_battery]
     missing = [path for each in batteries if each.known("capacity") is None for path in each.missing("capacity")]
-    total = sum(lead_cells(context.part(each.supply.part).volts) * each.capacity for each in batteries if not missing)
+    total = added(lead_cells(context.part(each.supply.part).volts) * each.capacity for each in batteries if not missing)
     sheet.put("cells_hours", None if missing else float(total), *dict.fromkeys(missing))
 
 

@@ -11,6 +11,7 @@ from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.context import Context
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.part_base import PowerInput
+from coaxwright.portable import added
 
 CONSTANT_POWER = "constant-power"
 
@@ -102,7 +103,7 @@ def _terms(power: PowerInput, base: tuple[tuple[str, float | None], ...], *, hea
 
 def _sum(terms: _Terms, nominal: tuple[str, ...]) -> float | None:
     values = [value for _, value in terms if value is not None]
-    return None if nominal or len(values) < len(terms) else sum(values)
+    return None if nominal or len(values) < len(terms) else added(values)
 
 
 def _missing(part_id: str, terms: _Terms, nominal: tuple[str, ...]) -> tuple[str, ...]:

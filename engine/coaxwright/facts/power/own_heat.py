@@ -15,6 +15,7 @@ from coaxwright.facts.power.cable_ohms import ConductorOhms, temperature_factor
 from coaxwright.facts.power.power_solving import Network, State, solve_network
 from coaxwright.model.site import Hop
 from coaxwright.model.wiring_parts import Conductor
+from coaxwright.portable import added
 from coaxwright.reading.tables import load_table
 
 ALLOWED = 10.0
@@ -95,7 +96,7 @@ def solve_heated(network: Network, runs: Sequence[Sequence[HeatedRun]]) -> tuple
             break
         extra = new
         ohms = [
-            None if ohm is None else ohm + sum(run.ohms_at(k) - run.ohms for run, k in zip(mine, kelvin, strict=True))
+            None if ohm is None else ohm + added(run.ohms_at(k) - run.ohms for run, k in zip(mine, kelvin, strict=True))
             for ohm, mine, kelvin in zip(cold, runs, extra, strict=True)
         ]
         network = replace(network, ohms=ohms)

@@ -39,6 +39,7 @@ from coaxwright.facts.sheets import Battery, DeviceFeed, Feed, Junction, Output,
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Supply as SupplyModel
 from coaxwright.model.wiring_parts import SupplyPart
+from coaxwright.portable import added
 from coaxwright.topology.records import CablePath, SupplyTree
 
 
@@ -324,8 +325,8 @@ class _Tree:
         elif any(state.collapsed_night for state in states):
             supply.watts_night = supply.volts * amps
         elif supply.gives == "ac":
-            drawn = sum(load.night or 0.0 for load in self.loads if load is not None)
-            lost = sum((run.ohms or 0.0) * (s.amps_night or 0.0) ** 2 for run, s in zip(self.runs, states, strict=True))
+            drawn = added(load.night or 0.0 for load in self.loads if load is not None)
+            lost = added((run.ohms or 0.0) * ((a := s.amps_night or 0.0) * a) for run, s in zip(self.runs, states, strict=True))
             supply.watts_night = drawn + lost
         else:
             supply.watts_night = source.terminal(amps) * amps

@@ -16,6 +16,7 @@ from coaxwright.facts.power.power_runs import PowerRun
 from coaxwright.facts.power.warm_air import opens_at
 from coaxwright.facts.sheets import Output, Run, Supply
 from coaxwright.model.site import Junction
+from coaxwright.portable import added
 from coaxwright.topology.records import SupplyTree
 
 Device = tuple[float | None, tuple[str, ...]]
@@ -88,7 +89,7 @@ def bind_start(
     device states one.
     """
     stated = [load is not None and load.inrush is not None for load in loads]
-    supply.inrush_stated = sum(stated)
+    supply.inrush_stated = added(stated)
     members = dict.fromkeys(outputs.values())
     for output in members:
         output.inrush_stated = 0
@@ -115,7 +116,7 @@ def bind_start(
     opened = {outputs[roots[index]] for index, lacking in enumerate(missing) if lacking}
     for output in members:
         if output not in opened:
-            output.amps_start = sum(amps[index] for index, each in outputs.items() if each is output)
+            output.amps_start = added(amps[index] for index, each in outputs.items() if each is output)
 
 
 def _roots(tree: SupplyTree) -> list[int]:

@@ -15,6 +15,7 @@ from coaxwright.facts.physics.battery import runtime_hours
 from coaxwright.facts.power.loads import load_of
 from coaxwright.facts.sheets import Standby, Ups
 from coaxwright.model.site import PLAIN_MAINS
+from coaxwright.portable import added
 from coaxwright.topology.records import GROUP_OF_KIND, CablePath
 from coaxwright.topology.trees import root_of
 
@@ -62,7 +63,7 @@ class _Standby:
         loads = sheet.steps = list(self._loads(name))
         sheet.loads = len(loads)
         missing = dict.fromkeys(each for _, watts, lacking in loads if watts is None for each in lacking)
-        sheet.put("watts", None if missing else sum(watts or 0.0 for _, watts, _ in loads), *missing)
+        sheet.put("watts", None if missing else added(watts or 0.0 for _, watts, _ in loads), *missing)
         if missing:
             sheet.lacks("volt_amps", *missing)
         else:

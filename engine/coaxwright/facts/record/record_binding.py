@@ -33,6 +33,7 @@ from coaxwright.facts.sheets import Camera, Link, Recorder
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.model.site import Recording
+from coaxwright.portable import added
 
 _RECORDED = ("recorded_width", "recorded_height", "recorded_fps")
 _STREAM = (*_RECORDED, "recorded_reduced", "limited_by", "level_rate", "level")
@@ -207,11 +208,11 @@ class RecordBinder:
         if None in wanted:
             lack(sheet, ("encode_demand",), missing)
         else:
-            sheet.encode_demand = sum(demand(each) for each in wanted if each is not None)
+            sheet.encode_demand = added(demand(each) for each in wanted if each is not None)
         if None in streams:
             lack(sheet, ("encode_used", "level_rate"), missing)
         else:
-            sheet.encode_used = sum(demand(each) for each in streams if each is not None)
+            sheet.encode_used = added(demand(each) for each in streams if each is not None)
             sheet.level_rate = self.totals.level_rate
         if any(each is not None and each.limited_by == "shared-budget" for each in streams):
             self.uses["encoder-sharing"] = 1

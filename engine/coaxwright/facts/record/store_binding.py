@@ -17,6 +17,7 @@ from coaxwright.facts.record.storing import Store, put_members, store_of
 from coaxwright.facts.sheets import Camera, DiskGroup, Recorder
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Recorder as RecorderEntry
+from coaxwright.portable import added
 
 _OF_DISKS = (
     "disks", "largest", "raw", "continuous", "workload", "spares", "smallest", "members", "member_bytes", "members_least",
@@ -92,7 +93,7 @@ def _bind_wanted(group: DiskGroup, retention: float | None, cameras: list[Camera
 def _bind_store(context: Context, group: DiskGroup, entry: RecorderEntry, store: Store) -> None:
     path = f"{group.recorder.subject}/disks"
     put_members(group, store, path)
-    group.raw, group.spares = float(sum(store.sizes)), entry.spare_disks
+    group.raw, group.spares = float(added(store.sizes)), entry.spare_disks
     group.put("members_least", store.least)
     group.put("largest", store.sizes[-1] if store.sizes else None, path)
     if store.data is not None or not store.sizes:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from coaxwright.facts.sheets import DiskGroup
 from coaxwright.immutable import immutable
 from coaxwright.model.recorder_parts import DiskPart
+from coaxwright.portable import added
 from coaxwright.reading.tables import load_table
 
 
@@ -68,6 +69,6 @@ def put_members(group: DiskGroup, store: Store, path: str) -> None:
     members = store.members
     group.disks = len(store.sizes)
     group.put("members", float(len(members)) if members else None, path)
-    group.put("member_bytes", float(sum(members)) if members or not store.sizes else None, path)
+    group.put("member_bytes", float(added(members)) if members or not store.sizes else None, path)
     group.put("smallest", members[0] if members else None, path)
     group.put("data_disks", store.data, path)
