@@ -63,7 +63,7 @@ def stores(opinion, inside):
     total = 0.0
     for group, owner, entry in inside:
         battery = opinion.found.get(("battery", f"supplies/{owner}/battery")) if group == "supplies" else None
-        if battery is not None:
+        if battery is not None and battery["chemistry"] == "lead-acid":
             volts = num(opinion.parts[entry["part"]]["volts"])
             cells = 6 * int(volts / 12 + 1e-9) or max(1, int(volts / 2 + 1e-9))
             if battery["capacity"] is None:

@@ -35,6 +35,7 @@ def enriched(draw, site, parts, open_share=0.12, *, complete=False):
     work.protections()
     work.sights()
     work.closed()
+    work.other_batteries()
     return site, parts
 
 
@@ -522,6 +523,32 @@ class Work:
                 if use == "video" and write.odd(0.6):
                     self.site["boxes"][f"x{number + 1}"] = {"part": part}
                     over.append({"box": f"x{number + 1}"})
+
+    # Batteries of other kinds
+
+    def other_batteries(self):
+        """Lithium, curves and tables of datasheets, and wishes for recharging."""
+        write = self.write.aside()
+        rates = [{"amps": "0.3 A", "hours": "30 h"}, {"amps": "1 A", "hours": "7 h"}, {"amps": "9 A", "hours": "0.4 h"}]
+        for part in self.parts.values():
+            if part["kind"] == "supply":
+                if write.odd(0.3):
+                    part["battery_kind"] = write.draw.choice(["lithium", "lead-acid"])
+                if write.odd(0.3):
+                    part["battery_cold"] = [[-10, 0.6], [25, 1.0]]
+                if write.odd(0.3):
+                    part["battery_rates"] = rates
+                if write.odd(0.7):
+                    full = min(100.0, float(part["volts"].split()[0]) * 1.05)
+                    soon = write.draw.choice([0.02, 0.8])
+                    part["battery_curve"] = [[0, full], [soon, full * 0.88], [1, full * 0.8]]
+        for entry in self.site["supplies"].values():
+            if "battery" in entry and write.odd(0.4):
+                entry["battery_rates"] = rates[: write.draw.randint(1, 3)]
+            if "battery" in entry and write.odd(0.5):
+                entry.update(battery=write.draw.choice(["24 Ah", "100 Ah"]), autonomy=write.draw.choice(["0.5 h", "4 h"]))
+            if write.odd(0.3):
+                entry["recharge"] = write.draw.choice(["6 h", "24 h", "90 h"])
 
     # Closed cabinets
 

@@ -302,7 +302,8 @@ class Tree:
             "volts_idle": self._most(), "metres_total": self.total(1, index), "ohms_total": self.total(0, index),
             "kinds_meet": None if kind is None else kind in (self.supply["gives"], "dc-or-ac"),
             "drop_night": None if state["volts_night"] is None else self.source[0] - state["volts_night"],
-            "volts_battery": None, "volts_crest_night": self._crest(index) if self.alternating else None,
+            "volts_battery": None,
+            "volts_crest_night": self._crest(index) if self.alternating else None,
         }  # fmt: skip
         camera["feed"] = self.opinion.put("feed", f"cameras/{owner}", facts)
         return facts
@@ -448,18 +449,28 @@ class Tree:
         coldest = num(place.get("ambient_min"))
         if coldest is None and place.get("setting"):
             coldest = plain.air(place["setting"])[0]
-        facts = dict.fromkeys(["usable", "amps", "hours", "hours_most", "volts_end", "charge_amps", "recharge_hours"])
+        facts = dict.fromkeys(
+            ["usable", "amps", "hours", "hours_most", "hours_tabled", "volts_end", "charge_amps", "recharge_hours"]
+        )
         facts.update(
             supply=supply, wanted=supply["autonomy_wanted"], capacity=num(own.get("battery")), temperature=coldest,
             temperature_max=num(place.get("ambient_max")), charger_amps=num(part.get("charge_amps")),
             rated_hours=assumption("battery-rated-hours") if hours is None else hours,
+            chemistry=part.get("battery_kind", "lead-acid"), recharge_wanted=num(entry.get("recharge")),
+            by_curve="battery_cold" in part or part.get("battery_kind") == "lithium",
         )  # fmt: skip
         supply["battery"] = self.opinion.put("battery", f"supplies/{self.name}/battery", facts)
         if None not in (facts["capacity"], coldest):
             x = min(coldest, 25.0) / 100
+            curve = part.get("battery_cold")
             size = 1.405 - 2.4941 * x + 4.1916 * x**2 - 2.8117 * x**3  # IEEE 485 Table 1
             left = 1.0 if coldest >= 25 else 0.0 if coldest < -40 else 1 / max(size, 1.0)
-            facts["usable"] = facts["capacity"] * assumption("battery-remaining") * left
+            if facts["by_curve"]:
+                left = 1.0 if curve is None and coldest >= 25 else None
+                if curve is not None and coldest >= curve[0][0]:
+                    left = min(1.0, left_at(curve, min(coldest, curve[-1][0]))) if coldest >= -40 else 0.0
+            if left is not None:
+                facts["usable"] = facts["capacity"] * assumption("battery-remaining") * left
         if not self.alternating:
             self._discharged(facts)
         if None not in (facts["charger_amps"], supply["amps_max"], supply["amps_night"]):
@@ -470,10 +481,12 @@ class Tree:
 
     def _discharged(self, facts):
         nominal, end = 2.0 * cells(self.supply["volts_nominal"]), num(self.part.get("battery_volts_end"))
-        facts["volts_end"] = nominal * assumption("battery-end") if end is None else end
-        emptied = self._solved(facts["volts_end"]).states
+        if end is None and facts["chemistry"] == "lead-acid":
+            end = nominal * assumption("battery-end")
+        facts["volts_end"] = end
+        emptied = self._solved(end).states if end is not None else None
         for index, (group, owner, *_) in enumerate(self.nodes):
-            if group == "cameras":
+            if group == "cameras" and emptied is not None:
                 self.opinion.cameras[owner]["feed"]["volts_battery"] = emptied[index]["volts_night"]
         full = self._solved(nominal).states
         amps = summed(full[index]["amps_night"] for index, node in enumerate(self.nodes) if node[3] < 0)
@@ -484,6 +497,59 @@ class Tree:
             facts["hours_most"] = facts["hours"] = most
             if most < rated:
                 facts["hours"] = (most / rated) ** assumption("peukert-exponent") * rated
+            self._by_its_table(facts, most)
+        if "battery_curve" in self.part:
+            self._evening(facts, self.part["battery_curve"])
+
+    def _evening(self, facts, curve):
+        """The battery's volts step down its curve in halves until each camera has its least."""
+        shares, volts = [float(each[0]) for each in curve], [float(each[1]) for each in curve]
+        for index, (group, owner, *_) in enumerate(self.nodes):
+            if group != "cameras":
+                continue
+            least = self.opinion.cameras[owner]["volts_min"]
+            mine = {"feed": self.opinion.cameras[owner]["feed"], "battery": facts, "volts_needed": None, "hours": None}
+            self.opinion.put("evening", f"cameras/{owner}", mine)
+
+            def lit(source, index=index, least=least):
+                return (self._solved(source).states[index]["volts_night"] or 0.0) >= least
+
+            if least is None or self._solved(volts[0]).states[index]["volts_night"] is None:
+                continue
+            mine["volts_needed"] = math.inf if not lit(volts[0]) else volts[-1]
+            if lit(volts[0]) and not lit(volts[-1]):
+                dark, light = volts[-1], volts[0]
+                while light - dark > 1e-9:
+                    half = dark + (light - dark) / 2
+                    dark, light = (dark, half) if lit(half) else (half, light)
+                mine["volts_needed"] = light
+            if facts["hours"] is None:
+                continue
+            mine["hours"] = facts["hours"] * shares[-1]
+            for one, other in pairwise(range(len(volts))):
+                if volts[other] < mine["volts_needed"] <= volts[one]:
+                    way = (volts[one] - mine["volts_needed"]) / (volts[one] - volts[other])
+                    mine["hours"] = facts["hours"] * (shares[one] * (1 - way) + shares[other] * way)
+            if mine["volts_needed"] > volts[0] or not mine["hours"]:
+                mine["hours"] = 0.0
+
+    def _by_its_table(self, facts, most):
+        """A table of a new battery, read at the current that is as hard on it; slower than its least row as the capacity says."""
+        rows = (self.entry if "battery" in self.entry else self.part).get("battery_rates") or []
+        rows = sorted((num(row["amps"]), num(row["hours"])) for row in rows)
+        if not rows or not facts["usable"]:
+            return
+        hard = facts["amps"] * facts["capacity"] / facts["usable"]
+        if hard > rows[-1][0]:
+            facts["hours"] = None
+            return
+        hours = most
+        for (low, long), (high, short) in pairwise(rows):
+            if low <= hard <= high:
+                hours = math.exp(math.log(long) + math.log(short / long) * math.log(hard / low) / math.log(high / low))
+        if len(rows) == 1 and hard == rows[0][0]:
+            hours = rows[0][1]
+        facts["hours_tabled"] = facts["hours"] = min(most, hours)
 
 
 def cells(volts):
@@ -655,7 +721,8 @@ def unfed(opinion, name, entry):
         elif group == "cameras":
             lacking = ["volts_day", "volts_night", "amps_day", "amps_night", "collapsed", "margin_night", "kinds_meet"]
             lacking += ["collapsed_by_day", "collapsed_by_night", "speaks_for_collapse", "margin_least"]
-            sheet = dict.fromkeys([*lacking, "volts_idle", "drop_night", "volts_battery", "volts_crest_night", "source"])
+            lacking += ["volts_battery", "volts_crest_night"]
+            sheet = dict.fromkeys([*lacking, "volts_idle", "drop_night", "source"])
             sheet.update(own_way(opinion, nodes, index, ways[index]), ohms_total=totals[0], metres_total=totals[1])
             sheet["load"] = opinion.cameras[owner]
             opinion.cameras[owner]["feed"] = opinion.put("feed", f"cameras/{owner}", sheet)

@@ -274,6 +274,8 @@ def _collect(
     facts.take_over("feed", _merged([made.feeds for made in power], context.cameras))
     facts.take_over("junction", context.junctions.values())
     facts.take_over("battery", [each for made in power for each in made.batteries])
+    lit = [each for battery in facts.by_kind("battery") for each in getattr(battery, "evenings", ())]
+    facts.take_over("evening", _merged([{str(each.pointer[1]): each for each in lit}], context.cameras))
     facts.take_over("device_feed", [each for made in power for each in made.device_feeds])
     facts.take_over("poe_source", [each for made in power for each in made.poe_sources])
     facts.take_over("poe_port", [each for made in power for each in made.poe_ports])

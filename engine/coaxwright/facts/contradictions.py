@@ -182,9 +182,14 @@ def _networks(part: Any) -> Iterator[Finding]:
 
 
 def _supply(part: Any) -> Iterator[Finding]:
-    for place, (one, other) in enumerate(pairwise(part.derating or ()), 1):
-        if other[0] <= one[0]:
-            yield ("derating", place), f"{other[0]:g} °C stands after {one[0]:g} °C", "list temperatures rising"
+    for field in ("derating", "battery_cold"):
+        for place, (one, other) in enumerate(pairwise(getattr(part, field) or ()), 1):
+            if other[0] <= one[0]:
+                yield (field, place), f"{other[0]:g} °C stands after {one[0]:g} °C", "list temperatures rising"
+    for place, (one, other) in enumerate(pairwise(part.battery_curve or ()), 1):
+        if other[0] <= one[0] or other[1] >= one[1]:
+            told = f"{other[0]:g} out: {other[1]:g} V stands after {one[0]:g} out: {one[1]:g} V"
+            yield ("battery_curve", place), told, "list shares rising and volts falling"
     yield from ordered(part, (), "trim_min", "volts", "trim_max")
     yield from ordered(part, (), "amps_per_output", "amps")
 

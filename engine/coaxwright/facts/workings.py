@@ -20,6 +20,7 @@ from coaxwright.facts.place.cabinets_working import CABINET_WORKINGS
 from coaxwright.facts.place.copper_working import COPPER_WORKINGS
 from coaxwright.facts.place.view_working import VIEW_WORKINGS
 from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
+from coaxwright.facts.power.evening_working import EVENING_WORKINGS
 from coaxwright.facts.power.power_working import POWER_WORKINGS
 from coaxwright.facts.power.standby_working import STANDBY_WORKINGS
 from coaxwright.facts.record.record_working import RECORD_WORKINGS
@@ -30,6 +31,7 @@ Explain = Callable[[Context, Any], tuple[str, ...]]
 _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     POWER_WORKINGS,
     BACKUP_WORKINGS,
+    EVENING_WORKINGS,
     STANDBY_WORKINGS,
     COPPER_WORKINGS,
     CABINET_WORKINGS,

@@ -63,7 +63,7 @@ def home_of(sheet: Any, owners: Owners) -> Component:
     if kind in SITE_KINDS:
         return SITE
     entry = entry_of(sheet.subject)
-    if kind in ("feed", "device_feed", "junction") or (kind in ("run", "laying", "copper") and sheet.use == "power"):
+    if kind in ("feed", "evening", "device_feed", "junction") or (kind in ("run", "laying", "copper") and sheet.use == "power"):
         return owners.power[entry]
     if kind in ("poe_source", "poe_port"):
         return ROOT, "/".join(entry)

@@ -17,7 +17,7 @@ from coaxwright.rulebook.library import LoadedRule
 _SIDES = {
     **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view"), "picture"),
     **dict.fromkeys(
-        ("feed", "output", "supply", "junction", "device_feed", "battery", "poe_source", "poe_port"), "power"
+        ("feed", "evening", "output", "supply", "junction", "device_feed", "battery", "poe_source", "poe_port"), "power"
     ),
 }
 _ON_BOTH_SIDES = frozenset(

@@ -26,6 +26,7 @@ from coaxwright.model.quantities import (
 )
 from coaxwright.model.recorder_parts import ModeStated
 from coaxwright.model.site_settings import Cables, RuleSetting, Waiver
+from coaxwright.model.wiring_parts import DischargeRate
 
 Port = Annotated[
     str, Field(description="Device and port, as in `rec1/1`, `rec1/audio1`, `psu1/3`, or a junction.")
@@ -298,6 +299,10 @@ class Supply(Strict):
     battery_hours: Hours | None = Field(
         None, description="Hours of discharge for which that capacity is stated, often 20 h."
     )
+    battery_rates: tuple[DischargeRate, ...] = Field(
+        (), max_length=50, description="Hours by current of that battery when new and warm, as its datasheet tabulates them."
+    )
+    recharge: Hours | None = Field(None, description="Time within which the battery is wanted back at four fifths.")
     autonomy: Hours | None = Field(None, description="Wanted running time without mains.")
     mains: MainsPlug | None = None
     measured: MeasuredSupply | None = Field(None, description="What was measured of it on site; before what is drawn.")

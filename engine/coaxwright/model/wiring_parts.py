@@ -26,6 +26,8 @@ from coaxwright.model.quantities import (
 )
 
 DeratingPoint = tuple[Annotated[float, Field(ge=-60, le=120)], Annotated[float, Field(ge=0, le=1)]]
+ColdPoint = tuple[Annotated[float, Field(ge=-60, le=60)], Annotated[float, Field(gt=0, le=1)]]
+CurvePoint = tuple[Annotated[float, Field(ge=0, le=1)], Annotated[float, Field(gt=0, le=120)]]
 AttenuationPoint = tuple[Annotated[float, Field(gt=0)], Annotated[float, Field(ge=0)]]
 
 
@@ -96,6 +98,13 @@ class BoxPart(PartBase):
     housing: Housing | None = None
 
 
+class DischargeRate(Strict):
+    """One line of the table in which a maker states how long a battery lasts."""
+
+    amps: Amps
+    hours: Hours
+
+
 class SupplyPart(PartBase):
     """A power supply."""
 
@@ -121,6 +130,18 @@ class SupplyPart(PartBase):
     )
     battery: AmpHours | None = Field(None, description="Battery that comes with it, Ah.")
     battery_hours: Hours | None = Field(None, description="Hours of discharge for which that is stated.")
+    battery_kind: Literal["lead-acid", "lithium"] | None = Field(
+        None, description="Lead-acid where nothing is stated; lithium is lithium iron phosphate with its own protection."
+    )
+    battery_rates: tuple[DischargeRate, ...] = Field(
+        (), max_length=50, description="Hours by current of that battery when new and warm, as its datasheet tabulates them."
+    )
+    battery_cold: Annotated[tuple[ColdPoint, ...], Field(min_length=1)] | None = Field(
+        None, description="Pairs of °C and share of its capacity, rising in °C, where its datasheet has them."
+    )
+    battery_curve: Annotated[tuple[CurvePoint, ...], Field(min_length=2)] | None = Field(
+        None, description="Pairs of the share taken out of it and its terminal volts meanwhile, from 0 to 1, volts falling."
+    )
     battery_volts_end: Volts | None = Field(
         None, description="Terminal voltage at which it disconnects the battery."
     )

@@ -59,6 +59,10 @@ ROWS: Mapping[str, tuple[Row, ...]] = {
         Row("junction", _JUNCTION),
         Row("source", _SUPPLY),
     ),
+    "evening": (
+        Row("feed.load", ("{name} is the camera", "it needs at least {volts_min|V}")),
+        Row("feed.source", _SUPPLY),
+    ),
     "device_feed": (Row("source", _SUPPLY),),
     "junction": (Row("source", _SUPPLY),),
     "output": (Row("supply", _SUPPLY), Row("feeds.load", _HANGS)),

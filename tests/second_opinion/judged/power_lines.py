@@ -102,6 +102,14 @@ def undervoltage_on_battery(feed):
     return judged(at_least(feed["volts_battery"], feed["load"]["volts_min"]), every(backed, held_at_night(feed)))
 
 
+def dark_before_wanted(evening):
+    """Where the battery itself is short, that is said already."""
+    battery = evening["battery"]
+    short = known(battery["wanted"]) and known(battery["hours"]) and battery["hours"] < battery["wanted"]
+    asked = every(known(battery["wanted"]), not short, held_at_night(evening["feed"]))
+    return judged(at_least(evening["hours"], battery["wanted"]), asked)
+
+
 # Recorders and boxes
 
 
@@ -189,6 +197,7 @@ RULES = {
     "power/overvoltage-without-load": ("feed", overvoltage_without_load),
     "power/undervoltage-by-day": ("feed", undervoltage_by_day),
     "power/undervoltage-near": ("feed", undervoltage_near),
+    "power/dark-before-wanted": ("evening", dark_before_wanted),
     "power/undervoltage-on-battery": ("feed", undervoltage_on_battery),
     "power/wet-contact-voltage": ("feed", wet_contact_voltage),
 }

@@ -147,7 +147,17 @@ def recharge_slow(battery):
     return judged(at_most(battery["recharge_hours"], 72))
 
 
+def recharge_later_than_wanted(battery):
+    return judged(at_most(battery["recharge_hours"], battery["recharge_wanted"]), known(battery["recharge_wanted"]))
+
+
+def lithium_charged_cold(battery):
+    return judged(at_least(battery["temperature"], 0), battery["chemistry"] == "lithium")
+
+
 RULES = {
+    "power/recharge-later-than-wanted": ("battery", recharge_later_than_wanted),
+    "power/lithium-charged-cold": ("battery", lithium_charged_cold),
     "power/above-extra-low-voltage": ("supply", above_extra_low_voltage),
     "power/float-too-low": ("supply", float_too_low),
     "power/autonomy-short": ("battery", autonomy_short),

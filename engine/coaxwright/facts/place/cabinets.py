@@ -85,7 +85,7 @@ def _sum(context: Context, sheet: Cabinet, housed: list[Housed]) -> None:
     missing = [path for each in housed if each.known("heat") is None for path in each.missing("heat")]
     sheet.put("watts", None if missing else other + added(each.heat for each in housed), *dict.fromkeys(missing))
     supplies = [context.supplies[each.name] for each in housed if each.device == "supply"]
-    batteries = [supply.battery for supply in supplies if supply.has_battery]
+    batteries = [supply.battery for supply in supplies if supply.has_battery and supply.battery.chemistry == "lead-acid"]
     missing = [path for each in batteries if each.known("capacity") is None for path in each.missing("capacity")]
     total = added(lead_cells(context.part(each.supply.part).volts) * each.capacity for each in batteries if not missing)
     sheet.put("cells_hours", None if missing else float(total), *dict.fromkeys(missing))

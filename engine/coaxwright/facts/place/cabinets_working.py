@@ -19,7 +19,7 @@ def _watts(context: Context, sheet: Cabinet) -> Lines:
 
 
 def _cells_hours(context: Context, sheet: Cabinet) -> Lines:
-    housed = [each for each in _in(context, sheet.name) if each.has_battery]
+    housed = [each for each in _in(context, sheet.name) if each.has_battery and each.battery.chemistry == "lead-acid"]
     terms = [f"{lead_cells(context.part(each.part).volts)} x {number(each.battery.capacity)} Ah" for each in housed]
     return (f"{' + '.join(terms) or '0 Ah'} = {number(sheet.cells_hours)} Ah",)
 

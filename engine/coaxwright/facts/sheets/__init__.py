@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coaxwright.facts.sheets.backup import Battery
+from coaxwright.facts.sheets.backup import Battery, Evening
 from coaxwright.facts.sheets.base import Sheet, fact, sheet
 from coaxwright.facts.sheets.copper import Copper
 from coaxwright.facts.sheets.ethernet import PoePort, PoeSource
@@ -27,7 +27,7 @@ from coaxwright.facts.sheets.view import View
 _KINDS: tuple[type[Sheet], ...] = (
     Site, Recorder, Input, Camera, Link, Hop, Run, Feed, Supply, Output, Junction, DiskGroup, Box, Path,
     Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, Standby, Ups, Copper,
-    Cabinet, Housed, *NETWORK_SHEETS, *LINE_SHEETS,
+    Cabinet, Housed, Evening, *NETWORK_SHEETS, *LINE_SHEETS,
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
@@ -51,6 +51,7 @@ __all__ = [
     "Copper",
     "DeviceFeed",
     "DiskGroup",
+    "Evening",
     "Exposure",
     "Feed",
     "Hop",

@@ -126,6 +126,7 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
         "quadratic": Row("float", "", "Its quadratic term.", 4.1916),
         "cubic": Row("float", "", "Its cubic term.", 2.8117),
         "remaining": Row("float", "", "Share of its capacity at the end of its life."),
+        "cold_share": Row("float", "", "Share of its capacity in that cold, by its datasheet; all of it from 25 degC on."),
         "exponent": Row("float", "", "Exponent of Peukert's law."),
         "share": Row("float", "", "Share that recharge times are stated for."),
         "efficiency": Row("float", "", "Share of the charge that stays in it."),
