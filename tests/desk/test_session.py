@@ -16,7 +16,7 @@ from coaxwright.workspace.store import FolderStore
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted((ROOT / "examples").rglob("*.site.yaml"))
-REGIONS = {"views", "room", "start", "bar", "verdict", "site", "todo", "drawing", "more"}
+REGIONS = {"views", "room", "start", "bar", "foot", "verdict", "site", "todo", "drawing", "more"}
 BROKEN = [
     "", "site: [", "- 1\n", "just words", "site: X\ncameras: 7\n", "site: X\ncameras: {a: 7}\n",
     "site: X\ncameras: {a: {part: 7}}\n",

@@ -81,7 +81,28 @@ def test_the_designers_journey_from_disk(offline: tuple[Any, list[str]], tmp_pat
     opened.wait_for_timeout(1500)
     opened.reload()
     opened.wait_for_selector("text=plant-nursery/rowan-bank.site.yaml")
+    opened.wait_for_selector("#grid")
+    _drafts_and_forgetting(opened)
     assert heard == []
+
+
+def _drafts_and_forgetting(opened: Any) -> None:
+    """What was not saved is offered after a reload; what is forgotten is gone."""
+    opened.locator(f'[id="c{GATE}"]').focus()
+    opened.keyboard.type("31")
+    opened.keyboard.press("Enter")
+    opened.wait_for_selector("text=1 change not saved")
+    opened.wait_for_timeout(1500)
+    opened.reload()
+    opened.get_by_role("button", name="Take them up again").click()
+    opened.wait_for_function(f"() => document.getElementById('c{GATE}').dataset.text === '31 m'")
+    opened.locator("#menu summary").click()
+    opened.get_by_role("button", name="Forget this site").click()
+    opened.get_by_role("button", name="Forget it").click()
+    opened.wait_for_selector("text=There is no site in this folder yet.")
+    opened.wait_for_timeout(1500)
+    opened.reload()
+    opened.wait_for_selector("text=There is no site in this folder yet.")
 
 
 def _natively() -> bytes:

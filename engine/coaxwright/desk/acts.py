@@ -6,12 +6,25 @@ from coaxwright.desk import beginning, bringing, downloads, example, proposing, 
 from coaxwright.desk.answers import Act, Held, Request, Shown
 from coaxwright.desk.pasting import pasted
 from coaxwright.desk.views import compare, every_figure, forms, limits, options
-from coaxwright.desk.views.look import FIRST
+from coaxwright.desk.views.look import FILES, FIRST
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.markup import join
 from coaxwright.show.plain_data import plain
 from coaxwright.workspace.project import Refused
 from coaxwright.workspace.protocol import BadRequest, reply, text_of
+
+
+def _forget(held: Held, request: Request) -> Shown:
+    return Shown(dialog=("Forget this site", forms.forget(held.inside, held.work.site.unsaved_steps)))
+
+
+def _forget_now(held: Held, request: Request) -> Shown:
+    """The page drops what the browser keeps; where the engine runs in it, the file goes as well."""
+    name = held.work.site.name
+    if held.inside:
+        held.work.store.path(name).unlink(missing_ok=True)
+    held.work.close()
+    return Shown(go=f"/site/{FILES}", focus=("h1",), say="Forgotten.", close=True)
 
 
 def _look(held: Held, request: Request) -> Shown:
@@ -168,7 +181,7 @@ ACTS: dict[str, Act] = {
     "look": _look, "dismiss": _look, "keys": _keys, "copy": _copy, "compare-page": _compare, "see-both": _both,
     "download": _download, "example": _example, "begin": _begin,
     "figures": _figures, "limits-page": _limits, "trial": _trial, "options": _options,
-    "import": _import, "bring": _bring, "folder": _folder, "paste": _paste,
+    "import": _import, "bring": _bring, "folder": _folder, "forget": _forget, "forget-now": _forget_now, "paste": _paste,
     "supply": _supply, **proposing.ACTS,
 }  # fmt: skip
 """By the name that stands in `data-do`, `data-live`, `data-complete` or `data-soon`."""

@@ -28,14 +28,20 @@ from coaxwright.reporting.json_report import unread_data
 from coaxwright.show.markup import NOTHING, Markup, join, tag
 from coaxwright.workspace.acting import Actions
 from coaxwright.workspace.project import Workspace
-from coaxwright.workspace.protocol import BadRequest, reply, standing, to_bytes
+from coaxwright.workspace.protocol import CHANGES, BadRequest, reply, standing, to_bytes
 
 Answer = dict[str, Any]
 NO_COUNTS = Summary()
 STOPPED = "Stopped before all was looked into."
-OF_THE_SITE = ("bar", "verdict", "site", "todo", "drawing", "more")
+EDITS = CHANGES | {"paste", "import", "supply", "forget-now"}
+"""What a tab that is to read leaves alone."""
+OF_THE_SITE = ("bar", "foot", "verdict", "site", "todo", "drawing", "more")
 DESK: dict[str, Act] = {**ACTS, **{name: act for room in ROOMS for name, act in room.acts.items()}}
 """What the page asks besides the protocol."""
+
+
+def _only_read(held: Held, request: Mapping[str, Any]) -> Shown:
+    raise Refusal([Problem("", "this tab is to read: the site is edited in another one", "press `Edit here instead`")])
 
 
 class Session:
@@ -92,6 +98,8 @@ class Session:
         before = self._counts()
         do = request.get("do")
         own = DESK.get(do) if isinstance(do, str) else None
+        if do in EDITS and look_of(request.get("view")).reading:
+            own = _only_read
         answer, shown = self._own(own, request) if own else (reply(self.work, request), Shown())
         if "view" in request:
             shown = shown if own else after(self.held, request, answer)
@@ -168,7 +176,8 @@ class Session:
             yield from ((name, NOTHING) for name in OF_THE_SITE)
             return
         yield "start", NOTHING
-        yield "bar", top.bar(work) or NOTHING
+        yield "bar", top.bar(work, look.reading) or NOTHING
+        yield "foot", top.foot(work, look.reading) or NOTHING
         yield "verdict", top.judged(work) or NOTHING
         yield "site", grid.site(work, look)
         yield "todo", todo.todo(work, look, self._actions(request, look.finding)) or NOTHING

@@ -68,6 +68,10 @@ class Workspace:
         data = self.store.read(name)
         self._open = OpenSite(name, data, self.store.root.joinpath(*name.split("/")[:-1]), self.rulebook, self.today)
 
+    def close(self) -> None:
+        """No site is open after this; changes that were not saved are gone."""
+        self._open = None
+
     def create(self, name: str, text: str) -> None:
         """Write a new site file and open it."""
         self.store.create(name, text.encode())

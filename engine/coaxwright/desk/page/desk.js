@@ -20,6 +20,8 @@
   const BUSY_AFTER = 1000;
   const PROGRESS_EVERY = 400;
   const TOLD_EVERY = 5000;
+  const TAB_EVERY = 1000;
+  const TAB_LEASE = 4000;
 
   const state = {
     token: "",
@@ -36,6 +38,7 @@
     cell: "",
     anchor: "",
     lost: false,
+    reading: false,
   };
   let waiting = 0;
   let count = 0;
@@ -60,7 +63,7 @@
   const host = () => /** @type {any} */ (window).coaxwrightHost;
 
   /** What the page shows, and what it has of that. */
-  const view = () => ({ at: state.at, finding: state.finding, have: state.have, text: state.textVersion });
+  const view = () => ({ at: state.at, finding: state.finding, have: state.have, text: state.textVersion, reading: state.reading });
 
   /** One request, outside of the order of edits. @param {string} what @param {object} rest @returns {Promise<Answer>} */
   async function call(what, rest = {}) {
@@ -257,7 +260,7 @@
     rove();
     speak(answer.spoken ?? "", answer.say);
     if (document.activeElement === document.body && (id || region)) refocus(id, region);
-    if (other) offerDraft();
+    if (other) opened();
     soon();
   }
 
@@ -271,7 +274,7 @@
     if (target instanceof HTMLTableCellElement) go(target);
     else target?.focus();
     keepDraft();
-    if (host()) keepFolder();
+    if (host() && !state.reading) keepFolder();
   }
 
   /** @param {string} name @param {Fragment} fragment */
@@ -459,9 +462,40 @@
   const draftKey = () => `draft:${state.place}`;
 
   function keepDraft() {
-    if (!state.place) return;
+    if (!state.place || state.reading) return;
     if (state.unsaved > 0) store(draftKey(), { text: state.text, at: Date.now() });
     else if (state.textVersion > 0) store(draftKey(), null);
+  }
+
+  /** Another site is open now. */
+  function opened() {
+    state.finding = ["", ""];
+    if (host()) store("last", state.open);
+    if (!claimed()) offerDraft();
+  }
+
+  // One tab edits a site, the others read it: who does says so in the browser's storage, again and again.
+
+  const self = `${Date.now()}-${Math.random()}`;
+  const holderKey = () => `tab:${state.place}`;
+
+  /** Whether another tab edits this site; where none does, this one. */
+  function claimed() {
+    const holder = stored(holderKey());
+    const other = holder && holder.id !== self && holder.id !== "free" && Date.now() - holder.at < TAB_LEASE;
+    if (state.open && !other) store(holderKey(), { id: self, at: Date.now() });
+    if (state.open && Boolean(other) !== state.reading) {
+      state.reading = Boolean(other);
+      ask("look");
+    }
+    return state.reading;
+  }
+
+  /** Edit here: the other tab reads from now on. Without a server, what that one kept is laid out anew. */
+  function takeOver() {
+    store(holderKey(), { id: host() ? "free" : self, at: Date.now() });
+    if (host()) location.reload();
+    claimed();
   }
 
   function offerDraft() {
@@ -678,6 +712,7 @@
 
   /** Edit a cell: with what stands in it selected, or begun with a letter. @param {HTMLTableCellElement} cell @param {string|null} begun @param {RefusedCell|null} refused */
   function edit(cell, begun, refused = null) {
+    if (state.reading) return say("This tab is to read. Press Edit here instead.");
     if (!canEdit(cell)) return say(cell.title || "This is worked out, not written.");
     end(false);
     const input = document.createElement("input");
@@ -944,6 +979,12 @@
       at("notice").replaceChildren();
       return draft && ask("text", { text: draft.text });
     },
+    "take-over": () => takeOver(),
+    "forget-now": (data) => {
+      store(draftKey(), null);
+      store("last", null);
+      return ask("forget-now", data);
+    },
     "forget-draft": () => {
       store(draftKey(), null);
       at("notice").replaceChildren();
@@ -1097,6 +1138,10 @@
     ask("look");
   });
 
+  window.addEventListener("pagehide", () => {
+    if (stored(holderKey())?.id === self) store(holderKey(), null);
+  });
+
   window.addEventListener("resize", () => {
     if (combo.list && combo.field) settle(combo.list, combo.field);
   });
@@ -1123,7 +1168,10 @@
     address(asked.startsWith("/") ? asked : FIRST, true);
     if (host()) await restoreFolder();
     await ask("look");
+    const last = host() && !state.open ? stored("last") : null;
+    if (last && Object.hasOwn(stored("folder") ?? {}, last)) await ask("open", { name: last });
     setInterval(lookAtDisk, LOOK_EVERY);
+    setInterval(() => state.open && claimed(), TAB_EVERY);
   }
 
   begin();

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from coaxwright.desk.views.pieces import button
 from coaxwright.reading.files import SITE_SUFFIX
-from coaxwright.show.markup import Markup, tag
+from coaxwright.show.markup import Markup, join, tag
 
 _KEYS = (
     ("arrows", "one cell"), ("Home, End", "ends of the row; with Ctrl, of the grid"), ("Page Up, Page Down", "ten rows"),
@@ -35,6 +36,17 @@ def copy(name: str) -> Markup:
         tag("div", tag("button", "Save the copy", type="submit", class_="main-act"), class_="acts"),
         data_do="save",
     )  # fmt: skip
+
+
+def forget(inside: bool, unsaved: int) -> Markup:
+    """What goes and what stays; `inside`: the browser holds the file itself."""
+    stays = "Copies that you saved stay." if inside else "Files on disk stay."
+    lost = f" {unsaved} changes that are not saved are lost." if unsaved > 1 else ""
+    lost = " 1 change that is not saved is lost." if unsaved == 1 else lost
+    return join([
+        tag("p", f"This removes the site from this browser. {stays}{lost}"),
+        tag("div", button("forget-now", "Forget it", class_="main-act"), class_="acts"),
+    ])  # fmt: skip
 
 
 def proposal() -> Markup:

@@ -25,12 +25,13 @@ _LONGEST = 8000
 @immutable
 class Look:
     """One page's view of the site. `at` is its address; `finding` is rule and subject of the open one; `text_version` is
-    the version of the text that the page has; `have` are hashes of its fragments.
+    the version of the text that the page has; `reading`: another tab edits; `have` are hashes of its fragments.
     """
 
     at: str = FIRST
     finding: tuple[str, str] = ("", "")
     text_version: int = -1
+    reading: bool = False
     have: Mapping[str, str] = field(default_factory=dict)
 
     @property
@@ -50,5 +51,6 @@ def look_of(view: Any) -> Look:
         at if isinstance(at, str) and len(at) < _LONGEST else FIRST,
         (pair[0], pair[1]) if all(isinstance(each, str) for each in pair) else ("", ""),
         text if isinstance(text, int) else -1,
+        view.get("reading") is True,
         {key: value for key, value in have.items() if isinstance(value, str)} if isinstance(have, dict) else {},
     )

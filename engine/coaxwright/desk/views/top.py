@@ -28,13 +28,31 @@ def views(rooms: Sequence[Room], at: str) -> Markup:
     return tag("nav", tag("ul", items), aria_label="Views")
 
 
-def bar(work: Workspace) -> Markup | None:
+def foot(work: Workspace, reading: bool) -> Markup | None:
+    """At hand at the lower edge of a phone: what is wrong, Undo, Save."""
+    if not work.is_open or reading:
+        return None
+    undo, unsaved = work.site.history.done[-1:], work.site.unsaved_steps
+    return tag(
+        "div",
+        tag("a", tag("b", spoken(work) or "Not judged."), href="#h-todo", class_="btn"),
+        button("undo", ["Undo", _ears(undo[0].name if undo else "")], off="" if undo else "nothing to undo"),
+        button("save", "Save", off="" if unsaved else "there is nothing to save", class_="main-act" if unsaved else ""),
+        class_="at-hand", role="group", aria_label="At hand",
+    )  # fmt: skip
+
+
+def bar(work: Workspace, reading: bool = False) -> Markup | None:
     """The state of the file in words, and what can be done with it as a whole."""
     if not work.is_open:
         return None
     site = work.site
     undo, redo = site.history.done[-1:], site.history.undone[-1:]
     unsaved = site.unsaved_steps
+    if reading:
+        words = tag("span", "To read: this site is edited in another tab.", class_="quiet", id="stands")
+        return tag("div", words, button("take-over", "Edit here instead", class_="main-act"), _menu(work), class_="file",
+                   role="group", aria_label="File")  # fmt: skip
     stands = f"{count(unsaved, 'change')} not saved" if unsaved else "Saved" if site.history.done else "No changes yet"
     return tag(
         "div",
@@ -63,6 +81,7 @@ def _menu(work: Workspace) -> Markup:
         *(button("download", words, kind=kind) for kind, words in _DOWNLOADS),
         button("compare-page", "Compare with the saved file"),
         button("keys", "Keys"),
+        button("forget", "Forget this site"),
     ]
     listed = tag("ul", [tag("li", item) for item in items if item is not None])
     return tag("details", tag("summary", "File and downloads"), listed, class_="menu", id="menu")
