@@ -86,18 +86,25 @@ def wash_down(exposure):
 
 
 def fed_by(link):
-    """The direct-current supply that the camera of a link hangs on; None where there is none, or nobody says."""
+    """The supply at the root of a camera's power: 'none' where a network port powers it, None where nobody wrote any."""
     feed = link["camera"]["feed"]
-    source = None if feed is None else feed["source"]
-    return source if source is not None and source["gives"] == "dc" else None
+    if feed is None:
+        return "none" if link["camera"]["has_power"] else None
+    return feed["source"]
 
 
 def joined_by_minus(recorder, link):
     """Past the isolator: one supply for the camera and the recorder, or a camera whose coax has none."""
     supply = fed_by(link)
     if supply is None:
+        return None
+    if supply == "none" or supply["gives"] != "dc":
         return False
-    near = [no(other["isolated"]) for other in recorder["links"] if other is not link and fed_by(other) is supply]
+    near = []
+    for other in recorder["links"]:
+        if other is not link:
+            theirs = fed_by(other)
+            near.append(every(no(other["isolated"]), None if theirs is None else theirs is supply))
     return some(recorder["name"] in supply["recorders_fed"], *near)
 
 
