@@ -28,6 +28,9 @@
         const type = name.endsWith("wasm") ? "application/wasm" : "application/octet-stream";
         return new Response(files[name], { headers: { "content-type": type } });
       };
+      scope.importScripts = () => {
+        throw new Error("nothing is fetched"); // the runtime asks whether it could
+      };
       step("Starting it");
       const asm = JSON.stringify(address(files["pyodide.asm.mjs"]));
       const source = new TextDecoder().decode(files["pyodide.mjs"])
