@@ -181,3 +181,15 @@ def test_loss_of_pairs_in_warm_air() -> None:
     assert coax.pair_temperature_factor(60.0) == pytest.approx(1.20)
     assert coax.pair_temperature_factor(60.0, screened=True) == pytest.approx(1.08)
     assert 160 / coax.pair_temperature_factor(60.0) == pytest.approx(133, abs=0.5)
+
+
+@pytest.mark.parametrize(("ends", "published"), [(0, 6.02), (1, 0.0), (2, -3.52), (3, -6.02)])
+def test_level_by_the_number_of_endings(ends: int, published: float) -> None:
+    # Circuit theory, as trade texts print it; a monitor's handbook has sync of 40 IRE at 80 where nothing ends the line.
+    assert coax.ended_level(ends) == pytest.approx(published, abs=0.005)
+    assert 40 * 10 ** (coax.ended_level(0) / 20) == pytest.approx(80)
+
+
+def test_fewer_than_no_ending_is_refused() -> None:
+    with pytest.raises(ValueError, match="0 or more"):
+        coax.ended_level(-1)

@@ -35,6 +35,7 @@ def enriched(draw, site, parts, open_share=0.12, *, complete=False):
     work.protections()
     work.sights()
     work.closed()
+    work.ends()
     work.other_batteries()
     return site, parts
 
@@ -549,6 +550,19 @@ class Work:
                 entry.update(battery=write.draw.choice(["24 Ah", "100 Ah"]), autonomy=write.draw.choice(["0.5 h", "4 h"]))
             if write.odd(0.3):
                 entry["recharge"] = write.draw.choice(["6 h", "24 h", "90 h"])
+
+    # Ends of coax, cables to screens
+
+    def ends(self):
+        """How a coax is ended, and how far away a screen stands."""
+        write = self.write.aside()
+        for entry in self.site["cameras"].values():
+            if "video" in entry and write.odd(0.3):
+                entry["video"]["terminations"] = write.draw.choice([0, 1, 1, 2, 3])
+        for entry in (self.site.get("monitors") or {}).values():
+            write.put(entry, "length", "2 m", "4 m", "12 m", "40 m")
+            if write.odd(0.2):
+                entry["active"] = write.odd(0.6)
 
     # Closed cabinets
 

@@ -170,6 +170,7 @@ def monitors(opinion):
             _joined(opinion, facts, part, origin, shown)
             facts["screens"] = sum(each.get("from") == origin for each in entries.values())
         facts["distance_sharp"] = None
+        facts.update(_screen_cable(facts, entry))
         if shown is not None:
             facts["mode"] = mode_text(shown)
         if shown is not None and part.get("diagonal") is not None:
@@ -177,6 +178,29 @@ def monitors(opinion):
             line = num(part["diagonal"]) * 0.0254 * ratio / shown[1]
             facts["distance_sharp"] = line / math.tan(math.pi / 180 / 60)
         opinion.put("monitor", f"monitors/{name}", facts)
+
+
+def _screen_cable(facts, entry):
+    """15 m up to 1920x1080@60, 5 m up to 3840x2160@30, 3 m up to 3840x2160@60; of cables that carry HDMI alone."""
+    found = {"cable_length": num(entry.get("length")), "cable_passive": None, "cable_most": None}
+    if facts["connector"] is not None:
+        wide, high, often = mode(facts["output_mode"])
+        found["cable_passive"] = plug(facts["connector"]) == "hdmi" and entry.get("active") is not True
+        for most, metres in ((3840 * 2160 * 60, 3.0), (3840 * 2160 * 30, 5.0), (1920 * 1080 * 60, 15.0)):
+            if wide * high * often <= most:
+                found["cable_most"] = metres
+    return found
+
+
+def endings(opinion):
+    """Equal resistors behind one like them: an open end gives twice what one ending gives."""
+    for name, entry in opinion.site["cameras"].items():
+        ends = (entry.get("video") or {}).get("terminations")
+        if ends is not None:
+            together = 1 / (ends / 75) if ends else math.inf
+            share = 1.0 if math.isinf(together) else together / (75 + together)
+            facts = {"camera": opinion.cameras[name], "terminations": ends, "level": 20 * math.log10(share / 0.5)}
+            opinion.put("ending", f"cameras/{name}", facts)
 
 
 def plug(connector):

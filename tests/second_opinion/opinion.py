@@ -32,7 +32,7 @@ class Opinion:
         powers.powers(self)
         nets.networks(self)
         nets.powered(self)
-        for work in (lines.buses, lines.sheaths, lines.monitors, places.boxes, places.exposures, places.layings):
+        for work in (lines.buses, lines.sheaths, lines.monitors, lines.endings, places.boxes, places.exposures, places.layings):
             work(self)
         places.areas(self)
         standbys.standbys(self)

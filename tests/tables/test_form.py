@@ -35,6 +35,7 @@ WANTED = {
     "cautions",
     "assumptions",
     "cabinet-surfaces",
+    "screen-cables",
     "cabinet-walls",
     "class2-limits",
     "coax-loops",

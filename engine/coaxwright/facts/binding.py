@@ -17,7 +17,7 @@ from coaxwright.facts.network.network_binding import NetworkSheets, bind_network
 from coaxwright.facts.place.cabinets import bind_cabinets
 from coaxwright.facts.place.copper import coppers
 from coaxwright.facts.place.display import bind_monitor
-from coaxwright.facts.place.surroundings import areas, exposures, layings
+from coaxwright.facts.place.surroundings import areas, endings, exposures, layings
 from coaxwright.facts.power.power_trees import (
     PowerSheets,
     bind_supply,
@@ -287,6 +287,7 @@ def _collect(
     facts.take_over("exposure", exposures(context))
     facts.take_over("laying", layings(context))
     facts.take_over("copper", coppers(context))
+    facts.take_over("ending", endings(context))
     facts.take_over("area", areas(context))
     facts.take_over("input", [each for made in recorders for each in made.inputs])
     facts.take_over("disk_group", [each for made in recorders for each in made.disks])

@@ -18,6 +18,7 @@ from coaxwright.facts.network.lines_working import LINE_WORKINGS
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS
 from coaxwright.facts.place.cabinets_working import CABINET_WORKINGS
 from coaxwright.facts.place.copper_working import COPPER_WORKINGS
+from coaxwright.facts.place.display_working import DISPLAY_WORKINGS
 from coaxwright.facts.place.view_working import VIEW_WORKINGS
 from coaxwright.facts.power.backup_working import BACKUP_WORKINGS
 from coaxwright.facts.power.evening_working import EVENING_WORKINGS
@@ -35,6 +36,7 @@ _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     STANDBY_WORKINGS,
     COPPER_WORKINGS,
     CABINET_WORKINGS,
+    DISPLAY_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
     SITE_WORKINGS,

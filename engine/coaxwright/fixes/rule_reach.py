@@ -15,7 +15,7 @@ from coaxwright.language.templates import Placeholder
 from coaxwright.rulebook.library import LoadedRule
 
 _SIDES = {
-    **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view"), "picture"),
+    **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view", "ending"), "picture"),
     **dict.fromkeys(
         ("feed", "evening", "output", "supply", "junction", "device_feed", "battery", "poe_source", "poe_port"), "power"
     ),

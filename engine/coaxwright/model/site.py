@@ -92,6 +92,9 @@ class VideoPath(Strict):
 
     into: Port
     over: tuple[Hop, ...] | None = None
+    terminations: int | None = Field(
+        None, ge=0, le=16, description="Inputs that end this coax in 75 ohm, the recorder's own included."
+    )
 
 
 class PowerPath(Strict):
@@ -362,6 +365,8 @@ class Monitor(Strict):
     label: Text | None = None
     source: Port | None = Field(None, alias="from")
     distance: Length | None = Field(None, description="How far the viewer sits.")
+    length: Length | None = Field(None, description="Length of the cable to it.")
+    active: StrictBool | None = Field(None, description="That cable is an active or optical one, or an extender.")
     mains: MainsPlug | None = None
 
 

@@ -183,7 +183,23 @@ def viewer_too_far(monitor):
     return judged(at_most(monitor["distance"], times(monitor["distance_sharp"], 2)), known(monitor["distance"]))
 
 
+def cable_too_long(monitor):
+    fits = some(no(monitor["cable_passive"]), at_most(monitor["cable_length"], monitor["cable_most"]))
+    return judged(fits, every(monitor["joined"], known(monitor["cable_length"])))
+
+
+def terminated_twice(ending):
+    return judged(ending["terminations"] <= 1)
+
+
+def unterminated(ending):
+    return judged(ending["terminations"] >= 1)
+
+
 RULES = {
+    "display/cable-too-long": ("monitor", cable_too_long),
+    "signal/terminated-twice": ("ending", terminated_twice),
+    "signal/unterminated": ("ending", unterminated),
     "channels/camera-not-connected": ("camera", camera_not_connected),
     "channels/input-given-up": ("input", input_given_up),
     "channels/input-shared": ("input", input_shared),

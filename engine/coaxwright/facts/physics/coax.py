@@ -95,3 +95,14 @@ def skin_depth(
     return 1000.0 / math.sqrt(
         math.pi * positive("mhz", mhz) * 1.0e6 * permeability * positive("conductivity", conductivity)
     )
+
+
+def ended_level(terminations: int) -> float:
+    """dB of a picture on a line that so many inputs end, each as high as the source, against one: 20 lg(2 / (1 + n)).
+
+    Circuit theory: n equal resistors in parallel behind a source of the same resistance. One 0, two -3.52, three -6.02, none
+    +6.02 dB. ValueError: fewer than none.
+    """
+    if terminations < 0:
+        raise ValueError(f"terminations must be 0 or more, not {terminations!r}")
+    return 20.0 * math.log10(2.0 / (1.0 + terminations))

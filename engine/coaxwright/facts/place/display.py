@@ -13,6 +13,8 @@ from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.sheets import Monitor
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import MonitorPart
+from coaxwright.model.site import Monitor as MonitorEntry
+from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import Port
 
 _JOINED = ("output", "connector", "connector_fits", "output_mode", "shows_all", "screens")
@@ -35,8 +37,29 @@ def bind_monitor(context: Context, name: str) -> Monitor:
         sheet.distance = entry.distance
     else:
         lack(sheet, ("distance",), (f"{sheet.subject}/distance",))
+    _bind_cable(sheet, entry)
     fill("monitor", (sheet,))
     return sheet
+
+
+def cable_row(mode: str) -> Row | None:
+    """The row of table `screen-cables` for what an output gives, as in `1920x1080@60`; None above the last."""
+    size, _, frames = mode.partition("@")
+    columns, _, lines = size.partition("x")
+    rate = int(columns) * int(lines) * float(frames)
+    return next((row for row in load_table("screen-cables").rows if rate <= row["pixel_rate"]), None)
+
+
+def _bind_cable(sheet: Monitor, entry: MonitorEntry) -> None:
+    """The cable to a screen, and how long a passive one is planned at most for what the output gives."""
+    sheet.put("cable_length", entry.length, f"{sheet.subject}/length")
+    connector, mode = sheet.known("connector"), sheet.known("output_mode")
+    if connector is None:
+        lack(sheet, ("cable_passive", "cable_most"), sheet.missing("connector"))
+        return
+    sheet.cable_passive = _kind(connector) == "hdmi" and entry.active is not True
+    row = cable_row(mode)
+    sheet.put("cable_most", None if row is None else float(row["length"]), f"{sheet.subject}/active")
 
 
 def _bind_output(sheet: Monitor, context: Context, part: MonitorPart, target: Port) -> None:

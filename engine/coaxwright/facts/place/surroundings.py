@@ -12,8 +12,9 @@ from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.declared.filling import fill
+from coaxwright.facts.physics.coax import ended_level
 from coaxwright.facts.physics.ingress import ingress_meets
-from coaxwright.facts.sheets.surroundings import Area, Exposure, Laying
+from coaxwright.facts.sheets.surroundings import Area, Ending, Exposure, Laying
 from coaxwright.model.camera_parts import Housing
 from coaxwright.model.site import Hop, Place
 from coaxwright.reading.tables import Row, load_table
@@ -162,6 +163,22 @@ def separation(circuits: int, screened: bool) -> float:
     """Metres between a cable and a bunch of mains circuits without metal between: EN 50174-2 (2009 and later), S times P."""
     row = next(row for row in reversed(load_table("mains-separation").rows) if row["circuits_from"] <= circuits)
     return float(row["screened"] if screened else row["unscreened"])
+
+
+# Ends of coax
+
+
+def endings(context: Context) -> list[Ending]:
+    """Sheets of pictures of which somebody wrote how many inputs end their coax."""
+    found = []
+    for name, entry in context.loaded.site.cameras.items():
+        if entry.video is not None and entry.video.terminations is not None:
+            sheet = Ending()
+            sheet.subject, sheet.pointer = f"cameras/{name}", ("cameras", name, "video")
+            sheet.camera, sheet.terminations = context.cameras[name], entry.video.terminations
+            sheet.level = ended_level(sheet.terminations)
+            found.append(sheet)
+    return found
 
 
 # Areas

@@ -121,6 +121,9 @@ class Monitor(Sheet):
     screens: int = fact("Screens joined to the same output.")
     distance: float = fact("How far the viewer sits.", "m")
     distance_sharp: float = declared("monitor", "distance_sharp")
+    cable_length: float = fact("Length of the cable to it.", "m")
+    cable_passive: bool = fact("That cable carries HDMI, and is neither active nor an extender.")
+    cable_most: float = fact("Longest passive cable that is planned for what the output gives.", "m")
 
 
 LINE_SHEETS: tuple[type[Sheet], ...] = (SerialBus, Sheath, Monitor)

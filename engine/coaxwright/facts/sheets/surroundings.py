@@ -62,6 +62,16 @@ class Laying(Sheet):
 
 
 @sheet
+class Ending(Sheet):
+    """How the coax of a picture is ended, where a site file says so."""
+
+    kind: ClassVar[str] = "ending"
+    camera: Any = fact("The camera.", ref="camera")
+    terminations: int = fact("Inputs that end its coax in 75 ohm.")
+    level: float = fact("Level of the picture against that of one ending; below nought it is weaker.", "dB")
+
+
+@sheet
 class Area(Sheet):
     """Cameras that watch one area: they stand in for each other while one of them records."""
 
