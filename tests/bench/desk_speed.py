@@ -1,14 +1,19 @@
-"""From an edit to the verdict on the desk: `python tests/bench/desk_speed.py [CAMERAS ...]`.
+"""From an edit to the verdict on the desk: `python tests/bench/desk_speed.py [CAMERAS ...] [--runtime DIR]`.
 
 For each size: the median of edits of one cable length, each with every fragment of the page made again, and over the
 wire to it; beside it the machine's own time for a whole check of the same text, so that figures of two machines can be
-compared. Aim: 100 ms at 64 cameras on an idle machine.
+compared. With a runtime (docs/desk.md) the same in the single file, in Chromium: its size, from opening to the first
+verdict of the example, and an edit there. Aims at 64 cameras on an idle machine: 100 ms, in WebAssembly 300 ms; 6 s to
+the first verdict; 14 MB.
 """
 
 from __future__ import annotations
 
+import argparse
+import base64
 import http.client
 import json
+import shutil
 import statistics
 import sys
 import tempfile
@@ -78,12 +83,77 @@ def measured(cameras: int, folder: Path) -> dict[str, float]:
         desk.stop()
 
 
+IN_PAGE = """async (body) => {
+  const begun = performance.now();
+  const answer = JSON.parse(await coaxwrightHost.ask(JSON.stringify(body)));
+  return [performance.now() - begun, answer];
+}"""
+
+
+def in_one_file(cameras: int, folder: Path, page: Any) -> dict[str, float]:
+    """The same edits in the single file that is open in `page`."""
+    path = write_site(cameras, folder)
+    files = [{"name": each.relative_to(folder).as_posix(), "base64": base64.b64encode(each.read_bytes()).decode()}
+             for each in folder.rglob("*.yaml")]  # fmt: skip
+    have: dict[str, str] = {}
+    work = Workspace(FolderStore(folder))
+    work.open(path.name)
+
+    def ask(body: dict[str, Any]) -> float:
+        took, answer = page.evaluate(IN_PAGE, body)
+        assert answer["ok"], answer
+        have.update({name: each["hash"] for name, each in answer.get("fragments", {}).items()})
+        return float(took)
+
+    ask({"do": "bring", "replace": True, "files": files})
+    ask({"do": "open", "name": path.name})
+    ask({"do": "look", "view": {}})
+    text = path.read_text(encoding="utf-8")
+    whole = [ask({"do": "text", "text": f"{text}# {number}\n", "version": number}) for number in range(TIMES)]
+    taken = [ask({**edit(work, number, have), "version": TIMES + number}) for number in range(TIMES)]
+    return {"whole check in WebAssembly": statistics.median(whole), "edit to verdict": statistics.median(taken)}
+
+
+def single_file(runtime: Path, sizes: list[int]) -> None:
+    """Size, first verdict, edits."""
+    from playwright.sync_api import sync_playwright
+
+    from coaxwright.desk.single_file import page as whole_page
+
+    with tempfile.TemporaryDirectory() as name, sync_playwright() as playwright:
+        path = Path(name) / "coaxwright.html"
+        path.write_text(whole_page(runtime), encoding="utf-8")
+        print(f"single file {path.stat().st_size / 2**20:.1f} MB")
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        page = browser.new_page()
+        page.set_default_timeout(180_000)
+        begun = time.perf_counter()
+        page.goto(path.as_uri())
+        page.locator("[data-do=example]").click()
+        page.wait_for_selector("#f-verdict .verdict")
+        print(f"opened to the first verdict, a press on the example included: {time.perf_counter() - begun:.1f} s")
+        for cameras in sizes:
+            with tempfile.TemporaryDirectory() as folder:
+                told(cameras, in_one_file(cameras, Path(folder), page))
+        browser.close()
+
+
+def told(cameras: int, figures: dict[str, float]) -> None:
+    """One line."""
+    print(f"{cameras:5} cameras  " + "  ".join(f"{name} {value:.0f} ms" for name, value in figures.items()))
+
+
 def main() -> None:
-    """One line a size."""
-    for cameras in map(int, sys.argv[1:] or ("16", "64", "256")):
+    """One line a size, natively and where there is a runtime in the single file."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("cameras", nargs="*", type=int, default=[16, 64, 256])
+    parser.add_argument("--runtime", type=Path)
+    asked = parser.parse_args()
+    for cameras in asked.cameras:
         with tempfile.TemporaryDirectory() as folder:
-            told = measured(cameras, Path(folder))
-        print(f"{cameras:5} cameras  " + "  ".join(f"{name} {value:.0f} ms" for name, value in told.items()))
+            told(cameras, measured(cameras, Path(folder)))
+    if asked.runtime is not None:
+        single_file(asked.runtime, asked.cameras)
 
 
 if __name__ == "__main__":

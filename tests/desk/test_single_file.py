@@ -63,17 +63,20 @@ def test_the_same_file_for_the_same_content_and_not_too_large(single: Path) -> N
     assert page(RUNTIME) == single.read_text(encoding="utf-8")
 
 
-def test_the_designers_journey_from_disk(offline: tuple[Any, list[str]], tmp_path: Path) -> None:
+def test_the_designers_journey_from_disk_by_keyboard(offline: tuple[Any, list[str]], tmp_path: Path) -> None:
     opened, heard = offline
-    opened.get_by_role("button", name="Open the example").click()
+    opened.get_by_role("button", name="Open the example").focus()
+    opened.keyboard.press("Enter")
     opened.wait_for_selector("#grid")
     opened.locator(f'[id="c{GATE}"]').focus()
     opened.keyboard.type("30")
     opened.keyboard.press("Enter")
     opened.wait_for_function("() => document.querySelector('.verdict').innerText.includes('1 camera of 5')")
-    opened.get_by_role("button", name="The way from glasshouse").click()
+    _pressed_until(opened, "F8", "dataset.find === 'cable/loss-beyond-limit on cameras/glasshouse'")
+    opened.keyboard.press("Alt+Enter")
     opened.wait_for_selector(".change")
-    opened.locator("[data-do=apply]").first.click()
+    _pressed_until(opened, "Tab", "dataset.do === 'apply'")
+    opened.keyboard.press("Enter")
     opened.wait_for_selector("text=Applied:")
     with opened.expect_download() as download:
         opened.keyboard.press("Control+s")
@@ -84,6 +87,15 @@ def test_the_designers_journey_from_disk(offline: tuple[Any, list[str]], tmp_pat
     opened.wait_for_selector("#grid")
     _drafts_and_forgetting(opened)
     assert heard == []
+
+
+def _pressed_until(opened: Any, key: str, wanted: str) -> None:
+    """Press a key until what has focus is the wanted element."""
+    for _ in range(40):
+        opened.keyboard.press(key)
+        if opened.evaluate(f"document.activeElement.{wanted}"):
+            return
+    raise AssertionError(f"{key} leads nowhere")
 
 
 def _drafts_and_forgetting(opened: Any) -> None:
