@@ -72,14 +72,20 @@ def main() -> None:
         page.wait_for_selector("#grid")
         journey(page)
         page.keyboard.press("Control+z")
+        page.locator("#menu summary").click()
+        shot(page, "menu")
+        page.context.close()
         for name, context in (
             ("dark", {"viewport": {"width": 1300, "height": 900}, "color_scheme": "dark"}),
             ("phone", {"viewport": {"width": 390, "height": 844}}),
+            ("768", {"viewport": {"width": 768, "height": 1024}}),
+            ("320", {"viewport": {"width": 320, "height": 640}}),
         ):
             other = browser.new_page(**context)
             other.goto(desk.address)
             other.wait_for_selector("#grid")
             shot(other, name)
+            other.context.close()
         desk.stop()
 
 

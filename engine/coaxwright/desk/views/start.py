@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from coaxwright.desk.views.look import FIRST
 from coaxwright.desk.views.pieces import button, goes
 from coaxwright.show.figures import count
@@ -55,11 +57,9 @@ def _new(sample: bool) -> Markup:
     return tag(
         "form",
         _field("new-name", "site", "Name of the site", required=True, maxlength="200"),
-        tag("label", "Mains and frame family", for_="new-rate"),
-        tag("select", [tag("option", words, value=rate) for rate, words in _RATES], id="new-rate", name="video_rate"),
+        _choice("new-rate", "video_rate", "Mains and frame family", _RATES),
         _field("new-cameras", "cameras", "Cameras", placeholder="how many, or their names", maxlength="2000"),
-        tag("label", "Most of them stand", for_="new-setting"),
-        tag("select", [tag("option", words, value=word) for word, words in _STAND], id="new-setting", name="setting"),
+        _choice("new-setting", "setting", "Most of them stand", _STAND),
         _field("new-length", "length", "A usual run", placeholder="such as 40 m; empty where not known", maxlength="40"),
         _field("new-days", "retention", "Keep recordings", value="30 days", maxlength="40"),
         _field("new-file", "name", "File name", placeholder="taken from the name", maxlength="120"),
@@ -67,6 +67,11 @@ def _new(sample: bool) -> Markup:
         _acts(tag("button", "Start", type="submit")),
         data_do="begin",
     )  # fmt: skip
+
+
+def _choice(anchor: str, name: str, words: str, choices: Sequence[tuple[str, str]]) -> Markup:
+    listed = [tag("option", told, value=value) for value, told in choices]
+    return tag("div", tag("label", words, for_=anchor), tag("select", listed, id=anchor, name=name))
 
 
 def _sample() -> Markup:
