@@ -36,6 +36,7 @@ def enriched(draw, site, parts, open_share=0.12, *, complete=False):
     work.sights()
     work.closed()
     work.ends()
+    work.upkeep()
     work.other_batteries()
     return site, parts
 
@@ -550,6 +551,20 @@ class Work:
                 entry.update(battery=write.draw.choice(["24 Ah", "100 Ah"]), autonomy=write.draw.choice(["0.5 h", "4 h"]))
             if write.odd(0.3):
                 entry["recharge"] = write.draw.choice(["6 h", "24 h", "90 h"])
+
+    # Disks that fail, clocks that drift
+
+    def upkeep(self):
+        """How many disks fail in a year, when they are replaced, what keeps clocks right."""
+        write = self.write.aside()
+        for part in self.parts.values():
+            if part["kind"] == "disk" and write.odd(0.7):
+                part["failure_rate"] = write.draw.choice(["1 %", "3 %", "30 %"])
+        for entry in self.site["recorders"].values():
+            if write.odd(0.6):
+                entry["disk_replaced"] = write.draw.choice(["24 h", "168 h", "2000 h"])
+            if write.odd(0.4):
+                entry["clock"] = write.draw.choice(["time-server", "own"])
 
     # Ends of coax, cables to screens
 

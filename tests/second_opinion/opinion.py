@@ -5,7 +5,7 @@ Fields that are words for people (what broke, which cameras, why) are not modell
 
 from __future__ import annotations
 
-from . import cabinets, coppers, lines, nets, pictures, places, plain, powers, standbys, stores, views
+from . import cabinets, coppers, lines, nets, pictures, places, plain, powers, standbys, stores, upkeep, views
 from .plain import channels, maker, many, num, table, yes
 
 WORKS = ("sound", "control", "firmware", "sorted_motion")
@@ -39,6 +39,7 @@ class Opinion:
         cabinets.cabinets(self)
         coppers.coppers(self)
         views.views(self)
+        upkeep.upkeep(self)
 
     def put(self, kind, subject, facts):
         self.found[kind, subject] = facts

@@ -10,7 +10,7 @@ from typing import Any
 
 BASIS = re.compile(
     r"IEC |IEEE |ITU-[RT] |SMPTE |CTA-861|ASTM |ANSI/|NEC |NFPA |TIA[- ]|EN \d|UFC |NBS |SNIA |MIL-|UL |ARRL |RCA |SI\b"
-    r"|Home Office|Proc\. SPIE |Fresnel equations"
+    r"|Home Office|Proc\. SPIE |Fresnel equations|probability theory"
     r"|Amerasinghe, |Bertsekas|Jeeninga|Peukert's law|SARIF"
     r"|skin[- ]effect|circuit theory|sampling theorem|layered-conductor|transmission-line|maximum power transfer"
     r"|geometrical optics|inverse square law|handbook|Handbook|[Cc]ommon practice|from memory|invented datasheet"

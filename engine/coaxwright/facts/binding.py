@@ -28,6 +28,7 @@ from coaxwright.facts.power.power_trees import (
 from coaxwright.facts.power.standby import bind_standby
 from coaxwright.facts.power.supply_sheets import make_supply
 from coaxwright.facts.record.recorder_binding import bind_recorder, bind_unrecorded
+from coaxwright.facts.record.upkeep import clocks, disk_risks
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.facts.site_counting import site_counts, site_labels
@@ -287,6 +288,8 @@ def _collect(
     facts.take_over("exposure", exposures(context))
     facts.take_over("laying", layings(context))
     facts.take_over("copper", coppers(context))
+    facts.take_over("disk_risk", disk_risks(context))
+    facts.take_over("clock", clocks(context))
     facts.take_over("ending", endings(context))
     facts.take_over("area", areas(context))
     facts.take_over("input", [each for made in recorders for each in made.inputs])

@@ -25,6 +25,7 @@ from coaxwright.facts.power.evening_working import EVENING_WORKINGS
 from coaxwright.facts.power.power_working import POWER_WORKINGS
 from coaxwright.facts.power.standby_working import STANDBY_WORKINGS
 from coaxwright.facts.record.record_working import RECORD_WORKINGS
+from coaxwright.facts.record.upkeep_working import UPKEEP_WORKINGS
 from coaxwright.facts.sheets import Sheet
 from coaxwright.facts.site_counting import SITE_WORKINGS
 
@@ -39,6 +40,7 @@ _TABLES: tuple[Mapping[tuple[str, str], Explain], ...] = (
     DISPLAY_WORKINGS,
     PICTURE_WORKINGS,
     RECORD_WORKINGS,
+    UPKEEP_WORKINGS,
     SITE_WORKINGS,
     VIEW_WORKINGS,
     LINE_WORKINGS,

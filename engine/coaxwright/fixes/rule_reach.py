@@ -15,7 +15,10 @@ from coaxwright.language.templates import Placeholder
 from coaxwright.rulebook.library import LoadedRule
 
 _SIDES = {
-    **dict.fromkeys(("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view", "ending"), "picture"),
+    **dict.fromkeys(
+        ("camera", "link", "hop", "input", "disk_group", "recorder", "serial_bus", "view", "ending", "disk_risk", "clock"),
+        "picture",
+    ),
     **dict.fromkeys(
         ("feed", "evening", "output", "supply", "junction", "device_feed", "battery", "poe_source", "poe_port"), "power"
     ),

@@ -13,6 +13,7 @@ from coaxwright.model.quantities import (
     Celsius,
     Days,
     Decibels,
+    Fraction,
     FrameRate,
     Megahertz,
     PixelRate,
@@ -175,6 +176,7 @@ class DiskPart(PartBase):
     kind: Literal["disk"]
     capacity: Bytes
     workload: Workload | None = Field(None, description="Bytes a year for which it is rated.")
+    failure_rate: Fraction | None = Field(None, description="Share of such disks that fail in a year, as stated or observed.")
     continuous: StrictBool | None = Field(None, description="Rated to run all the time.")
     watts: Watts | None = None
     temperature_max: Celsius | None = None

@@ -275,6 +275,12 @@ class Recorder(Strict):
     redundancy: Literal["none", "raid0", "raid1", "raid5", "raid6", "raid10"] = "none"
     spare_disks: int = Field(0, ge=0, le=8, description="Disks of the list kept as hot spares.")
     erase_after: Days | None = Field(None, description="Age at which it is set to erase recordings by itself.")
+    clock: Literal["time-server", "own"] | None = Field(
+        None, description="What keeps its clock right: a time server over the network, or nothing but itself."
+    )
+    disk_replaced: Hours | None = Field(
+        None, description="Time until a failed disk is replaced, where no spare is fitted."
+    )
     place: Place | None = None
     power: PowerPath | None = None
     uplink: BitRate | None = Field(None, description="What the line to the outside carries outwards.")

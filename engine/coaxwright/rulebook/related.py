@@ -98,6 +98,7 @@ ROWS: Mapping[str, tuple[Row, ...]] = {
         Row("battery.supply", ("{name} is the supply whose battery feeds it",)),
     ),
     "housed": (Row("cabinet", ("it stands in {name}", "the air in it reaches {air|degC}")),),
+    "disk_risk": (Row("group.recorder", ("{name} is the recorder",)),),
     "ending": (Row("camera.link.recorder", _RECORDER),),
     "area": (Row("cameras", ("{name} watches it",)),),
 }

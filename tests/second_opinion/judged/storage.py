@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..threes import at_least, at_most, every, judged, known, no, times, under
+from ..threes import at_least, at_most, every, is_, judged, known, no, times, under
 
 
 def fitted(group):
@@ -98,7 +98,17 @@ def write_rate(recorder):
     return judged(at_most(recorder["bitrate"], recorder["bitrate_max"]))
 
 
+def loss_likely(risk):
+    return judged(at_most(risk["loss"], 0.05))
+
+
+def clock_drifts(clock):
+    return judged(is_(clock["kept_by"], "time-server"))
+
+
 RULES = {
+    "storage/loss-likely": ("disk_risk", loss_likely),
+    "network/clock-drifts": ("clock", clock_drifts),
     "storage/disk-too-large": ("disk_group", disk_too_large),
     "storage/erased-too-early": ("disk_group", erased_too_early),
     "storage/kept-too-long": ("disk_group", kept_too_long),

@@ -18,7 +18,7 @@ from coaxwright.facts.sheets.network import (
     Switch,
 )
 from coaxwright.facts.sheets.power import DeviceFeed, Feed, Junction, Output, Supply
-from coaxwright.facts.sheets.record import DiskGroup, Path, Site
+from coaxwright.facts.sheets.record import Clock, DiskGroup, DiskRisk, Path, Site
 from coaxwright.facts.sheets.signal import Box, Camera, Hop, Input, Link, Recorder, Run
 from coaxwright.facts.sheets.standby import Standby, Ups
 from coaxwright.facts.sheets.surroundings import Area, Cabinet, Ending, Exposure, Housed, Laying
@@ -27,7 +27,7 @@ from coaxwright.facts.sheets.view import View
 _KINDS: tuple[type[Sheet], ...] = (
     Site, Recorder, Input, Camera, Link, Hop, Run, Feed, Supply, Output, Junction, DiskGroup, Box, Path,
     Battery, PoeSource, PoePort, DeviceFeed, View, Exposure, Laying, Area, Standby, Ups, Copper,
-    Cabinet, Housed, Evening, Ending, *NETWORK_SHEETS, *LINE_SHEETS,
+    Cabinet, Housed, Evening, Ending, DiskRisk, Clock, *NETWORK_SHEETS, *LINE_SHEETS,
 )  # fmt: skip
 SHEETS: dict[str, type[Sheet]] = {cls.kind: cls for cls in _KINDS}
 
@@ -48,9 +48,11 @@ __all__ = [
     "Box",
     "Cabinet",
     "Camera",
+    "Clock",
     "Copper",
     "DeviceFeed",
     "DiskGroup",
+    "DiskRisk",
     "Ending",
     "Evening",
     "Exposure",

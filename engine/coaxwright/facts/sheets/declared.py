@@ -33,6 +33,9 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "air": Row("float", "degC", "Warmest air in it."),
         "vents_wanted": Row("float", "cm2", "Free area that each of two openings wants for the gas of its batteries."),
     },
+    "disk_risk": {
+        "loss": Row("float", "", "How often in a year recordings are lost with disks: with the first one, with a second, or with a third while others are written anew."),
+    },
     "exposure": {
         "sun_margin": Row("float", "degC", "Degrees between the warmest air written and what its datasheet allows."),
     },
@@ -147,6 +150,10 @@ STEPS: Mapping[str, Mapping[str, Row]] = {
         "hydrogen": Row("float", "m3/Ah", "Air for the hydrogen of an ampere-hour of gassing of a cell: 24 x 0.42 l x 5.", 0.05),
         "gassing": Row("float", "A/Ah", "Gassing current of a valve-regulated cell at boost.", 0.008),
         "opening": Row("float", "cm2*h/m3", "Free area of an opening for each cubic metre an hour.", 28.0),
+    },
+    "disk_risk": {
+        "year": Row("float", "h", "Hours of a year.", 8760.0),
+        "during": Row("float", "", "Failures that are expected of as many disks while one is written anew."),
     },
     "exposure": {
     },

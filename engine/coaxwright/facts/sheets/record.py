@@ -74,3 +74,23 @@ class Path(Sheet):
     start: Any = fact("The camera at its start.", ref="camera")
     hops: list[Any] = fact("Runs and boxes, in order from the start.", many="hop")
     metres: float = fact("Length of all its runs.", "m")
+
+
+@sheet
+class DiskRisk(Sheet):
+    """Failures that are expected of the disks of one recorder, where a part states how many fail in a year."""
+
+    kind: ClassVar[str] = "disk_risk"
+    group: Any = fact("The disks.", ref="disk_group")
+    failures: float = fact("Failures of its disks that are expected in a year.")
+    exposed: float = fact("Hours from the failure of a disk until it is written anew; none where nothing makes up for one.", "h")
+    loss: float = declared("disk_risk", "loss")
+
+
+@sheet
+class Clock(Sheet):
+    """The clock of a recorder, where somebody wrote what keeps it right."""
+
+    kind: ClassVar[str] = "clock"
+    recorder: Any = fact("The recorder.", ref="recorder")
+    kept_by: str = fact("What keeps it right.", choices=("time-server", "own"))
