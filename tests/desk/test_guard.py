@@ -119,12 +119,14 @@ def test_only_the_pages_own_requests_are_answered(running: Any, changed: dict[st
         for name, value in changed.items()
     }
     body = b"" if "content_length" in changed else HELLO
-    assert send(running, "POST", "/ask", good(running, **filled), body)[0] == status
+    for path in ("/ask", "/now"):
+        assert send(running, "POST", path, good(running, **filled), body)[0] == status, path
 
 
 @pytest.mark.parametrize("method", ["GET", "HEAD", "PUT", "DELETE", "OPTIONS", "PATCH", "TRACE"])
 def test_only_posts_ask(running: Any, method: str) -> None:
-    assert send(running, method, "/ask", good(running), HELLO)[0] == 405
+    for path in ("/ask", "/now"):
+        assert send(running, method, path, good(running), HELLO)[0] == 405, path
 
 
 PATHS = ["/../etc/passwd", "/desk.js/..%2f..%2fetc/passwd", "/%2e%2e/x", "//etc/passwd", "/desk.py", "/ask/", "/x.site.yaml"]

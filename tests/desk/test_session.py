@@ -112,3 +112,49 @@ def test_a_fault_of_the_program_is_told_and_nothing_is_lost(tmp_path: Path, monk
     assert "ZeroDivisionError" in answer["problems"][0]["what"]
     monkeypatch.undo()
     assert session.answer({"do": "look", "view": {}})["text"] == "site: Y\n"
+
+
+SPOKEN = [
+    ("site: X\n", "No cameras yet."),
+    ("site: [", "1 problem in the file. Nothing was judged."),
+]
+
+
+@pytest.mark.parametrize(("text", "says"), SPOKEN)
+def test_what_does_not_hold_is_never_said_to(tmp_path: Path, text: str, says: str) -> None:
+    """An empty site does not pass, and a file that cannot be read was not judged."""
+    assert session_on(tmp_path, text).answer({"do": "undo", "version": 0, "view": {}})["spoken"] == says
+
+
+def test_what_keeps_a_save_from_being_made_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from coaxwright.errors import Problem, Refusal
+
+    session = session_on(tmp_path, "site: X\n")
+    session.answer({"do": "text", "version": 0, "text": "site: Y\n", "view": {}})
+
+    def full() -> None:
+        raise Refusal([Problem("x.site.yaml", "the disk is full")])
+
+    monkeypatch.setattr(session.work, "save", full)
+    answer = session.answer({"do": "save", "version": 1, "view": {}})
+    assert (answer["ok"], answer["say"], answer["spoken"]) == (False, "Not saved. The disk is full.", "")
+
+
+def test_how_far_work_is_is_told_beside_it(tmp_path: Path) -> None:
+    from coaxwright import pace
+
+    session = session_on(tmp_path, "site: X\n")
+    heard = []
+
+    def work(*_: str) -> list[Any]:
+        pace.step("numbers looked into", 2, 9)
+        heard.append(json.loads(session.now(b'{"do":"progress"}')))
+        assert not pace.out_of_time()
+        session.now(b'{"do":"stop"}')
+        assert pace.out_of_time()
+        return []
+
+    session.work.explain = work  # type: ignore[method-assign, assignment]
+    session.answer({"do": "explain", "subject": "site"})
+    assert heard == [{"ok": True, "progress": "2 of 9 numbers looked into"}]
+    assert json.loads(session.now(b"no json"))["ok"] is True

@@ -20,7 +20,7 @@ def after(held: Held, request: Request, answer: Answer) -> Shown:
     """What the page does once the protocol has answered, besides showing the site as it is."""
     do = request.get("do")
     if not answer["ok"]:
-        return Shown(say="Not saved.") if do == "save" else Shown()
+        return Shown(say=f"Not saved. {_told(answer['problems'][0])}") if do == "save" else Shown()
     made = _AFTER.get(do) if isinstance(do, str) else None
     return made(held, request, answer["result"]) if made else Shown()
 

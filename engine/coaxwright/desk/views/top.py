@@ -149,4 +149,9 @@ def spoken(work: Workspace) -> str:
     told = [count(number, word) for number, word in ((summary.error, "error"), (summary.warning, "warning")) if number]
     if summary.open:
         told.append(f"{summary.open} open")
-    return ", ".join(told) + "." if told else "No error, no warning; nothing open."
+    if summary.fault:
+        told.append(f"{summary.fault} not judged")
+    survey = survey_of(work)
+    if survey is not None and not survey.sheets("camera"):
+        return "No cameras yet."
+    return ", ".join(told) + "." if told else "Holds. Nothing is missing."
