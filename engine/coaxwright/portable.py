@@ -12,16 +12,18 @@ import operator
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache, reduce
-from typing import Any
+from typing import Any, TypeVar
 
+Number = TypeVar("Number", int, float)
 _KEPT = 1 << 16
 _DIGITS = 40
 _HALF_TURN = "3.14159265358979323846264338327950288419716939937510582097494"
 
 
-def added(values: Iterable[Any]) -> Any:
+def added(values: Iterable[Number]) -> Number:
     """The sum, added from left to right; 0 of nothing. (Python's own `sum` corrects itself from 3.12 on.)"""
-    return reduce(operator.add, values, 0)
+    found: Number = reduce(operator.add, values, 0)
+    return found
 
 
 @lru_cache(_KEPT)

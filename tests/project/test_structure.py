@@ -108,7 +108,7 @@ def test_rules_hold_data_only() -> None:
 
 
 def test_physics_needs_nothing_of_the_project() -> None:
-    """Save the form of its records, which itself needs nothing but the standard library."""
+    """Save the form of its records and arithmetic, which themselves need nothing but the standard library."""
     for path in sorted((ENGINE / "facts" / "physics").glob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
@@ -116,9 +116,8 @@ def test_physics_needs_nothing_of_the_project() -> None:
                 names = [node.module or ""]
             for name in names:
                 top = name.partition(".")[0]
-                own = name.startswith(("coaxwright.facts.physics", "coaxwright.immutable")) or (
-                    isinstance(node, ast.ImportFrom) and node.level
-                )
+                ours = ("coaxwright.facts.physics", "coaxwright.immutable", "coaxwright.portable")
+                own = name.startswith(ours) or (isinstance(node, ast.ImportFrom) and node.level)
                 assert own or top in sys.stdlib_module_names, f"{_name(path)} imports {name}"
 
 

@@ -9,6 +9,7 @@ from coaxwright.handover.plan import Plan
 from coaxwright.handover.sheets import Head, Sheet, Value
 from coaxwright.immutable import immutable
 from coaxwright.model.prices import PriceFile
+from coaxwright.portable import added
 from coaxwright.show.figures import plain
 
 _CENT = Decimal("0.01")
@@ -128,7 +129,7 @@ def _labour(plan: Plan) -> Iterator[BillLine]:
         each, number = getattr(labour, word), len(getattr(plan.loaded.site, group))
         if each and number:
             yield BillLine(f"fitting: {group}", f"{plain(each, 2)} h each", number, number * each, "h", hour, file.currency)
-    metres = sum(plan.quantities.metres.values())
+    metres = added(plan.quantities.metres.values())
     if labour.per_100_m and metres:
         hours = round(labour.per_100_m * metres / 100.0, 2)
         yield BillLine("laying cable", f"{plain(labour.per_100_m, 2)} h for 100 m", metres, hours, "h", hour, file.currency)

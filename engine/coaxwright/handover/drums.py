@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from coaxwright.portable import added
+
 _ROUNDING = 1e-9
 
 
@@ -22,7 +24,7 @@ class Drum:
     @property
     def left(self) -> float:
         """Metres left on it."""
-        return self.length - sum(metres for _, metres in self.cuts)
+        return self.length - added(metres for _, metres in self.cuts)
 
 
 def on_drums(pieces: Iterable[tuple[str, float]], length: float) -> tuple[list[Drum], list[tuple[str, float]]]:

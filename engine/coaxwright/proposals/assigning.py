@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from coaxwright.portable import added
 from coaxwright.proposals.problem import Choice, Problem, Stand
 
 
@@ -37,14 +38,14 @@ def assigned(problem: Problem, units: Mapping[Stand, int], numbers: Numbers) -> 
     if any(not names for _, names in (*recorders, *supplies)):
         return None
     with_disks = []
-    cost = sum(each.price for each in choices.values())
+    cost = added(each.price for each in choices.values())
     for stand, names in recorders:
         disks = _disks(problem, problem.recorders[stand].bays, [choices[name] for name in names])
         if disks is None:
             return None
         with_disks.append((stand, names, disks))
         cost += problem.recorders[stand].price + (disks[0] * problem.disks[disks[1]][1] if disks[0] else 0.0)
-    cost += sum(problem.supplies[stand].price for stand, _ in supplies)
+    cost += added(problem.supplies[stand].price for stand, _ in supplies)
     if not all(_bears(problem, stand, names, choices) for stand, names in supplies):
         return None
     return Plan(choices, tuple(with_disks), tuple(supplies), dict(units), round(cost, 2))
@@ -119,7 +120,7 @@ def _disks(problem: Problem, bays: int, choices: list[Choice]) -> tuple[int, int
     if not problem.disks or not bays:
         return None if problem.disks else (0, 0)
     days = max((each.picture.kind.days for each in choices), default=0.0)
-    need = sum(each.picture.kind.bits for each in choices) * 86400.0 * days / 8.0 * problem.more_bytes
+    need = added(each.picture.kind.bits for each in choices) * 86400.0 * days / 8.0 * problem.more_bytes
     ways = []
     for index, (usable, price) in enumerate(problem.disks):
         number = max(1, math.ceil(need / usable - 1e-9))
@@ -132,4 +133,4 @@ def _bears(problem: Problem, stand: Stand, names: tuple[str, ...], choices: Mapp
     """Whether a supply gives what hangs on it, each output too."""
     unit = problem.supplies[stand]
     amps = [choices[name].feed.amps for name in names]
-    return len(names) <= unit.places and sum(amps) <= unit.amps + 1e-9 and max(amps) <= unit.amps_each + 1e-9
+    return len(names) <= unit.places and added(amps) <= unit.amps + 1e-9 and max(amps) <= unit.amps_each + 1e-9

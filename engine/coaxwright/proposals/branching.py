@@ -15,6 +15,7 @@ from itertools import count
 from typing import NamedTuple
 
 from coaxwright import pace
+from coaxwright.portable import added
 from coaxwright.proposals.assigning import Plan, assigned
 from coaxwright.proposals.problem import Problem, Stand, Unit, covers
 
@@ -108,7 +109,7 @@ class Branching:
 
     def bound(self, counts: tuple[int, ...]) -> float:
         """No plan with these numbers costs less."""
-        total = sum(number * price for number, price in zip(counts, self.prices, strict=False))
+        total = added(number * price for number, price in zip(counts, self.prices, strict=False))
         for recorders, table in zip((True, False), self.covers, strict=True):
             start = 0 if recorders else self.split
             row = table[min(max(0, len(counts) - start), len(table) - 1)]

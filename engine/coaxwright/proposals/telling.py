@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any
 
+from coaxwright.portable import added
 from coaxwright.proposals.reasons import reasons
 from coaxwright.proposals.searching import Proposal, System
 from coaxwright.proposals.writing import bound_words, cost_words
@@ -77,7 +78,7 @@ def system_figures(proposal: Proposal, system: System) -> dict[str, Any]:
         "supplies": dict(supplies),
         "cameras": dict(Counter(entry["part"] for entry in groups["cameras"].values())),
         "disks": dict(Counter(disk for entry in groups["recorders"].values() for disk in entry.get("disks", ()))),
-        "metres": round(sum(each.picture.metres + each.feed.metres for each in choices), 3),
+        "metres": round(added(each.picture.metres + each.feed.metres for each in choices), 3),
         "inputs_free": inputs - count,
         "outputs_free": outputs - count,
     }

@@ -5,6 +5,7 @@ em shares by class of character, from the published metrics of DejaVu Sans (from
 
 from __future__ import annotations
 
+from coaxwright.portable import added
 from coaxwright.show.painter import columns, visible
 
 SIZE = 7.2
@@ -27,7 +28,7 @@ BOLD = 1.14
 
 def width(text: str, size: float = SIZE) -> float:
     """Points that `text` takes at most; for bold lettering give `SIZE * BOLD`."""
-    return sum(map(_em, text)) * size
+    return added(map(_em, text)) * size
 
 
 def _em(character: str) -> float:
