@@ -238,10 +238,10 @@ def judgement_of(state: SiteState, rule: LoadedRule, subject: str) -> Judgement 
     return None
 
 
-def homes_of(state: SiteState, judgement: Judgement) -> frozenset[Component]:
-    """The components that a judgement hangs on: where its subject stands, and as far as its rule looks."""
+def homes_of(state: SiteState, judgement: Judgement, steps: int | None = None) -> frozenset[Component]:
+    """The components that a judgement hangs on: where its subject stands, and `steps` on (as far as any rule looks)."""
     home = _home(judgement, state.owners)
-    return frozenset(_widened({home}, state.owners, state.basis.crossings))
+    return frozenset(_widened({home}, state.owners, state.basis.crossings if steps is None else steps))
 
 
 def _components_of(state: SiteState, subject: str) -> Iterator[Component]:

@@ -16,6 +16,7 @@ from typing import Any, Literal
 
 from coaxwright import pace
 from coaxwright.findings import LEVELS
+from coaxwright.fixes.bounding import cuts_of, least_changes
 from coaxwright.fixes.candidates.bench import Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.comparing import Harm, Key
@@ -149,7 +150,11 @@ class Search:
         after, cost = self._applied(steps)
         left = self.left(after)
         reasons = tuple((key, self._reason(key, after, dropped)) for key in left)
-        best = exhausted and not left and not dropped
+        if self.wanted(self.start) and not left:
+            cuts = cuts_of(self.start, self.wanted(self.start).values(), self._pool())
+            self.fewest = max(self.fewest, min(len(steps), least_changes(cuts)))
+        smallest = self.prefer == "fewest" and len(steps) <= self.fewest
+        best = (exhausted or smallest) and not left and not dropped
         bound = self._bound(steps, cost, best) if self.wanted(self.start) and not left else None
         proof = self._whole(steps, after, cost) if steps else None
         return Plan(tuple(steps), after, cost, reasons, self.trials, best, bound, dropped, proof)
