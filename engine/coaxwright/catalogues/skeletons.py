@@ -23,6 +23,8 @@ _SKIPPED = ("kind",)
 _EXAMPLES = {
     "family": "tvi",
     "derating": "[[50, 1], [60, 0.6]]",
+    "battery_cold": "[[0, 0.8], [25, 1]]",
+    "battery_curve": "[[0, 12.6], [1, 10.5]]",
     "aliases": "[HB-4, HB4-W]",
     "articles": "['104-22-5', '104-22-6']",
     "retired_since": "2026-06-30",

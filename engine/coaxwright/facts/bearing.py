@@ -24,8 +24,11 @@ feed.collapsed_by_night feed.drop_night feed.margin_least feed.margin_night feed
 feed.volts_crest_night feed.volts_day feed.volts_night junction.amps_day junction.amps_night junction.volts_day
 junction.volts_night output.amps_day output.amps_night output.amps_start run.amps_night supply.amps_day supply.amps_night
 supply.amps_start supply.collapsed supply.margin_night supply.margin_working supply.watts_night
-ups.watts ups.volt_amps ups.hours standby.hours
+ups.watts ups.volt_amps ups.hours standby.hours battery.hours_tabled evening.volts_needed evening.hours
+cabinet.watts housed.heat housed.air
 """
+_HEAT = """cabinet.watts housed.heat housed.air supply.air supply.share_warm output.share_warm recorder.ambient_max
+ups.ambient_max battery.temperature_max exposure.ambient_max"""
 _NOMINAL = "supply.volts feed.volts_idle device_feed.volts_idle"
 _OHMS = "device_feed.ohms_total feed.ohms feed.ohms_total feed.temperature poe_port.ohms"
 _CARRIES = "run.air run.amps_max run.device_max run.temperature"
@@ -36,15 +39,16 @@ _ENCODED = f"""{_RATE} camera.recorded_fps link.recorded_fps link.limited_by lin
 recorder.encode_used recorder.level_rate"""
 _MEETS = "feed.kinds_meet device_feed.kinds_meet camera.power_kind device_feed.power_kind supply.gives"
 _AIR = """camera.ambient_max camera.ambient_min recorder.ambient_max recorder.ambient_min battery.temperature standby.hours
-supply.air supply.share_warm output.share_warm"""
+supply.air supply.share_warm output.share_warm cabinet.outside battery.hours_tabled evening.hours"""
+_AIR = f"{_AIR} housed.air ups.ambient_max battery.temperature_max exposure.ambient_max"
 
 _GIVEN: Mapping[str, str] = {
-    "battery-cold-loss": "standby.hours",
+    "battery-cold-loss": "standby.hours battery.hours_tabled evening.hours",
     "battery-end": "battery.volts_end feed.volts_battery",
     "battery-float-greatest": "supply.volts_float feed.volts_idle device_feed.volts_idle",
     "battery-float-least": f"supply.float_least {_NOMINAL} {_SOLVED}",
-    "battery-rated-hours": "battery.rated_hours standby.hours",
-    "battery-remaining": "standby.hours",
+    "battery-rated-hours": "battery.rated_hours standby.hours evening.hours",
+    "battery-remaining": "standby.hours battery.hours_tabled evening.hours",
     "bits-per-pixel-h264": _RATE,
     "bits-per-pixel-h265": _RATE,
     "coax-by-size": f"{_LOSS} link.clad_steel run.centre",
@@ -71,14 +75,14 @@ _GIVEN: Mapping[str, str] = {
     "night-share": _MEAN,
     "night-share-most": f"{_MEAN} camera.bitrate_low camera.bitrate_high",
     "pair-loss-temperature-coefficient": _LOSS,
-    "peukert-exponent": "standby.hours",
+    "peukert-exponent": "standby.hours evening.hours",
     "power-factor": _SOLVED,
     "power-kind": f"{_MEETS} {_SOLVED}",
     "schedule": _MEAN,
     "sorted-motion-share": _MEAN,
     "source-resistance": _SOLVED,
     "supply-derating": "supply.share_warm",
-    "supply-efficiency": "ups.watts ups.volt_amps ups.hours standby.hours",
+    "supply-efficiency": f"ups.watts ups.volt_amps ups.hours standby.hours {_HEAT}",
     "supply-trim": f"{_NOMINAL} {_SOLVED}",
     "usable-share": "camera.days_kept",
     "video-rate": "site.video_rate link.emitted_fps link.acquired_fps link.frame_family",
