@@ -47,6 +47,15 @@ def logarithm(number: float) -> float:
 
 
 @lru_cache(_KEPT)
+def common_logarithm(number: float) -> float:
+    """The logarithm to base 10 of a number above nothing; ValueError for any other."""
+    if not number > 0.0:
+        raise ValueError(f"{number!r} has no logarithm")
+    with _digits() as decimal:
+        return float(decimal(number).log10())
+
+
+@lru_cache(_KEPT)
 def cosine(degrees: float) -> float:
     """The cosine of an angle in degrees."""
     with _digits() as decimal:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 import random
+import re
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -16,7 +18,8 @@ EXACT = [
     (portable.cosine(90.0), 0.0), (portable.sine(-90.0), -1.0), (portable.cosine(180.0), -1.0), (portable.sine(720.0), 0.0),
     (portable.arctangent(0.0), 0.0), (portable.power(4.0, 0.5), 2.0), (portable.power(0.0, 0.3), 0.0),
     (portable.power(7.0, 0.0), 1.0), (portable.power(1.0, 9.0), 1.0), (portable.power(10.0, -3.0), 0.001),
-    (portable.logarithm(1.0), 0.0), (portable.added([]), 0), (portable.size(3 + 4j), 5.0),
+    (portable.logarithm(1.0), 0.0), (portable.common_logarithm(1000.0), 3.0), (portable.common_logarithm(0.01), -2.0),
+    (portable.added([]), 0), (portable.size(3 + 4j), 5.0),
 ]  # fmt: skip
 
 
@@ -64,5 +67,23 @@ def test_what_has_no_tangent_or_logarithm_is_refused() -> None:
     for angle in (90.0, -270.0):
         with pytest.raises(ValueError, match="no tangent"):
             portable.tangent(angle)
-    with pytest.raises(ValueError, match="no logarithm"):
-        portable.logarithm(0.0)
+    for each in (portable.logarithm, portable.common_logarithm):
+        with pytest.raises(ValueError, match="no logarithm"):
+            each(0.0)
+
+
+ENGINE = Path(portable.__file__).parent
+NAMES = "exp|expm1|exp2|log|log2|log10|log1p|pow|cbrt|sin|cos|tan|asin|acos|atan|atan2|sinh|cosh|tanh"
+OF_THE_SYSTEM = re.compile(rf"math\.(?:{NAMES})\(")
+DIGITS = {"facts/written.py", "facts/declared/printing.py", "model/quantities.py", "language/functions.py"}
+"""Where only whole digits are counted with it, or what it gives is not kept."""
+
+
+def test_no_figure_rests_on_the_systems_library() -> None:
+    found = {
+        path.relative_to(ENGINE).as_posix()
+        for room in ("facts", "language", "model", "topology", "rulebook")
+        for path in (ENGINE / room).rglob("*.py")
+        if OF_THE_SYSTEM.search(path.read_text(encoding="utf-8"))
+    }
+    assert found <= DIGITS

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from coaxwright.facts.physics.checks import finite, not_negative, positive
 from coaxwright.facts.physics.conductors import COPPER_ALPHA_20
-from coaxwright.portable import logarithm, power
+from coaxwright.portable import common_logarithm, logarithm, power
 
 VACUUM_PERMEABILITY = 4.0e-7 * math.pi
 """H/m; the 2019 SI value differs by less than 1e-9."""
@@ -103,6 +103,6 @@ def ended_level(terminations: int) -> float:
     Circuit theory: n equal resistors in parallel behind a source of the same resistance. One 0, two -3.52, three -6.02, none
     +6.02 dB. ValueError: fewer than none.
     """
-    if terminations < 0:
+    if not 0 <= terminations < math.inf:
         raise ValueError(f"terminations must be 0 or more, not {terminations!r}")
-    return 20.0 * math.log10(2.0 / (1.0 + terminations))
+    return 20.0 * common_logarithm(2.0 / (1.0 + terminations))
