@@ -68,11 +68,17 @@ def asks_of_wants(path: str) -> bool:
     return len(steps) == 1 or (steps[0] != "parts" and len(steps) > 2 and steps[2] in ("place", "wants", "area"))
 
 
-def holds(outcome: Outcome) -> bool:
-    """No error, and nothing open but what the wants leave open."""
+def _asks_of_power(path: str) -> bool:
+    """Whether a fact that is missing is the camera's feed, which is chosen after its picture."""
+    return path.split("/")[2:3] == ["power"]
+
+
+def holds(outcome: Outcome, fed: bool = True) -> bool:
+    """No error, and nothing open but what the wants leave open, and what the feed decides where there is none yet."""
     if any(level == "error" for _, level in outcome.broken):
         return False
-    return all(asks_of_wants(path) for _, missing in outcome.unknown for path in missing)
+    missing = [path for _, paths in outcome.unknown for path in paths]
+    return all(asks_of_wants(path) or (not fed and _asks_of_power(path)) for path in missing)
 
 
 def warned(outcome: Outcome) -> frozenset[str]:
@@ -125,7 +131,7 @@ class Pictures:
         found: dict[tuple[str, str, tuple[int, ...]], list[tuple[tuple[Any, ...], Kind]]] = {}
         for (camera, said, recorder, channels), probe, outcome in zip(asked, probes, outcomes, strict=False):
             refused.tried += 1
-            if not holds(outcome):
+            if not holds(outcome, fed=False):
                 refused.by.setdefault(camera, reason(outcome))
                 refused.probes.append(probe)
                 continue
@@ -191,7 +197,7 @@ class Pictures:
             for (each, way), probe, outcome in zip(trying, probes, outcomes, strict=False):
                 wish, position, kind, _ = each
                 metres = wish.distances[position]
-                if holds(outcome) and warned(outcome) <= kind.warned:
+                if holds(outcome, fed=False) and warned(outcome) <= kind.warned:
                     picture = Picture(kind, position, way, metres, self.shop.price(kind.camera) + way.price(metres))
                     found.setdefault((wish.name, position), []).append((0, picture))
                 else:
