@@ -154,11 +154,12 @@ def case_page(case: Case) -> str:
     """The whole page."""
     site = case.diagnosis.search.state.site.site
     return whole(
-        f"Case: {site}", [*_told(case), _site_table(case), *_work(case)], "case.js", data_case=json.dumps(_data(case))
+        f"Case: {site}", [*told(case), site_table(case), *_work(case)], "case.js", data_case=json.dumps(case_data(case))
     )
 
 
-def _told(case: Case) -> Iterator[Markup]:
+def told(case: Case) -> Iterator[Markup]:
+    """What the customer says, with a caution."""
     search = case.diagnosis.search
     lines = []
     for seen in search.seen:
@@ -173,7 +174,8 @@ def _told(case: Case) -> Iterator[Markup]:
     )
 
 
-def _site_table(case: Case) -> Markup:
+def site_table(case: Case) -> Markup:
+    """The plan as drawn."""
     value = case.diagnosis.search.state.value
     rows = [
         (name, str(each.get("part", "")), _way(each.get("power"), "from"), _way(each.get("video"), "into"))
@@ -207,7 +209,7 @@ def _work(case: Case) -> Iterator[Markup]:
         "p", "Time spent: ", tag("b", "0", id="spent"), " minutes. A suspect falls only where every value it could give "
         "contradicts what was measured.", class_="note script", hidden=True,
     )  # fmt: skip
-    measures = [tag("li", _measure(case, place, spot)) for place, spot in enumerate(_spots(case))]
+    measures = [tag("li", _measure(case, place, spot)) for place, spot in enumerate(offered(case))]
     yield tag("section", tag("h2", "What do you look at or measure next?"), tag("ul", measures, class_="options"))
     hint = tag("button", "Hint (costs 5 minutes)", id="hint", type="button")
     yield tag("div", hint, tag("span", "", id="hinted", role="status"), class_="row script", hidden=True)
@@ -232,7 +234,7 @@ def _suspect(words: str, place: int) -> list[Markup]:
     return [button, tag("span", "", class_="quiet")]
 
 
-def _spots(case: Case) -> list[Spot]:
+def offered(case: Case) -> list[Spot]:
     """Measurements offered, in the order of the knowledge: all that exclude something, and others up to a screenful."""
     telling = [spot for spot in case.shown if case.falls(spot)]
     others = [spot for spot in case.shown if spot not in telling]
@@ -240,7 +242,7 @@ def _spots(case: Case) -> list[Spot]:
     return [spot for spot in case.shown if spot in chosen]
 
 
-def _data(case: Case) -> dict[str, Any]:
+def case_data(case: Case) -> dict[str, Any]:
     """What the script needs. A learner who reads the source finds the answer there: it is an exercise, not an exam."""
     known, best = case.known, best_course(case)
     return {
@@ -251,7 +253,7 @@ def _data(case: Case) -> dict[str, Any]:
                 "how": known.measurements[name].how,
                 "falls": case.falls((name, subject)),
             }
-            for name, subject in _spots(case)
+            for name, subject in offered(case)
         ],
         "true": [place for place, each in enumerate(case.diagnosis.causes) if each.suspect.key == case.true.key],
         "alike": _alike(case),

@@ -41,6 +41,11 @@ class Picture:
 
 def lesson_page(bank: Bank, topic: str, seed: int = 1) -> str:
     """The page of a topic. Raises Refusal for one that has no lesson."""
+    return whole(*lesson_parts(bank, topic, seed))
+
+
+def lesson_parts(bank: Bank, topic: str, seed: int = 1) -> tuple[str, list[Markup]]:
+    """The title of a lesson, and what stands below it. Raises Refusal for a topic that has none."""
     lessons = load_lessons(bank)
     if topic not in lessons:
         right = did_you_mean(topic, lessons) or f"there are: {', '.join(lessons)}"
@@ -58,7 +63,7 @@ def lesson_page(bank: Bank, topic: str, seed: int = 1) -> str:
         _idea(lesson), _picture(bank, lesson, topic, seed), _example(*asked[0]), _slips(asked),
         *_questions(asked[1:]), _answers(asked[1:]), _sources(bank, lesson, asked),
     ]  # fmt: skip
-    return whole(lesson.title, parts)
+    return lesson.title, parts
 
 
 def _item(bank: Bank, name: str, seed: str, place: int) -> Item:
@@ -213,4 +218,4 @@ def _sources(bank: Bank, lesson: Lesson, asked: Sequence[tuple[Question, Mapping
                tag("h2", "Sources"), tag("ul", [tag("li", each) for each in dict.fromkeys(found)]))  # fmt: skip
 
 
-__all__ = ["lesson_page", "picture_of"]
+__all__ = ["lesson_page", "lesson_parts", "picture_of"]

@@ -61,14 +61,15 @@ def _items(bank: Bank, wanted: Practice) -> Iterator[Item]:
     for pattern in pace.counted(bank.of(wanted.topics), "patterns"):
         known = set[tuple[str, ...]]()
         for number in range(wanted.each):
-            item = _item(bank, pattern, wanted, number)
+            item = practice_item(bank, pattern, wanted, number)
             said = (item.posed.stem, *(option.answer.text for option in item.options)) if item else ()
             if item is not None and said not in known:
                 known.add(said)
                 yield item
 
 
-def _item(bank: Bank, pattern: LoadedPattern, wanted: Practice, number: int) -> Item | None:
+def practice_item(bank: Bank, pattern: LoadedPattern, wanted: Practice, number: int) -> Item | None:
+    """One question of a pattern, as it stands on the page with that seed; None where none comes out."""
     try:
         return make_item(bank, Order(pattern, f"practice/{wanted.seed}/{pattern.id}/{number}", number, wanted.size))
     except Refusal:

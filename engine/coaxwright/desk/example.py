@@ -14,6 +14,10 @@ EXAMPLE = "plant-nursery"
 """The example with three faults of different kinds: the one that `coaxwright demo` shows."""
 
 
+OF_CASES = "boatyard"
+"""The example that holds, into which the faults of guided diagnosis are put."""
+
+
 def copied(root: Path) -> str:
     """Copy the example into a new folder below `root`; the name of its site file. A copy that is there is used."""
     source = data_root("examples") / EXAMPLE

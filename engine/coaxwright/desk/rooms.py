@@ -37,6 +37,9 @@ ROOMS: tuple[Room, ...] = (
         "counter-find", "counter-look", "counter-list", "counter-table", "counter-replace", "counter-next", "counter-file",
         "counter-open", "counter-back",
     )),
+    _later("course", "Course", (
+        "course-answer", "course-working", "course-paper", "course-mark", "course-exam", "course-file",
+    )),
 )  # fmt: skip
 """In the order of the bar, after the site."""
 

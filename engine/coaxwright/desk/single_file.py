@@ -18,7 +18,7 @@ from pathlib import Path
 
 from coaxwright.desk.assets import asset
 from coaxwright.desk.counter.shelf import CATALOGUE
-from coaxwright.desk.example import EXAMPLE
+from coaxwright.desk.example import EXAMPLE, OF_CASES
 from coaxwright.errors import Problem, Refusal
 from coaxwright.reading.kept import to_ship
 from coaxwright.reading.tables import plain_bodies
@@ -152,7 +152,8 @@ def _own() -> Iterator[tuple[str, bytes]]:
     yield from _tree(Path(__file__).resolve().parents[1], "coaxwright")
     for kind in ("rules", "schemas"):
         yield from _tree(data_root(kind), f"coaxwright/_{kind}")
-    yield from _tree(data_root("examples") / EXAMPLE, f"coaxwright/_examples/{EXAMPLE}")
+    for name in (EXAMPLE, OF_CASES):
+        yield from _tree(data_root("examples") / name, f"coaxwright/_examples/{name}")
     files = find_rule_files()
     yield f"coaxwright/_kept/{SHIPPED}.json", to_ship(shipped_key(files), checked_files(files).body)
     for name, content, body in plain_bodies():

@@ -1,0 +1,231 @@
+"""The course as a room of the page: its addresses, and what its buttons ask."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qsl, urlencode
+
+from coaxwright.checking import load_site
+from coaxwright.course.cases import Case, case_data, case_page, make_case
+from coaxwright.course.lesson_forms import load_lessons
+from coaxwright.course.lessons import lesson_page, lesson_parts
+from coaxwright.course.practice import Practice, practice_page
+from coaxwright.desk.answers import Act, Download, Held, Request, Shown
+from coaxwright.desk.example import OF_CASES
+from coaxwright.desk.room import Room
+from coaxwright.desk.training import papers
+from coaxwright.desk.training.practising import Posed, Progress, Turn, posed, turn_of
+from coaxwright.desk.training.solving import steps_of, walked
+from coaxwright.desk.views import cases, counter, course
+from coaxwright.errors import Refusal
+from coaxwright.quiz.bank import Bank, load_bank
+from coaxwright.resources import data_root
+from coaxwright.show.forms import rendered
+from coaxwright.show.markup import Markup
+from coaxwright.workspace.protocol import BadRequest, number_of, text_of
+
+_MOST_SEED = 10**9
+
+
+def _bank(held: Held) -> Bank:
+    bank: Bank = held.kept.get("bank") or load_bank(held.work.rulebook)
+    held.kept["bank"] = bank
+    return bank
+
+
+def _progress(held: Held) -> Progress:
+    progress: Progress = held.kept.setdefault("progress", Progress())
+    return progress
+
+
+def _posed(held: Held, turn: Turn) -> Posed:
+    """The question of a turn, made once."""
+    known: dict[Turn, Posed] = held.kept.setdefault("posed", {})
+    if turn not in known:
+        known[turn] = posed(_bank(held), turn)
+    return known[turn]
+
+
+def _case(held: Held, seed: int) -> tuple[Case, Mapping[str, Any]]:
+    """The case of a seed on the boatyard of the examples, made once."""
+    known: dict[int, tuple[Case, Mapping[str, Any]]] = held.kept.setdefault("cases", {})
+    if seed not in known:
+        where = Path(str(data_root("examples"))) / OF_CASES / "alder-wharf.site.yaml"
+        made = make_case(load_site(where), held.work.rulebook, seed)
+        known[seed] = (made, case_data(made))
+    return known[seed]
+
+
+def _seed(text: str) -> int:
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else 1
+
+
+# What is shown
+
+
+def shown(held: Held, rest: str) -> Markup:
+    """The view at an address."""
+    task, _, more = rest.partition("/")
+    name = task if task in course.TASKS else "practice"
+    try:
+        content = _SHOWN[name](held, more)
+    except Refusal as refusal:
+        content = counter.refused(refusal.problems)
+    return course.room(name, content)
+
+
+def _lessons(held: Held, rest: str) -> Markup:
+    topic, _, seed = rest.partition("/")
+    bank = _bank(held)
+    if not topic:
+        return course.lessons({name: each.title for name, each in load_lessons(bank).items()})
+    title, parts = lesson_parts(bank, topic, _seed(seed))
+    return course.lesson(topic, title, parts, _seed(seed))
+
+
+def _practice(held: Held, rest: str) -> Markup:
+    turn = turn_of(rest)
+    if turn is None:
+        return course.topics({topic: len(_bank(held).of([topic])) for topic in _bank(held).topics})
+    progress = _progress(held)
+    asked = _posed(held, turn)
+    outcomes = [_outcome(held, Turn(turn.topic, turn.seed, place)) for place in range(asked.count)]
+    return course.practice(turn, asked, progress, outcomes)
+
+
+def _outcome(held: Held, turn: Turn) -> str:
+    """How a question of the round went, by the first of its kind."""
+    progress = _progress(held)
+    touched = turn in progress.given or turn in progress.shown
+    return progress.outcome(turn, _posed(held, turn)) if touched else ""
+
+
+def _diagnosis(held: Held, rest: str) -> Markup:
+    seed, _, steps = rest.partition("/")
+    made, data = _case(held, _seed(seed))
+    walk = walked(data, len(made.diagnosis.causes), steps_of(steps))
+    return cases.case(made, data, walk, _seed(seed))
+
+
+def _papers(held: Held, rest: str) -> Markup:
+    bank = _bank(held)
+    order = papers.order_of(dict(parse_qsl(rest)), bank.topics)
+    return course.papers(order, bank.topics, papers.made(bank, order) if rest else ())
+
+
+def _marking(held: Held, rest: str) -> Markup:
+    return course.marking(held.kept.get("marked"))
+
+
+_SHOWN: dict[str, Callable[[Held, str], Markup]] = {
+    "lessons": _lessons, "practice": _practice, "diagnosis": _diagnosis, "papers": _papers, "marking": _marking,
+}  # fmt: skip
+
+
+# Acts
+
+
+def _turn(request: Request) -> Turn:
+    numbers = [number_of(request, name) for name in ("seed", "place", "variant")]
+    if not all(0 <= each <= _MOST_SEED for each in numbers):
+        raise BadRequest("`seed`, `place` and `variant` are not below 0")
+    return Turn(text_of(request, "topic"), *numbers)
+
+
+def _answer(held: Held, request: Request) -> Shown:
+    """An answer to a question of practice, told at once."""
+    turn, given = _turn(request), text_of(request, "given").strip()[:60]
+    asked = _posed(held, turn)
+    if not given:
+        raise BadRequest("there is no answer yet")
+    _progress(held).given.setdefault(turn, []).append(given)
+    marked = asked.marked(given)
+    return Shown(
+        {"right": marked.right}, say="Right." if marked.right else f"Not yet. {marked.feedback}", go=turn.address,
+        focus=("course-said",),
+    )  # fmt: skip
+
+
+def _working(held: Held, request: Request) -> Shown:
+    """The working is looked at: the question counts as not known."""
+    turn = _turn(request)
+    _posed(held, turn)
+    _progress(held).shown.add(turn)
+    return Shown(go=turn.address, focus=("h-question",))
+
+
+def _paper(held: Held, request: Request) -> Shown:
+    """A paper as it is ordered, in the address, so that it is shown."""
+    order = papers.order_of(request, _bank(held).topics)
+    papers.made(_bank(held), order)
+    fields = {**{f"topic-{each}": "yes" for each in order.topics}, "count": order.count, "seed": order.seed,
+              "papers": order.papers, "size": order.size, "level": order.level, "minutes": order.minutes,
+              "form": order.form}  # fmt: skip
+    return Shown(go=f"/course/papers/{urlencode(fields)}", focus=("h-made",), say="The paper is made.")
+
+
+def _mark(held: Held, request: Request) -> Shown:
+    held.kept["marked"] = papers.marked(request.get("files"))
+    return Shown(go="/course/marking", focus=("h-marked",), say="Marked.")
+
+
+def _exam(held: Held, request: Request) -> Shown:
+    """A whole exam from a project file, as an archive."""
+    files = request.get("files")
+    file = files[0] if isinstance(files, list) and files else None
+    if not isinstance(file, dict):
+        raise BadRequest("`files` has to be a list with one file")
+    data = papers.exam_of(_bank(held), papers.text_in(file))
+    return Shown(file=Download("exam.zip", "application/zip", data), say="exam.zip is downloaded.")
+
+
+def _file(held: Held, request: Request) -> Shown:
+    """What is shown as a file: the bytes of the command line."""
+    kind = text_of(request, "file")
+    if kind not in _FILES:
+        raise BadRequest(f"`file` is one of: {', '.join(_FILES)}")
+    made = _FILES[kind](held, request)
+    return Shown(file=made, say=f"{made.name} is downloaded.")
+
+
+def _page(name: str, page: str) -> Download:
+    return Download(name, "text/html", page.encode())
+
+
+def _lesson_file(held: Held, request: Request) -> Download:
+    topic = text_of(request, "topic")
+    return _page(f"{topic}.html", lesson_page(_bank(held), topic, number_of(request, "seed", 1)))
+
+
+def _practice_file(held: Held, request: Request) -> Download:
+    wanted = Practice((text_of(request, "topic"),), seed=number_of(request, "seed", 1))
+    return _page("practice.html", practice_page(_bank(held), wanted))
+
+
+def _case_file(held: Held, request: Request) -> Download:
+    return _page("case.html", case_page(_case(held, number_of(request, "seed", 1))[0]))
+
+
+def _papers_file(held: Held, request: Request) -> Download:
+    order = papers.order_of(request, _bank(held).topics)
+    made = papers.paper_files(_bank(held), papers.made(_bank(held), order), order.form)
+    return Download("papers.zip", "application/zip", made)
+
+
+def _results_file(held: Held, request: Request) -> Download:
+    sat = held.kept.get("marked")
+    if sat is None or sat.document is None:
+        raise BadRequest("nothing is marked yet")
+    return _page("results.html", rendered(sat.document, "html"))
+
+
+_FILES: dict[str, Callable[[Held, Request], Download]] = {
+    "lesson": _lesson_file, "practice": _practice_file, "case": _case_file, "papers": _papers_file, "results": _results_file,
+}  # fmt: skip
+ACTS: dict[str, Act] = {
+    "course-answer": _answer, "course-working": _working, "course-paper": _paper, "course-mark": _mark, "course-exam": _exam,
+    "course-file": _file,
+}  # fmt: skip
+ROOM = Room("course", "Course", shown, ACTS)
