@@ -6,8 +6,11 @@ and say so. `.ci/run` installs both, and axe-core and typescript, so there nothi
 
 from __future__ import annotations
 
+import functools
+import http.server
 import os
 import shutil
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -151,3 +154,46 @@ def tab(browser: Any) -> Iterator[Callable[..., Tab]]:
     yield opened
     for each in made:
         each.context.close()
+
+
+RUNTIME = Path(os.environ.get("COAXWRIGHT_RUNTIME") or ROOT / ".venv" / "runtime")
+
+
+class Quiet(http.server.SimpleHTTPRequestHandler):
+    """A host that serves files and nothing else."""
+
+    def log_message(self, *_: Any) -> None:
+        """Nothing."""
+
+
+@pytest.fixture(scope="session")
+def static(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The folder for static hosts, with the parts of the boatyard baked in, served by such a host."""
+    if not RUNTIME.is_dir():
+        pytest.skip("no runtime here: docs/desk.md tells how to get it into .venv/runtime")
+    place = tmp_path_factory.mktemp("static")
+    from coaxwright.desk.single_file import folder
+
+    parts = sorted((ROOT / "examples" / "boatyard" / "parts").glob("*.yaml"))
+    for name, data in folder(RUNTIME, [str(path) for path in parts]).items():
+        (place / name).parent.mkdir(exist_ok=True)
+        (place / name).write_bytes(data)
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=str(place)))
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_address[1]}/"
+    server.shutdown()
+
+
+@pytest.fixture
+def of_static(browser: Any, static: str) -> Iterator[Any]:
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    page, heard = context.new_page(), []
+    page.set_default_timeout(120_000)
+    page.on("request", lambda each: None if each.url.startswith((static, "blob:")) else heard.append(each.url))
+    page.on("console", lambda message: heard.append(f"console: {message.text}"))
+    page.on("pageerror", lambda error: heard.append(f"error: {error}"))
+    page.goto(f"{static}#/counter")
+    page.wait_for_selector("#q-camera")
+    yield page
+    context.close()
+    assert heard == []

@@ -1,4 +1,4 @@
-"""Makes the pictures of the counter in docs/pictures again: `python tests/desk/make_counter_pictures.py`.
+"""Makes the pictures of the counter and the course in docs/pictures again: `python tests/desk/make_counter_pictures.py`.
 
 Needs Chromium, playwright and pdftoppm. Look at every picture before it is committed.
 """
@@ -51,6 +51,26 @@ def printed(page: Any, scratch: Path) -> None:
         subprocess.run(["pdftoppm", "-r", "60", "-png", "-singlefile", file, name], check=True)
 
 
+COURSE = (
+    ("practice", "/course/practice/power/1/3/0", ".option", 1280), ("diagnosis", "/course/diagnosis/2/m0.m3.h", "", 1280),
+    ("lesson", "/course/lessons/power", "", 390),
+)  # fmt: skip
+
+
+def course(page: Any) -> None:
+    """A question answered, a diagnosis on its way, a lesson on a phone."""
+    for name, address, press, wide in COURSE:
+        page.set_viewport_size({"width": wide, "height": 860})
+        page.evaluate("to => { location.hash = to; }", address)
+        page.wait_for_selector("text=question 4 of 8" if press else "main h2")
+        page.wait_for_timeout(1500)
+        if press:
+            page.locator(press).nth(1).click()
+            page.wait_for_selector("#course-said .said")
+        page.evaluate("scrollTo(0, 0)")
+        page.screenshot(path=str(TO / f"desk-course-{name}.png"))
+
+
 def main() -> None:
     """Every picture."""
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as playwright:
@@ -66,6 +86,7 @@ def main() -> None:
             page.screenshot(path=str(TO / f"desk-counter-{width}.png"))
             if width == SIZES[0][0]:
                 printed(page, Path(scratch))
+        course(page)
         browser.close()
         desk.stop()
 

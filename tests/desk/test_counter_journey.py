@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import functools
-import http.server
-import os
 import shutil
-import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -16,52 +12,13 @@ from tests.desk.hostile import PAYLOADS
 from tests.desk.test_for_everybody import ALL, OF_BOTH, violations
 
 from coaxwright.cli.main import run
-from coaxwright.desk.single_file import folder
 
 ROOT = Path(__file__).resolve().parents[2]
-RUNTIME = Path(os.environ.get("COAXWRIGHT_RUNTIME") or ROOT / ".venv" / "runtime")
 PARTS = sorted((ROOT / "examples" / "boatyard" / "parts").glob("*.yaml"))
 PAIR = ("fennick/turret-5", "tarnwell/hybrid-8")
 WIDTHS = (320, 390, 768, 1280)
 Open = Callable[..., Any]
 Start = Callable[..., Any]
-
-
-class Quiet(http.server.SimpleHTTPRequestHandler):
-    """A host that serves files and nothing else."""
-
-    def log_message(self, *_: Any) -> None:
-        """Nothing."""
-
-
-@pytest.fixture(scope="module")
-def static(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The folder for static hosts, with the parts of the boatyard baked in, served by such a host."""
-    if not RUNTIME.is_dir():
-        pytest.skip("no runtime here: docs/desk.md tells how to get it into .venv/runtime")
-    place = tmp_path_factory.mktemp("static")
-    for name, data in folder(RUNTIME, [str(path) for path in PARTS]).items():
-        (place / name).parent.mkdir(exist_ok=True)
-        (place / name).write_bytes(data)
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=str(place)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_address[1]}/"
-    server.shutdown()
-
-
-@pytest.fixture
-def of_static(browser: Any, static: str) -> Iterator[Any]:
-    context = browser.new_context(viewport={"width": 390, "height": 844})
-    page, heard = context.new_page(), []
-    page.set_default_timeout(120_000)
-    page.on("request", lambda each: None if each.url.startswith((static, "blob:")) else heard.append(each.url))
-    page.on("console", lambda message: heard.append(f"console: {message.text}"))
-    page.on("pageerror", lambda error: heard.append(f"error: {error}"))
-    page.goto(f"{static}#/counter")
-    page.wait_for_selector("#q-camera")
-    yield page
-    context.close()
-    assert heard == []
 
 
 def typed(page: Any, words: str, part: str) -> None:
