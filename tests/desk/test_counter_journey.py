@@ -132,6 +132,7 @@ def views(page: Any) -> Iterator[str]:
     page.wait_for_selector("text=Compared as a pair only")
     yield "replacements"
     page.get_by_role("button", name="Many on many").click()
+    page.wait_for_selector("[aria-current=page] >> text=Many on many")  # the view before has a field of the same name
     page.fill("#q-among", "*")
     page.get_by_role("button", name="Answer", exact=True).click()
     page.wait_for_selector("#counter-answer table")
