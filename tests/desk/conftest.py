@@ -27,7 +27,6 @@ LAUNCH = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-TOOLS = ROOT / ".venv" / "axe" / "node_modules"
 
 
 class Running:
@@ -93,16 +92,6 @@ def browser(chromium: Callable[..., Any]) -> Iterator[Any]:
     launched = chromium(args=LAUNCH)
     yield launched
     launched.close()
-
-
-@pytest.fixture(scope="session")
-def axe() -> str:
-    """The source of axe-core; never part of the desk."""
-    places = [os.environ.get("COAXWRIGHT_AXE", ""), str(TOOLS / "axe-core" / "axe.min.js")]
-    found = next((Path(place) for place in places if place and Path(place).is_file()), None)
-    if found is None:
-        pytest.skip("no axe-core here: npm install --prefix .venv/axe axe-core@4.14.1")
-    return found.read_text(encoding="utf-8")
 
 
 class Tab:

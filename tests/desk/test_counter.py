@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.desk.asking import ask, room
 from tests.desk.hostile import PAYLOADS
 
 from coaxwright.checking import load_rulebook
@@ -51,17 +52,6 @@ def rules(home: None) -> Rulebook:
 @pytest.fixture
 def session(folder: Path, rules: Rulebook) -> Session:
     return Session(Workspace(FolderStore(folder), rules))
-
-
-def ask(session: Session, do: str, **rest: Any) -> dict[str, Any]:
-    answer: dict[str, Any] = json.loads(session.replied(json.dumps({"id": 1, "do": do, **rest}).encode()))
-    return answer
-
-
-def room(session: Session, at: str) -> str:
-    answer = ask(session, "look", view={"at": at})
-    assert answer["ok"], answer
-    return str(answer["fragments"]["room"]["html"])
 
 
 def answer_of(session: Session, do: str = "counter-look", **fields: Any) -> str:

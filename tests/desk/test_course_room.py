@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.desk.asking import ask, room
 from tests.desk.hostile import PAYLOADS
 
 from coaxwright.cli.main import run
@@ -25,17 +26,6 @@ TURN = {"topic": "power", "seed": 1, "place": 0, "variant": 0}
 @pytest.fixture(scope="module")
 def session(tmp_path_factory: pytest.TempPathFactory) -> Session:
     return Session(Workspace(FolderStore(tmp_path_factory.mktemp("course"))))
-
-
-def ask(session: Session, do: str, **rest: Any) -> dict[str, Any]:
-    answer: dict[str, Any] = json.loads(session.replied(json.dumps({"id": 1, "do": do, **rest}).encode()))
-    return answer
-
-
-def room(session: Session, at: str) -> str:
-    answer = ask(session, "look", view={"at": at})
-    assert answer["ok"], answer
-    return str(answer["fragments"]["room"]["html"])
 
 
 def data_of(answer: dict[str, Any]) -> bytes:

@@ -8,26 +8,12 @@ from __future__ import annotations
 
 import math
 import re
-from functools import cache
-from pathlib import Path
 
 import pytest
+from tests.examples.sites import facts, page, report
 
-from coaxwright import check
-
-ROOT = Path(__file__).resolve().parents[2]
-BOX = (ROOT / "docs" / "worked-example-signal-box.md").read_text(encoding="utf-8")
-QUARRY = (ROOT / "docs" / "worked-example-quarry.md").read_text(encoding="utf-8")
-
-
-@cache
-def report(name: str):
-    (site,) = (ROOT / "examples" / name).glob("*.site.yaml")
-    return check(site)
-
-
-def facts(name: str, subject: str) -> dict:
-    return report(name).facts[subject]
+BOX = page("signal-box")
+QUARRY = page("quarry")
 
 
 def test_the_battery_of_the_signal_box():

@@ -6,26 +6,12 @@ Sources: TIA-568-C.2 and ARRL Handbook losses (tables of the parts), IEC 60028, 
 from __future__ import annotations
 
 import math
-from functools import cache
-from pathlib import Path
 
 import pytest
+from tests.examples.sites import facts, page, report
 
-from coaxwright import check
-
-ROOT = Path(__file__).resolve().parents[2]
-MILL = (ROOT / "docs" / "worked-example-paper-mill.md").read_text(encoding="utf-8")
-FERRY = (ROOT / "docs" / "worked-example-ferry-terminal.md").read_text(encoding="utf-8")
-
-
-@cache
-def report(name: str):
-    (site,) = (ROOT / "examples" / name).glob("*.site.yaml")
-    return check(site)
-
-
-def facts(name: str, subject: str) -> dict:
-    return report(name).facts[subject]
+MILL = page("paper-mill")
+FERRY = page("ferry-terminal")
 
 
 def between(low, high, mhz):

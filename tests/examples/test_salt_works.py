@@ -7,20 +7,14 @@ from __future__ import annotations
 
 import math
 import re
-from functools import cache
-from pathlib import Path
+from functools import partial
 
 import pytest
+from tests.examples import sites
+from tests.examples.sites import page
 
-from coaxwright import check
-
-ROOT = Path(__file__).resolve().parents[2]
-PAGE = (ROOT / "docs" / "worked-example-salt-works.md").read_text(encoding="utf-8")
-
-
-@cache
-def report():
-    return check(ROOT / "examples" / "salt-works" / "saltholm-flats.site.yaml")
+PAGE = page("salt-works")
+report = partial(sites.report, "salt-works")
 
 
 def swept(volts, trunk, tap, watts, rounds=4000):
