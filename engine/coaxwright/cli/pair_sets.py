@@ -27,11 +27,10 @@ def set_answer(call: SetCall, form: str, screen: Screen) -> str:
     from dataclasses import replace
 
     from coaxwright.checking import load_rulebook
-    from coaxwright.facts.contradictions import contradictions_of
     from coaxwright.pairing.cells import Clerk
     from coaxwright.pairing.keeping import parse_keep
-    from coaxwright.pairing.set_words import SetAnswer, render_set
-    from coaxwright.pairing.sets import as_it_stands, choices
+    from coaxwright.pairing.set_words import answered_set, render_set
+    from coaxwright.pairing.sets import as_it_stands
 
     _refuse_what_placing_decides(call.question)
     keep = parse_keep(call.keep)
@@ -43,11 +42,7 @@ def set_answer(call: SetCall, form: str, screen: Screen) -> str:
     if today is not None:
         now = zip(pieces, today.placings, strict=True)
         pieces = [replace(piece, today=each.seat.cell) for piece, each in now]
-    found = choices(clerk, pieces, recorders, keep)
-    used = [*dict.fromkeys(each.part for each in pieces), *recorders]
-    title = f"{len(pieces)} cameras of {call.cameras.name} on each recorder, by what is kept, then price"
-    answer = SetAnswer(title, tuple(pieces), keep, tuple(found), today, tuple(notes), contradictions_of(catalogue, used))
-    return render_set(clerk, answer, form, screen)
+    return render_set(clerk, answered_set(clerk, call.cameras.name, pieces, recorders, keep, notes, today), form, screen)
 
 
 def _refuse_what_placing_decides(question: Any) -> None:
@@ -73,33 +68,19 @@ def _from_site(call: SetCall) -> Any:
 
 def _from_list(call: SetCall) -> Any:
     from coaxwright.cli.catalogues import catalogue_of
-    from coaxwright.pairing.sets import Piece
+    from coaxwright.pairing.listed_pieces import HalfRun, pieces_of
     from coaxwright.schedules.camera_lists import read_camera_list
 
     catalogue = catalogue_of(call.globs)
     listed = read_camera_list(call.cameras, catalogue)
-    pieces, network = [], []
-    for row in listed.rows:
-        if not catalogue.part(row.part).emits:
-            network.append(f"{row.count} x {row.part}")
-            continue
-        pieces += [Piece(row.part, _asked(row, call.question), row.label or "")] * row.count
-    notes = [*listed.notes]
-    if network:
-        notes.append(f"network cameras take no coax input and are left out: {', '.join(network)}")
+    try:
+        pieces, left_out = pieces_of(listed.rows, catalogue, call.question)
+    except HalfRun as half:
+        right = "`--cable`, `--length` or columns"
+        raise click.UsageError(f"{half.place}: a run needs both, its cable and its length: {right}") from half
     if not pieces:
         raise click.UsageError(f"{call.cameras} lists network cameras only: nothing of them goes over coax")
-    return catalogue, pieces, None, notes
-
-
-def _asked(row: Any, question: Any) -> Any:
-    """The question of one row: its own run and switch before those of the call."""
-    from dataclasses import replace
-
-    cable, length = row.cable or question.cable, row.length or question.length
-    if (cable is None) != (length is None):
-        raise click.UsageError(f"{row.place}: a run needs both, its cable and its length: `--cable`, `--length` or columns")
-    return replace(question, family=row.family, mode=row.mode, cable=cable, length=length)
+    return catalogue, pieces, None, [*listed.notes, *left_out]
 
 
 def _recorders(clerk: Any, call: SetCall) -> list[str]:

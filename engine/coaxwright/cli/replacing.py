@@ -133,12 +133,13 @@ def _found(clerk: Any, asked: Asked, pair: tuple[str, str]) -> list[Any]:
 
 def _heading(asked: Asked, state: Any) -> str:
     """What the list is of, and in which order."""
-    order = "those that lose least first"
-    if state is not None:
-        order = f"proven on {state.site.site}: those that harm nothing there first, then those that lose least"
-    if asked.replace == "camera":
-        return f"Cameras that keep at least as much as {asked.camera} on {asked.recorder}, {order}"
-    return f"Recorders that keep at least as much of {asked.camera} as {asked.recorder}, {order}"
+    from coaxwright.pairing.printing import replacement_heading
+
+    pair = asked.replace, asked.camera, asked.recorder
+    if state is None:
+        return replacement_heading(*pair)
+    order = f"proven on {state.site.site}: those that harm nothing there first, then those that lose least"
+    return replacement_heading(*pair, order)
 
 
 def refuse_half_a_cable(catalogue: Any, question: Any) -> None:

@@ -119,6 +119,13 @@ def render_replacements(
     return rendered(replacements_document(heading, found, unstated, placed), form, screen)
 
 
+def replacement_heading(which: str, camera: str, recorder: str, order: str = "those that lose least first") -> str:
+    """What a list of replacements of the camera or the recorder is of, and in which order it stands."""
+    if which == "camera":
+        return f"Cameras that keep at least as much as {camera} on {recorder}, {order}"
+    return f"Recorders that keep at least as much of {camera} as {recorder}, {order}"
+
+
 def replacements_document(
     heading: str, found: Sequence[Replacement], unstated: Sequence[str] = (), placed: Sequence[Placed] | None = None
 ) -> Document:

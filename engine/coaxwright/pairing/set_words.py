@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from coaxwright.facts.contradictions import contradictions_of
 from coaxwright.immutable import immutable
 from coaxwright.pairing.answers import span
 from coaxwright.pairing.by_hand import by_hand
@@ -13,7 +14,7 @@ from coaxwright.pairing.keeping import Keep
 from coaxwright.pairing.placing import NO_INPUT
 from coaxwright.pairing.printing import outcomes_words, seat_data
 from coaxwright.pairing.set_losses import against, loses
-from coaxwright.pairing.sets import Choice, Piece, Placing, alike_pieces, count_parts, enough
+from coaxwright.pairing.sets import Choice, Piece, Placing, alike_pieces, choices, count_parts, enough
 from coaxwright.pairing.telling import cell_words
 from coaxwright.pairing.verdicts import MOST
 from coaxwright.show.figures import count
@@ -39,6 +40,18 @@ class SetAnswer:
     today: Choice | None
     notes: tuple[str, ...]
     contradictions: tuple[str, ...]
+
+
+def answered_set(
+    clerk: Clerk, name: str, pieces: Sequence[Piece], recorders: Sequence[str], keep: Keep, notes: Sequence[str],
+    today: Choice | None = None,
+) -> SetAnswer:  # fmt: skip
+    """The answer for the cameras of a list called `name` on these recorders."""
+    found = choices(clerk, pieces, recorders, keep)
+    used = [*dict.fromkeys(each.part for each in pieces), *recorders]
+    title = f"{len(pieces)} cameras of {name} on each recorder, by what is kept, then price"
+    told = contradictions_of(clerk.catalogue, used)
+    return SetAnswer(title, tuple(pieces), keep, tuple(found), today, tuple(notes), told)
 
 
 def render_set(clerk: Clerk, answer: SetAnswer, form: str, screen: Screen | None = None) -> str:

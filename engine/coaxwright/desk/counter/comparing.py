@@ -9,7 +9,7 @@ from coaxwright.fixes.part_losses import unstated
 from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import Clerk
 from coaxwright.pairing.names import known
-from coaxwright.pairing.printing import render_replacements, replacements_document
+from coaxwright.pairing.printing import render_replacements, replacement_heading, replacements_document
 from coaxwright.pairing.ranking import Replacement, replace_camera, replace_recorder
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.table_forms import Together, all_together, render_table, table_document
@@ -47,12 +47,8 @@ def replaced(work: Workspace, shelf: Shelf, asked: Asked, which: str) -> Replace
     clerk, candidates = Clerk(catalogue, work.rulebook), matching(catalogue, "*", which)
     search = replace_camera if which == "camera" else replace_recorder
     found = search(clerk, camera, recorder, candidates, question)
-    head = {
-        "camera": f"Cameras that keep at least as much as {asked.camera} on {asked.recorder}, those that lose least first",
-        "recorder": f"Recorders that keep at least as much of {asked.camera} as {asked.recorder}, those that lose least first",
-    }
     old = camera if which == "camera" else recorder
-    return Replaced(head[which], tuple(found), tuple(unstated(catalogue.part(old))))
+    return Replaced(replacement_heading(which, asked.camera, asked.recorder), tuple(found), tuple(unstated(catalogue.part(old))))
 
 
 @immutable

@@ -5,24 +5,21 @@ from __future__ import annotations
 import csv
 import io
 import re
-import tempfile
 from dataclasses import replace
-from pathlib import Path
 
+from coaxwright.desk.arriving import folder_for_now
 from coaxwright.desk.counter.asking import Asked, question_of
 from coaxwright.desk.counter.shelf import Shelf
 from coaxwright.errors import Problem, Refusal
-from coaxwright.facts.contradictions import contradictions_of
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
 from coaxwright.pairing.cells import Clerk
 from coaxwright.pairing.keeping import Keep, parse_keep
-from coaxwright.pairing.set_words import SetAnswer, render_set, set_document
-from coaxwright.pairing.sets import Piece, choices
-from coaxwright.pairing.small_sites import Question
+from coaxwright.pairing.listed_pieces import HalfRun, pieces_of
+from coaxwright.pairing.set_words import SetAnswer, answered_set, render_set, set_document
 from coaxwright.pairing.tables import named
 from coaxwright.reading.catalogue import Catalogue
-from coaxwright.schedules.camera_lists import CameraList, Listed, read_camera_list
+from coaxwright.schedules.camera_lists import CameraList, read_camera_list
 from coaxwright.show.tree import Document
 from coaxwright.workspace.project import Workspace
 
@@ -88,15 +85,14 @@ def told_set(work: Workspace, shelf: Shelf, asked: Asked) -> ToldSet:
     catalogue = _catalogue(shelf, list_.data, asked.recorders)
     read = _read(list_.data, catalogue)
     question = question_of(replace(asked, length="", cable="", switched=""))
-    pieces = [piece for row in read.rows for piece in _pieces(row, question, catalogue)]
     clerk, recorders = Clerk(catalogue, work.rulebook), named(catalogue, asked.recorders or "*", "recorder")
+    try:
+        pieces, left_out = pieces_of(read.rows, catalogue, question)
+    except HalfRun as half:
+        raise Refusal([Problem(half.place, "a run needs both, its cable and its length", "fill in both columns")]) from half
     if not pieces:
         raise Refusal([Problem("", "the list has network cameras only", "nothing of them goes over coax")])
-    found = choices(clerk, pieces, recorders, keep)
-    used = [*dict.fromkeys(each.part for each in pieces), *recorders]
-    title = f"{len(pieces)} cameras of {NAME} on each recorder, by what is kept, then price"
-    notes = (*read.notes, *_network(read, catalogue))
-    answer = SetAnswer(title, tuple(pieces), keep, tuple(found), None, notes, contradictions_of(catalogue, used))
+    answer = answered_set(clerk, NAME, pieces, recorders, keep, [*read.notes, *left_out])
     return ToldSet(list_.data, clerk, answer)
 
 
@@ -111,26 +107,7 @@ def _catalogue(shelf: Shelf, data: bytes, recorders: str) -> Catalogue:
 
 
 def _read(data: bytes, catalogue: Catalogue) -> CameraList:
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / NAME
+    with folder_for_now() as folder:
+        path = folder / NAME
         path.write_bytes(data)
-        try:
-            return read_camera_list(path, catalogue)
-        except Refusal as refusal:
-            problems = [replace(each, file=each.file.replace(str(path), NAME)) for each in refusal.problems]
-            raise Refusal(problems) from refusal
-
-
-def _pieces(row: Listed, question: Question, catalogue: Catalogue) -> list[Piece]:
-    """The cameras of one row; none of a network camera. A row's own run and switch count before those of the call."""
-    if not catalogue.part(row.part).emits:
-        return []
-    if (row.cable is None) != (row.length is None):
-        raise Refusal([Problem(row.place, "a run needs both, its cable and its length", "fill in both columns")])
-    own = replace(question, family=row.family, mode=row.mode, cable=row.cable, length=row.length)
-    return [Piece(row.part, own, row.label or "")] * row.count
-
-
-def _network(read: CameraList, catalogue: Catalogue) -> tuple[str, ...]:
-    left = [f"{row.count} x {row.part}" for row in read.rows if not catalogue.part(row.part).emits]
-    return (f"network cameras take no coax input and are left out: {', '.join(left)}",) if left else ()
+        return read_camera_list(path, catalogue)
