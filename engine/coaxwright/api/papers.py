@@ -14,12 +14,10 @@ from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz import scenes, writing
 from coaxwright.quiz.bank import Bank, load_bank
-from coaxwright.quiz.papers import Paper, Wanted, make_papers
+from coaxwright.quiz.papers import MOST_PAPERS, Paper, Wanted, make_papers, paper_letters
 from coaxwright.quiz.plans import Plan
 from coaxwright.quiz.printed import key_data, paper_data
 from coaxwright.show.json_text import FORMAT
-
-_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 @immutable
@@ -79,12 +77,12 @@ def quiz(
     Returns a `Quiz`. Raises Refusal for a topic that is not there, numbers out of range, or a site that fails.
     """
     _in_range(count, 1, 400, "count")
-    _in_range(papers, 1, len(_LETTERS), "papers")
+    _in_range(papers, 1, MOST_PAPERS, "papers")
     _in_range(minutes, 0, 600, "minutes")
     bank = load_bank(rules_of(rules), [Path(each) for each in patterns])
     wanted = Wanted(
         count=count, seed=seed, topics=tuple(dict.fromkeys(topics)), levels=tuple(levels),
-        blueprint=tuple((blueprint or {}).items()), letters=tuple(_LETTERS[:papers]), size=size,
+        blueprint=tuple((blueprint or {}).items()), letters=paper_letters(papers), size=size,
         plan=None if site is None else _sound(bank, site), minutes=minutes,
     )  # fmt: skip
     return Quiz(make_papers(bank, wanted), bank)

@@ -21,8 +21,6 @@ from coaxwright.cli.options import (
 from coaxwright.cli.output import complain, deliver, deliver_folder
 from coaxwright.errors import Problem, Refusal
 
-_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-
 
 class _Words(click.Group):
     """`quiz mark`, `quiz patterns` and `quiz test` by name; anything else is a call of `quiz make`."""
@@ -100,12 +98,12 @@ def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Any:
 
 
 def _wanted(bank: Any, site: Path | None, ordered: dict[str, Any]) -> Any:
-    from coaxwright.quiz.papers import Wanted
+    from coaxwright.quiz.papers import Wanted, paper_letters
 
     return Wanted(
         count=ordered["count"], seed=ordered["seed"], topics=tuple(dict.fromkeys(ordered["topics"])),
         levels=ordered["levels"], blueprint=_blueprint(ordered["blueprint"]),
-        letters=tuple(_LETTERS[: ordered["papers"]]), size=ordered["size"], plan=_plan(bank, site),
+        letters=paper_letters(ordered["papers"]), size=ordered["size"], plan=_plan(bank, site),
         minutes=ordered["minutes"],
     )  # fmt: skip
 

@@ -16,15 +16,13 @@ from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.formats import html
 from coaxwright.quiz.forms import QuestionLevel
 from coaxwright.quiz.marking import read_key
-from coaxwright.quiz.papers import Paper, Wanted, make_papers
+from coaxwright.quiz.papers import Paper, Wanted, make_papers, paper_letters
 from coaxwright.quiz.printed import key_data, sheet_of
 from coaxwright.quiz.writing import key_text
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.validation import validated
 from coaxwright.reading.yaml_source import read_document
 from coaxwright.show.json_text import FORMAT, to_json
-
-_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 class ExamProject(Strict):
@@ -65,7 +63,7 @@ def make_exam(bank: Bank, project: ExamProject, folder: Path) -> tuple[Paper, ..
     left = _without(bank, project, folder)
     wanted = Wanted(
         seed=project.seed, levels=project.levels, blueprint=tuple(project.blueprint.items()),
-        letters=tuple(_LETTERS[: project.versions]), size=project.size, minutes=project.minutes,
+        letters=paper_letters(project.versions), size=project.size, minutes=project.minutes,
     )  # fmt: skip
     return tuple(replace(paper, title=project.title) for paper in make_papers(left, wanted))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coaxwright.desk import beginning, bringing, downloads, example, proposing, taking_in
 from coaxwright.desk.answers import Act, Held, Request, Shown
+from coaxwright.desk.arriving import only_file
 from coaxwright.desk.pasting import pasted
 from coaxwright.desk.views import compare, every_figure, forms, limits, options
 from coaxwright.desk.views.look import FILES, FIRST
@@ -66,9 +67,7 @@ def _folder(held: Held, request: Request) -> Shown:
 
 def _import(held: Held, request: Request) -> Shown:
     _seen(held, request, "choose the file again")
-    file = next(iter(request.get("files") or []), None) if isinstance(request.get("files"), list) else None
-    if not isinstance(file, dict):
-        raise BadRequest("`files` has to be a list with one file")
+    file = only_file(request)
     told = taking_in.taken_in(held.work, text_of(file, "name"), text_of(file, "base64"))
     return Shown({"told": told}, say="Imported.")
 

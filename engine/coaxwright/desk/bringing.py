@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import base64
-import binascii
 import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from coaxwright.desk.arriving import decoded, name_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.quantities import quoted
 from coaxwright.reading.files import SITE_SUFFIX
@@ -36,9 +36,8 @@ def brought(work: Workspace, files: Any, *, replace: bool = False) -> list[str]:
 
 def _planned(work: Workspace, file: Any, replace: bool) -> tuple[Path, bytes, str]:
     """Where a file goes, and what it holds."""
-    if not isinstance(file, dict) or not isinstance(file.get("name"), str) or not isinstance(file.get("base64"), str):
-        raise Refusal([Problem("", "this is no file", "choose it again")])
-    name = file["name"] if "/" in file["name"] or file["name"].endswith(SITE_SUFFIX) else f"{PARTS}/{file['name']}"
+    said = name_of(file)
+    name = said if "/" in said or said.endswith(SITE_SUFFIX) else f"{PARTS}/{said}"
     asked = name if name.endswith(SITE_SUFFIX) else f"{name.removesuffix('.yaml').removesuffix('.yml')}{SITE_SUFFIX}"
     what = wrong_name(asked) or ("" if name.endswith((".yaml", ".yml")) else "is no YAML file")
     path = work.store.root.joinpath(*name.split("/"))
@@ -46,11 +45,7 @@ def _planned(work: Workspace, file: Any, replace: bool) -> tuple[Path, bytes, st
         raise Refusal([Problem(quoted(name), what or "is not in the opened folder", "choose site files and part files")])
     if not replace and os.path.lexists(path):
         raise Refusal([Problem(name, "there is a file of that name", "rename it, or open that one")])
-    try:
-        data = base64.b64decode(file["base64"], validate=True)
-    except (ValueError, binascii.Error) as error:
-        raise Refusal([Problem(name, "did not arrive whole", "choose it again")]) from error
-    return path, data, name
+    return path, decoded(name, file["base64"]), name
 
 
 def kept(work: Workspace) -> Mapping[str, str]:

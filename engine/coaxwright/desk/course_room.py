@@ -13,6 +13,7 @@ from coaxwright.course.lesson_forms import load_lessons
 from coaxwright.course.lessons import lesson_page, lesson_parts
 from coaxwright.course.practice import Practice, practice_page
 from coaxwright.desk.answers import Act, Download, Held, Request, Shown
+from coaxwright.desk.arriving import only_file
 from coaxwright.desk.example import OF_CASES
 from coaxwright.desk.room import Room
 from coaxwright.desk.training import papers
@@ -173,11 +174,7 @@ def _mark(held: Held, request: Request) -> Shown:
 
 def _exam(held: Held, request: Request) -> Shown:
     """A whole exam from a project file, as an archive."""
-    files = request.get("files")
-    file = files[0] if isinstance(files, list) and files else None
-    if not isinstance(file, dict):
-        raise BadRequest("`files` has to be a list with one file")
-    data = papers.exam_of(_bank(held), papers.text_in(file))
+    data = papers.exam_of(_bank(held), papers.text_in(only_file(request)))
     return Shown(file=Download("exam.zip", "application/zip", data), say="exam.zip is downloaded.")
 
 

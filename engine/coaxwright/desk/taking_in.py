@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import base64
-import binascii
 import tempfile
 from pathlib import Path
 
+from coaxwright.desk.arriving import decoded
 from coaxwright.errors import Problem, Refusal
 from coaxwright.schedules.importing import imported, recognise, rest_of
 from coaxwright.schedules.sources import schedule_sheets, told
@@ -24,10 +23,7 @@ def taken_in(work: Workspace, name: str, encoded: str) -> str:
     ending = Path(name).suffix.lower()
     if ending not in ENDINGS:
         raise Refusal([Problem(name, "is no spreadsheet", f"choose a file that ends in {', '.join(ENDINGS)}")])
-    try:
-        data = base64.b64decode(encoded, validate=True)
-    except (ValueError, binascii.Error) as error:
-        raise Refusal([Problem(name, "did not arrive whole", "choose it again")]) from error
+    data = decoded(name, encoded)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / f"schedule{ending}"
         path.write_bytes(data)

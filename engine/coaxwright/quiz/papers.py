@@ -9,6 +9,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from string import ascii_uppercase
 
 from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
@@ -22,6 +23,8 @@ from coaxwright.reading.suggest import did_you_mean
 MOST_LONGEST = 0.4
 MOST_ITEMS = 400
 MOST_SWAPS = 6
+MOST_PAPERS = len(ascii_uppercase)
+"""Parallel papers at the most: each has a letter of its own."""
 
 
 @immutable
@@ -54,6 +57,11 @@ class Paper:
     items: tuple[Item, ...]
     complaints: tuple[str, ...] = ()
     minutes: int = 0
+
+
+def paper_letters(count: int) -> tuple[str, ...]:
+    """The letters of so many parallel papers: A, B and so on."""
+    return tuple(ascii_uppercase[:count])
 
 
 def make_papers(bank: Bank, wanted: Wanted) -> tuple[Paper, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import binascii
 import io
-import tempfile
 import zipfile
 from collections.abc import Mapping
 from pathlib import Path
@@ -16,17 +15,17 @@ from coaxwright.course.exams import make_exam, read_project
 from coaxwright.course.results import results_document
 from coaxwright.course.sittings import mark, read_exam
 from coaxwright.course.sittings import read_answers as read_table
+from coaxwright.desk.arriving import decoded, folder_for_now, name_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz import marked_text, marking
 from coaxwright.quiz.bank import Bank
-from coaxwright.quiz.papers import Paper, Wanted, make_papers
+from coaxwright.quiz.forms import LEVELS
+from coaxwright.quiz.papers import MOST_PAPERS, Paper, Wanted, make_papers, paper_letters
+from coaxwright.quiz.scenes import SIZES
 from coaxwright.quiz.writing import FORMATS, files_of
 from coaxwright.show.tree import Document
 
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-SIZES = ("small", "medium", "large")
-LEVELS = ("recall", "apply", "analyse")
 _DAY = (2026, 1, 1, 0, 0, 0)
 """The day of files in an archive: the same files make the same bytes."""
 
@@ -52,8 +51,8 @@ def order_of(fields: Mapping[str, Any], topics: tuple[str, ...]) -> Order:
     if size not in SIZES or level not in ("", *LEVELS) or form not in FORMATS:
         raise Refusal([Problem("paper", "size, level or format is none of the list", "choose one of the list")])
     return Order(
-        chosen, _number(fields, "count", 10, 400), _number(fields, "seed", 1, 10**9), _number(fields, "papers", 1, 26), size,
-        level, _number(fields, "minutes", 0, 600), form,
+        chosen, _number(fields, "count", 10, 400), _number(fields, "seed", 1, 10**9),
+        _number(fields, "papers", 1, MOST_PAPERS), size, level, _number(fields, "minutes", 0, 600), form,
     )  # fmt: skip
 
 
@@ -69,7 +68,7 @@ def made(bank: Bank, order: Order) -> tuple[Paper, ...]:
     """The papers. Raises Refusal."""
     wanted = Wanted(
         count=order.count, seed=order.seed, topics=order.topics, levels=(order.level,) if order.level else (),
-        letters=tuple(LETTERS[: order.papers]), size=order.size, minutes=order.minutes,
+        letters=paper_letters(order.papers), size=order.size, minutes=order.minutes,
     )  # fmt: skip
     return make_papers(bank, wanted)
 
@@ -81,14 +80,11 @@ def paper_files(bank: Bank, papers: tuple[Paper, ...], form: str) -> bytes:
 
 def exam_of(bank: Bank, text: str) -> bytes:
     """All files that `coaxwright course exam` writes for a project, as an archive. Raises Refusal."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "exam.yaml"
+    with folder_for_now() as folder:
+        path = folder / "exam.yaml"
         path.write_text(text, encoding="utf-8")
-        try:
-            project = read_project(path)
-            return zipped(exam_files(bank, project, make_exam(bank, project, path.parent)))
-        except Refusal as refusal:
-            raise _without(refusal, folder) from refusal
+        project = read_project(path)
+        return zipped(exam_files(bank, project, make_exam(bank, project, folder)))
 
 
 def text_in(file: Mapping[str, Any]) -> str:
@@ -118,11 +114,8 @@ class Sat:
 
 def marked(files: Any) -> Sat:
     """The answers (CSV) marked by the key beside them: `exam.json` with its keys, or one `key-*.json`. Raises Refusal."""
-    with tempfile.TemporaryDirectory() as folder:
-        try:
-            return _marked(Path(folder), _laid(Path(folder), files))
-        except Refusal as refusal:
-            raise _without(refusal, folder) from refusal
+    with folder_for_now() as folder:
+        return _marked(folder, _laid(folder, files))
 
 
 def _marked(folder: Path, names: list[str]) -> Sat:
@@ -141,21 +134,12 @@ def _marked(folder: Path, names: list[str]) -> Sat:
 def _laid(folder: Path, files: Any) -> list[str]:
     names = []
     for file in files if isinstance(files, list) else []:
-        if not isinstance(file, dict) or not isinstance(file.get("name"), str) or not isinstance(file.get("base64"), str):
-            raise Refusal([Problem("marking", "this is no file", "choose it again")])
-        name = file["name"].replace("\\", "/").rpartition("/")[2]
+        name = name_of(file, "marking").replace("\\", "/").rpartition("/")[2]
         if not name or name.startswith(".") or not name.lower().endswith((".csv", ".json")):
             raise Refusal([Problem(name or "marking", "is neither a key nor a table", "choose .json and .csv files")])
         try:
-            (folder / name).write_bytes(base64.b64decode(file["base64"], validate=True))
-        except (ValueError, binascii.Error, OSError) as error:
+            (folder / name).write_bytes(decoded(name, file["base64"]))
+        except (ValueError, OSError) as error:
             raise Refusal([Problem(name, "did not arrive whole", "choose it again")]) from error
         names.append(name)
     return names
-
-
-def _without(refusal: Refusal, folder: str) -> Refusal:
-    """The same without the folder that files were laid into for the moment."""
-    from dataclasses import replace
-
-    return Refusal([replace(each, file=each.file.replace(f"{folder}/", "")) for each in refusal.problems])

@@ -7,12 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from coaxwright.course.pages import tables_and_drawing
-from coaxwright.desk.training.papers import LEVELS, SIZES, Order, Sat
+from coaxwright.desk.training.papers import Order, Sat
 from coaxwright.desk.training.practising import VARIANTS, Posed, Progress, Turn
 from coaxwright.desk.views.pieces import button, goes
+from coaxwright.quiz.forms import LEVELS
 from coaxwright.quiz.marking import Marked
 from coaxwright.quiz.papers import Paper
 from coaxwright.quiz.printed import NOTE, sheet_of
+from coaxwright.quiz.scenes import SIZES
 from coaxwright.quiz.writing import FORMATS
 from coaxwright.show.figures import count
 from coaxwright.show.html import fragment
@@ -191,7 +193,8 @@ def _order_form(order: Order, known: Sequence[str]) -> Markup:
         tag("fieldset", tag("legend", "Topics (all where none is ticked)"), tag("div", boxes, class_="boxes")),
         tag("div", _number("count", "Questions", order.count), _number("papers", "Parallel papers", order.papers),
             _number("seed", "Seed", order.seed), _number("minutes", "Minutes", order.minutes), class_="numbers"),
-        tag("div", _choice("size", "Size of plans", order.size, SIZES), _choice("level", "Level", order.level, ("", *LEVELS)),
+        tag("div", _choice("size", "Size of plans", order.size, tuple(SIZES)),
+            _choice("level", "Level", order.level, ("", *LEVELS)),
             _choice("form", "Format", order.form, FORMATS), class_="numbers"),
         tag("div", tag("button", "Make it", type="submit", class_="main-act"), class_="acts"),
         data_do="course-paper", class_="ask", id="order",
