@@ -25,7 +25,6 @@ from coaxwright.workspace.project import Workspace
 
 NAME = "list.csv"
 _LINE = re.compile(r"(?:(?P<count>\d{1,4})\s*(?:[x×]\s*|\s))?(?P<part>[^,;]+?)(?:[,;]\s*sound on (?P<sound>\d{1,4}))?")
-MOST_RECORDERS = 200
 
 
 @immutable

@@ -20,7 +20,6 @@ _CARRIES = {
     "network": ("network",),
     "sheath": ("pair", "network"),
 }
-_TRUNK_CHANGES = 8
 
 
 def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
