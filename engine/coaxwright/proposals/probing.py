@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from coaxwright import pace
-from coaxwright.checking import facts_of, rules_in_force
+from coaxwright.checking import check, facts_of, rules_in_force
 from coaxwright.facts.binding import Facts
 from coaxwright.findings import LEVELS, Finding
 from coaxwright.immutable import immutable
@@ -103,8 +103,6 @@ class Prober:
         """Of systems that do not hold the one with the least wrong, and the gravest of its findings; None where nothing
         fails in the first of them.
         """
-        from coaxwright.checking import check
-
         batch = probes[:AT_ONCE]
         failing: dict[int, list[Finding]] = {}
         for finding in check(with_value(self.wishes.loaded, self._value(batch))).findings if batch else ():
