@@ -9,6 +9,7 @@ from __future__ import annotations
 from random import Random
 
 import numpy
+import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from coaxwright.errors import Refusal
@@ -77,6 +78,37 @@ def test_a_finding_stays_as_it_is_under_edits_that_touch_nothing_it_has_read(par
                     assert key in after, (seed, key, edit.patch)
                     held += 1
     assert held > 100
+
+
+@pytest.mark.parametrize(("heat", "rule"), [(16, "place/supply-too-hot"), (22, "power/supply-derated")])
+def test_a_load_on_another_supply_of_one_cabinet_is_among_what_was_read(heat, rule, parts, rulebook, day):
+    """By hand: what p1 loses as heat warms the air around p3, so that cameras that leave p1 clear what p3 is told of."""
+
+    def camera(number):
+        port = f"p1/{number}" if number < 5 else f"p3/{number - 4}"
+        return {
+            "part": "fennick/turret-5",
+            "video": {"into": f"r1/{number}", "over": [{"cable": "rg59-copper", "length": "30 m"}]},
+            "power": {"from": port, "over": [{"cable": "dc-1.5mm2", "length": "1 m"}]},
+        }
+
+    size = {"width": "0.5 m", "height": "0.5 m", "depth": "0.3 m", "stands": "wall", "material": "painted-steel"}
+    site = {
+        "site": "Cube",
+        "cabinets": {"cube": {**size, "other_heat": f"{heat} W", "place": {"ambient_max": "35 °C"}}},
+        "recorders": {"r1": {"part": "tarnwell/middle-8", "disks": ["generic/disk-8tb"]}},
+        "supplies": {
+            "p1": {"part": "generic/dc12-5a-4way", "place": {"cabinet": "cube"}},
+            "p2": {"part": "generic/dc12-5a-4way"},
+            "p3": {"part": "hollin/dc12-5a-4way", "place": {"cabinet": "cube"}},
+        },
+        "cameras": {f"c{number}": camera(number) for number in range(1, 9)},
+    }
+    state = start(random_sites.load(site, parts), rulebook=rulebook, today=day)
+    warm = failing(state)[rule, "supplies/p3"]
+    patch = [{"op": "replace", "path": f"/cameras/c{number}/power/from", "value": f"p2/{number}"} for number in range(1, 5)]
+    assert (rule, "supplies/p3") not in failing(state.after(tuple(patch)).after)
+    assert cuts_of(state, [warm], [Candidate("feed c1 to c4 from p2", tuple(patch), 1)]) == [0b1]
 
 
 def test_a_load_that_only_joins_is_among_what_was_read(parts, rulebook, day):

@@ -6,7 +6,7 @@ A judgement stays as it is under every change that does not touch what it has re
   that this names. Facts that other cameras can move (a shared encoder's rates, days kept) are never such; the table
   below lists them, as the map of what assumptions bear on does, and `tests/fixes/test_bounding.py` tries it again.
 - *component*: a recorder with its cameras or a supply with its tree, as far as the rule looks, and whatever names a device in it.
-- *everything*: rules about the whole site, networks, areas, and what nobody can place.
+- *everything*: rules about the whole site, networks, areas, what cabinets may warm, and what nobody can place.
 """
 
 from __future__ import annotations
@@ -123,7 +123,7 @@ def cone_of(state: SiteState, judgement: Judgement | None) -> Cone:
     if judgement is None or not state.basis.local or judgement.rule.scope.form != "kind":
         return EVERYTHING
     entry = entry_of(judgement.subject.subject)
-    if entry[0] in GROUPS and reads_own(judgement.rule):
+    if entry[0] in GROUPS and reads_own(judgement.rule) and not _may_be_warmed(state, entry):
         model = model_of(state.site, entry)
         return Cone(frozenset((entry, *(references(state.site, model) if model is not None else ()))), judged=entry)
     reach = state.basis.reaches[judgement.rule.id]
@@ -132,10 +132,15 @@ def cone_of(state: SiteState, judgement: Judgement | None) -> Cone:
     return _of_components(state, homes_of(state, judgement, reach.crossings), entry)
 
 
+def _may_be_warmed(state: SiteState, entry: Entry) -> bool:
+    """Whether the air at a device may be that of a cabinet, which everything in it warms, on whatever feed."""
+    return bool(state.site.cabinets) and entry[0] != "cameras"
+
+
 def _of_components(state: SiteState, homes: Iterable[Component], judged: Entry) -> Cone:
     kinds = {_kind(home) for home in homes}
     power = kinds <= _POWER
-    if not kinds <= _PLACED or ((state.site_wide or state.network_fed) and not power):
+    if not kinds <= _PLACED or state.site.cabinets or ((state.site_wide or state.network_fed) and not power):
         return EVERYTHING
     entries = {entry for home in homes for entry in state.owners.needed(home)}
     boxes = {("boxes", box) for entry in entries if (model := model_of(state.site, entry)) for box in boxes_of(model)}
