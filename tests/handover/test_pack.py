@@ -344,13 +344,3 @@ def test_the_page_on_paper(site: Path, paper: str, packs: Callable[[Path], Path]
 
 def _pdf(path: Path, form: str) -> str:
     return subprocess.run(["pdftotext", form, str(path), "-"], capture_output=True, text=True, check=True).stdout
-
-
-def test_the_workbook_in_an_office_program(packs: Callable[[Path], Path], tmp_path: Path) -> None:
-    office = shutil.which("soffice") or shutil.which("libreoffice")
-    if office is None:
-        pytest.skip("no LibreOffice here: apt-get install libreoffice-calc")
-    call = [office, "--headless", "--convert-to", "csv", "--outdir", str(tmp_path), str(packs(EXAMPLES[0]) / "pack.xlsx")]
-    subprocess.run(call, check=True, capture_output=True, timeout=240)
-    first = next(csv.reader(io.StringIO((tmp_path / "pack.csv").read_text(encoding="utf-8"))))
-    assert first == list(rows(packs(EXAMPLES[0]), "cables-signal")[0])
