@@ -22,6 +22,7 @@ from coaxwright.cli.options import (
     today_option,
 )
 from coaxwright.cli.output import complain, deliver
+from coaxwright.cli.projects import by_project
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
@@ -56,7 +57,8 @@ FIX_TRIES = 60
     help="For text: equal findings together, each in full, or a line each.",
 )
 @fail_on_option("error")
-@click.option("--strict", is_flag=True, help="Exit status 3 when something stayed open for want of a fact.")
+@click.option("--strict", is_flag=True, callback=by_project("strict"),
+              help="Exit status 3 when something stayed open for want of a fact.")
 @click.option("--fixes", is_flag=True, help="Try changes for every finding and tell those that were proven (up to 60 each).")
 @click.option(
     "--jobs",
@@ -64,6 +66,7 @@ FIX_TRIES = 60
     type=click.IntRange(1, 64),
     default=1,
     show_default=True,
+    callback=by_project("jobs"),
     help="Processes to spread many sites over.",
 )
 @click.option("--stdin-filename", "stdin_name", metavar="FILE", type=click.Path(path_type=Path),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -9,6 +10,7 @@ from typing import Any, TypeVar
 import click
 
 from coaxwright.cli.exits import FAIL_ON, FailOn
+from coaxwright.cli.projects import by_project, project_options
 from coaxwright.errors import Problem, Refusal
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
@@ -34,25 +36,29 @@ def seed_option(function: Decorated) -> Decorated:
 
 def rules_option(function: Decorated) -> Decorated:
     """`--rules DIR`, as often as wanted: folders of rules besides those of the program."""
-    return click.option(
+    option = click.option(
         "--rules",
         "extra_rules",
         metavar="DIR",
         multiple=True,
         type=click.Path(path_type=Path),
+        callback=by_project("rules"),
         help="A folder of rules to use besides those that come with the program; may be repeated.",
-    )(function)
+    )
+    return option(project_options(function))
 
 
 def parts_option(function: Decorated) -> Decorated:
     """`--parts GLOB`, as often as wanted: part files besides the generic parts."""
-    return click.option(
+    option = click.option(
         "--parts",
         "globs",
         metavar="GLOB",
         multiple=True,
+        callback=by_project("parts"),
         help="Part files to read besides the generic parts, as in 'parts/*.yaml'; may be repeated.",
-    )(function)
+    )
+    return option(project_options(function))
 
 
 _REPLACE = "coaxwright.replace"
@@ -144,19 +150,26 @@ def fail_on_option(default: FailOn) -> Callable[[Decorated], Decorated]:
         type=click.Choice(FAIL_ON),
         default=default,
         show_default=True,
+        callback=by_project("fail_on") if default != "never" else None,
         help="The least level of finding that gives exit status 1.",
     )
 
 
 def today_option(function: Decorated) -> Decorated:
     """`--today DATE`: the day by which waivers hold or have run out."""
-    return click.option(
+    by_the_project = by_project("today")
+
+    def settled(context: click.Context, option: click.Parameter, value: Any) -> Any:
+        return by_the_project(context, option, value.date() if isinstance(value, datetime.datetime) else value)
+
+    option = click.option(
         "--today",
         metavar="DATE",
         type=click.DateTime(["%Y-%m-%d"]),
-        callback=lambda context, option, value: None if value is None else value.date(),
+        callback=settled,
         help="The day by which waivers are judged, as in 2026-12-01; today in UTC unless given.",
-    )(function)
+    )
+    return option(project_options(function))
 
 
 def time_limit_option(function: Decorated) -> Decorated:

@@ -28,6 +28,7 @@ _KINDS = {
     "cases": ("coaxwright.model.rules:CaseFile", "Coaxwright cases of a rule"),
     "bases": ("coaxwright.model.rules:CaseBases", "Coaxwright base sites of cases"),
     "prices": ("coaxwright.model.prices:PriceFile", "Coaxwright price file"),
+    "project": ("coaxwright.model.project:Project", "Coaxwright project file"),
     "declared-facts": ("coaxwright.model.facts:FactFile", "Coaxwright facts that the program declares"),
     "table": ("coaxwright.model.tables:TableFile", "Coaxwright table of figures with their sources"),
     "lessons": ("coaxwright.course.lesson_forms:LessonFile", "Coaxwright lessons of a course"),

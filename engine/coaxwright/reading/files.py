@@ -77,6 +77,18 @@ def confined_files(root: str | os.PathLike[str], pattern: str) -> list[Path]:
     return sorted(set(found))
 
 
+def confined_folder(root: str | os.PathLike[str], name: str) -> Path:
+    """The folder below `root` that a path names. Raises Untrusted."""
+    _check_pattern(name)
+    base = Path(os.path.realpath(root))
+    real = Path(os.path.realpath(base / name))
+    if not real.is_relative_to(base):
+        raise Untrusted(f"{quoted(name)} is a link that leads out of the folder")
+    if not real.is_dir():
+        raise Untrusted(f"there is no folder {quoted(name)}", "check the path; it starts at the site file's folder")
+    return base / name
+
+
 def _check_pattern(pattern: str) -> None:
     """What can be seen from the text alone."""
     if not pattern or not pattern.isprintable() or len(pattern) > 512:
