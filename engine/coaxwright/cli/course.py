@@ -10,13 +10,14 @@ import click
 from coaxwright.cli.groups import Exampled, write_examples
 from coaxwright.cli.options import (
     format_option,
+    is_free,
     new_output_option,
     output_option,
     patterns_option,
     rules_option,
     seed_option,
 )
-from coaxwright.cli.output import complain, deliver, deliver_folder
+from coaxwright.cli.output import complain, deliver, deliver_bytes, deliver_folder
 
 _EXAMPLES = (
     "coaxwright course exam spring.exam.yaml --output spring",
@@ -24,6 +25,9 @@ _EXAMPLES = (
     "coaxwright course practice --topic power --output practice.html",
     "coaxwright course diagnosis --seed 3 --output case.html",
     "coaxwright course lesson power --output power.html",
+    "coaxwright course mark spring answers.csv --all spring-results",
+    "coaxwright course history autumn-results spring-results",
+    "coaxwright course forget 'Bo Ek' spring-results answers.csv",
 )
 
 
@@ -65,28 +69,84 @@ def exam(project: Path, folders: tuple[Path, ...], extra_rules: tuple[Path, ...]
     return 0
 
 
-@course.command(cls=Exampled, examples=_EXAMPLES[1:2])
+@course.command(cls=Exampled, examples=(_EXAMPLES[1], _EXAMPLES[5]))
 @click.argument("folder", metavar="EXAM", type=click.Path(path_type=Path))
 @click.argument("answers", type=click.Path(path_type=Path))
-@format_option("text", "json", "md", "html", "csv")
+@click.option("--strike", multiple=True, type=click.IntRange(1), metavar="N",
+              help="Count question N for nobody, since it is at fault; may be repeated.")  # fmt: skip
+@click.option("--all", "every", metavar="DIR", type=click.Path(path_type=Path), callback=is_free("--replace"),
+              help="Write results into DIR, sheets for learners, certificates, a workbook, questions without names.")  # fmt: skip
+@format_option("text", "json", "md", "html", "csv", "xlsx")
 @output_option
-def mark(folder: Path, answers: Path, form: str, output: Path | None) -> int:
+def mark(
+    folder: Path, answers: Path, strike: tuple[int, ...], every: Path | None, form: str, output: Path | None
+) -> int:
     """Mark ANSWERS (CSV: learner, version, a column for each number) of EXAM, the folder that `course exam` wrote."""
-    from coaxwright.course.results import results_data, results_document
-    from coaxwright.course.sittings import mark as marked
-    from coaxwright.course.sittings import read_answers, read_exam
+    from coaxwright.course.sittings import read_answers, read_exam, struck_out
 
     held = read_exam(folder)
-    sitting = marked(held, read_answers(answers, held))
-    if form == "json":
-        from coaxwright.show.json_text import to_json
+    rows = read_answers(answers, held)
+    if strike:
+        held, rows = struck_out(held, rows, strike)
+    if every is not None:
+        from coaxwright.course.sitting_folder import sitting_files
 
-        deliver(to_json(results_data(sitting)), output)
+        deliver_folder(every, sitting_files(held, rows, every))
     else:
-        from coaxwright.cli.showing import show
-
-        show(results_document(sitting), form, output)
+        _results(held, rows, form, output)
     return 0
+
+
+def _results(held: Any, rows: Any, form: str, output: Path | None) -> None:
+    from coaxwright.course.results import results_data, results_document
+    from coaxwright.course.sittings import mark as marked
+
+    sitting = marked(held, rows)
+    if form == "xlsx":
+        from coaxwright.course.result_tables import results_workbook
+
+        if output is None:
+            raise click.UsageError("a workbook needs --output FILE")
+        deliver_bytes(results_workbook(sitting, str(output)), output)
+        return
+    from coaxwright.cli.showing import give
+
+    give(form, output, lambda: results_data(sitting), lambda: results_document(sitting))
+
+
+@course.command(cls=Exampled, examples=_EXAMPLES[6:7])
+@click.argument("folders", metavar="DIR...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@format_option("text", "json", "md", "html", "csv")
+@output_option
+def history(folders: tuple[Path, ...], form: str, output: Path | None) -> int:
+    """Tell how kinds of question did over sittings: each DIR was written by `course mark --all`. No names are read."""
+    from coaxwright.cli.showing import give
+    from coaxwright.course.history import history_data, history_document, read_history
+
+    asked = read_history(folders)
+    give(form, output, lambda: history_data(asked), lambda: history_document(asked))
+    return 0
+
+
+@course.command(cls=Exampled, examples=_EXAMPLES[7:8])
+@click.argument("name")
+@click.argument("places", metavar="PLACE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--preview", is_flag=True, help="Say what would be removed; write nothing.")
+def forget(name: str, places: tuple[Path, ...], preview: bool) -> int:
+    """Remove the learner NAME from each PLACE: a folder of sittings (`course mark --all`), or a table of answers.
+
+    Says what was removed from which file. Exit status 1 where a file of these folders still holds the name.
+    """
+    from coaxwright.course.forgetting import carry_out, removal, still_named
+
+    found = removal(name, places)
+    if not preview:
+        carry_out(found)
+    deliver("".join(f"{change.path}: {change.said}\n" for change in found.changes))
+    left = [] if preview else still_named(found, places)
+    for path in left:
+        complain(f"{path}: still holds the name; it was not written by `course mark --all`: look at it by hand")
+    return 1 if left else 0
 
 
 @course.command(cls=Exampled, examples=_EXAMPLES[2:3])

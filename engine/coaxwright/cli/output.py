@@ -22,11 +22,16 @@ def deliver(text: str, output: Path | None = None) -> None:
     """
     if output is None:
         _print(text)
-        return
-    from coaxwright.reading.atomic import write_atomically
+    else:
+        deliver_bytes(text.encode(), output)
+
+
+def deliver_bytes(data: bytes, output: Path) -> None:
+    """Write a result to a file, as a whole or not at all. Raises Refusal when it cannot be written."""
+    from coaxwright.reading.atomic import write_bytes_atomically
 
     try:
-        write_atomically(output, text)
+        write_bytes_atomically(output, data)
     except OSError as error:
         raise Refusal([Problem(str(output), f"cannot be written: {error.strerror or error}")]) from error
 

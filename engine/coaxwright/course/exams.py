@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from coaxwright.course.answer_sheets import answer_sheet
+from coaxwright.course.languages import language_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.common import Strict, Text
 from coaxwright.quiz.bank import Bank
@@ -40,10 +42,15 @@ class ExamProject(Strict):
     points: int = Field(1, ge=1, le=20, description="Points of each question.")
     pass_mark: int | None = Field(None, ge=0, description="Points needed.")
     pass_method: Text | None = Field(None, description="Who set the pass mark and how, as in `panel of five judges`.")
+    date: datetime.date | None = Field(None, description="Day of the exam; none leaves a line to write it on.")
+    language: Text = Field("en", description="How dates and numbers are written, by language tag, as in `de`.")
     instructions: tuple[Text, ...] = ()
     not_patterns: tuple[Text, ...] = Field((), description="Patterns that are not asked.")
     not_from: tuple[Text, ...] = Field(
         (), description="Key files of earlier exams: no pattern of theirs is asked again."
+    )
+    not_items_from: tuple[Text, ...] = Field(
+        (), description="Key files of earlier exams: their patterns may be asked, their questions not again."
     )
 
 
@@ -55,6 +62,7 @@ def read_project(path: Path) -> ExamProject:
     if project.pass_mark is not None and project.pass_mark > count * project.points:
         what = f"pass_mark is {project.pass_mark} of {count * project.points} points"
         raise Refusal([Problem(str(path), what, "not more than there are points")])
+    language_of(project.language)
     return project
 
 
@@ -64,6 +72,7 @@ def make_exam(bank: Bank, project: ExamProject, folder: Path) -> tuple[Paper, ..
     wanted = Wanted(
         seed=project.seed, levels=project.levels, blueprint=tuple(project.blueprint.items()),
         letters=paper_letters(project.versions), size=project.size, minutes=project.minutes,
+        barred=frozenset(identifier for name in project.not_items_from for identifier in read_key(folder / name)["items"]),
     )  # fmt: skip
     return tuple(replace(paper, title=project.title) for paper in make_papers(left, wanted))
 
@@ -85,17 +94,19 @@ def exam_data(project: ExamProject, papers: Sequence[Paper]) -> dict[str, Any]:
         "format": FORMAT, "title": project.title, "versions": [paper.letter for paper in papers],
         "questions": len(papers[0].items), "points": project.points, "pass_mark": project.pass_mark,
         "pass_method": project.pass_method, "minutes": project.minutes, "bank": papers[0].bank,
+        "date": project.date.isoformat() if project.date else None, "language": project.language,
     }  # fmt: skip
 
 
 def files_of(bank: Bank, project: ExamProject, papers: Sequence[Paper]) -> Mapping[str, str]:
     """Every file of an exam by name; a key never shares a file with a paper."""
+    language = language_of(project.language)
     files = {"exam.json": to_json(exam_data(project, papers)), "answers.csv": blank_table(papers)}
     for paper in papers:
-        sheet = sheet_of(paper)
+        sheet = language.sheet(sheet_of(paper))
         files[f"paper-{paper.letter}.html"] = html.paper(sheet, list(front(project, paper)))
         files[f"answer-sheet-{paper.letter}.html"] = answer_sheet(sheet)
-        files[f"key-{paper.letter}.html"] = html.key(key_data(bank, paper))
+        files[f"key-{paper.letter}.html"] = html.key(language.data(key_data(bank, paper)))
         files[f"key-{paper.letter}.json"] = key_text(bank, paper, "json")
     return files
 
@@ -104,6 +115,8 @@ def front(project: ExamProject, paper: Paper) -> Iterator[str]:
     """What stands before the first question."""
     whole = len(paper.items) * project.points
     each = "one point each" if project.points == 1 else f"{project.points} points each"
+    if project.date is not None:
+        yield f"Exam of {language_of(project.language).day(project.date)}."
     yield f"{len(paper.items)} questions, {each}, {whole} points in all. Answers go on the answer sheet."
     if project.pass_mark is not None:
         method = f" ({project.pass_method})" if project.pass_method else ""

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from coaxwright.course.languages import Language, language_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz import statistics
@@ -20,9 +21,13 @@ from coaxwright.reading.csv_rows import Row, Table
 from coaxwright.reading.json_text import json_value
 from coaxwright.reading.yaml_source import decode, read_bytes
 
-_LEARNER = frozenset({"learner", "name", "candidate"})
+LEARNER = frozenset({"learner", "name", "candidate"})
+"""Headings of the column of names."""
 _VERSION = frozenset({"version", "paper", "letter", "form"})
+FEW_SAID = "few answers: a hint"
 Keys = Mapping[str, Mapping[str, Any]]
+Answers = tuple[str, str, list[str]]
+"""Learner, version, and what was given to each question in the order of the paper."""
 
 
 @immutable
@@ -48,6 +53,21 @@ class Exam:
         value = self.data.get("pass_mark")
         return value if isinstance(value, int) else None
 
+    @property
+    def title(self) -> str:
+        """What the exam is called."""
+        return str(self.data.get("title") or "Exam")
+
+    @property
+    def day(self) -> str:
+        """The day of the exam, as its language writes it; empty where nobody gave one."""
+        return self.language.day(self.data.get("date"))
+
+    @property
+    def language(self) -> Language:
+        """How its dates and numbers are written."""
+        return language_of(str(self.data.get("language") or "en"))
+
 
 @immutable
 class Sat:
@@ -65,10 +85,12 @@ class Sat:
 
 @immutable
 class OfNumber:
-    """Statistics of one number over all versions."""
+    """Statistics of one number over all versions. `question` is that of the first version; `items` are ids by version."""
 
     number: int
     topic: str
+    question: str
+    items: Mapping[str, str]
     patterns: tuple[str, ...]
     keys: Mapping[str, str]
     right: int
@@ -116,10 +138,20 @@ def read_exam(folder: Path) -> Exam:
         raise Refusal(
             [Problem(str(folder), "the keys differ in the number of questions", "keep the files of one exam together")]
         )
-    return Exam(data, keys)
+    return sound(Exam(data, keys), str(path))
 
 
-def read_answers(path: Path, exam: Exam) -> list[tuple[str, str, list[str]]]:
+def sound(exam: Exam, file: str) -> Exam:
+    """The exam, whose date and language can be written. Raises Refusal."""
+    try:
+        exam.language.day(exam.data.get("date"))
+    except (ValueError, TypeError):
+        what = f"`{exam.data.get('date')}` is no date"
+        raise Refusal([Problem(file, what, "write it as in 2026-12-01")]) from None
+    return exam
+
+
+def read_answers(path: Path, exam: Exam) -> list[Answers]:
     """Learner, version and answers by number, row by row. Raises Refusal at line and column."""
     text = decode(read_bytes(path, str(path), MOST_BYTES), str(path))
     table = Table(text, str(path), delimiter_of(text))
@@ -144,7 +176,7 @@ def _columns(table: Table, heads: Row, exam: Exam) -> Mapping[str, int]:
     columns: dict[str, int] = {}
     for place, cell in enumerate(heads.cells):
         word = cell.strip().lower().removeprefix("q").strip()
-        name = "learner" if word in _LEARNER else "version" if word in _VERSION else word
+        name = "learner" if word in LEARNER else "version" if word in _VERSION else word
         if not name:
             continue
         if name in columns:
@@ -173,7 +205,7 @@ def _columns(table: Table, heads: Row, exam: Exam) -> Mapping[str, int]:
     return columns
 
 
-def _taken(table: Table, row: Row, columns: Mapping[str, int], exam: Exam) -> tuple[str, str, list[str]]:
+def _taken(table: Table, row: Row, columns: Mapping[str, int], exam: Exam) -> Answers:
     def cell(name: str) -> str:
         place = columns.get(name, len(row.cells))
         return row.cells[place].strip() if place < len(row.cells) else ""
@@ -187,7 +219,7 @@ def _taken(table: Table, row: Row, columns: Mapping[str, int], exam: Exam) -> tu
     return learner, version, [cell(str(number)) for number in range(1, exam.count + 1)]
 
 
-def mark(exam: Exam, rows: Sequence[tuple[str, str, list[str]]]) -> Sitting:
+def mark(exam: Exam, rows: Sequence[Answers]) -> Sitting:
     """All papers marked, with statistics that do not depend on the order of rows."""
     sat = tuple(
         Sat(learner, version, tuple(
@@ -204,6 +236,35 @@ def mark(exam: Exam, rows: Sequence[tuple[str, str, list[str]]]) -> Sitting:
     return Sitting(exam, sat, numbers, reliability, error, statistics.mean(scores), spread)
 
 
+def struck_out(exam: Exam, rows: Sequence[Answers], numbers: Sequence[int]) -> tuple[Exam, list[Answers]]:
+    """An exam and its answers without some questions; the pass mark keeps its share of all points, rounded up.
+
+    Raises Refusal for a number that is not there, or where none is left.
+    """
+    held = [int(item.get("number") or place) for place, item in enumerate(_first(exam).values(), start=1)]
+    for number in numbers:
+        if number not in held:
+            raise Refusal([Problem("--strike", f"there is no question {number}", f"numbers go from 1 to {exam.count}")])
+    left = [place for place, number in enumerate(held) if number not in numbers]
+    if not left:
+        raise Refusal([Problem("--strike", "no question is left", "strike out fewer")])
+    keys = {letter: {**key, "items": _some(key["items"], left)} for letter, key in exam.keys.items()}
+    least = None if exam.pass_mark is None else -(-exam.pass_mark * len(left) // exam.count)
+    gone = sorted({*exam.data.get("struck", ()), *numbers})
+    data = {**exam.data, "pass_mark": least, "questions": len(left), "struck": gone}
+    return Exam(data, keys), [(name, version, [given[place] for place in left]) for name, version, given in rows]
+
+
+def _first(exam: Exam) -> Mapping[str, Mapping[str, Any]]:
+    found: Mapping[str, Mapping[str, Any]] = next(iter(exam.keys.values()))["items"]
+    return found
+
+
+def _some(items: Mapping[str, Any], places: Sequence[int]) -> dict[str, Any]:
+    listed = list(items.items())
+    return dict(listed[place] for place in places)
+
+
 def _of_number(
     exam: Exam, sat: Sequence[Sat], right: Sequence[Sequence[int]], scores: Sequence[float], place: int
 ) -> OfNumber:
@@ -214,7 +275,9 @@ def _of_number(
     slips = Counter(each.answers[place].slip for each in sat if each.answers[place].slip)
     first = next(iter(items.values()))
     return OfNumber(
-        place + 1, str(first.get("topic", "")), tuple(dict.fromkeys(str(item.get("pattern", "")) for item in items.values())),
+        int(first.get("number") or place + 1), str(first.get("topic", "")), str(first.get("question", "")),
+        {letter: list(key["items"])[place] for letter, key in exam.keys.items()},
+        tuple(dict.fromkeys(str(item.get("pattern", "")) for item in items.values())),
         {letter: str(item["key"] or item["answer"]) for letter, item in items.items()},
         sum(marks), sum(bool(each.answers[place].given) for each in sat), statistics.mean([float(mark) for mark in marks]),
         statistics.discrimination(marks, scores), correlation, tuple(sorted(slips.items(), key=lambda pair: (-pair[1], pair[0]))),
@@ -232,4 +295,4 @@ def _remarks(marks: Sequence[int], correlation: float | None) -> Iterator[str]:
     elif all(marks):
         yield "everybody right"
     if count < statistics.FEW:
-        yield "few answers: a hint"
+        yield FEW_SAID

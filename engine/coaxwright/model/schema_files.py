@@ -33,6 +33,7 @@ _KINDS = {
     "table": ("coaxwright.model.tables:TableFile", "Coaxwright table of figures with their sources"),
     "lessons": ("coaxwright.course.lesson_forms:LessonFile", "Coaxwright lessons of a course"),
     "exam": ("coaxwright.course.exams:ExamProject", "Coaxwright exam: its papers, points and rules"),
+    "languages": ("coaxwright.course.languages:LanguageFile", "Coaxwright dates and numbers of exams by language"),
     "symptoms": ("coaxwright.diagnosis.forms:SymptomFile", "Coaxwright symptoms of a diagnosis"),
     "measurements": ("coaxwright.diagnosis.forms:MeasurementFile", "Coaxwright measurements of a diagnosis"),
     "causes": ("coaxwright.diagnosis.forms:CauseFile", "Coaxwright causes of a diagnosis"),

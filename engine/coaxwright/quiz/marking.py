@@ -69,6 +69,12 @@ _WRONG: _Fields = {"slip": str, "named": str, "feedback": str}
 _TYPICAL: _Fields = {"value": (int, float), **_WRONG}
 
 
+def is_key(data: Any) -> bool:
+    """Whether this is the plain data of a key, with all that marking reads."""
+    items = data.get("items") if isinstance(data, dict) else None
+    return isinstance(items, dict) and bool(items) and all(map(_is_item, items.values()))
+
+
 def _is_item(item: Any) -> bool:
     """Whether all that marking reads of an item is there, and of its kind."""
     return (

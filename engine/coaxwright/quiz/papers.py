@@ -31,7 +31,7 @@ MOST_PAPERS = len(ascii_uppercase)
 class Wanted:
     """What a trainer orders. `blueprint` maps topics to numbers of questions; otherwise `topics` share `count`.
 
-    `minutes` is the time to be printed, 0 for none.
+    `minutes` is the time to be printed, 0 for none; questions whose id is `barred` are not asked.
     """
 
     count: int = 10
@@ -43,6 +43,7 @@ class Wanted:
     size: str = "medium"
     plan: Plan | None = None
     minutes: int = 0
+    barred: frozenset[str] = frozenset()
 
 
 @immutable
@@ -189,7 +190,7 @@ def _fresh(bank: Bank, order: Order, made: Sequence[Item], wanted: Wanted) -> It
             except Refusal as refusal:
                 problems += refusal.problems
                 break
-            if _wording(item) not in known:
+            if _wording(item) not in known and item.id not in wanted.barred:
                 return item
     raise Refusal(problems or [Problem("quiz", "no further question can be made that differs", "ask for fewer")])
 
