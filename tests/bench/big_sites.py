@@ -48,7 +48,7 @@ parts:
        load: constant-power}
     sound: {microphone: true, over_coax: [tvi, ahd]}
     control: {over_coax: [tvi, ahd, cvi], moves: false}
-    housing: {rated: outdoor, ip: IP67, ik: IK10, temperature_min: -30 °C, temperature_max: 60 °C}
+    housing: {rated: outdoor, ip: IP66/IP67, ik: IK10, temperature_min: -30 °C, temperature_max: 60 °C}
   bench/dome-2:
     kind: camera
     source: invented for benchmarks
@@ -62,7 +62,7 @@ parts:
        load: constant-power}
     sound: {microphone: false}
     control: {over_coax: [tvi, ahd, cvi], moves: false}
-    housing: {rated: outdoor, ip: IP67, ik: IK10, temperature_min: -30 °C, temperature_max: 60 °C}
+    housing: {rated: outdoor, ip: IP66/IP67, ik: IK10, temperature_min: -30 °C, temperature_max: 60 °C}
   bench/dc12-16way:
     kind: supply
     source: invented for benchmarks

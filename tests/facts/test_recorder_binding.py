@@ -451,6 +451,7 @@ def test_place_and_housing(tmp_path: Path) -> None:
     found = facts(tmp_path, site)
     own: Camera = one(found, "camera", "cameras/own")
     assert (own.ip_solid, own.ip_water, own.ik_joules) == (6, 7, 20.0)
+    assert list(own.ip_water_covered) == [0, 1, 2, 3, 4, 5, 6, 7]
     assert (own.setting, own.reach, own.ambient_min, own.temperature_min) == ("outdoor", "hand", -20.0, -30.0)
     assert (own.ambient_min_assumed, own.ambient_max_assumed, own.ambient_max) == (False, True, 60.0)
     recorder: Recorder = one(found, "recorder", "recorders/rec1")
@@ -461,6 +462,7 @@ def test_place_and_housing(tmp_path: Path) -> None:
     other: Camera = one(found, "camera", "cameras/other")
     assert (other.ambient_min_assumed, other.missing("ambient_min")) == (False, ("cameras/other/place/setting",))
     assert other.missing("ip_water") == ("parts/fennick/c2/housing/ip",)
+    assert other.missing("ip_water_covered") == ("parts/fennick/c2/housing/ip",)
     assert other.missing("setting") == ("cameras/other/place/setting",)
     assert link(found, "other").missing("other_building") == ("cameras/other/place/building",)
 

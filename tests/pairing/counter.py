@@ -48,7 +48,7 @@ parts:
     sound: {microphone: false}
     control: {over_coax: [tvi], moves: true}
     night: {lamp: infrared, lamp_range: 60 m}
-    housing: {rated: outdoor}
+    housing: {rated: outdoor, ip: IP66/IP67}
     power: {volts: 12 V, watts_day: 9 W, watts_night: 20 W}
   os/ptz-new:
     kind: camera

@@ -144,6 +144,7 @@ def test_what_replaces_a_camera_everywhere(tmp_path: Path, capsys: Capture) -> N
 @pytest.mark.parametrize(
     ("condition", "left"),
     [("moves=yes", {"os/ptz", "os/ptz-new"}), ("lamp=none", {"os/two"}), ("ik=IK10", {"os/five"}),
+     ("ip=IP67", {"os/ptz"}), ("ip=ip66", {"os/ptz"}),
      ("lamp_range>=50", {"os/ptz", "os/ptz-new"}), ("camera.volts=12", {"os/five", "os/two", "os/ptz", "os/ptz-new"})],
 )  # fmt: skip
 def test_conditions_on_what_datasheets_state(hand_parts: list[str], condition: str, left: set[str], capsys: Capture) -> None:

@@ -102,6 +102,7 @@ class Opinion:
         for field, at in (("ip_solid", 0), ("ip_water", 1)):
             seen = [int(one[at]) for one in digits if one[at] != "X"]
             facts[field] = max(seen) if seen else None
+        facts["ip_water_covered"] = places.covered(code)
         rows = [num(row["energy"]) for row in table("ik-codes") if row["code"] == housing.get("ik")]
         facts["ik_joules"] = rows[0] if rows else None
 

@@ -107,6 +107,17 @@ def jets(code):
     return True if "5" in digits or "6" in digits else None if "X" in digits else False
 
 
+def covered(code):
+    """Second digits that a code covers (docs/how-facts-are-computed.md, table ip-codes): None with an X, or without a code."""
+    digits = [] if code is None else [part.removeprefix("IP")[1] for part in code.split("/")]
+    if not digits or "X" in digits:
+        return None
+    held = set()
+    for digit in map(int, digits):
+        held |= {digit} | set(range(min(digit, 5) if digit < 7 else 5)) | ({7} if digit == 8 else set())
+    return tuple(sorted(held))
+
+
 def _exposure(opinion, group, device, name, entry, place):
     part = opinion.parts[entry["part"]]
     housing = part.get("housing") or {}

@@ -249,14 +249,18 @@ _STATED = {
 """Words of conditions that are fields: group and field."""
 
 
-def _stated(part: object, facet: str) -> str | float | None:
-    """A field as it is stated: words in small letters, a yes or no, a number in the unit of its kind (m, mm, V)."""
+def _stated(part: object, facet: str) -> tuple[str, ...] | str | float | None:
+    """A field as it is stated: words in small letters, a yes or no, a number in the unit of its kind (m, mm, V).
+
+    Of a double marking (`IP66/IP67`) each counts by itself, and both together.
+    """
     group, name = _STATED[facet]
     value = getattr(getattr(part, group), name, None)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return value.lower()
+        markings = value.lower().split("/") if facet == "ip" else ()
+        return (value.lower(), *markings) if len(markings) > 1 else value.lower()
     return None if value is None else float(value)
 
 

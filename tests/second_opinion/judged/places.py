@@ -45,7 +45,8 @@ def indoor_camera_outdoors(camera):
 
 
 def water_rating_low(camera):
-    enough = every(at_least(camera["ip_water"], 6), at_least(camera["ip_solid"], 6))
+    covered = camera["ip_water_covered"]
+    enough = every(None if covered is None else 6 in covered, at_least(camera["ip_solid"], 6))
     return judged(enough, every(is_(camera["setting"], "outdoor"), camera["rated"] != "indoor"))
 
 

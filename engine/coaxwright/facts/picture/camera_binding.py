@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from coaxwright.facts.assumed import Ledger
-from coaxwright.facts.physics.ingress import ingress_digits
+from coaxwright.facts.physics.ingress import ingress_digits, water_implied
 from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.sheets import Camera, Recorder, Sheet
 from coaxwright.immutable import immutable
@@ -52,12 +52,20 @@ def impact_energy(code: str | None) -> float | None:
     return None if code is None else float(load_table("ik-codes").row(code)["energy"])
 
 
-def ingress(code: str | None) -> dict[str, int | None]:
-    """Digits of an IP code: the greatest of a double marking, None where it is an X or there is no code."""
+def ingress(code: str | None) -> dict[str, Any]:
+    """Digits of an IP code: the greatest of a double marking, and what is covered against water.
+
+    None where it is an X or there is no code; with an X in one of two markings nobody knows all that is covered.
+    """
     pairs = ingress_digits(code) if code else ()
     solid = [digit for digit, _ in pairs if digit is not None]
     water = [digit for _, digit in pairs if digit is not None]
-    return {"ip_solid": max(solid, default=None), "ip_water": max(water, default=None)}
+    covered = tuple(sorted(frozenset().union(*map(water_implied, water)))) if water and len(water) == len(pairs) else None
+    return {
+        "ip_solid": max(solid, default=None),
+        "ip_water": max(water, default=None),
+        "ip_water_covered": covered,
+    }
 
 
 def bind_camera(

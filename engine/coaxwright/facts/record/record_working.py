@@ -20,6 +20,7 @@ from coaxwright.facts.network.lines_working import (
     network_recorded,
     network_stream,
 )
+from coaxwright.facts.physics.ingress import ingress_digits, water_implied
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
 from coaxwright.facts.picture.planned_bits import SOUND, bits_of
 from coaxwright.facts.picture.planned_working import planned_lines, range_lines
@@ -153,6 +154,19 @@ def _from_housing(field: str) -> Callable[[Context, Camera], Lines]:
         return f"from {part.housing.ip}; the greatest digit of a double marking", "source: IEC 60529"
 
     return explain
+
+
+def _covered(context: Context, camera: Camera) -> Lines:
+    """Marking by marking, what a code covers against water."""
+    return (
+        *(
+            f"IPX{water} covers the second digits {', '.join(map(str, sorted(water_implied(water))))}"
+            for _, water in ingress_digits(context.part(camera.part).housing.ip)
+            if water is not None
+        ),
+        "up to 6 a digit covers all lower ones; 7 and 8 do not cover the jets of 5 and 6",
+        "source: IEC 60529, clause 6",
+    )
 
 
 def _in_cabinet(context: Context, device: Camera | Recorder) -> Lines:
@@ -341,6 +355,7 @@ RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("camera", "days_kept"): _days_kept,
     ("camera", "ip_solid"): _from_housing("ip"),
     ("camera", "ip_water"): _from_housing("ip"),
+    ("camera", "ip_water_covered"): _covered,
     ("camera", "ik_joules"): _from_housing("ik"),
     **counts({"disk_group": "disks motion_assumed", "recorder": "channels"}),
     **{("disk_group", field): _extreme(*how) for field, how in _EXTREMES.items()},

@@ -14,7 +14,7 @@ from .ways import (
 
 
 def _weatherproof(plan: Plan) -> bool:
-    name = about(plan, r"IP code of (\S+) is")
+    name = about(plan, r"IP code of (\S+) covers")
     return places.keeps_out(plan.needed_of_model(name, "IP code"), about(plan, r"usual (IP[0-9]{2}) for"))
 
 
