@@ -79,7 +79,7 @@ def naive_facts(site, parts):
 def alike(name, ours, theirs):
     if isinstance(ours, bool) or isinstance(theirs, bool) or ours is None or theirs is None or isinstance(ours, str):
         return ours == theirs and (ours is None) == (theirs is None)
-    if isinstance(ours, list):
+    if isinstance(ours, list | tuple):
         return ours == theirs
     loose = LOOSE.get(name, NEARLY)
     if name in LOOSE and min(ours, theirs) > FAR_OFF:

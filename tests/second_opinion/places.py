@@ -114,7 +114,7 @@ def covered(code):
         return None
     held = set()
     for digit in map(int, digits):
-        held |= {digit} | set(range(min(digit, 5) if digit < 7 else 5)) | ({7} if digit == 8 else set())
+        held |= {digit} | set(range(digit if digit < 7 else 5)) | ({7} if digit == 8 else set())
     return tuple(sorted(held))
 
 
