@@ -99,7 +99,7 @@ class Camera(Sheet):
     building: str = fact("Building it stands in or on.")
     ip_solid: int = fact("First IP digit, against solids (IEC 60529).")
     ip_water: int = fact("Second IP digit, against water (IEC 60529); the greater of a double marking.")
-    ip_water_covered: list[int] = fact("Second IP digits that its code covers: those that it prints and those that they imply (IEC 60529).")
+    ip_water_covered: list[int] = fact("Second IP digits that its code covers, printed or implied (IEC 60529).")
     ik_joules: float = fact("Impact energy of its IK code (IEC 62262).", "J")
     temperature_min: float = fact("Coldest air its datasheet allows.", "degC")
     temperature_max: float = fact("Warmest air its datasheet allows.", "degC")
