@@ -189,6 +189,37 @@ class Assumed:
 
 
 @immutable
+class Before:
+    """What was said of a rule and a subject before: `level` and `kind` as of a finding, margin a share, None where there
+    is none, and whether somebody answered for it.
+    """
+
+    rule: str
+    subject: str
+    level: Level
+    kind: Kind
+    margin: float | None = None
+    waived: bool = False
+
+
+@immutable
+class Since:
+    """How the findings of a site stand to those of before. `against` is what they are compared with, as shown.
+
+    `listed`: the site is in it at all. `new` are keys (rule, subject); `worse` has keys with what was said before and why
+    it is worse; `gone` what is not found any more, with a reason where its subject is gone; the others, `same`, are as
+    they were or better.
+    """
+
+    against: str
+    listed: bool
+    new: frozenset[tuple[str, str]]
+    worse: Mapping[tuple[str, str], tuple[Before, str]]
+    gone: tuple[tuple[Before, str], ...]
+    same: frozenset[tuple[str, str]]
+
+
+@immutable
 class Summary:
     """Counts of judgements: every one is in exactly one of them.
 
@@ -214,12 +245,28 @@ class Summary:
 
 
 @immutable
+class NewsSummary(Summary):
+    """Counts of which some, `known`, are not told since they are no news: see `Since`."""
+
+    known: int = 0
+
+    @property
+    def judged(self) -> int:
+        """All judgements."""
+        return self.known + sum(int(getattr(self, name)) for name in COUNTS)
+
+
+COUNTS = ("error", "warning", "note", "open", "waived", "passed", "not_applicable", "fault")
+
+
+@immutable
 class SiteReport:
     """Everything that a check says of one site.
 
     `facts` maps subject path to named values, made when they are asked for.
     `contradictions` are errors within the part entries that the site uses, with their places, as `parts check` has them;
-    `not_used` are notes on what the site file states and nothing is worked out from.
+    `not_used` are notes on what the site file states and nothing is worked out from. `since` is there where the site was
+    compared with what was found before.
     """
 
     site: str
@@ -231,6 +278,7 @@ class SiteReport:
     facts: Mapping[str, Mapping[str, Any]]
     contradictions: tuple[str, ...] = ()
     not_used: tuple[str, ...] = ()
+    since: Since | None = None
 
 
 @immutable

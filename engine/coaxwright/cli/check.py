@@ -23,6 +23,7 @@ from coaxwright.cli.options import (
 )
 from coaxwright.cli.output import complain, deliver
 from coaxwright.cli.projects import by_project
+from coaxwright.cli.since import asked, since_options, with_news
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
 from coaxwright.findings import Report, SiteReport
@@ -44,6 +45,8 @@ FIX_TRIES = 60
         "coaxwright check sites/ --detail concise",
         "coaxwright check boatyard.site.yaml --format json --output report.json",
         "coaxwright check - --stdin-filename boatyard.site.yaml < boatyard.site.yaml",
+        "coaxwright check sites/ --write-baseline known.json",
+        "coaxwright check sites/ --baseline known.json",
         "coaxwright check estate/ --jobs 2 --format jsonl > estate.jsonl",
     ),
 )
@@ -71,6 +74,7 @@ FIX_TRIES = 60
 )
 @click.option("--stdin-filename", "stdin_name", metavar="FILE", type=click.Path(path_type=Path),
               help="With `-`: what the text read from standard input is called; its part files are looked for beside it.")
+@since_options
 @today_option
 @rules_option
 @output_option
@@ -92,13 +96,15 @@ def check(
     """Check SITE files, all `*.site.yaml` files of a folder, or with `-` the text on standard input.
 
     Exit status: 0 nothing at or above --fail-on, 1 findings, 2 could not check, 3 with --strict: something
-    stayed open, 130 interrupted.
+    stayed open, 130 interrupted. With --baseline or --since only what is new or worse counts.
     """
     _refuse_to_replace(output, sites)
+    before = asked(form)
     if _STDIN in sites or stdin_name is not None:
         _refuse_beside_stdin(sites, form, fixes)
         report = from_stdin(stdin_name or Path("stdin.site.yaml"), extra_rules, today)
-        return _told(report, form, detail, output, colour, check_status(report, fail_on, strict))
+        shown, counted = with_news(report, before, form, extra_rules, today)
+        return _told(shown, form, detail, output, colour, check_status(counted, fail_on, strict))
     if form == JSON_LINES:
         from coaxwright.cli.many import check_many_lines
         from coaxwright.estate import job_of
@@ -109,7 +115,8 @@ def check(
         from coaxwright.fixes.advice import with_fixes
 
         report = with_fixes(report, extra_rules, FIX_TRIES, today)
-    return _told(report, form, detail, output, colour, check_status(report, fail_on, strict))
+    shown, counted = with_news(report, before, form, extra_rules, today)
+    return _told(shown, form, detail, output, colour, check_status(counted, fail_on, strict))
 
 
 def _told(report: Report, form: str, detail: Detail, output: Path | None, colour: ColourChoice, status: int) -> int:

@@ -83,6 +83,23 @@ _FINDING: Record = {
     "related": ([_RELATED], "Further places that it has to do with."),
     "cause": ("text", "Code of the cause and subject of its root: equal for findings that come from one thing."),
     "confidence": ("text", "stated, assumed or from memory: the least sure of all that it rests on."),
+    "since*": ("text", "Where it was compared with what was found before: new, worse or known."),
+}
+_BEFORE: Record = {
+    "rule": ("text", "Id of the rule."),
+    "subject": ("text", "Subject path."),
+    "level": ("text", "error, warning or note, as it was."),
+    "kind": ("text", "fail or open, as it was."),
+    "margin": ("number?", "Room as it was, a share of the limit."),
+    "because": ("text", "Why it is worse, or gone; empty where only its judgement changed."),
+}
+_SINCE: Record = {
+    "against": ("text", "What the findings are compared with."),
+    "listed": ("yes", "Whether the site is in it; where it is not, all is new."),
+    "new": ("count", "Findings that are new."),
+    "worse": ([_BEFORE], "Findings that became worse, as they were before."),
+    "gone": ([_BEFORE], "Findings of before that are not found any more."),
+    "known": ("count", "Findings that are as they were, or better."),
 }
 _SUMMARY: Record = {
     "error": ("count", "Judgements that fail at level error."),
@@ -117,6 +134,7 @@ _SITE: Record = {
     "assumed": ([_ASSUMED], "Values that stood for what nobody gave."),
     "contradictions*": (["text"], "Errors within part entries that the site uses."),
     "not_used*": (["text"], "What the site file states and nothing is worked out from."),
+    "since*": (_SINCE, "How the findings stand to those of before, where they were compared."),
 }
 _TOOL: Record = {
     "name": ("text", "coaxwright."),

@@ -23,3 +23,6 @@ class Project(Strict):
     strict: bool | None = Field(None, description="Whether `check` ends with status 3 when something stayed open.")
     today: datetime.date | None = Field(None, description="The day by which waivers are judged, as in 2026-12-01.")
     jobs: int | None = Field(None, ge=1, le=64, description="Processes that `check` spreads many sites over.")
+    baseline: str | None = Field(
+        None, max_length=512, description="What `check` compares with, a path below this file's folder; see --baseline."
+    )

@@ -9,7 +9,20 @@ from __future__ import annotations
 from typing import Any
 
 from coaxwright.errors import Problem
-from coaxwright.findings import Assumed, Finding, Fix, Related, Report, SiteReport, Source, Summary, Worsened
+from coaxwright.findings import (
+    COUNTS,
+    Assumed,
+    Before,
+    Finding,
+    Fix,
+    Related,
+    Report,
+    Since,
+    SiteReport,
+    Source,
+    Summary,
+    Worsened,
+)
 from coaxwright.reporting import ordering
 from coaxwright.reporting.formats import Setting
 from coaxwright.show.json_text import FORMAT, to_json
@@ -38,7 +51,7 @@ def site_data(site: SiteReport, *, facts: bool = True) -> dict[str, Any]:
         "site": site.site,
         "file": site.file,
         "summary": _summary(site.summary),
-        "findings": [finding_data(each) for each in ordering.by_place(site.findings)],
+        "findings": [{**finding_data(each), **_news(site.since, each)} for each in ordering.by_place(site.findings)],
         "facts": plain(site.facts) if facts else None,
         "assumed": [_assumed(each) for each in site.assumed],
     }
@@ -46,11 +59,34 @@ def site_data(site: SiteReport, *, facts: bool = True) -> dict[str, Any]:
         data["contradictions"] = list(site.contradictions)
     if site.not_used:
         data["not_used"] = list(site.not_used)
+    if site.since is not None:
+        data["since"] = _since(site.since)
     return data if facts else {name: value for name, value in data.items() if name != "facts"}
 
 
+def _news(since: Since | None, finding: Finding) -> dict[str, str]:
+    """Whether a finding is new, worse or known, where it was compared."""
+    return {"since": news_of(since, finding)} if since is not None else {}
+
+
+def news_of(since: Since, finding: Finding) -> str:
+    """`new`, `worse` or `known`."""
+    return "new" if finding.key in since.new else "worse" if finding.key in since.worse else "known"
+
+
+def _since(since: Since) -> dict[str, Any]:
+    worse = [{**_before(was), "because": why} for was, why in since.worse.values()]
+    gone = [{**_before(was), "because": why} for was, why in since.gone]
+    return {"against": since.against, "listed": since.listed, "new": len(since.new), "worse": worse, "gone": gone,
+            "known": len(since.same)}  # fmt: skip
+
+
+def _before(was: Before) -> dict[str, Any]:
+    return {"rule": was.rule, "subject": was.subject, "level": was.level, "kind": was.kind, "margin": plain(was.margin)}
+
+
 def _summary(summary: Summary) -> dict[str, int]:
-    return {name: getattr(summary, name) for name in (*ordering.COUNTS, "judged")}
+    return {name: getattr(summary, name) for name in (*COUNTS, "judged")}
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:

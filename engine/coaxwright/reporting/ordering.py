@@ -8,11 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TypeVar, get_args
 
-from coaxwright.findings import LEVELS, Finding, SiteReport, Summary
+from coaxwright.findings import COUNTS, LEVELS, Finding, NewsSummary, SiteReport, Summary
 from coaxwright.immutable import immutable
 from coaxwright.model.common import Consequence
-
-COUNTS = ("error", "warning", "note", "open", "waived", "passed", "not_applicable", "fault")
 
 
 def by_place(findings: Iterable[Finding]) -> list[Finding]:
@@ -121,4 +119,6 @@ def _below(finding: Finding) -> tuple[tuple[str, ...], bool]:
 def total(summaries: Iterable[Summary]) -> Summary:
     """The sum of counts over several sites."""
     listed = list(summaries)
-    return Summary(**{name: sum(getattr(each, name) for each in listed) for name in COUNTS})
+    counts = {name: sum(getattr(each, name) for each in listed) for name in COUNTS}
+    known = [each.known for each in listed if isinstance(each, NewsSummary)]
+    return NewsSummary(**counts, known=sum(known)) if known else Summary(**counts)

@@ -15,9 +15,10 @@ from typing import Any
 from urllib.parse import quote
 
 from coaxwright.errors import Problem, Span
-from coaxwright.findings import Finding, Related, Report, RuleInfo, TextEdit, Waived
+from coaxwright.findings import COUNTS, Before, Finding, Related, Report, RuleInfo, Since, TextEdit, Waived
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.json_report import news_of
 from coaxwright.show.json_text import to_json
 from coaxwright.show.markdown import escaped
 from coaxwright.show.painter import visible
@@ -35,6 +36,7 @@ def _run(report: Report, setting: Setting) -> dict[str, Any]:
     order = {rule.id: index for index, rule in enumerate(report.rules)}
     found = [each for site in report.sites for each in ordering.by_place(site.findings)]
     texts = {site.file: site.text for site in report.sites}
+    states = {id(each): _state(site.since, each) for site in report.sites for each in site.findings}
     counted = ordering.total(site.summary for site in report.sites)
     return {
         "tool": {"driver": _driver(report)},
@@ -43,10 +45,11 @@ def _run(report: Report, setting: Setting) -> dict[str, Any]:
         "invocations": [_invocation(report, found, setting.exit_status)],
         "results": [
             *(_unread_result(problem) for problem in report.unread),
-            *(_result(each, order, texts.get(each.file, "")) for each in found if each.kind != "fault"),
+            *({**_result(each, order, texts.get(each.file, "")), **states[id(each)]} for each in found if each.kind != "fault"),
+            *(_gone(site.file, was, order) for site in report.sites if site.since for was, _ in site.since.gone),
         ],
         "properties": {
-            "summary": {name: getattr(counted, name) for name in (*ordering.COUNTS, "judged")},
+            "summary": {name: getattr(counted, name) for name in (*COUNTS, "judged")},
             **({"today": report.today} if report.today else {}),
         },
     }
@@ -132,7 +135,7 @@ def _result(finding: Finding, order: dict[str, int], text: str = "") -> dict[str
         else finding.level,  # SARIF 2.1.0, 3.27.10: `none` unless the kind is `fail`
         "message": {"text": _message(finding)},
         "locations": [_location(finding)],
-        "partialFingerprints": {"coaxwrightFinding/v1": _fingerprint(finding)},
+        "partialFingerprints": {"coaxwrightFinding/v1": _fingerprint(finding.key)},
         "properties": _properties(finding),
     }
     if finding.related:
@@ -145,6 +148,29 @@ def _result(finding: Finding, order: dict[str, int], text: str = "") -> dict[str
     if finding.waived:
         result["suppressions"] = [_suppression(finding.waived)]
     return result
+
+
+_STATES = {"new": "new", "worse": "updated", "known": "unchanged"}
+
+
+def _state(since: Since | None, finding: Finding) -> dict[str, str]:
+    """How a result stands to those of before (SARIF 2.1.0, 3.27.24)."""
+    return {} if since is None else {"baselineState": _STATES[news_of(since, finding)]}
+
+
+def _gone(file: str, was: Before, order: dict[str, int]) -> dict[str, Any]:
+    """A result of before that is not found any more: it is listed as absent."""
+    level = "none" if was.kind == "open" else was.level
+    result: dict[str, Any] = {
+        "ruleId": was.rule,
+        "kind": "open" if was.kind == "open" else "fail",
+        "level": level,
+        "baselineState": "absent",
+        "message": {"text": "Not found any more."},
+        "locations": [{**_physical(file, None), "logicalLocations": [{"fullyQualifiedName": was.subject}]}],
+        "partialFingerprints": {"coaxwrightFinding/v1": _fingerprint((was.rule, was.subject))},
+    }
+    return {**result, "ruleIndex": order[was.rule]} if was.rule in order else result
 
 
 def _fix(title: str, edit: TextEdit, file: str, text: str) -> dict[str, Any]:
@@ -202,9 +228,9 @@ def _suppression(waived: Waived) -> dict[str, Any]:
     return {**entry, "properties": given} if given else entry
 
 
-def _fingerprint(finding: Finding) -> str:
+def _fingerprint(key: tuple[str, str]) -> str:
     """Rule and subject, never a line, so that a result is known again after the file was edited."""
-    return hashlib.sha256("\0".join(finding.key).encode("utf-8", "backslashreplace")).hexdigest()
+    return hashlib.sha256("\0".join(key).encode("utf-8", "backslashreplace")).hexdigest()
 
 
 def _location(finding: Finding) -> dict[str, Any]:

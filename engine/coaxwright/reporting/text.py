@@ -82,7 +82,13 @@ def _site(site: SiteReport, detail: Detail, screen: Screen) -> list[str]:
     lines += _faults(site, screen)
     lines += _open(site, screen)
     lines += _waived(site, screen)
-    return [*lines, *_assumed(site, screen)]
+    return [*lines, *_since(site, screen), *_assumed(site, screen)]
+
+
+def _since(site: SiteReport, screen: Screen) -> list[str]:
+    """What is worse and what is gone since the site was judged before."""
+    lines = [part for line in wording.since(site) for part in _wrapped(visible(line), screen, "  ")]
+    return [f"Since {visible(site.since.against)}:", *lines, ""] if site.since is not None else []
 
 
 def _first(site: SiteReport, screen: Screen) -> list[str]:

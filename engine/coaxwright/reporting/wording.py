@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coaxwright.findings import Assumed, Finding, Fix, Report, Summary, Worsened
+from coaxwright.findings import Assumed, Finding, Fix, NewsSummary, Report, SiteReport, Summary, Worsened
 from coaxwright.reporting import ordering
 from coaxwright.show.painter import visible
 from coaxwright.show.tree import Code, Run
@@ -43,6 +43,8 @@ def counts(summary: Summary) -> str:
     parts.append(f"{summary.not_applicable} not applicable")
     if summary.fault:
         parts.append(f"{_many(summary.fault, 'fault')} in rules")
+    if isinstance(summary, NewsSummary):
+        parts.append(f"{summary.known} known before")
     return "; ".join([parts[0], ", ".join(parts[1:])]) + f" ({_many(summary.judged, 'judgement')})"
 
 
@@ -67,7 +69,19 @@ def next_step(report: Report) -> str:
         return f"`coaxwright explain {groups[0][0].rule}` tells why that rule exists"
     if summary.open:
         return "supply what is listed as open, then check again"
-    return "nothing to mend under these rules"
+    known = " among what is new" if isinstance(summary, NewsSummary) else ""
+    return f"nothing to mend{known} under these rules"
+
+
+def since(site: SiteReport) -> list[str]:
+    """What became worse and what is gone since a site was judged before, a line each; nothing where nothing was compared."""
+    if site.since is None:
+        return []
+    lines = [] if site.since.listed else ["the site is not in it: all is new"]
+    lines += [f"worse: {rule} on {subject}: {why}" for (rule, subject), (_, why) in site.since.worse.items()]
+    lines += [f"gone: {was.rule} on {was.subject}{f' ({why})' if why else ''}" for was, why in site.since.gone]
+    numbers = {"new": site.since.new, "worse": site.since.worse, "gone": site.since.gone, "known before": site.since.same}
+    return [", ".join(f"{len(each)} {word}" for word, each in numbers.items()), *lines]
 
 
 def runs(told: str) -> tuple[Run, ...]:
