@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from coaxwright.course.sitting_folder import QUESTIONS
-from coaxwright.course.sittings import FEW_SAID
+from coaxwright.course.sittings import FEW_SAID, Rival, doubtful
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz import statistics
@@ -38,6 +38,7 @@ class Asked:
     right: int
     share: float
     correlation: float | None
+    rival: Rival | None
 
 
 @immutable
@@ -97,9 +98,19 @@ def _asked(data: Mapping[str, Any]) -> list[Asked]:
         Asked(
             _name(data), data["papers"], each["topic"], ", ".join(map(str, each["patterns"])),
             tuple(map(str, each["items"].values())), each["right"], each["difficulty"], each["correlation"],
+            _rival_of(each.get("rival")),
         )
         for each in data["questions"]
     ]  # fmt: skip
+
+
+def _rival_of(data: Any) -> Rival | None:
+    if not isinstance(data, dict) or not isinstance(data.get("chosen"), int):
+        return None
+    known = data.get("correlation")
+    return Rival(
+        str(data.get("answer") or ""), data["chosen"], float(known) if isinstance(known, int | float) else None
+    )
 
 
 def by_pattern(asked: Sequence[Asked]) -> list[OfPattern]:
@@ -112,29 +123,31 @@ def by_pattern(asked: Sequence[Asked]) -> list[OfPattern]:
 
 def _of_pattern(name: str, asked: Sequence[Asked]) -> OfPattern:
     answers, right = sum(each.papers for each in asked), sum(each.right for each in asked)
-    share, fit = right / answers if answers else 0.0, _pooled(asked)
+    share, fit = right / answers if answers else 0.0, _pooled([(each.correlation, each.papers) for each in asked])
+    rivals = [(each.rival, each.papers) for each in asked if each.rival is not None]
+    fits = _pooled([(each.correlation, papers) for each, papers in rivals])
+    rival = Rival("", sum(each.chosen for each, _ in rivals), fits) if rivals else None
     by_sitting: dict[str, list[Asked]] = defaultdict(list)
     for each in asked:
         by_sitting[each.sitting].append(each)
     shares = tuple((sitting, statistics.mean([each.share for each in held])) for sitting, held in by_sitting.items())
-    return OfPattern(name, asked[0].topic, shares, answers, right, share, fit, _remark(answers, share, fit))
+    remark = _remark(answers, share, doubtful(answers, right, fit, rival))
+    return OfPattern(name, asked[0].topic, shares, answers, right, share, fit, remark)
 
 
-def _pooled(asked: Sequence[Asked]) -> float | None:
+def _pooled(found: Sequence[tuple[float | None, int]]) -> float | None:
     """Correlations of several sittings as one: the mean of Fisher's z, each weighted with n - 3 (Fisher 1921); None where none
     is known.
     """
-    known = [(each.correlation, max(1, each.papers - 3)) for each in asked if each.correlation is not None]
+    known = [(value, max(1, papers - 3)) for value, papers in found if value is not None]
     whole = sum(weight for _, weight in known)
     if not whole:
         return None
     return math.tanh(sum(math.atanh(max(-0.999, min(0.999, value))) * weight for value, weight in known) / whole)
 
 
-def _remark(answers: int, share: float, fit: float | None) -> str:
-    said = []
-    if fit is not None and answers > 1 and fit < -1 / math.sqrt(answers - 1):
-        said.append("look at the key")
+def _remark(answers: int, share: float, doubted: bool) -> str:
+    said = ["look at the key"] if doubted else []
     if answers and (share > _EASY or share < _HARD):
         said.append("almost all right" if share > _EASY else "hardly anyone right")
     if answers < statistics.FEW:

@@ -167,9 +167,9 @@ def _keys(sitting: Sitting, number: OfNumber) -> str:
 
 def _doubt(number: OfNumber) -> Item:
     said = [f"The first version asks: {number.question}"]
-    if number.slips:
-        said.append(f"Met most among wrong answers: {number.slips[0][0]} ({number.slips[0][1]} times).")
-    words = f"Question {number.number} ({number.topic}): those who did well on the rest got it wrong."
+    if number.rival is not None:
+        said.append(f"Right by the key: {number.right}. Wrong answer met most: {number.rival.answer} ({number.rival.chosen}).")
+    words = f"Question {number.number} ({number.topic}): those who did well on the rest got it wrong, or gave another answer."
     return Item(words, (Listing(said),))
 
 
@@ -182,7 +182,8 @@ _STRIKE = Note(
 def _few(sitting: Sitting) -> Note:
     return Note(
         f"{len(sitting.sat)} papers. Below 30 answers read these as hints; a key is doubted only where a question fits the "
-        "rest worse than -1 / sqrt(n - 1). Versions count together by number."
+        "rest worse than -1 / sqrt(n - 1), or where a wrong answer was given as often and fits better by that much. "
+        "Versions count together by number."
     )
 
 

@@ -84,8 +84,19 @@ class Sat:
 
 
 @immutable
+class Rival:
+    """The wrong answer that most gave to a question: its letter, or over several versions its slip; how it fits the rest."""
+
+    answer: str
+    chosen: int
+    correlation: float | None
+
+
+@immutable
 class OfNumber:
-    """Statistics of one number over all versions. `question` is that of the first version; `items` are ids by version."""
+    """Statistics of one number over all versions. `question` is that of the first version; `items` are ids by version;
+    `rival` is None where nobody answered wrongly.
+    """
 
     number: int
     topic: str
@@ -100,6 +111,7 @@ class OfNumber:
     correlation: float | None
     slips: tuple[tuple[str, int], ...]
     remark: str
+    rival: Rival | None
 
 
 @immutable
@@ -273,7 +285,7 @@ def _of_number(
     rest = [score - mark for score, mark in zip(scores, marks, strict=True)]
     correlation = statistics.point_biserial(marks, rest)
     slips = Counter(each.answers[place].slip for each in sat if each.answers[place].slip)
-    first = next(iter(items.values()))
+    first, rival = next(iter(items.values())), _rival(sat, rest, place, len(items) > 1)
     return OfNumber(
         int(first.get("number") or place + 1), str(first.get("topic", "")), str(first.get("question", "")),
         {letter: list(key["items"])[place] for letter, key in exam.keys.items()},
@@ -281,14 +293,37 @@ def _of_number(
         {letter: str(item["key"] or item["answer"]) for letter, item in items.items()},
         sum(marks), sum(bool(each.answers[place].given) for each in sat), statistics.mean([float(mark) for mark in marks]),
         statistics.discrimination(marks, scores), correlation, tuple(sorted(slips.items(), key=lambda pair: (-pair[1], pair[0]))),
-        "; ".join(_remarks(marks, correlation)),
+        "; ".join(_remarks(marks, correlation, rival)), rival,
     )  # fmt: skip
 
 
-def _remarks(marks: Sequence[int], correlation: float | None) -> Iterator[str]:
-    """What a question's figures say; a key is doubted only where the correlation lies below chance, -1 / sqrt(n - 1)."""
+def _rival(sat: Sequence[Sat], rest: Sequence[float], place: int, versions: bool) -> Rival | None:
+    """Letters differ between versions, so there it goes by slips."""
+    wrong = [None if each.answers[place].right else each.answers[place] for each in sat]
+    said = ["" if mark is None else mark.slip if versions else mark.given for mark in wrong]
+    known = [Rival(answer, said.count(answer), statistics.point_biserial([int(each == answer) for each in said], rest))
+             for answer in dict.fromkeys(said) if answer]  # fmt: skip
+    return max(known, key=lambda each: (each.chosen, each.correlation or 0.0, each.answer), default=None)
+
+
+def doubtful(papers: int, right: int, correlation: float | None, rival: Rival | None) -> bool:
+    """Whether a key is to be looked at: those who did well on the rest got it wrong more than chance would have it, below
+    -1 / sqrt(n - 1); or a wrong answer was given as often as the key, and fits the rest better by that much; or nobody was
+    right, and most gave one and the same answer.
+    """
+    if papers < 2:
+        return False
+    chance, fit = 1 / math.sqrt(papers - 1), correlation or 0.0
+    if fit < -chance or rival is None:
+        return fit < -chance
+    better = (rival.correlation or 0.0) - fit > chance
+    return (rival.chosen >= right and better) or (not right and rival.chosen > papers / 2)
+
+
+def _remarks(marks: Sequence[int], correlation: float | None, rival: Rival | None) -> Iterator[str]:
+    """What a question's figures say."""
     count = len(marks)
-    if count > 1 and correlation is not None and correlation < -1 / math.sqrt(count - 1):
+    if doubtful(count, sum(marks), correlation, rival):
         yield "look at the key"
     if marks and not any(marks):
         yield "nobody right"
