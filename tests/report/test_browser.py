@@ -14,6 +14,8 @@ from typing import Any
 import pytest
 
 from coaxwright.findings import Report
+from coaxwright.reporting.ordering import device_of
+from coaxwright.reporting.page.document import document
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted(path.name.removesuffix(".site.yaml") for path in (ROOT / "examples").rglob("*.site.yaml"))
@@ -288,21 +290,47 @@ def test_the_drawing_of_64_cameras_is_one_landscape_page(
     assert len(missing) <= 4
 
 
+COUNTS = {1: 6, "alder-wharf": 6, "bad-16": 8, "quill-orchard": 8, "gannet-bay": 13}
+LONG_COUNTS = {each: 9 for each in EXAMPLES if each not in COUNTS} | {64: 14} if FULL else {}
+
+
 @pytest.mark.usefixtures("measured")
-@pytest.mark.parametrize(("which", "least", "most"), [(1, 3, 8), ("alder-wharf", 5, 14), ("gannet-bay", 10, 31), (64, 8, 18)])
-def test_page_count(which: str | int, least: int, most: int, printed: Print) -> None:
-    """Sensible lengths: about what a person would print.
-
-    Gannet Bay has six buildings: arresters and earths of its coax and of its power cables alone take three pages.
-    """
-    assert least <= len(printed(which, A4)) <= most
+@pytest.mark.parametrize("size", [A4, LETTER], ids=["A4", "Letter"])
+@pytest.mark.parametrize("which", [*COUNTS, *LONG_COUNTS])
+def test_page_count(which: str | int, size: tuple[float, float], printed: Print) -> None:
+    """A bad shop of 16 cameras, and one of 7 with 41 findings, print on at most 8 pages; 64 cameras in six buildings on 13."""
+    assert 3 <= len(printed(which, size)) <= {**COUNTS, **LONG_COUNTS}[which]
 
 
-def test_print_unfolds_everything_and_repeats_heads(printed: Print) -> None:
-    said = [" ".join(word for *_, word in sheet["words"]) for sheet in printed("gannet-bay", A4)]
+def test_the_short_print_names_all_that_was_found(
+    pages: Pages, watched: Watch, reports: Callable[[str | int], Report]
+) -> None:
+    """Each finding by its rule, and each device that has it; each caution; each fact to supply; and how to get the rest."""
+    page = watched().open(pages("bad-16"))
+    page.emulate_media(media="print")
+    said = page.inner_text("body")
+    whole = re.sub(r"\s", "", said)
+    site = reports("bad-16").sites[0]
+    assert len({each.rule for each in site.findings if each.kind == "fail"}) >= 12
+    for each in site.findings:
+        assert each.rule in whole
+        assert device_of(each).rpartition("/")[2] in said
+        assert all(path.split("/", 2)[-1] in whole for path in each.missing if not path.startswith("parts/"))
+        cautions = re.sub(r"\s", "", each.caution).split(".") if each.kind == "fail" else []
+        assert all(sentence in whole for sentence in cautions), each.caution
+    assert "onpaperwith--full" in whole
+
+
+def test_print_in_full_unfolds_everything_and_repeats_heads(
+    reports: Callable[[str | int], Report], watched: Watch, tmp_path: Path
+) -> None:
+    (tmp_path / "full.html").write_text(document(reports("gannet-bay"), full=True), encoding="utf-8")
+    watched().open(tmp_path / "full.html").pdf(path=str(tmp_path / "p.pdf"), prefer_css_page_size=True, format="A4")
+    said = [" ".join(word for *_, word in sheet["words"]) for sheet in _read(tmp_path / "p.pdf")]
     whole = " ".join(said)
     assert whole.count("loop resistance back to the supply") >= 9, "working of every finding, folded on screen"
     assert sum("acquired recorded" in text for text in said) >= 4, "head of the camera table on each of its pages"
+    assert "Printed short" not in whole
     for name in ("quay-cam-11", "office-7", "ice-10"):
         assert name in whole
 

@@ -35,12 +35,13 @@ from coaxwright.reporting.formats import Setting, render
 @click.option("--for", "reader", type=click.Choice(["engineer", "customer"]), default="engineer", show_default=True,
               help="Who reads it: for a customer two to four pages in plain words, of one site.")
 @click.option("--fixes", is_flag=True, help="Try changes for every finding first, and show what they bring; takes longer.")
+@click.option("--full", is_flag=True, help="Print all on paper too: workings, sources, every case, pictures.")
 @today_option
 @rules_option
 @output_option
 def report(
-    sites: tuple[Path, ...], form: str, fail_on: FailOn, reader: str, fixes: bool, today: datetime.date | None,
-    extra_rules: tuple[Path, ...], output: Path | None,
+    sites: tuple[Path, ...], form: str, fail_on: FailOn, reader: str, fixes: bool, full: bool,
+    today: datetime.date | None, extra_rules: tuple[Path, ...], output: Path | None,
 ) -> int:  # fmt: skip
     """Report on SITE files, or on all `*.site.yaml` files of a folder.
 
@@ -58,13 +59,14 @@ def report(
     if reader == "customer":
         _for_customer(sites, made, form, output)
         return status
+    setting = Setting(detail="full" if full else "grouped", exit_status=status)
     if output is not None and form == "html" and _is_folder(output, len(made.sites)):
         from coaxwright.reading.folders import write_folder
         from coaxwright.reporting.html import pages
 
-        write_folder(output, pages(made), replace=True)
+        write_folder(output, pages(made, full=full), replace=True)
     else:
-        deliver(render(form, made, Setting(exit_status=status)), output)
+        deliver(render(form, made, setting), output)
     return status
 
 

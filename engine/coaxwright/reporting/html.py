@@ -8,10 +8,10 @@ from coaxwright.reporting.page import document
 
 
 def render(report: Report, setting: Setting) -> str:
-    """Return the report as HTML; several sites come one after the other behind an index."""
-    return document.document(report)
+    """Return the report as HTML; several sites come one after the other behind an index. Full detail prints in full."""
+    return document.document(report, full=setting.detail == "full")
 
 
-def pages(report: Report) -> dict[str, str]:
+def pages(report: Report, *, full: bool = False) -> dict[str, str]:
     """A page for each site and an `index.html` that leads to them, by file name."""
-    return document.folder(report)
+    return document.folder(report, full=full)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from coaxwright.findings import Report, SiteReport
 from coaxwright.reporting import ordering, wording
+from coaxwright.reporting.page.sections.brief import closing
 from coaxwright.reporting.page.sections.cameras import cameras
 from coaxwright.reporting.page.sections.drawing import drawing
 from coaxwright.reporting.page.sections.ending import assumed, colophon, opened, waived
@@ -32,23 +33,23 @@ _JUMPS = (
 )  # fmt: skip
 
 
-def document(report: Report) -> str:
-    """The whole page for one site or several."""
+def document(report: Report, *, full: bool = False) -> str:
+    """The whole page for one site or several. On paper it is short, unless it is made `full`."""
     surveys = [Survey(site, report.rules, f"s{place}") for place, site in enumerate(report.sites, 1)]
     several = len(surveys) != 1 or bool(report.unread)
     title = report.sites[0].site if len(report.sites) == 1 else count(len(report.sites), "site")
     index = _index(report, [(survey, f"#{survey.section('site')}") for survey in surveys]) if several else None
     skip = tag("a", "Skip to the findings", href=f"#{surveys[0].section('findings')}", class_="skip") if surveys else None
-    sites = [_site(survey, report, several) for survey in surveys]
+    sites = [_site(survey, report, several, full) for survey in surveys]
     return _finished(title, [skip, tag("main", index, sites) if several else None, None if several else join(sites)])
 
 
-def folder(report: Report) -> dict[str, str]:
+def folder(report: Report, *, full: bool = False) -> dict[str, str]:
     """One page for each site and `index.html`, by file name: for a folder of many sites."""
     surveys = [Survey(site, report.rules) for site in report.sites]
     names = _file_names(report.sites)
     pages = {
-        name: _finished(survey.report.site, [_site(survey, report, False)])
+        name: _finished(survey.report.site, [_site(survey, report, False, full)])
         for name, survey in zip(names, surveys, strict=True)
     }
     index = _index(report, list(zip(surveys, names, strict=True)))
@@ -69,7 +70,7 @@ def _finished(title: str, body: Sequence[Child]) -> str:
     return finished(f"{title}: coaxwright report", body)
 
 
-def _site(survey: Survey, report: Report, several: bool) -> Markup:
+def _site(survey: Survey, report: Report, several: bool, full: bool) -> Markup:
     parts = {
         "findings": findings(survey),
         "drawing": drawing(survey),
@@ -79,6 +80,7 @@ def _site(survey: Survey, report: Report, several: bool) -> Markup:
         "failing": failing(survey),
         "views": views(survey),
         "others": others(survey),
+        "closing": closing(survey),
         "open": opened(survey),
         "waived": waived(survey),
         "assumed": assumed(survey),
@@ -92,9 +94,10 @@ def _site(survey: Survey, report: Report, several: bool) -> Markup:
         tag("nav", tag("ul", jumps, class_="jump"), aria_label=f"Parts of the report on {survey.report.site}"),
         id=survey.section("site") if several else None,
     )
+    kind = "site full" if full else "site"
     if several:
-        return tag("article", head, opening(survey), *parts.values(), class_="site", aria_label=survey.report.site)
-    return tag("div", head, tag("main", opening(survey), *parts.values()), class_="site")
+        return tag("article", head, opening(survey), *parts.values(), class_=kind, aria_label=survey.report.site)
+    return tag("div", head, tag("main", opening(survey), *parts.values()), class_=kind)
 
 
 def _index(report: Report, sites: Sequence[tuple[Survey, str]]) -> Markup:

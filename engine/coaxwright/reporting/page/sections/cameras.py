@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coaxwright.findings import Finding
 from coaxwright.reporting.page.margins import gauge
 from coaxwright.reporting.page.rows import CameraRow, Measure, camera_rows
+from coaxwright.reporting.page.sections.brief import found_briefly
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.show.figures import count
 from coaxwright.show.markup import Child, Markup, join, tag
@@ -31,7 +32,7 @@ def cameras(survey: Survey) -> Markup | None:
         "The notch in each bar is the limit. What is left grows to its right, what is short to its left; a full side is"
         " half the limit or more. A picture's bar is the share of it that arrives."
     )
-    return section(survey.section("cameras"), "Camera by camera", tag("p", how, class_="quiet"), made, class_="wide")
+    return section(survey.section("cameras"), "Camera by camera", tag("p", how, class_="quiet long"), made, class_="wide")
 
 
 def _row(survey: Survey, row: CameraRow) -> list[Child]:
@@ -80,4 +81,6 @@ def found(survey: Survey, findings: Sequence[Finding], opened: Sequence[Finding]
     if opened:
         words = count(len(opened), "question")
         items.append(tag("span", link(survey.section("open"), f"{words} open"), class_="one"))
-    return join(items, " ") if items else tag("span", "nothing", class_="quiet")
+    if not items:
+        return tag("span", "nothing", class_="quiet")
+    return found_briefly(findings, opened, join(items, " "))

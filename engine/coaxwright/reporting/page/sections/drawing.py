@@ -77,7 +77,7 @@ def _twin(survey: Survey, plan: Plan, anchor: str) -> Markup:
     rows = [*_rows(survey, plan), *_undrawn(survey)]
     caption = f"Every line of the site, {count(len(rows), 'line')}"
     made = scrolled(table(caption, _HEADS, rows, class_="lines"), caption)
-    return tag("div", folded("Every line as a table", made), id=anchor)
+    return tag("div", folded("Every line as a table", made), id=anchor, class_="long")
 
 
 def _rows(survey: Survey, plan: Plan) -> Iterator[list[Child]]:

@@ -7,32 +7,36 @@ import hashlib
 from coaxwright.findings import Report
 from coaxwright.reporting import ordering
 from coaxwright.reporting.page.places import placed
+from coaxwright.reporting.page.sections import brief
+from coaxwright.reporting.page.sections.opening import Supply, supplies
 from coaxwright.reporting.page.survey import Survey, device_of
+from coaxwright.show import figures
 from coaxwright.show.figures import count
 from coaxwright.show.markup import Child, Markup, join, tag
-from coaxwright.show.pieces import facts, mark, section, table
+from coaxwright.show.pieces import facts, mark, names, section, table
 
 
 def opened(survey: Survey) -> Markup | None:
-    """Every question that stayed open, by what would answer it."""
-    groups = ordering.by_missing(ordering.opened(survey.report))
-    if not groups:
+    """Every fact that is missing, once, with all that waits for it."""
+    wanted = supplies(ordering.opened(survey.report))
+    if not wanted:
         return None
-    rows = [_question(survey, wanted) for wanted in groups]
-    made = table(f"{count(len(groups), 'fact')} to supply", ("supply", "for rules", "of"), rows, class_="open")
+    rows = [_question(survey, each) for each in wanted]
+    made = table(f"{count(len(rows), 'fact')} to supply", ("supply", "of", "waits for it"), rows, class_="open")
     return section(
         survey.section("open"), "Open: what to supply",
         tag("p", mark("open"), " Nothing is passed because it was not known. Supply these, then check again."), made,
     )  # fmt: skip
 
 
-def _question(survey: Survey, wanted: ordering.Wanted) -> list[Child]:
-    """Facts to supply, the rules that wait for them, and the devices that they are about."""
-    rules = join([tag("code", rule) for rule in wanted.rules], ", ")
-    on = dict.fromkeys(device_of(each) for each in wanted.findings)
-    devices = join([placed(survey, each) for each in on], ", ")
-    facts_wanted = join([tag("code", each) for each in wanted.facts], ", ")
-    return [facts_wanted if wanted.facts else wanted.findings[0].message, rules, devices]
+def _question(survey: Survey, wanted: Supply) -> list[Child]:
+    """A fact, the entries that lack it, the rules that wait for it and how often."""
+    rules = join([tag("code", rule) for rule in dict.fromkeys(each.rule for each in wanted.findings)], ", ")
+    of = join([placed(survey, each) for each in wanted.entries if each], ", ")
+    waiting = figures.count(len(wanted.findings), "judgement")
+    others = [each for each in dict.fromkeys(map(device_of, wanted.findings)) if each not in wanted.entries]
+    on = join([", on ", names([placed(survey, each) for each in others])]) if others else None
+    return [tag("code", wanted.field) if wanted.exact else wanted.field, of, join([f"{waiting}: ", rules, on])]
 
 
 def waived(survey: Survey) -> Markup | None:
@@ -58,7 +62,7 @@ def assumed(survey: Survey) -> Markup | None:
     if not survey.report.assumed:
         return None
     rows = [[each.what, each.value, each.source, str(each.count)] for each in survey.report.assumed]
-    made = table("Values assumed, since nobody gave them", ("what", "value", "source", "times used"), rows)
+    made = table("Values assumed, since nobody gave them", ("what", "value", "source", "times used"), rows, class_="assumed")
     return section(survey.section("assumed"), "Assumed", made)
 
 
@@ -77,4 +81,5 @@ def colophon(survey: Survey, report: Report) -> Markup:
         "This page says what follows from the site file and the parts it names. It does not replace a survey on site, the"
         " makers' instructions, or the review that local codes ask of licensed people."
     )
-    return section(survey.section("colophon"), "What this was made with", facts(pairs), tag("p", words))
+    left_out = tag("p", brief.LEFT_OUT, class_="short")
+    return section(survey.section("colophon"), "What this was made with", facts(pairs), tag("p", words), left_out)

@@ -9,6 +9,7 @@ from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.causes import rests, where
 from coaxwright.reporting.page.margins import Margin, gauge
 from coaxwright.reporting.page.places import placed
+from coaxwright.reporting.page.sections import brief
 from coaxwright.reporting.page.survey import Survey, device_of
 from coaxwright.show.figures import count
 from coaxwright.show.markup import Child, Markup, join, tag
@@ -23,11 +24,20 @@ _LONGEST = 400
 
 
 def findings(survey: Survey) -> Markup:
-    """All that failed, then rules that could not be carried out."""
-    parts = [_group(survey, group) for group in survey.groups]
+    """All that failed, notes folded after the rest, then rules that could not be carried out."""
+    graver = [group for group in survey.groups if group[0].level != "note"]
+    notes = [group for group in survey.groups if group[0].level == "note"]
+    parts: list[Child] = [_group(survey, group) for group in graver]
+    parts += [_notes(survey, notes, opened=not graver)] if notes else []
     if not parts:
         parts = [tag("p", "No rule failed.")]
     return section(survey.section("findings"), "What was found, and why", *parts, _faults(survey))
+
+
+def _notes(survey: Survey, groups: Sequence[Sequence[Finding]], *, opened: bool) -> Markup:
+    """Notes stand behind a fold, unless there is nothing else to read."""
+    words = f"{count(sum(map(len, groups)), 'note')}: {', '.join(group[0].rule for group in groups)}"
+    return tag("div", folded(words, [_group(survey, group) for group in groups], opened), class_="long")
 
 
 def _group(survey: Survey, group: Sequence[Finding]) -> Markup:
@@ -36,10 +46,11 @@ def _group(survey: Survey, group: Sequence[Finding]) -> Markup:
     return tag(
         "article",
         tag("h3", level(first.level), " ", first.title, " ", tag("code", first.rule), id=survey.group(group)),
-        tag("p", first.why, class_="why"),
+        tag("p", first.why, class_="why long"),
         tag("div", _cases(survey, group, told), class_="cases"),
         _changes(told, "Do, for each") if told else None,
-        tag("p", tag("b", "Caution: "), first.caution, class_="caution") if first.caution else None,
+        brief.do_line(first, group, "do short"),
+        tag("p", tag("b", "Caution: "), first.caution, class_="caution long") if first.caution else None,
         _sources(first.sources),
         class_=f"finding {first.level}",
     )
@@ -52,7 +63,9 @@ def _cases(survey: Survey, group: Sequence[Finding], told: tuple[Fix, ...]) -> l
         cause = survey.causes.told(part[0])
         found += [tag("p", tag("b", "One cause: "), f"{cause}.", class_="cause")] if cause else []
         found += [tag("p", "Each by itself:", class_="cause quiet")] if found and not cause else []
-        found += [_finding(survey, each, len(group), told) for each in part]
+        paper = brief.told_on_paper(part, bool(cause))
+        found += [_finding(survey, each, len(group), told, each in paper) for each in part]
+        found += filter(None, [brief.same_on([each for each in part if each not in paper])])
     return found
 
 
@@ -63,18 +76,23 @@ def _shared_fixes(group: Sequence[Finding]) -> tuple[Fix, ...]:
     return ()
 
 
-def _finding(survey: Survey, finding: Finding, among: int, told: tuple[Fix, ...]) -> Markup:
+def _finding(survey: Survey, finding: Finding, among: int, told: tuple[Fix, ...], on_paper: bool) -> Markup:
     pair = tag("div", _working(finding), None if told else _changes(finding.fixes, "Do"), class_="pair")
     detail = [pair, _places(survey, finding), _written(survey, finding)]
     shown: Child | Iterable[Child] = detail if among <= _OPEN_UP_TO else folded(_summary(finding), detail)
     return tag(
         "div",
-        tag("p", _device(survey, finding), finding.message, class_="says"),
+        tag("p", _device(survey, finding), finding.message, _line(finding), class_="says"),
         gauge(Margin(finding.margin)) if finding.margin is not None else None,
-        shown,
+        tag("div", shown, class_="long"),
         id=survey.finding(finding),
-        class_="case",
+        class_="case" if on_paper else "case long",
     )
+
+
+def _line(finding: Finding) -> Markup | None:
+    """The line of the site file, which on paper stands for the excerpt."""
+    return tag("span", f" (line {finding.span.line})", class_="quiet short") if finding.span is not None else None
 
 
 def _summary(finding: Finding) -> str:
@@ -115,7 +133,7 @@ def _changes(fixes: Sequence[Fix], head: str) -> Markup | None:
         "div",
         [tag("h4", f"{head}: proven on this site"), tag("ol", [tag("li", each) for each in proven])] if proven else None,
         [tag("h4", f"{head}: could be tried, not proven on this site"), listed(declared)] if declared else None,
-        class_="changes",
+        class_="changes long",
     )
 
 
@@ -143,7 +161,7 @@ def _written(survey: Survey, finding: Finding) -> Markup:
 def _sources(sources: Sequence[Source]) -> Markup | None:
     if not sources:
         return None
-    return tag("p", tag("b", "Sources: "), "; ".join(map(str, sources)), class_="sources")
+    return tag("p", tag("b", "Sources: "), "; ".join(map(str, sources)), class_="sources long")
 
 
 def _faults(survey: Survey) -> Markup | None:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from coaxwright.findings import Finding, Fix, Summary
-from coaxwright.reporting import ordering, wording
+from coaxwright.findings import Finding, Summary
+from coaxwright.immutable import immutable
+from coaxwright.reporting import ordering
 from coaxwright.reporting.page.places import placed
+from coaxwright.reporting.page.sections.brief import do_line
 from coaxwright.reporting.page.survey import Survey, device_of, named
 from coaxwright.reporting.to_do import things_to_do
 from coaxwright.rulebook.cautions import apart
@@ -118,26 +120,8 @@ def _first_of(survey: Survey, group: Sequence[Finding]) -> Markup:
         "li",
         tag("p", level(group[0].level), " ", link(survey.group(group), group[0].rule)),
         tag("p", told.message, more),
-        _do(told, group),
+        do_line(told, group),
     )
-
-
-def _do(told: Finding, group: Sequence[Finding]) -> Markup | None:
-    """The proven change that clears most of a group; otherwise kinds of change, said to be untried."""
-    proven = [fix for each in (told, *group) for fix in each.fixes if fix.proven and not fix.hides]
-    if proven:
-        best = max(proven, key=lambda fix: (-len(fix.harms), -len(fix.loses), len(fix.clears)))
-        brings = "; ".join([f"clears {figures.count(len(best.clears), 'finding')}", *_besides(best)])
-        return tag("p", tag("b", "Do: "), f"{best.title} (proven on this site: {brings})", class_="do")
-    declared = [fix.title for fix in told.fixes if not fix.hides][:2]
-    if not declared:
-        return None
-    return tag("p", tag("b", "Do: "), join(declared, "; or "), " (not tried on this site)", class_="do")
-
-
-def _besides(fix: Fix) -> list[str]:
-    """What a change does besides clearing findings, with the level of what it harms."""
-    return [note for note in wording.change_notes(fix) if not note.startswith(("clears ", "open "))]
 
 
 def _aside(survey: Survey) -> Markup:
@@ -149,7 +133,7 @@ def _open(survey: Survey) -> Markup | None:
     if not found:
         return None
     groups = supplies(found)
-    items = [_supply(field, subjects) for field, subjects in groups[:4]]
+    items = [_supply(each.field, each.of) for each in groups[:4]]
     more = len(groups) - 4
     tail = f"All {len(groups)} with the rules that wait for them" if more > 0 else "The rules that wait for them"
     return tag(
@@ -159,30 +143,50 @@ def _open(survey: Survey) -> Markup | None:
 
 
 def _supply(field: str, subjects: Sequence[str]) -> Markup:
-    if len(subjects) == 1 and not subjects[0]:
+    if not any(subjects):
         return tag("code", field)
     return join([tag("code", field), " of ", names([tag("span", each) for each in subjects], 4)])
 
 
-def supplies(found: Iterable[Finding]) -> list[tuple[str, list[str]]]:
-    """What to supply, fields of like devices together, those that open most first: field, and names of devices."""
-    groups: dict[str, dict[str, None]] = {}
+@immutable
+class Supply:
+    """A fact to supply: its field, the entries that lack it and their names, the findings that wait. Not `exact`: the field
+    is a sentence.
+    """
+
+    field: str
+    entries: tuple[str, ...]
+    of: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    exact: bool = True
+
+
+def supplies(found: Iterable[Finding]) -> list[Supply]:
+    """What to supply, fields of like devices together, those that open most first."""
+    groups: dict[str, dict[tuple[str, str], list[Finding]]] = {}
+    unnamed: list[Supply] = []
     for finding in found:
-        for path in finding.missing or (f"{device_of(finding)}: what the message names",):
-            group, name, field = _parted(path)
-            groups.setdefault(f"{group}{field}", {})[name] = None
-    listed_groups = [(field, list(subjects)) for field, subjects in groups.items()]
-    return sorted(listed_groups, key=lambda item: -len(item[1]))
+        for path in finding.missing:
+            entry, name, field = _parted(path)
+            groups.setdefault(field, {}).setdefault((entry, name), []).append(finding)
+        if not finding.missing:
+            unnamed.append(Supply(f"{device_of(finding)}: what the message names", (), (), (finding,), exact=False))
+    made = [
+        Supply(field, tuple(entry for entry, _ in of), tuple(name for _, name in of), _once(of.values()))
+        for field, of in groups.items()
+    ]
+    return sorted([*made, *unnamed], key=lambda each: (-len(each.of), -len(each.findings)))
+
+
+def _once(groups: Iterable[Sequence[Finding]]) -> tuple[Finding, ...]:
+    """Findings in order, one that lacks a fact of two entries not twice."""
+    return tuple({id(finding): finding for group in groups for finding in group}.values())
 
 
 def _parted(path: str) -> tuple[str, str, str]:
-    """`cameras/gate/place/ambient_min` as group, name and field; parts have ids of two words."""
-    match = re.match(r"(parts/)([^/]+/[^/]+)/(.+)|(\w+/)([^/]+)/(.+)", path)
-    if match is None:
-        return "", "", path
-    if match[1]:
-        return "", match[2], match[3]
-    return "", match[5], match[6]
+    """`cameras/gate/place/ambient_min` as entry, its name, and field; parts have ids of two words."""
+    match = re.match(r"(parts/([^/]+/[^/]+)|\w+/([^/]+))/(.+)", path)
+    return ("", "", path) if match is None else (match[1], match[2] or match[3], match[4])
 
 
 def _cautions(survey: Survey) -> Markup | None:

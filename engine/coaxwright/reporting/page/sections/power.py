@@ -30,8 +30,8 @@ def power(survey: Survey) -> Markup | None:
         class_="stacked", ids=[survey.anchor(each.subject) for each in supplies],
     )  # fmt: skip
     drawn = [volts_picture(way) for each in supplies for way in ways_of(survey, each)]
-    how = tag("p", "Solid lines by day, dashed by night; dots are cameras.", class_="quiet") if drawn else None
-    pictures = tag("div", drawn, class_="pictures")
+    how = tag("p", "Solid lines by day, dashed by night; dots are cameras.", class_="quiet long") if drawn else None
+    pictures = tag("div", drawn, class_="pictures long")
     return section(survey.section("power"), "Supplies and trunks", made, _junctions(survey), how, pictures)
 
 

@@ -28,7 +28,7 @@ def recorders(survey: Survey) -> Markup | None:
         ids=[survey.anchor(each.subject) for each in sheets],
     )  # fmt: skip
     drawn = [picture for each in sheets for picture in _pictures(survey, each)]
-    return section(survey.section("recorders"), "Recorders", made, tag("div", drawn, class_="pictures"))
+    return section(survey.section("recorders"), "Recorders", made, tag("div", drawn, class_="pictures long"))
 
 
 def _row(survey: Survey, recorder: Recorder) -> list[Child]:

@@ -19,4 +19,5 @@ def views(survey: Survey) -> Markup | None:
         " of view from above; an ideal lens is assumed, and wide lenses see somewhat more at the edges, less finely."
     )
     drawn = [density_picture(view) for view in seen]
-    return section(survey.section("views"), "What they see", tag("p", how, class_="quiet"), tag("div", drawn, class_="views"))
+    made = tag("div", drawn, class_="views")
+    return section(survey.section("views"), "What they see", tag("p", how, class_="quiet"), made, class_="long")
