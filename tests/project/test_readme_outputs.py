@@ -1,4 +1,4 @@
-"""What README shows is what the commands print today: each block is compared with the command above or in it."""
+"""What README and docs/fixes.md show is what the commands print today: each block is compared with the command in it."""
 
 from __future__ import annotations
 
@@ -12,28 +12,41 @@ from coaxwright.cli.main import run
 
 ROOT = Path(__file__).resolve().parents[2]
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
+FIXES = (ROOT / "docs" / "fixes.md").read_text(encoding="utf-8")
 SITE = "examples/cider-press/quill-orchard.site.yaml"
-BLOCKS = [body for mark, body in re.findall(r"^```(\w*)\n(.*?)^```$", TEXT, flags=re.MULTILINE | re.DOTALL) if not mark]
-COMMANDS = [block for block in BLOCKS if block.startswith("$ coaxwright ") and "--output" not in block.splitlines()[0]]
+
+
+def blocks_of(text: str) -> list[str]:
+    return [body for mark, body in re.findall(r"^```(\w*)\n(.*?)^```$", text, flags=re.MULTILINE | re.DOTALL) if not mark]
+
+
+BLOCKS = blocks_of(TEXT)
+COMMANDS = [
+    block
+    for block in (*BLOCKS, *blocks_of(FIXES))
+    if block.startswith("$ coaxwright ") and "--output" not in block.splitlines()[0]
+]
 SLOW = "fix"
 
 
 def printed(capsys: pytest.CaptureFixture[str], *words: str) -> str:
+    """What a command says, then what it prints; how far it has come is left out."""
     run(list(words))
-    return capsys.readouterr().out
+    shown = capsys.readouterr()
+    return "".join(line for line in shown.err.splitlines(keepends=True) if not line.startswith("coaxwright: ")) + shown.out
 
 
 def words_of(line: str) -> list[str]:
     return [word.strip("'") for word in line.removeprefix("$ coaxwright ").split()]
 
 
-@pytest.mark.parametrize("block", COMMANDS, ids=lambda block: block.split()[2])
+@pytest.mark.parametrize("block", COMMANDS, ids=lambda block: " ".join(block.partition("\n")[0].split()[2:]))
 def test_a_command_with_its_output(
     block: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     line, _, shown = block.partition("\n")
     words = words_of(line)
-    if words[0] == SLOW and os.environ.get("COAXWRIGHT_FULL") != "1":
+    if words[0] == SLOW and "--on" not in words and os.environ.get("COAXWRIGHT_FULL") != "1":
         pytest.skip("takes some seconds: the long form does")
     monkeypatch.chdir(ROOT)
     assert shown.strip() in printed(capsys, *words).strip()

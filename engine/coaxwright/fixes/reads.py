@@ -52,6 +52,11 @@ class Written:
         return frozenset(each for operation in self.candidate.patch for each in _fields(operation))
 
     @cached_property
+    def entries(self) -> frozenset[Entry]:
+        """Entries that it writes."""
+        return frozenset(entry for entry, _ in self.fields)
+
+    @cached_property
     def names(self) -> frozenset[str]:
         """Words of its values that may name a device: what something might join by it."""
         return frozenset(word.partition("/")[0] for each in self.candidate.patch for word in _words(each.get("value")))

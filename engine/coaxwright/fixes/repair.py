@@ -1,8 +1,8 @@
 """Finds a set of changes that clears every finding of a site, and says what stands in the way of one.
 
-First a good set by steps: the best change for one finding after the other. Then a smaller (or cheaper) one is
-looked for among all changes that the rules propose for the site as it is: sets of one, of two and so on. The
-search is bounded by a number of trials; when it ran to its end, the answer is the best of its kind.
+First a good set by steps: the best change for one finding after the other. Then the smallest (or cheapest) one is
+looked for among all changes that the rules propose for the site as it is (`least_cost`). Both are bounded by a number
+of trials; when the search ran to its end, the answer is the best of its kind, and otherwise it has a bound.
 """
 
 from __future__ import annotations
@@ -16,11 +16,13 @@ from typing import Any, Literal
 
 from coaxwright import pace
 from coaxwright.findings import LEVELS
-from coaxwright.fixes.bounding import cuts_of, least_changes
+from coaxwright.fixes.branching import WORK
 from coaxwright.fixes.candidates.bench import Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.comparing import Harm, Key
 from coaxwright.fixes.costs import Cost
+from coaxwright.fixes.cutting import Changes
+from coaxwright.fixes.least_cost import Asked, LeastCost, requirements
 from coaxwright.fixes.measuring import longest
 from coaxwright.fixes.outcomes import cleared_how
 from coaxwright.fixes.patching import Operation
@@ -36,8 +38,6 @@ _NEAR = 4
 """Changes that improve a finding without clearing it, on top of which others are tried."""
 _KEPT = 256
 """Trials whose edited sites are kept in memory (half a megabyte each on a site of thirty cameras)."""
-_PRUNING = 20
-"""How many sets one trial stands for at least: most changes do not touch what is left to clear."""
 _DEPTH = 3
 """Changes that are put together for one finding at most."""
 
@@ -49,7 +49,9 @@ class Plan:
     `best` says that no smaller (or cheaper) set exists among the changes that were considered; `bound` is the least
     number of changes (with `cheapest` the least cost) that any such set has, None where that is not known. `in_the_way`
     tells for each finding that is left why, `dropped` what was taken out again because it made something else worse.
-    `proof` is of the whole set against the site as it was; None where there is no step.
+    `proof` is of the whole set against the site as it was; None where there is no step. `considered` is how many changes
+    any set may be of, `unpriced` how many of them have no known price where the least cost was looked for; `conflict` are the
+    fewest findings that no set of them clears together, where that was shown.
     """
 
     steps: tuple[Candidate, ...]
@@ -61,6 +63,10 @@ class Plan:
     bound: float | None = None
     dropped: tuple[tuple[Candidate, Harm], ...] = ()
     proof: Proof | None = None
+    considered: int = 0
+    unpriced: int = 0
+    conflict: tuple[Key, ...] = ()
+    prefer: Prefer = "fewest"
 
     @property
     def patch(self) -> tuple[Operation, ...]:
@@ -104,8 +110,8 @@ class Search:
     budget: int = BUDGET
     trials: int = 0
     stuck: dict[Key, str] = field(default_factory=dict)
-    fewest: int = 1
-    """No set of fewer changes clears everything: as far as sets were looked through."""
+    stage: float = math.inf
+    """Trials by which what is done now has to end, so that some are left for what comes after."""
     _known: Tried = field(default_factory=lambda: Tried(_KEPT))
 
     def prove(self, state: SiteState, candidate: Candidate, order: int = 0) -> Proof | None:
@@ -121,8 +127,8 @@ class Search:
 
     @property
     def spent(self) -> bool:
-        """No further trial: as many as were given were made, or the time is over."""
-        return self.trials >= self.budget or pace.out_of_time()
+        """No further trial: as many as were given (for what is done now) were made, or the time is over."""
+        return self.trials >= min(self.budget, self.stage) or pace.out_of_time()
 
     def count(self) -> None:
         """One trial more."""
@@ -142,27 +148,28 @@ class Search:
     def run(self) -> Plan:
         """Find the plan."""
         steps = self._good()
-        exhausted = not steps
-        if not self.stuck and steps and not self.harmful(self._applied(steps)[0]):
-            steps, exhausted = self._better(steps)
+        search = self._least_cost(steps)
+        if search is not None and search.best is not None:
+            steps, self.stuck = search.best, {}
         steps, dropped = self._harmless(steps)
         steps = self._measured(steps)
         after, cost = self._applied(steps)
         left = self.left(after)
         reasons = tuple((key, self._reason(key, after, dropped)) for key in left)
-        if self.wanted(self.start) and not left:
-            cuts = cuts_of(self.start, self.wanted(self.start).values(), self._pool())
-            self.fewest = max(self.fewest, min(len(steps), least_changes(cuts)))
-        smallest = self.prefer == "fewest" and len(steps) <= self.fewest
-        best = (exhausted or smallest) and not left and not dropped
-        bound = self._bound(steps, cost, best) if self.wanted(self.start) and not left else None
         proof = self._whole(steps, after, cost) if steps else None
-        return Plan(tuple(steps), after, cost, reasons, self.trials, best, bound, dropped, proof)
+        done = not left and not dropped
+        plan = Plan(tuple(steps), after, cost, reasons, self.trials, done and not steps, None, dropped, proof)
+        return plan if search is None else self._told(plan, search, done)
 
-    def _bound(self, steps: list[Candidate], cost: Cost, best: bool) -> float | None:
-        if self.prefer == "cheapest":
-            return cost.amount if best else None
-        return float(len(steps)) if best else float(self.fewest)
+    def _told(self, plan: Plan, search: LeastCost, done: bool) -> Plan:
+        """The plan with what the search for the best showed."""
+        pool = search.changes.pool
+        unpriced = 0 if self.prefer == "fewest" else sum(self._price(each) is None for each in pool)
+        bound = None if unpriced or not math.isfinite(search.bound) else round(search.bound, 2)
+        best = done and search.best is not None and search.ended and not unpriced
+        conflict = tuple(search.conflict())
+        known = replace(plan, best=best, bound=bound, prefer=self.prefer, conflict=conflict)
+        return replace(known, considered=len(pool), unpriced=unpriced)
 
     def _reason(self, key: Key, after: SiteState, dropped: Sequence[tuple[Candidate, Harm]]) -> str:
         """Why a finding is left, in words."""
@@ -250,17 +257,18 @@ class Search:
         """The better of two ways: the best change for each finding, or the change that clears most at once."""
         ways = []
         for by_count in (False, True):
-            self.stuck = {}
-            steps = self._pruned(self._by_steps(by_count, self.trials + self.budget // 3))
+            self.stuck, self.stage = {}, self.trials + self.budget // 3
+            steps = self._pruned(self._by_steps(by_count))
             after = self._applied(steps)[0]
             left = len(self.left(after)) + len(self.harmful(after))
             ways.append(((left, *self._worth(steps)), steps, self.stuck))
         _, steps, self.stuck = min(ways, key=lambda way: way[0])
+        self.stage = math.inf
         return steps
 
-    def _by_steps(self, by_count: bool, budget: int) -> list[Candidate]:
+    def _by_steps(self, by_count: bool) -> list[Candidate]:
         state, steps = self.start, list[Candidate]()
-        while self.trials < budget and not pace.out_of_time():
+        while not self.spent:
             left = {key: each for key, each in self.wanted(state).items() if key not in self.stuck}
             if not left:
                 break
@@ -352,25 +360,38 @@ class Search:
 
     # Smaller or cheaper.
 
-    def _better(self, steps: list[Candidate]) -> tuple[list[Candidate], bool]:
-        """The best set found, and whether the search ran to its end."""
+    def _least_cost(self, steps: list[Candidate]) -> LeastCost | None:
+        """The best set that branch and bound finds, with its bound; None where nothing has to be cleared."""
+        if not self.wanted(self.start):
+            return None
         pool = self._pool()
-        sets, worth = _Sets(self, pool), self._worth(steps)
-        for size in range(1, len(steps) + 1):
-            if len(pool) ** size > (self.budget - self.trials) * _PRUNING:
-                return steps, False
-            for found in sets.of_size(size):
-                if not self._good_set(found):
-                    continue
-                other = self._worth(found)
-                if other < worth:
-                    steps, worth = found, other
-            if sets.out_of_budget:
-                return steps, False
-            self.fewest = min(size + 1, len(steps))
-            if len(steps) <= size and self.prefer == "fewest":
-                break
-        return steps, True
+        known = {repr(candidate.patch) for candidate in pool}
+        pool += [step for step in steps if repr(step.patch) not in known]
+        by_patch = {repr(candidate.patch): candidate for candidate in pool}
+        own = [by_patch[repr(step.patch)] for step in steps]
+        needs = list(requirements(own, pool, lambda step: self.prove(self.start, step) is not None))
+        asked = Asked(self._in_the_way, self._worth, self.count, lambda: self.spent)
+        weights = [self._weight(each) for each in pool]
+        search = LeastCost(Changes(self.start, pool), weights, needs, asked, WORK * self.budget)
+        if steps and self._good_set(steps):
+            search.best = steps
+        search.run()
+        return search
+
+    def _in_the_way(self, after: SiteState) -> list[Key]:
+        """What is left to clear, and what got worse, each once."""
+        return list(dict.fromkeys((*self.left(after), *(harm.key for harm in self.harmful(after)))))
+
+    def _weight(self, candidate: Candidate) -> float:
+        """What a change adds to a set at least: one change, or its price; nothing where that is not known."""
+        return 1.0 if self.prefer == "fewest" else self._price(candidate) or 0.0
+
+    def _price(self, candidate: Candidate) -> float | None:
+        """What a change costs; None where a price or the length of a run is not known."""
+        if candidate.lay is not None:
+            return None
+        proof = self.prove(self.start, candidate)
+        return None if proof is None else proof.cost.amount
 
     def _good_set(self, steps: list[Candidate]) -> bool:
         """Whether a set keeps the promise as a whole."""
@@ -380,7 +401,7 @@ class Search:
     def _worth(self, steps: list[Candidate]) -> tuple[Any, ...]:
         cost = self._applied(steps)[1].amount
         amount = math.inf if cost is None else cost
-        edits, trouble = sum(len(step.patch) for step in steps), max((step.disruption for step in steps), default=0)
+        edits, trouble = sum(len(step.patch) for step in steps), sum(map(_trouble, steps))
         by_number = (len(steps), amount, edits, trouble)
         return by_number if self.prefer == "fewest" else (amount, len(steps), edits, trouble)
 
@@ -451,6 +472,11 @@ class _Goal:
                     yield room, proof
 
 
+def _trouble(step: Candidate) -> int:
+    """How much a change disturbs: a setting 1, a moved plug 2, a cable 3, a device 4, a new run 5."""
+    return 5 if step.metres is not None else step.disruption + 1
+
+
 def _opened(part: Any) -> Iterator[Key]:
     """What is open in a part of a site."""
     for judgement in part.judged.judgements:
@@ -462,37 +488,3 @@ def _room(judgement: Judgement) -> float:
     """The margin of a finding; without end below where its rule states none."""
     room = margin(judgement)
     return -math.inf if room is None else room
-
-
-class _Sets:
-    """Sets of changes that clear everything. A set is looked for through what is first left to clear: some
-    change of it must touch a component that this finding stands in.
-    """
-
-    def __init__(self, search: Search, pool: list[Candidate]) -> None:
-        self.search, self.pool = search, pool
-        self.out_of_budget = False
-        self._seen: set[frozenset[int]] = set()
-
-    def of_size(self, size: int) -> Iterator[list[Candidate]]:
-        """Every set of that many changes that clears all, as they are found."""
-        self._seen.clear()
-        yield from self._below(self.search.start, [], size)
-
-    def _below(self, state: SiteState, chosen: list[int], more: int) -> Iterator[list[Candidate]]:
-        left = self.search.wanted(state)
-        if not left:
-            yield [self.pool[index] for index in chosen]
-            return
-        homes = homes_of(state, next(iter(left.values())))
-        for index, candidate in enumerate(self.pool):
-            together = frozenset((*chosen, index))
-            if more == 0 or index in chosen or together in self._seen:
-                continue
-            if self.search.spent:
-                self.out_of_budget = True
-                return
-            proof = self.search.prove(state, candidate)
-            if proof is not None and proof.trial.touched & homes:
-                self._seen.add(together)
-                yield from self._below(proof.trial.after, [*chosen, index], more - 1)

@@ -135,13 +135,35 @@ def _notes(plan: Plan) -> Iterator[str]:
 def _quality(plan: Plan, level: str) -> str:
     """How good the plan is known to be."""
     if plan.in_the_way:
-        return f"No set of changes that clears every finding was found ({plan.trials} trials{_stopped()})."
+        return f"No set of changes that clears every finding was found ({plan.trials} trials{_stopped()}).{_conflict(plan)}"
     if not plan.steps:
         return f"Nothing to mend at level {level}."
     if plan.best:
-        return f"No better set exists among the changes that the rules propose ({plan.trials} trials)."
+        return f"No better set exists among the {plan.considered} changes that the rules propose ({plan.trials} trials)."
     longer = "--time-limit" if pace.stopped() else "--budget"
-    return f"The best set found within {plan.trials} trials{_stopped()}; a better one may exist (`{longer}` looks longer)."
+    found = f"The best set found within {plan.trials} trials{_stopped()}; a better one may exist (`{longer}` looks longer)."
+    return f"{found} {_bound(plan)}".rstrip()
+
+
+def _bound(plan: Plan) -> str:
+    """What is known of sets that were not found."""
+    among = f"the {plan.considered} changes that the rules propose"
+    if plan.unpriced:
+        return f"There is no proof in money: no price is known of {plan.unpriced} of {among}."
+    if plan.bound is None:
+        return ""
+    if plan.prefer == "cheapest":
+        return f"No set among {among} costs less than {plan.bound:g} {plan.cost.currency or ''}".rstrip() + "."
+    return f"Each set among {among} has at least {plan.bound:g} of them."
+
+
+def _conflict(plan: Plan) -> str:
+    """The fewest findings that cannot be cleared together."""
+    if not plan.conflict:
+        return ""
+    among = f"by any set among the {plan.considered} changes that the rules propose"
+    keys = ", ".join(map(" on ".join, plan.conflict))
+    return f" {keys} cannot be cleared {among}." if len(plan.conflict) == 1 else f" Not cleared together {among}: {keys}."
 
 
 def _stopped() -> str:
@@ -171,6 +193,9 @@ def plan_values(state: SiteState, plan: Plan, level: str) -> dict[str, Any]:
         "best": plan.best,
         "optimal": plan.best,
         "bound": plan.bound,
+        "considered": plan.considered,
+        "unpriced": plan.unpriced,
+        "conflict": [{"rule": rule, "subject": subject} for rule, subject in plan.conflict],
         "stopped": pace.stopped() or None,
         **_harms_data(plan),
         "dropped": [{"title": step.title, "because": harm_words(harm)} for step, harm in plan.dropped],

@@ -153,6 +153,7 @@ _LEFT: Record = {
     "rule": ("text", "Id of the rule that still fails."), "subject": ("text", "On which subject."),
     "why": ("text", "Why nothing clears it."),
 }  # fmt: skip
+_CONFLICT: Record = {"rule": ("text", "Id of the rule."), "subject": ("text", "On which subject.")}
 _DROPPED: Record = {"title": ("text", "The change in words."), "because": ("text", "What it made worse.")}
 FIX: Record = {
     _FORMAT[0]: ("count", _FORMAT[1]),
@@ -172,6 +173,9 @@ FIX: Record = {
     "best*": ("yes", "No smaller (cheaper) set exists among the changes that were considered."),
     "optimal*": ("yes", "The same."),
     "bound*": ("number?", "Least number of changes (cost with cheapest) that any such set has; null: not known."),
+    "considered*": ("count", "Changes that the sets looked at may be of."),
+    "unpriced*": ("count", "With cheapest: those of them without a known price; there is no proof in money where there is one."),
+    "conflict*": ([_CONFLICT], "The fewest findings that no set of them clears together, where that was shown."),
     "clears*": (["text"], "Findings that pass then, or do not apply: `rule on subject`."),
     "stays_open*": (["text"], "What stays open in them."),
     "introduces*": (["text"], "What fails then and did not."),
