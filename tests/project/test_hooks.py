@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -33,6 +34,20 @@ def test_the_check_hook_takes_the_names_of_sites() -> None:
     assert done.returncode == 1, "some examples have errors, and a hook must fail on them"
 
 
+def test_the_hook_for_all_sites_sees_changes_of_parts_prices_settings_and_rules(tmp_path: Path) -> None:
+    """A part that asks for more power is the commonest edit that turns a verdict, and touches no site file."""
+    (hook,) = (each for each in HOOKS if each["id"] == "coaxwright-check-all")
+    for name in ("parts/makers.yaml", "yard/prices.yml", "coaxwright.project.yaml", "house/own/rule.yaml", "a.site.yaml"):
+        assert re.search(hook["files"], name), name
+    assert hook["pass_filenames"] is False
+    shutil.copytree(ROOT / "examples" / "boatyard", tmp_path / "yard")
+    words = hook["entry"].split()[1:]
+    assert _run(*words, cwd=tmp_path).returncode == 0
+    part = tmp_path / "yard" / "parts" / "tarnwell.yaml"
+    part.write_text(part.read_text(encoding="utf-8").replace("watts_night: 5.2 W", "watts_night: 25 W"), encoding="utf-8")
+    assert _run(*words, cwd=tmp_path).returncode == 1
+
+
 def test_completion_loads_in_bash_and_completes() -> None:
     script = _run(env={"_COAXWRIGHT_COMPLETE": "bash_source"}).stdout
     loaded = subprocess.run(["bash", "-n"], input=script, capture_output=True, text=True, check=False)
@@ -41,14 +56,14 @@ def test_completion_loads_in_bash_and_completes() -> None:
     assert _run(env=words).stdout.split() == ["plain,check"]
 
 
-def _run(*args: str, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[str]:
+def _run(*args: str, env: dict[str, str] | None = None, cwd: Path = ROOT / "engine") -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "coaxwright", *args]
     return subprocess.run(
         command,
         capture_output=True,
         text=True,
-        cwd=ROOT / "engine",
-        env={**os.environ, **(env or {})},
+        cwd=cwd,
+        env={**os.environ, "PYTHONPATH": str(ROOT / "engine"), **(env or {})},
         timeout=600,
         check=False,
     )

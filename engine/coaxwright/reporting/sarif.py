@@ -159,7 +159,7 @@ def _state(since: Since | None, finding: Finding) -> dict[str, str]:
 
 
 def _gone(file: str, was: Before, order: dict[str, int]) -> dict[str, Any]:
-    """A result of before that is not found any more: it is listed as absent."""
+    """A result of before that is not found any more: it is listed as absent, at the head of the file."""
     level = "none" if was.kind == "open" else was.level
     result: dict[str, Any] = {
         "ruleId": was.rule,
@@ -167,7 +167,7 @@ def _gone(file: str, was: Before, order: dict[str, int]) -> dict[str, Any]:
         "level": level,
         "baselineState": "absent",
         "message": {"text": "Not found any more."},
-        "locations": [{**_physical(file, None), "logicalLocations": [{"fullyQualifiedName": was.subject}]}],
+        "locations": [{**_physical(file, Span(1, 1)), "logicalLocations": [{"fullyQualifiedName": was.subject}]}],
         "partialFingerprints": {"coaxwrightFinding/v1": _fingerprint((was.rule, was.subject))},
     }
     return {**result, "ruleIndex": order[was.rule]} if was.rule in order else result
