@@ -14,13 +14,17 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
+from importlib import import_module
 from typing import Any
 
 import pytest
+import yaml
 from hypothesis import settings
 from tests.browsing import axe, browser, chromium, one_face, watched
+from tests.items_once import items_once
 
-__all__ = ["axe", "browser", "chromium", "one_face", "watched"]
+__all__ = ["axe", "browser", "chromium", "items_once", "one_face", "watched"]
 
 settings.register_profile("coaxwright", deadline=None)
 settings.load_profile("coaxwright")
@@ -28,11 +32,28 @@ settings.load_profile("coaxwright")
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
 """The one switch for the long forms of tests."""
 
+yaml.safe_load = partial(yaml.load, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+"""Where tests read a file by PyYAML it is the same reader of safe values, in C: some ten times as fast."""
+
+
+def _without_constants_of_modules() -> None:
+    """Keep hypothesis from reading the source of some 900 modules for numbers and words to try: seconds of each process.
+
+    In the long form it reads them.
+    """
+    providers = import_module("hypothesis.internal.conjecture.providers")
+    if not FULL and hasattr(providers, "_get_local_constants") and hasattr(providers, "_local_constants"):
+        providers._get_local_constants = lambda: providers._local_constants
+
 
 def pytest_configure() -> None:
-    """A run in the background of a shell ignores interruptions, and hands that on: processes under test shall not."""
+    """Set up a process of tests.
+
+    A run in the background of a shell ignores interruptions, and hands that on: processes under test shall not.
+    """
     if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
         signal.signal(signal.SIGINT, signal.default_int_handler)
+    _without_constants_of_modules()
 
 
 @pytest.hookimpl(optionalhook=True)

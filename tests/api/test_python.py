@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -26,6 +27,8 @@ from coaxwright.cli.main import run
 ROOT = Path(__file__).resolve().parents[2]
 YARD = ROOT / "examples" / "boatyard" / "alder-wharf.site.yaml"
 PRESS = ROOT / "examples" / "cider-press" / "quill-orchard.site.yaml"
+ENVIRONMENT = {"PYTHONPATH": str(ROOT / "engine"), "HOME": os.environ.get("HOME", "")}
+"""Of a process that finds the checked rules where this one left them."""
 DAY = datetime.date(2026, 11, 30)
 
 Told = Callable[..., Any]
@@ -266,7 +269,7 @@ def test_quiz_is_the_function_whatever_was_imported_before(first: str) -> None:
     code = f"{first}; from coaxwright import quiz; from coaxwright.quiz.papers import Wanted; import coaxwright"
     code += "; print(quiz.__module__); print(coaxwright.quiz is quiz, len(quiz(count=1, topics=['power']).papers))"
     call = [sys.executable, "-W", "error", "-c", code]
-    ran = subprocess.run(call, capture_output=True, text=True, check=False, cwd=ROOT, env={"PYTHONPATH": str(ROOT / "engine")})
+    ran = subprocess.run(call, capture_output=True, text=True, check=False, cwd=ROOT, env=ENVIRONMENT)
     assert ran.stdout.split() == ["coaxwright.api.papers", "True", "1"], ran.stderr
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.items_once import remembered
 
 from coaxwright.cli.main import run
 
@@ -25,12 +26,18 @@ instructions: [Pocket calculators may be used.]
 """
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _questions(items_once: None) -> None:
+    """Whatever is asked for twice in this room is made once."""
+
+
 @pytest.fixture(scope="session")
 def exam(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of an exam of ten questions in two versions."""
     folder = tmp_path_factory.mktemp("exam")
     (folder / "spring.exam.yaml").write_text(PROJECT)
-    assert run(["course", "exam", str(folder / "spring.exam.yaml"), "--output", str(folder / "out")]) == 0
+    with remembered():
+        assert run(["course", "exam", str(folder / "spring.exam.yaml"), "--output", str(folder / "out")]) == 0
     return folder / "out"
 
 
@@ -38,7 +45,8 @@ def exam(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A page of practice."""
     page = tmp_path_factory.mktemp("practice") / "practice.html"
-    assert run(["course", "practice", "--topic", "power", "--each", "2", "--output", str(page)]) == 0
+    with remembered():
+        assert run(["course", "practice", "--topic", "power", "--each", "2", "--output", str(page)]) == 0
     return page
 
 

@@ -17,6 +17,9 @@ Open = Callable[..., Any]
 Start = Callable[..., Any]
 
 
+pytestmark = pytest.mark.usefixtures("items_once")
+
+
 def at(page: Any, address: str, until: str) -> None:
     """Go to an address of the page."""
     page.evaluate("to => { location.hash = to; }", address)

@@ -23,6 +23,9 @@ from coaxwright.workspace.store import FolderStore
 TURN = {"topic": "power", "seed": 1, "place": 0, "variant": 0}
 
 
+pytestmark = pytest.mark.usefixtures("items_once")
+
+
 @pytest.fixture(scope="module")
 def session(tmp_path_factory: pytest.TempPathFactory) -> Session:
     return Session(Workspace(FolderStore(tmp_path_factory.mktemp("course"))))

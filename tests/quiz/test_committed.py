@@ -13,7 +13,7 @@ ANEW = "the question bank has changed: run `python -m tests.quiz.remake_examples
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+def made(items_once: None, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     folder = tmp_path_factory.mktemp("quiz")
     remake_examples.make_into(folder)
     return held(folder)

@@ -17,7 +17,7 @@ from coaxwright.quiz.papers import SORTED, Wanted, make_papers
 
 from .conftest import FULL
 
-PAPERS = 200 if FULL else 12
+PAPERS = 200 if FULL else 4
 QUESTIONS = 10
 LEAST_P = 0.001
 MOST_OF_SORTED = 0.5

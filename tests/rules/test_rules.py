@@ -25,8 +25,8 @@ def _rulebook() -> Rulebook:
     return load_rulebook(use_cache=False)
 
 
-RULES = [rule.id for rule in _rulebook().rules]
-WITH_CASES = [rule.id for rule in _rulebook().rules if rule.cases_count]
+RULES = [rule.id for rule in load_rulebook().rules]
+WITH_CASES = [rule.id for rule in load_rulebook().rules if rule.cases_count]
 
 
 def test_there_are_as_many_rules_as_rule_files() -> None:
