@@ -1,6 +1,7 @@
 """What a change gives up: needs that the site file states and that the edited one no longer does, in words.
 
-Read off the two site files, never off the change's own title. Needs are devices that are listed, wishes of a camera,
+Read off the two site files, never off the change's own title. Needs are devices that are listed (a balun, an amplifier or
+a joint that is left out is a means, and what it did is judged), wishes of a camera,
 its recording, sound and control, its runs of cable, days to be kept, running time without mains, viewers, and that
 a finding counts at all (waivers, rules switched off).
 """
@@ -75,7 +76,8 @@ def _of_entries(before: SiteState, after: SiteState) -> Iterator[str]:
         for name, written in one.items():
             if other.get(name) is not written:
                 was, now = (getattr(state.site, group).get(name) for state in (before, after))
-                yield from _of_entry(group, name, was, now)
+                if now is not None or group != "boxes" or _protects(before, name):
+                    yield from _of_entry(group, name, was, now)
                 if now is not None:
                     yield from _unprotected(before, name, was, now)
 
@@ -85,10 +87,18 @@ def _unprotected(state: SiteState, name: str, was: Any, now: Any) -> Iterator[st
     for use in _RUNS:
         gone = _boxes(getattr(was, use, None)) - _boxes(getattr(now, use, None))
         for box in sorted(gone):
-            model = state.site.boxes.get(box)
-            does = state.basis.loaded.catalogue.part(model.part).does if model is not None else ""
-            if does in ("arrester", "isolator"):
-                yield f"the {does} {box} on the way of {name}"
+            if _protects(state, box):
+                yield f"the {_does(state, box)} {box} on the way of {name}"
+
+
+def _protects(state: SiteState, box: str) -> bool:
+    """Whether a box is there for people and devices, and not as a means to the picture."""
+    return _does(state, box) in ("arrester", "isolator")
+
+
+def _does(state: SiteState, box: str) -> str:
+    model = state.site.boxes.get(box)
+    return state.basis.loaded.catalogue.part(model.part).does if model is not None else ""
 
 
 def _boxes(way: Any) -> set[str]:

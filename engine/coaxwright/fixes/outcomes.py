@@ -12,7 +12,7 @@ from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
 from coaxwright.immutable import immutable
 from coaxwright.language.evaluating import evaluate
-from coaxwright.language.syntax import Logic
+from coaxwright.language.syntax import Has, Logic, Macro, Node, Select, children
 from coaxwright.rulebook.judging import Judgement
 
 
@@ -43,24 +43,51 @@ def cleared_how(trial: Trial, key: Key, judgement: Judgement) -> Cleared:
         return Cleared(*key, "gone", _why_gone(trial, key[1]))
     if now.kind == "pass":
         return Cleared(*key, "passes")
-    return Cleared(*key, "does-not-apply", " and ".join(_why_not(now)) if now.kind == "not-applicable" else "")
+    return Cleared(*key, "does-not-apply", " and ".join(_why_not(judgement, now)) if now.kind == "not-applicable" else "")
 
 
-def _why_not(judgement: Judgement) -> Iterator[str]:
-    """The conditions of the rule that are not met any more, as the rule writes them."""
-    when = judgement.rule.when
+def _why_not(before: Judgement, now: Judgement) -> Iterator[str]:
+    """What changed in the conditions of the rule that are not met any more, in the words of the facts.
+
+    Where none of what they name by itself changed, the conditions as the rule writes them.
+    """
+    when = now.rule.when
     if when is None:
         return
-    bound, text = judgement.frame.bind(judgement.rule, judgement.subject), when.text
+    bound, was = (each.frame.bind(each.rule, each.subject) for each in (now, before))
     syntax = when.syntax
     parts = syntax.operands if isinstance(syntax, Logic) and "&&" in syntax.operation else (syntax,)
-    unmet = [part for part in parts if _false(when, part, bound, judgement)] or [syntax]
-    for part in unmet:
-        yield f"`{text[part.start : part.end].strip()}` is not so any more"
+    unmet = [part for part in parts if _value(when, part, bound) is False] or [syntax]
+    reads = dict.fromkeys(read for part in unmet for read in _reads(part))
+    changed = [(read, old, new) for read in reads if (old := _value(when, read, was)) != (new := _value(when, read, bound))]
+    told = [words for each in changed if (words := _change(when, *each, bound))]
+    yield from told or (f"`{when.text[part.start : part.end].strip()}` is not so any more" for part in unmet)
 
 
-def _false(when: Any, part: Any, bound: Any, judgement: Judgement) -> bool:
-    return evaluate(replace(when, syntax=part), bound, judgement.frame.telling) is False
+def _reads(node: Node) -> Iterator[Select]:
+    """The facts that an expression reads by itself; what it reads of each of several is left out."""
+    if isinstance(node, Macro | Has):
+        return
+    if isinstance(node, Select):
+        yield node
+        return
+    for child in children(node):
+        yield from _reads(child)
+
+
+def _value(when: Any, part: Node, bound: Any) -> object:
+    return evaluate(replace(when, syntax=part), bound)
+
+
+def _change(when: Any, read: Select, old: object, new: object, bound: Any) -> str:
+    """A fact that is another one now, by its sentence; nothing where it is no plain value."""
+    fields = getattr(_value(when, read.operand, bound), "__dataclass_fields__", {})
+    sentence = str(fields[read.field].metadata.get("doc", "")).rstrip(".") if read.field in fields else ""
+    if not sentence or not isinstance(new, bool | str):
+        return ""
+    if isinstance(new, bool):
+        return f"\"{sentence}\" {'holds now' if new else 'does not hold any more'}"
+    return f"\"{sentence}\" is {new} now" + (f" and was {old}" if isinstance(old, str) else "")
 
 
 def _why_gone(trial: Trial, subject: str) -> str:

@@ -23,7 +23,7 @@ from typing import Any
 from coaxwright import pace
 from coaxwright.errors import Refusal
 from coaxwright.findings import LEVELS, Fix, Worsened
-from coaxwright.fixes.candidates.bench import MOVE, NEED, Bench, Candidate
+from coaxwright.fixes.candidates.bench import MOVE, NEED, SETTING, Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.cautions import cautions_of
 from coaxwright.fixes.comparing import Harm, Key, Stands, harms, is_below, standing_of
@@ -34,7 +34,7 @@ from coaxwright.fixes.measuring import longest
 from coaxwright.fixes.outcomes import Cleared, cleared_how
 from coaxwright.fixes.patching import PatchError, pointer_steps
 from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
-from coaxwright.fixes.settled_losses import losses_of
+from coaxwright.fixes.settled_losses import losses_of, picture_kept
 from coaxwright.immutable import immutable
 from coaxwright.rulebook import judging
 from coaxwright.rulebook.builtin import UNUSED
@@ -153,6 +153,11 @@ class Proof:
         """What a person loses although no rule asks for it."""
         return losses_of(self.trial)
 
+    @cached_property
+    def picture(self) -> float:
+        """The share of its recorded picture that is left to the camera which loses most of it."""
+        return picture_kept(self.trial)
+
     def clears(self, key: Key) -> bool:
         """Whether the finding is cleared; asked of one alone, since the whole list takes longer."""
         if key in self.after or key not in self.before:
@@ -241,10 +246,27 @@ def shown(found: list[Proof], most: int) -> list[Proof]:
     firsts: dict[str, Proof] = {}
     for proof in found:
         firsts.setdefault(proof.candidate.word, proof)
-    chosen = sorted(firsts.values(), key=lambda proof: proof.rank)[:most]
+    fuller = list(_fuller(firsts, found))
+    chosen = [*sorted(firsts.values(), key=lambda proof: proof.rank)[: max(1, most - len(fuller))], *fuller][:most]
     # A second address, input or trim of the same kind tells a person nothing; a second cable or device may.
     rest = [proof for proof in found if proof not in chosen and _may_repeat(proof.candidate)]
     return sorted([*chosen, *rest[: most - len(chosen)]], key=lambda proof: proof.rank)
+
+
+MUCH_MORE = 1.5
+"""Times as many picture elements as the best setting keeps, from which on another one is worth showing beside it."""
+
+
+def _fuller(firsts: Mapping[str, Proof], found: Iterable[Proof]) -> Iterator[Proof]:
+    """Of each kind of setting the one that keeps most of the picture, where the best keeps far less of it.
+
+    What harms nothing stands first, even where it costs most of the picture: what costs less is shown beside it.
+    """
+    for word, first in firsts.items():
+        if first.candidate.disruption == SETTING:
+            most = max((each for each in found if each.candidate.word == word), key=lambda each: each.picture)
+            if most.picture > MUCH_MORE * first.picture and bool(most.gives_up) == bool(first.gives_up):
+                yield most
 
 
 def _may_repeat(candidate: Candidate) -> bool:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from coaxwright.fixes.components import GROUPS
-from coaxwright.fixes.part_losses import part_losses
+from coaxwright.fixes.part_losses import losses
 from coaxwright.fixes.rejudging import SiteState, Trial
 from coaxwright.model.quantities import format_pair, format_quantity
 
@@ -60,6 +60,18 @@ def _sheets(state: SiteState, trial: Trial) -> dict[str, dict[str, Any]]:
             for sheet in part.sheets.get(kind, ()):  # type: ignore[union-attr]
                 found.setdefault(kind, {})[sheet.subject] = sheet
     return found
+
+
+def picture_kept(trial: Trial) -> float:
+    """Of the camera that loses most of its recorded picture, the share of its picture elements that is left, 0 to 1."""
+    before, after = (_sheets(state, trial).get("camera", {}) for state in (trial.before, trial.after))
+    pairs = [(_recorded(was), _recorded(after[subject])) for subject, was in before.items() if subject in after]
+    return min((now / was for was, now in pairs if was and now), default=1.0)
+
+
+def _recorded(camera: Any) -> int:
+    size = _size(camera.known("recorded_width"), camera.known("recorded_height"))
+    return _area(size) if size is not None else 0
 
 
 def _camera(was: Any, now: Any) -> Iterator[Loss]:
@@ -129,23 +141,31 @@ def _days(was: Any, now: Any) -> Iterator[Loss]:
 def replaced_losses(before: SiteState, after: SiteState) -> Iterator[Loss]:
     """What each part loses that stands in the place of another: devices, disks, cables of a run."""
     part = before.basis.loaded.catalogue.part
-    for what, old, new in _replaced(before, after):
-        yield from ((what, words) for words in part_losses(part(old), part(new)))
+    for what, old, new, without in _replaced(before, after):
+        found = losses(part(old), part(new))
+        yield from ((what, each.words) for each in found if each.about not in without)
 
 
-def _replaced(before: SiteState, after: SiteState) -> Iterator[tuple[str, str, str]]:
-    """What is replaced, and both part ids."""
+_USED_OTHERWISE = frozenset(("use as a cable",))
+_OF_PAIRS = frozenset(("use as a cable", "impedance", "pairs", "category"))
+_OF_POWER = frozenset(("conductor", "conductor metal", "conductor resistance", "rated current"))
+_SHIELDS = frozenset(("screen", "braid"))
+"""What a cable has for other uses than that of its run, or that the rules judge by its use: nobody loses it there."""
+
+
+def _replaced(before: SiteState, after: SiteState) -> Iterator[tuple[str, str, str, frozenset[str]]]:
+    """What is replaced, both part ids, and what of the old part was of no use there."""
     full = before.basis.loaded.catalogue.full_id
     for name, was, now in _edited(before, after):
         old, new = getattr(was, "part", None), getattr(now, "part", None)
         if old is not None and new is not None and full(old) != full(new):
-            yield name, old, new
+            yield name, old, new, frozenset()
         for one, other in _disks(was, now):
-            yield f"disks of {name}", one, other
+            yield f"disks of {name}", one, other, frozenset()
         for use in ("video", "network", "power", "sound", "control"):
             for one, other in _cables(getattr(was, use, None), getattr(now, use, None)):
                 if full(one) != full(other):
-                    yield f"{use} cable of {name}", one, other
+                    yield f"{use} cable of {name}", one, other, _unused(use, getattr(was, use), one)
 
 
 def _edited(before: SiteState, after: SiteState) -> Iterator[tuple[str, Any, Any]]:
@@ -165,6 +185,15 @@ def _disks(was: Any, now: Any) -> Iterator[tuple[str, str]]:
     for place, disk in enumerate(gone):
         if come:
             yield disk, come[min(place, len(come) - 1)]
+
+
+def _unused(use: str, way: Any, cable: str) -> frozenset[str]:
+    """What a cable has that its run does not use; where other runs lie in its jacket all may count."""
+    if any(hop.sheath for hop in way.over if hop.cable == cable):
+        return frozenset()
+    if use == "power":
+        return _OF_PAIRS | _SHIELDS
+    return _OF_PAIRS | _OF_POWER if use == "video" else _USED_OTHERWISE
 
 
 def _cables(was: Any, now: Any) -> Iterator[tuple[str, str]]:

@@ -21,6 +21,8 @@ _LOAD = frozenset(
     ("voltage-collapse", "output-overloaded", "supply-current", "trunk-drop", "conductor-overloaded", "start-too-heavy")
 )
 """Causes that are one and the same at a supply: more is asked of it or of its trunk than it gives."""
+_COLLAPSE = "voltage-collapse"
+"""Of a regulated supply each output collapses by itself: what hangs on another may hold."""
 _OF_PART = frozenset(("supply-voltage-high", "battery-end-voltage"))
 """Causes that lie in the part, wherever it stands."""
 _DARK = frozenset(("no-picture", "no-power", "no-recording"))
@@ -165,7 +167,7 @@ def _key(report: SiteReport, finding: Finding) -> tuple[str, ...]:
     code, _, root = finding.cause.partition(":")
     supply = _supply_of(root)
     if code in _LOAD and supply:
-        return "load", supply
+        return "load", root if code == _COLLAPSE else supply
     if code in _OF_PART and supply:
         return code, str(_fact(report, supply, "part") or supply)
     if finding.consequence in _SURROUNDINGS and root.startswith("cameras/"):
@@ -196,24 +198,26 @@ def _root(finding: Finding) -> str:
     """Where a finding comes from: the device, without its runs."""
     root = finding.cause.partition(":")[2] or finding.subject
     group, _, rest = root.partition("/")
-    if finding.cause.partition(":")[0] in _LOAD and group == "supplies":
-        return _supply_of(root)
+    code = finding.cause.partition(":")[0]
+    if code in _LOAD and group == "supplies":
+        return root if code == _COLLAPSE else _supply_of(root)
     return f"{group}/{rest.partition('/')[0]}" if group == "cameras" else root
 
 
 def _cameras(report: SiteReport, found: Sequence[Finding], roots: Iterable[str]) -> int:
-    """Cameras concerned: those that are named, and all that hang on a supply that collapses or record on a recorder's disks."""
-    named = len(cameras_of(found))
-    for root in roots:
-        group, _, rest = root.partition("/")
-        device = f"{group}/{rest.partition('/')[0]}"
-        whole = group == "recorders" or any(each.cause.startswith("voltage-collapse:") for each in found)
-        count = (
-            _fact(report, device, "cameras") if whole and group in ("supplies", "recorders") and "/" in root else None
-        )
-        if isinstance(count, int) and (group == "supplies" or root.endswith("/disks") or root == device):
-            named = max(named, count)
-    return named
+    """Cameras concerned: those that are named, and all on an output that collapses or on a recorder or its disks."""
+    collapses = any(each.cause.partition(":")[0] == _COLLAPSE for each in found)
+    counts = [_fact(report, whole, "cameras") for root in roots if (whole := _whole(root, collapses))]
+    return max(len(cameras_of(found)), *(count for count in counts if isinstance(count, int)), 0)
+
+
+def _whole(root: str, collapses: bool) -> str:
+    """What all cameras hang on that a root concerns; nothing where it concerns those that are named."""
+    group, _, rest = root.partition("/")
+    if group == "supplies" and collapses:
+        return root
+    device = f"{group}/{rest.partition('/')[0]}"
+    return device if group == "recorders" and root in (device, f"{device}/disks") else ""
 
 
 def _lost(finding: Finding) -> int:

@@ -120,7 +120,6 @@ def change_notes(fix: Fix, most: int = 0) -> list[str]:
         ("newly open", fix.opens),
         ("loses", fix.loses),
         ("needless then", needless),
-        ("open", [each for each in fix.stays_open if not any(one.startswith(f"{each} (") for one in fix.opens)]),
         ("with care:", [care.name for care in fix.cautions]),
     ]
     return [f"{word} {_cut(names, most)}" for word, names in told if names]

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate, Steps, Want, cameras_of, hops_of
-from coaxwright.fixes.candidates.fed_boxes import active_pairs, amplifiers
+from coaxwright.fixes.candidates.fed_boxes import active_pairs, amplifiers, coax_instead
 from coaxwright.fixes.candidates.networks import converters, switch_on_the_way
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.model.site import Hop
@@ -34,7 +34,10 @@ def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
         elif sheet.kind in ("link", "feed"):
             use = "video" if sheet.kind == "link" else "power"
             (name,) = cameras_of([sheet])
-            yield from _on_hops(bench, use, hops_of(bench, ("cameras", name, use)), name, thicker=use == "power")
+            runs = hops_of(bench, ("cameras", name, use))
+            yield from _on_hops(bench, use, runs, name, thicker=use == "power")
+            if sheet.kind == "link" and runs:
+                yield from coax_instead(bench, name, _coax(bench, str(bench.written((*runs[0], "cable")))))
             if use == "power" and sheet.known("junction") is not None:
                 yield from _trunks(bench, sheet.junction.name)
         elif sheet.kind == "supply":
@@ -116,6 +119,11 @@ def _cables(bench: Bench, use: str, now: str) -> list[str]:
         memo[key] = sorted(found, key=lambda name: _strangeness(bench.part(name), bench.part(now)))
     known: list[str] = memo[key]
     return known
+
+
+def _coax(bench: Bench, now: str) -> list[str]:
+    """Coax cables for video, those nearest to the rating of the present cable first."""
+    return [name for name in _cables(bench, "video", now) if "coax" in bench.part(name).carries]
 
 
 def _strangeness(cable: Any, now: Any) -> tuple[Any, ...]:

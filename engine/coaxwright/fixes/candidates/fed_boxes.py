@@ -6,12 +6,12 @@ from the supply of the camera first. Which cable it is follows from what the sit
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 from itertools import product
 from typing import Any, NamedTuple
 
-from coaxwright.fixes.candidates.bench import DEVICE, Bench, Candidate
+from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate
 from coaxwright.fixes.candidates.new_runs import cables_for, new_run, with_run
 from coaxwright.fixes.patching import Operation
 
@@ -43,6 +43,31 @@ def active_pairs(bench: Bench, camera: str) -> Iterator[Candidate]:
         boxes = [Fitted(sender, 0, names[0], str(ports[0])), Fitted(receiver, len(bare), names[1], str(ports[1]))]
         title = f"{sender} at the camera and {receiver} at the recorder of {camera}, fed from {ports[0]} and {ports[1]}"
         yield _laid(bench, camera, title, bare, boxes)
+
+
+def coax_instead(bench: Bench, camera: str, cables: Sequence[str]) -> Iterator[Candidate]:
+    """One of these coax cables in the place of all pair cable on a way, whose baluns are left out then."""
+    hops = [dict(each) for each in bench.written(("cameras", camera, "video", "over"))]
+    pairs = list(dict.fromkeys(hop["cable"] for hop in hops if _is_pair(bench, hop)))
+    baluns = [hop["box"] for hop in hops if _is_balun(bench, hop)]
+    if not baluns or not pairs:
+        return
+    others = [each.video for name, each in bench.site.cameras.items() if name != camera and each.video is not None]
+    kept = {hop.box for way in others for hop in way.over or ()}
+    removed = tuple(bench.removal(("boxes", name)) for name in baluns if name not in kept)
+    for cable in cables:
+        over = [_in_coax(hop, cable) if _is_pair(bench, hop) else hop for hop in hops if not _is_balun(bench, hop)]
+        title = f"{cable} for the video of {camera}, in place of {', '.join(pairs)} and its baluns"
+        yield Candidate(title, (bench.write(("cameras", camera, "video", "over"), over), *removed), CABLE)
+
+
+def _in_coax(hop: dict[str, Any], cable: str) -> dict[str, Any]:
+    """The same run in another cable, which lies in no jacket with others and has no pairs."""
+    return {key: each for key, each in hop.items() if key not in ("sheath", "pairs")} | {"cable": cable}
+
+
+def _is_pair(bench: Bench, hop: dict[str, Any]) -> bool:
+    return "cable" in hop and "coax" not in bench.part(hop["cable"]).carries
 
 
 def amplifiers(bench: Bench, camera: str) -> Iterator[Candidate]:

@@ -31,7 +31,8 @@ RATES = (30.0, 25.0, 20.0, 15.0, 12.5, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0,
 
 
 def switch_mode(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """Other modes that the camera emits, largest picture first; of a recorder, one frame family for all.
+    """Other modes that the camera emits, largest picture first, of equals those of its present family; of a recorder, one
+    frame family for all.
 
     Only of cameras that can be switched as things are: a menu over the coax needs a picture to be seen on.
     """
@@ -43,7 +44,8 @@ def switch_mode(bench: Bench, want: Want) -> Iterator[Candidate]:
             continue
         camera = bench.entry("cameras", name)
         now = (camera.set.family, camera.set.mode) if camera.set else (None, None)
-        for family, mode in _modes(bench.part(camera.part)):
+        family_now = now[0] or _starts_in(bench.part(camera.part))
+        for family, mode in _modes(bench.part(camera.part), family_now):
             if (family, mode) != now:
                 written = {"family": family, "mode": str(mode)}
                 title = f"switch {name} to {family} {mode}"
@@ -80,11 +82,20 @@ def _passed_on(memory: SignalCache, boxes: Iterable[str], control: bool | None) 
     return False if blocks else None if blocks is None else control
 
 
-def _modes(part: Any) -> list[tuple[str, VideoMode]]:
-    """Families and modes that a camera part can be switched to, most picture elements first, then the higher rate."""
+def _starts_in(part: Any) -> str:
+    """The family that a camera part leaves the box in; empty where it states none."""
+    starts = part.starts_as
+    first = starts[0] if isinstance(starts, list | tuple) else starts
+    return str(first.family) if first is not None else ""
+
+
+def _modes(part: Any, now: str = "") -> list[tuple[str, VideoMode]]:
+    """Families and modes that a camera part can be switched to, most picture elements first, then the higher rate, then the
+    family of now.
+    """
     rows = [emits for emits in part.emits if emits.only is None]
     found = {(family, mode) for emits in rows for family in _each(emits.family) for mode in _each(emits.mode)}
-    return sorted(found, key=lambda each: (-each[1].width * each[1].height, -each[1].fps, each[0]))
+    return sorted(found, key=lambda each: (-each[1].width * each[1].height, -each[1].fps, each[0] != now, each[0]))
 
 
 def _each(value: Any) -> tuple[Any, ...]:
