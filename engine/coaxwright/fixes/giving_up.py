@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from coaxwright.fixes.components import GROUPS
+from coaxwright.fixes.components import GROUPS, named_elsewhere
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.model.quantities import format_quantity
 
@@ -76,7 +76,7 @@ def _of_entries(before: SiteState, after: SiteState) -> Iterator[str]:
         for name, written in one.items():
             if other.get(name) is not written:
                 was, now = (getattr(state.site, group).get(name) for state in (before, after))
-                if now is not None or group != "boxes" or _protects(before, name):
+                if now is not None or group != "boxes" or not _means(before, name):
                     yield from _of_entry(group, name, was, now)
                 if now is not None:
                     yield from _unprotected(before, name, was, now)
@@ -89,6 +89,11 @@ def _unprotected(state: SiteState, name: str, was: Any, now: Any) -> Iterator[st
         for box in sorted(gone):
             if _protects(state, box):
                 yield f"the {_does(state, box)} {box} on the way of {name}"
+
+
+def _means(state: SiteState, box: str) -> bool:
+    """Whether a box stands on a way and serves the picture alone; one that nothing uses was listed for a reason."""
+    return not _protects(state, box) and named_elsewhere(state.value, ("boxes", box))
 
 
 def _protects(state: SiteState, box: str) -> bool:
