@@ -6,14 +6,19 @@ The runtime and the wheels are looked for in COAXWRIGHT_RUNTIME or `.venv/runtim
 from __future__ import annotations
 
 import base64
+import gzip
 import json
 import os
+import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from coaxwright.desk import bytecode
+from coaxwright.desk.parcel import packed, unpacked
 from coaxwright.desk.single_file import COMMANDS, RUNTIME_FILES, WHEELS, page
 from coaxwright.errors import Refusal
 from coaxwright.workspace.project import Workspace
@@ -61,6 +66,31 @@ def offline(browser: Any, single: Path) -> Iterator[tuple[Any, list[str]]]:
 def test_the_same_file_for_the_same_content_and_not_too_large(single: Path) -> None:
     assert single.stat().st_size <= MOST
     assert page(RUNTIME) == single.read_text(encoding="utf-8")
+
+
+def test_what_the_first_verdict_loads_is_not_compiled_in_the_page(single: Path) -> None:
+    if shutil.which("node") is None:
+        pytest.skip("no node here: it makes the bytecode")
+    part = re.search(r'data-part="engine.bin">([^<]+)<', single.read_text(encoding="utf-8"))
+    assert part
+    names = set(unpacked(gzip.decompress(base64.b64decode(part[1]))))
+    assert {"coaxwright/desk/session.pyc", "pydantic/main.pyc", "yaml/reader.pyc"} <= names
+    assert "coaxwright/desk/session.py" not in names
+    # Neither rules nor tables are read anew: what came along fits, though most sources of it were left out.
+    assert not [name for name in names if name.startswith("lark/") and name.endswith(".pyc")]
+    assert bytecode.lacking() == ""
+
+
+def test_without_node_a_file_is_made_and_that_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(bytecode, "_MADE", {})
+    monkeypatch.setattr(bytecode.shutil, "which", lambda name: None)
+    assert bytecode.bytecode({}, {"a.py": b""}) == {}
+    assert "`node`" in bytecode.lacking()
+
+
+def test_a_parcel_gives_back_what_was_packed() -> None:
+    files = {"b/c.py": b"1\n", "a": b"", "b/ä.bin": bytes(range(256))}
+    assert unpacked(packed(files)) == files
 
 
 def test_the_designers_journey_from_disk_by_keyboard(offline: tuple[Any, list[str]], tmp_path: Path) -> None:

@@ -102,12 +102,15 @@ def _write(single_file: Path | None, folder: Path | None, runtime: Path, catalog
     """The desk without a server: in one file, or in a folder for any host that serves files."""
     from coaxwright.catalogues.places import catalogue_files
     from coaxwright.desk import single_file as made
+    from coaxwright.desk.bytecode import lacking
 
     files = catalogue_files(catalogue) if catalogue else []
     if single_file is not None:
         deliver(made.page(runtime, files), single_file)
     if folder is not None:
         deliver_folder(folder, made.folder(runtime, files))
+    if lacking():
+        complain(lacking())
 
 
 def _place(place: Path) -> tuple[Path, str]:

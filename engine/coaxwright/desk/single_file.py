@@ -10,17 +10,19 @@ import base64
 import gzip
 import hashlib
 import io
-import tarfile
+import json
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from coaxwright.desk.assets import asset
+from coaxwright.desk.bytecode import bytecode
 from coaxwright.desk.counter.shelf import CATALOGUE
 from coaxwright.desk.example import EXAMPLE, OF_CASES
+from coaxwright.desk.parcel import packed
 from coaxwright.errors import Problem, Refusal
-from coaxwright.reading.kept import to_ship
+from coaxwright.reading.kept import CODE, stated_code, to_ship
 from coaxwright.reading.tables import plain_bodies
 from coaxwright.resources import data_root
 from coaxwright.rulebook.cache import SHIPPED
@@ -28,7 +30,9 @@ from coaxwright.rulebook.loading import checked_files, shipped_key
 from coaxwright.rulebook.rule_files import find_rule_files
 
 RUNTIME = "314.0.7"
-RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+LIBRARY = "python_stdlib.zip"
+RUNTIME_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", LIBRARY)
+_LIBRARY_PLACE = "python314.zip"
 WHEELS = ("pydantic", "pydantic_core", "annotated_types", "typing_extensions", "typing_inspection", "pyyaml", "lark")
 MORE_WHEELS = ("openpyxl", "et_xmlfile")
 """For workbooks; a file without them writes CSV."""
@@ -42,7 +46,7 @@ COMMANDS = (
 )
 _LEFT_OUT = {
     "cli", "estate.py", "__main__.py", "server.py", "serving.py",
-    "guard.py", "single_file.py", "__pycache__", "_kept", "_rules", "_schemas", "_examples",
+    "guard.py", "single_file.py", "bytecode.py", "bytecode.mjs", "__pycache__", "_kept", "_rules", "_schemas", "_examples",
 }  # fmt: skip
 
 
@@ -77,7 +81,10 @@ def _parts(runtime: Path, catalogue: Sequence[str]) -> dict[str, bytes]:
     files = _found(runtime)
     wheels = [files[name] for name in (*WHEELS, *MORE_WHEELS) if name in files]
     parts = {name: files[name].read_bytes() for name in RUNTIME_FILES}
-    parts["engine.tar"] = _engine(wheels)
+    engine = {**dict(_wheels(wheels)), **dict(_own())}
+    compiled = bytecode(parts, engine)
+    parts[LIBRARY] = _library(parts[LIBRARY], _below(f"/lib/{_LIBRARY_PLACE}/", compiled))
+    parts["engine.bin"] = packed(_instead(engine, _below("/engine/", compiled)))
     if catalogue:
         from coaxwright.catalogues.baked import baked
 
@@ -128,14 +135,24 @@ def _found(runtime: Path) -> dict[str, Path]:
     return found
 
 
-def _engine(wheels: list[Path]) -> bytes:
-    """The engine with its data and the wheels as one archive; the same bytes for the same content."""
+def _below(place: str, compiled: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Of the bytecode what belongs below a place, by its name there."""
+    return {name.removeprefix(place): content for name, content in compiled.items() if name.startswith(place)}
+
+
+def _instead(sources: Mapping[str, bytes], compiled: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The files, with bytecode in place of the source where there is some."""
+    return {**{name: content for name, content in sources.items() if f"{name}c" not in compiled}, **compiled}
+
+
+def _library(archive: bytes, compiled: Mapping[str, bytes]) -> bytes:
+    """The runtime's own library, not packed within: the whole is packed better, and unpacked by the browser."""
+    with zipfile.ZipFile(io.BytesIO(archive)) as was:
+        files = {name: was.read(name) for name in was.namelist()}
     out = io.BytesIO()
-    with tarfile.open(fileobj=out, mode="w") as archive:
-        for name, content in sorted({**dict(_wheels(wheels)), **dict(_own())}.items()):
-            entry = tarfile.TarInfo(name)
-            entry.size = len(content)
-            archive.addfile(entry, io.BytesIO(content))
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive_of_all:
+        for name, content in sorted(_instead(files, compiled).items()):
+            archive_of_all.writestr(zipfile.ZipInfo(name), content)
     return out.getvalue()
 
 
@@ -158,6 +175,7 @@ def _own() -> Iterator[tuple[str, bytes]]:
     yield f"coaxwright/_kept/{SHIPPED}.json", to_ship(shipped_key(files), checked_files(files).body)
     for name, content, body in plain_bodies():
         yield f"coaxwright/_kept/{name}.json", to_ship(content, body)
+    yield f"coaxwright/_kept/{CODE}.json", json.dumps(stated_code()).encode()
 
 
 def _tree(folder: Traversable, name: str) -> Iterator[tuple[str, bytes]]:

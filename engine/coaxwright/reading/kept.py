@@ -16,6 +16,7 @@ import sys
 import warnings
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -62,12 +63,32 @@ def code_state(folders: Iterable[str]) -> Iterator[str]:
                     yield f"{folder}/{entry.name} {state.st_size} {state.st_mtime_ns}"
 
 
+CODE = "code"
+"""The shipped file with the digests of folders whose sources were left out for bytecode."""
+
+
 def code_digest(folders: Iterable[str]) -> str:
     """A digest of every module in folders of the package, by content."""
+    stated = _stated()
+    return hashlib.sha256("\n".join(stated.get(each) or _digest_of(each) for each in folders).encode()).hexdigest()
+
+
+def stated_code() -> dict[str, str]:
+    """The digest of every folder of the package that holds modules, as `code_digest` takes it where sources are left out."""
+    folders = sorted({path.parent.relative_to(_PACKAGE).as_posix() for path in _PACKAGE.rglob("*.py")})
+    return {folder: _digest_of(folder) for folder in folders}
+
+
+@cache
+def _stated() -> dict[str, str]:
+    data = _read_shipped(_SHIPPED / f"{CODE}.json")
+    return {} if data is None else {str(folder): str(digest) for folder, digest in json.loads(data).items()}
+
+
+def _digest_of(folder: str) -> str:
     state = hashlib.sha256()
-    for folder in folders:
-        for path in sorted((_PACKAGE / folder).glob("*.py")):
-            state.update(f"{folder}/{path.name} ".encode() + hashlib.sha256(path.read_bytes()).digest())
+    for path in sorted((_PACKAGE / folder).glob("*.py")):
+        state.update(f"{folder}/{path.name} ".encode() + hashlib.sha256(path.read_bytes()).digest())
     return state.hexdigest()
 
 

@@ -15,6 +15,15 @@
     const inflate = async (packed) =>
       new Uint8Array(await new Response(new Blob([/** @type {any} */ (packed)]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer());
 
+    /** The files of a parcel (an index of names and lengths, then what they hold). @param {any} system @param {Uint8Array} parcel */
+    function layOut(system, parcel) {
+      let at = 4 + new DataView(parcel.buffer).getUint32(0);
+      for (const [name, length] of JSON.parse(new TextDecoder().decode(parcel.subarray(4, at)))) {
+        system.mkdirTree(`/engine/${name}`.replace(/\/[^/]*$/, ""));
+        system.writeFile(`/engine/${name}`, parcel.slice(at, (at += length)), { canOwn: true });
+      }
+    }
+
     /** @param {Record<string, Uint8Array>} packed */
     async function begin(packed) {
       step("Unpacking the checker");
@@ -40,28 +49,12 @@
       const lock = { info: { abi_version: "2026_0", arch: "wasm32", platform: "emscripten_5_0_3", python: "3.14.2" }, packages: {} };
       const python = await loadPyodide({
         indexURL: "http://inside.invalid/", packageBaseUrl: "http://inside.invalid/", lockFileContents: JSON.stringify(lock),
+        env: { HOME: "/home/pyodide", PYTHONPATH: "/engine" },
+        fsInit: async (/** @type {any} */ system) => layOut(system, files["engine.bin"]),
       });
-      python.unpackArchive(files["engine.tar"], "tar", { extractDir: "/engine" });
       if (files["catalogue.sqlite"]) python.FS.writeFile("/engine/catalogue.sqlite", files["catalogue.sqlite"], { canOwn: true });
       step("Loading the rules");
-      python.runPython(`
-import sys, os
-sys.path.insert(0, "/engine")
-os.makedirs("/sites", exist_ok=True)
-from coaxwright.desk.session import Inside, Session
-from js import coaxwrightDropped, coaxwrightPause, coaxwrightTell
-from pyodide.ffi import can_run_sync, run_sync
-from coaxwright.workspace.project import Workspace
-from coaxwright.workspace.store import FolderStore
-def taken_back():
-    if can_run_sync():
-        run_sync(coaxwrightPause())
-    return coaxwrightDropped()
-desk = Session(Workspace(FolderStore("/sites")), inside=Inside(coaxwrightTell, taken_back))
-def asked(body):
-    return desk.replied(body.encode()).decode()
-`);
-      session = python.globals.get("asked");
+      session = python.pyimport("coaxwright.desk.inside").asker(scope.coaxwrightTell, scope.coaxwrightDropped, scope.coaxwrightPause);
       step("");
       answer();
     }
