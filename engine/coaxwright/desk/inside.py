@@ -15,14 +15,19 @@ from coaxwright.workspace.store import FolderStore
 SITES = "/sites"
 
 
-def asker(tell: Callable[[str], None], dropped: Callable[[], bool], pause: Callable[[], Any]) -> Callable[[str], str]:
+def asker(tell: Callable[[str], None], dropped: Callable[[], bool], moment: Callable[[], None]) -> Callable[[str], str]:
     """A desk on an empty folder: what answers the text of a request.
 
-    `tell` takes words on how far the work is, `dropped` says whether the page has taken its question back, `pause` is a
-    moment in which the worker hears what came meanwhile; the engine waits for it where the browser lets it.
+    `tell` takes words on how far the work is, `dropped` says whether the page has taken its question back, `moment` lets
+    the worker hear what came meanwhile.
     """
     os.makedirs(SITES, exist_ok=True)
-    desk = Session(Workspace(FolderStore(Path(SITES))), inside=Inside(tell, lambda: taken_back(dropped, pause)))
+
+    def taken_back() -> bool:
+        moment()
+        return dropped()
+
+    desk = Session(Workspace(FolderStore(Path(SITES))), inside=Inside(tell, taken_back))
 
     def asked(body: str) -> str:
         return desk.replied(body.encode()).decode()
@@ -30,13 +35,14 @@ def asker(tell: Callable[[str], None], dropped: Callable[[], bool], pause: Calla
     return asked
 
 
-def taken_back(dropped: Callable[[], bool], pause: Callable[[], Any]) -> bool:
-    """Whether the page wants no more of its question."""
-    from pyodide.ffi import can_run_sync, run_sync
+def moment(can_wait: Callable[[], bool], wait: Callable[[Any], Any], pause: Callable[[], Any]) -> Callable[[], None]:
+    """What waits for the promise of a `pause`, where the browser lets a running engine wait at all."""
 
-    if can_run_sync():
-        run_sync(pause())
-    return dropped()
+    def waited() -> None:
+        if can_wait():
+            wait(pause())
+
+    return waited
 
 
 def loaded_for_a_verdict() -> bytes:

@@ -54,7 +54,9 @@
       });
       if (files["catalogue.sqlite"]) python.FS.writeFile("/engine/catalogue.sqlite", files["catalogue.sqlite"], { canOwn: true });
       step("Loading the rules");
-      session = python.pyimport("coaxwright.desk.inside").asker(scope.coaxwrightTell, scope.coaxwrightDropped, scope.coaxwrightPause);
+      const inside = python.pyimport("coaxwright.desk.inside");
+      const { can_run_sync, run_sync } = python.pyimport("pyodide.ffi");
+      session = inside.asker(tell, () => dropped.has(current), inside.moment(can_run_sync, run_sync, pause));
       step("");
       answer();
     }
@@ -63,10 +65,9 @@
     const dropped = new Set();
     let current = 0;
     let busy = false;
-    scope.coaxwrightTell = (/** @type {string} */ words) => scope.postMessage({ progress: words });
-    scope.coaxwrightDropped = () => dropped.has(current);
+    const tell = (/** @type {string} */ words) => scope.postMessage({ progress: words });
     /** A moment in which what the page sent meanwhile is heard; the engine waits for it where the browser lets it. */
-    scope.coaxwrightPause = () => new Promise((done) => setTimeout(done, 0));
+    const pause = () => new Promise((done) => setTimeout(done, 0));
 
     /** Answer what was asked, one after the other. */
     async function answer() {
