@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import datetime
 import json
+import os
 import shutil
+import signal
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from coaxwright.estate import AHEAD, job_of, site_line, site_lines
+from coaxwright.estate import AHEAD, job_of, lines_over, site_line, site_lines
 
 ROOT = Path(__file__).resolve().parents[2]
 TODAY = datetime.date(2026, 11, 1)
@@ -50,15 +52,18 @@ def test_same_bytes_from_several_processes(estate: list[str], jobs: int) -> None
     assert list(site_lines(estate, job, jobs)) == list(site_lines(estate, job))
 
 
-def test_same_bytes_from_a_cluster(estate: list[str]) -> None:
+def test_same_bytes_from_a_cluster_of_which_a_worker_is_killed(estate: list[str]) -> None:
     distributed = pytest.importorskip("distributed", reason="needs the extra `cluster`")
     job = job_of(today=TODAY)
     with (
         distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None, processes=True) as cluster,
         distributed.Client(cluster) as client,
     ):
-        futures = client.map(site_line, estate, job=job, pure=False)
-        assert client.gather(futures) == list(site_lines(estate, job))
+        lines = lines_over(client.get_executor(pure=False), estate, job, batch=4, ahead=8)
+        found = [next(lines)]
+        os.kill(next(iter(cluster.workers.values())).pid, signal.SIGKILL)
+        found += lines
+    assert found == list(site_lines(estate, job))
 
 
 def test_no_more_are_begun_than_are_soon_given_out(estate: list[str]) -> None:

@@ -17,6 +17,7 @@ from coaxwright.cli.options import (
     colour_option,
     fail_on_option,
     format_option,
+    is_free,
     output_option,
     rules_option,
     today_option,
@@ -48,6 +49,7 @@ FIX_TRIES = 60
         "coaxwright check sites/ --write-baseline known.json",
         "coaxwright check sites/ --baseline known.json",
         "coaxwright check estate/ --jobs 2 --format jsonl > estate.jsonl",
+        "coaxwright check estate/ --jobs 2 --format jsonl --resume estate.jsonl",
     ),
 )
 @click.argument("sites", metavar="SITE...", nargs=-1, type=click.Path(path_type=Path))
@@ -74,6 +76,8 @@ FIX_TRIES = 60
 )
 @click.option("--stdin-filename", "stdin_name", metavar="FILE", type=click.Path(path_type=Path),
               help="With `-`: what the text read from standard input is called; its part files are looked for beside it.")
+@click.option("--resume", metavar="FILE", type=click.Path(path_type=Path), callback=is_free("--replace"),
+              help="With --format jsonl: write to FILE, and after a run that was killed go on where it was.")
 @since_options
 @today_option
 @rules_option
@@ -88,6 +92,7 @@ def check(
     fixes: bool,
     jobs: int,
     stdin_name: Path | None,
+    resume: Path | None,
     today: datetime.date | None,
     extra_rules: tuple[Path, ...],
     output: Path | None,
@@ -105,11 +110,15 @@ def check(
         report = from_stdin(stdin_name or Path("stdin.site.yaml"), extra_rules, today)
         shown, counted = with_news(report, before, form, extra_rules, today)
         return _told(shown, form, detail, output, colour, check_status(counted, fail_on, strict))
+    if resume is not None and (form != JSON_LINES or output is not None):
+        raise click.UsageError("--resume FILE goes with --format jsonl, and takes the place of --output")
     if form == JSON_LINES:
-        from coaxwright.cli.many import check_many_lines
+        from coaxwright.cli.many import check_many_lines, job_to_resume
         from coaxwright.estate import job_of
 
-        return check_many_lines(sites, job_of(extra_rules, today), jobs, output, fail_on, strict)
+        job = job_of(extra_rules, today)
+        job = job_to_resume(resume, job, today) if resume else job
+        return check_many_lines(sites, job, jobs, output, fail_on, strict, resume)
     report = checked(sites, extra_rules, jobs=1 if form in ("html", "md") else jobs, facts=form in ("json", "html"), today=today)
     if fixes:
         from coaxwright.fixes.advice import with_fixes

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
 import sys
 import time
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
 
 import click
@@ -21,24 +23,51 @@ EVERY_SECONDS = 2.0
 
 
 def check_many_lines(
-    sites: Sequence[Path], job: Job, jobs: int, output: Path | None, fail_on: FailOn, strict: bool
-) -> int:
+    sites: Sequence[Path], job: Job, jobs: int, output: Path | None, fail_on: FailOn, strict: bool, resume: Path | None = None
+) -> int:  # fmt: skip
     """Write the line of every site in order; returns the exit status over all. Raises Refusal for bad rules."""
     if not sites:
         raise click.UsageError("no site is named: give a .site.yaml file, or a folder that holds some")
     files, problems = site_files(sites)
     for problem in problems:
         complain(str(problem))
-    tally = _Tally(len(files))
-    lines = tally.counting(site_lines(map(str, files), job, jobs))
-    if output is None:
-        _print(lines)
+    tally, paths = _Tally(len(files)), list(map(str, files))
+    if resume is not None:
+        _resume(resume, paths, job, jobs, tally)
+    elif output is not None:
+        _write(tally.counting(site_lines(paths, job, jobs)), output)
     else:
-        from coaxwright.reading.atomic import write_atomically
-
-        write_atomically(output, "".join(f"{line.text}\n" for line in lines))
+        _print(tally.counting(site_lines(paths, job, jobs)))
     tally.close()
     return totals_status(tally.totals, bool(files) and not problems and not tally.unread, fail_on, strict)
+
+
+def job_to_resume(file: Path, job: Job, today: datetime.date | None) -> Job:
+    """The job by the day on which the file was begun, unless the call names another."""
+    from coaxwright.estate.journal import day_begun
+
+    day = day_begun(file)
+    if today is not None or not day:
+        return job
+    complain(f"coaxwright: goes on with {file}, by the day {day}")
+    return job._replace(today=day)
+
+
+def _resume(file: Path, paths: list[str], job: Job, jobs: int, tally: _Tally) -> None:
+    """Write to a file, going on where that was begun."""
+    from coaxwright.estate.journal import write_lines
+
+    lines = write_lines(file, paths, job, partial(site_lines, jobs=jobs))
+    for _ in tally.counting(lines):
+        pass
+
+
+def _write(lines: Iterable[Line], output: Path) -> None:
+    """Each line as soon as it is there; the file is there once all are."""
+    from coaxwright.reading.atomic import writing_atomically
+
+    with writing_atomically(output) as stream:
+        stream.writelines(f"{line.text}\n".encode() for line in lines)
 
 
 def _print(lines: Iterable[Line]) -> None:

@@ -9,6 +9,7 @@ import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import IO
 
 STALE_SECONDS = 600
 """Age from which a temporary file is taken for one that a killed process left: no write takes so long."""
@@ -22,10 +23,20 @@ def write_atomically(path: str | os.PathLike[str], text: str, like: str | os.Pat
 def write_bytes_atomically(
     path: str | os.PathLike[str], data: bytes, like: str | os.PathLike[str] | None = None
 ) -> None:
-    """Replace the file with these bytes. Links are followed; mode and owner are kept, or those of the file `like`.
+    """Replace the file with these bytes; see `writing_atomically`."""
+    with writing_atomically(path, like) as stream:
+        stream.write(data)
+
+
+@contextlib.contextmanager
+def writing_atomically(
+    path: str | os.PathLike[str], like: str | os.PathLike[str] | None = None
+) -> Iterator[IO[bytes]]:
+    """A stream whose bytes take the place of the file once the block ends well. Links are followed; mode and owner are
+    kept, or those of the file `like`.
 
     Steps: temporary file `.NAME.PID.*.tmp` beside the target, write, flush, fsync, mode, rename, sync.
-    On failure the old file is untouched, the temporary file is removed and OSError is raised. Temporary files of this
+    On failure the old file is untouched, the temporary file is removed and what failed is raised. Temporary files of this
     target that killed processes left behind are removed.
     """
     target = Path(os.path.realpath(path))
@@ -33,7 +44,7 @@ def write_bytes_atomically(
     handle, temporary = _temporary(target)
     try:
         with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
+            yield stream
             stream.flush()
             os.fsync(stream.fileno())
             _keep_mode(stream.fileno(), Path(os.path.realpath(like)) if like else target)
