@@ -1,0 +1,239 @@
+"""Volts: docs/how-facts-are-computed.md, "Volts"."""
+
+import math
+from dataclasses import dataclass, field
+from typing import Any
+
+from .losing import ASSUMED_CELSIUS, drawn, length
+from .reading import Gap, Open, quantity, size
+
+COPPER = 0.00393
+#: Greatest resistance of flexible conductors, ohm/km at 20 °C, IEC 60228 class 5, as printed in docs/worked-examples.md.
+FLEXIBLE = {0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95}
+FLOAT_LEAST = 13.5
+
+
+@dataclass
+class Run:
+    """One run of a power path: loop at 20 °C, how warm (None: worked out), mm2, pairs in parallel."""
+
+    ohms: float
+    fixed: float | None
+    square: float | None
+    pairs: int
+
+
+@dataclass
+class Node:
+    """A junction or a device with its way to what feeds it."""
+
+    name: str
+    parent: str
+    runs: list[Run] | None
+    extra: float = 0.0
+    load: dict[str, Any] | None = None
+    heater: bool = False
+    children: list["Node"] = field(default_factory=list)
+
+
+def power_run(hop: dict[str, Any], parts: dict[str, Any]) -> Run:
+    """A run with its loop resistance at 20 °C."""
+    part = parts[hop["cable"]]
+    conductor = part.get("conductor") or {}
+    fixed = quantity(hop["temperature"], "celsius") if "temperature" in hop else None
+    square = size(conductor["size"]) if "size" in conductor else None
+    if conductor.get("material", "copper") != "copper":
+        raise Gap
+    measured = hop.get("measured") or {}
+    pairs = hop.get("pairs", 1)
+    if "loop" in measured:
+        at = quantity(measured.get("temperature", "20 °C"), "celsius")
+        return Run(quantity(measured["loop"], "ohms") / (1.0 + COPPER * (at - 20.0)), fixed, square, pairs)
+    return Run(2.0 * length(hop) * ohms_a_metre(conductor) / pairs, fixed, square, pairs)
+
+
+def ohms_a_metre(conductor: dict[str, Any]) -> float:
+    """One conductor at 20 °C: as stated, else the greatest of IEC 60228, for gauges ASTM B258 at 100 % IACS."""
+    if "resistance" in conductor:
+        return quantity(conductor["resistance"], "ohms a metre")
+    if "size" not in conductor:
+        raise Open
+    if conductor["size"].endswith("AWG"):
+        return 1.0 / 58.0 / size(conductor["size"])
+    if conductor.get("stranding") != "flexible":
+        raise Gap
+    return FLEXIBLE[size(conductor["size"])] / 1000.0
+
+
+def supply_volts(entry: dict[str, Any], part: dict[str, Any]) -> float:
+    """Measured, as trimmed, at the least float voltage behind which a battery is charged, or nominal."""
+    if "volts" in (entry.get("measured") or {}):
+        return quantity(entry["measured"]["volts"], "volts")
+    if "trim" in entry:
+        return quantity(entry["trim"], "volts")
+    nominal = quantity(part["volts"], "volts")
+    if part.get("gives", "dc") == "dc" and ("battery" in entry or "battery" in part or part.get("battery_backed")):
+        if "float_volts" in part:
+            return quantity(part["float_volts"], "volts")
+        return max(nominal, FLOAT_LEAST * math.floor(nominal / 12.0))
+    return nominal
+
+
+def watts(load: dict[str, Any], night: bool, heater: bool) -> float:
+    """Power stated, by day or night; motors too (docs/worked-example-salt-works.md)."""
+    total = quantity(load.get("watts_night" if night else "watts_day"), "watts")
+    if night and heater:
+        total += quantity(load.get("watts_heater"), "watts")
+    return total + (quantity(load["watts_motor"], "watts") if "watts_motor" in load else 0.0)
+
+
+def drawn_amps(load: dict[str, Any], power: float, volts: complex) -> complex:
+    """Current of a load of its kind at a voltage."""
+    kind = load.get("load", "constant-power")
+    if kind == "constant-power":
+        return power / volts
+    nominal = quantity(load.get("volts"), "volts")
+    return power / nominal if kind == "constant-current" else volts * power / nominal**2
+
+
+class Tree:
+    """All that shares resistance behind one outlet of a source."""
+
+    def __init__(self, root: Node, source_volts: float, assumed: float) -> None:
+        self.root, self.source, self.assumed = root, source_volts, assumed
+        self.warm: dict[int, float] = {}
+
+    def nodes(self) -> list[Node]:
+        found, waiting = [], [self.root]
+        while waiting:
+            one = waiting.pop()
+            found.append(one)
+            waiting += one.children
+        return found
+
+    def known(self, night: bool) -> bool:
+        """Whether every run and every load of a season is known."""
+        try:
+            for node in self.nodes():
+                if node.runs is None:
+                    return False
+                if node.load is not None:
+                    drawn_amps(node.load, watts(node.load, night, node.heater), 1.0)
+        except Open:
+            return False
+        return True
+
+    def ohms(self, node: Node) -> float:
+        """Loop of a node's own way, as warm as it is."""
+        total = node.extra
+        for run in node.runs or []:
+            celsius = run.fixed if run.fixed is not None else self.warm.get(id(run), self.assumed)
+            total += run.ohms * (1.0 + COPPER * (celsius - 20.0))
+        return total
+
+    def solve(self, night: bool, factor: float = 1.0) -> tuple[dict[str, float], dict[str, float]] | None:
+        """Volts and amps of each node; None where no voltage holds."""
+        order = self.nodes()
+        volts = {node.name: self.source for node in order}
+        ohms = {node.name: self.ohms(node) for node in order}
+        for _ in range(20_000):
+            amps: dict[str, float] = {}
+            for node in reversed(order):
+                own = 0.0
+                if node.load is not None:
+                    own = drawn_amps(node.load, watts(node.load, night, node.heater) * factor, volts[node.name])
+                amps[node.name] = own + sum(amps[child.name] for child in node.children)
+            moved = 0.0
+            for node in order:
+                above = self.source if node is self.root else volts[node.parent]
+                fresh = above - ohms[node.name] * amps[node.name]
+                moved = max(moved, abs(fresh - volts[node.name]))
+                volts[node.name] = fresh
+                if fresh <= 0.0:
+                    return None
+            if moved < 1e-12:
+                return volts, amps
+        return None
+
+    def heat(self) -> tuple[Any, Any]:
+        """Solves network and temperatures in turn; answers of day and night."""
+        seasons = [night for night in (False, True) if self.known(night)]
+        for _ in range(100):
+            answers = {night: self.solve(night) for night in seasons}
+            fresh = self.temperatures([answer[1] for answer in answers.values() if answer])
+            if all(abs(fresh[key] - self.warm.get(key, self.assumed)) < 1e-9 for key in fresh):
+                break
+            self.warm = fresh
+        return answers.get(False, "open"), answers.get(True, "open")
+
+    def temperatures(self, currents: list[dict[str, float]]) -> dict[int, float]:
+        """Temperature of each run whose size is known and whose temperature nobody wrote."""
+        found = {}
+        for node in self.nodes():
+            amps = max((season[node.name] for season in currents), default=0.0)
+            for run in node.runs or []:
+                if run.fixed is None and run.square is not None:
+                    found[id(run)] = self.warmth(run, amps)
+        return found
+
+    def warmth(self, run: Run, amps: float) -> float:
+        """Air of 10 K below what is assumed, and the rise by the current, of which 10 K are in what is assumed."""
+        air = self.assumed - 10.0
+        carried = 13.1 * run.square**0.6 * run.pairs
+        k = 40.0 / (1.0 + COPPER * 50.0) * (amps / carried) ** 2
+        rise = 40.0 if COPPER * k >= 1.0 else min(40.0, k * (1.0 + COPPER * (air - 20.0)) / (1.0 - COPPER * k))
+        return max(self.assumed, air + rise)
+
+
+def near_collapse(tree: Tree) -> bool:
+    """Whether half a per cent more or less load would change what collapses."""
+    for night in (False, True):
+        if tree.known(night) and len({tree.solve(night, factor) is None for factor in (0.99, 1.0, 1.01)}) > 1:
+            return True
+    return False
+
+
+def trees(site: dict[str, Any], parts: dict[str, Any]) -> list[tuple[str, Tree]]:
+    """Every outlet of every supply with all behind it."""
+    nodes = gather(site, parts)
+    assumed = (site.get("assume") or {}).get("conductor_temperature")
+    celsius = quantity(assumed, "celsius") if assumed else ASSUMED_CELSIUS
+    for node in nodes.values():
+        if node.parent in nodes:
+            nodes[node.parent].children.append(node)
+    found = []
+    for node in nodes.values():
+        device = node.parent.split("/")[0]
+        if node.parent not in nodes and device in site.get("supplies", {}):
+            entry = site["supplies"][device]
+            found.append((device, Tree(node, supply_volts(entry, parts[entry["part"]]), celsius)))
+    return found
+
+
+def gather(site: dict[str, Any], parts: dict[str, Any]) -> dict[str, Node]:
+    """All nodes by name: junctions by their own name, devices as `group/name`."""
+    found = {}
+    for group in ("junctions", "cameras", "recorders", "boxes"):
+        for name, entry in site.get(group, {}).items():
+            if not entry.get("power"):
+                continue
+            load = None if group == "junctions" else parts[entry["part"]].get("power", {})
+            full = name if group == "junctions" else f"{group}/{name}"
+            found[full] = Node(
+                full, entry["power"]["from"], *_way(entry["power"], site, parts), load, bool(entry.get("heater"))
+            )
+    return found
+
+
+def _way(path: dict[str, Any], site: dict[str, Any], parts: dict[str, Any]) -> tuple[list[Run] | None, float]:
+    try:
+        hops = drawn(path)
+        return [power_run(hop, parts) for hop in hops if "cable" in hop], sum(
+            _in_line(hop, site, parts) for hop in hops if "box" in hop
+        )
+    except Open:
+        return None, 0.0
+
+
+def _in_line(hop: dict[str, Any], site: dict[str, Any], parts: dict[str, Any]) -> float:
+    return quantity(parts[site["boxes"][hop["box"]]["part"]].get("resistance"), "ohms")

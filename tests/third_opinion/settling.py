@@ -1,0 +1,223 @@
+"""What a camera and an input settle on: docs/how-facts-are-computed.md, "The picture a camera and an input settle on"."""
+
+from typing import Any, NamedTuple
+
+from .reading import Open, channels, listed, made_for, mode
+
+PICTURES = ("full", "asked-down", "reduced-width")
+#: Frame families by rate, same page; 18 and 20 belong to neither.
+FAMILIES = {12.5: 25, 25.0: 25, 50.0: 25, 7.5: 30, 15.0: 30, 30.0: 30, 60.0: 30}
+
+
+class Sent(NamedTuple):
+    """A family and a mode."""
+
+    family: str
+    columns: int
+    lines: int
+    rate: float
+
+
+class Arrived(NamedTuple):
+    """What an input makes of a mode."""
+
+    outcome: str
+    sent: Sent
+    columns: int
+
+    @property
+    def pixels(self) -> int:
+        return self.columns * self.sent.lines
+
+
+class Ends(NamedTuple):
+    """Camera part, group of inputs, makers, settings made."""
+
+    camera: dict[str, Any]
+    group: dict[str, Any]
+    camera_maker: str
+    recorder_maker: str
+    made: frozenset[str]
+
+
+def emitted(part: dict[str, Any], menus_only: bool) -> list[Sent]:
+    """Modes of a camera; without those that are sent when asked only, where wanted."""
+    rows = [row for row in part.get("emits", []) if not (menus_only and row.get("only"))]
+    return [
+        Sent(family, *mode(text)) for row in rows for family in listed(row["family"]) for text in listed(row["mode"])
+    ]
+
+
+def leaves_the_box(part: dict[str, Any], country: int) -> Sent | None:
+    """The factory setting: of several the one of the country's frame family, else the one of neither."""
+    starts = (
+        [Sent(row["family"], *mode(row["mode"])) for row in listed(part["starts_as"])] if part.get("starts_as") else []
+    )
+    if len(starts) < 2:
+        return starts[0] if starts else None
+    for family in (country, 0):
+        fitting = [start for start in starts if FAMILIES.get(start.rate, 0) == family]
+        if fitting:
+            return fitting[0]
+    return None
+
+
+def sends(camera: dict[str, Any], part: dict[str, Any], country: int) -> Sent:
+    """What the camera sends; Open where nobody can know."""
+    written = camera.get("set") or {}
+    menu = emitted(part, menus_only=True)
+    fitting = [one for one in menu if _agrees(one, written)]
+    if "family" in written and "mode" in written:
+        return _only(fitting)
+    start = leaves_the_box(part, country)
+    if start is None:
+        return _only(fitting)
+    if start not in menu:
+        raise Open
+    family = written.get("family", start.family)
+    size = mode(written["mode"]) if "mode" in written else start[1:]
+    return _only([one for one in menu if one == Sent(family, *size)])
+
+
+def _agrees(one: Sent, written: dict[str, str]) -> bool:
+    return written.get("family", one.family) == one.family and (
+        "mode" not in written or mode(written["mode"]) == one[1:]
+    )
+
+
+def _only(fitting: list[Sent]) -> Sent:
+    distinct = list(dict.fromkeys(fitting))
+    if len(distinct) != 1:
+        raise Open
+    return distinct[0]
+
+
+def taken(ends: Ends, sent: Sent, width: str, made: frozenset[str] | None) -> bool:
+    """Whether a row takes a mode at a width with the settings made, or under any setting (None)."""
+    for row in ends.group["accepts"]:
+        if row.get("width", "full") != width or sent.family not in listed(row["family"]):
+            continue
+        if sent[1:] not in [mode(text) for text in listed(row["mode"])]:
+            continue
+        fits = made_for(row.get("maker", "any"), ends.recorder_maker, ends.camera_maker)
+        if fits and (made is None or "after" not in row or row["after"] in made):
+            return True
+    return False
+
+
+def arrives(ends: Ends, sent: Sent, made: frozenset[str], heeds: bool) -> Arrived | None:
+    """The first row of the table of outcomes that holds as things are, or None: no picture."""
+    if taken(ends, sent, "full", made):
+        return Arrived("full", sent, sent.columns)
+    for wanted in asked(ends, sent) if heeds else []:
+        if taken(ends, wanted, "full", made):
+            return Arrived("asked-down", wanted, wanted.columns)
+        if taken(ends, wanted, "reduced", made):
+            return Arrived("reduced-width", wanted, wanted.columns // 2)
+        if not taken(ends, wanted, "full", None) and not taken(ends, wanted, "reduced", None):
+            if taken(ends, sent, "reduced", made):
+                raise Open
+            return None
+    return Arrived("reduced-width", sent, sent.columns // 2) if taken(ends, sent, "reduced", made) else None
+
+
+def asked(ends: Ends, sent: Sent) -> list[Sent]:
+    """Modes that the recorder asks for when it sees this one, and that the camera has."""
+    found = []
+    for row in ends.group.get("asks", []):
+        wanted = Sent(sent.family, *mode(row["wanted"]))
+        seen = [mode(text) for text in listed(row["seen"])] if "seen" in row else [sent[1:]]
+        known = made_for(row.get("maker", "own"), ends.recorder_maker, ends.camera_maker)
+        if (
+            known
+            and sent.family in listed(row["family"])
+            and sent[1:] in seen
+            and wanted in emitted(ends.camera, False)
+        ):
+            found.append(wanted)
+    return found
+
+
+def arrives_surely(ends: Ends, sent: Sent, made: frozenset[str]) -> Arrived | None:
+    """The same where the part may not say whether the camera heeds asks: Open wherever that decides."""
+    heeds = ends.camera.get("heeds_asks")
+    if heeds is not None:
+        return arrives(ends, sent, made, heeds)
+    with_it, without = arrives(ends, sent, made, True), arrives(ends, sent, made, False)
+    if with_it != without:
+        raise Open
+    return with_it
+
+
+def could(ends: Ends, sent: Sent, made: frozenset[str]) -> bool | None:
+    """Whether a mode gives a picture; None where nobody knows."""
+    answers = set()
+    heeds = ends.camera.get("heeds_asks")
+    for heeding in (True, False) if heeds is None else (heeds,):
+        try:
+            answers.add(arrives(ends, sent, made, heeding) is not None)
+        except Open:
+            answers.add(None)
+    return answers.pop() if len(answers) == 1 else None
+
+
+def any_of(answers: list[bool | None]) -> bool | None:
+    """Three-valued or."""
+    return True if True in answers else None if None in answers else False
+
+
+def all_of(answers: list[bool | None]) -> bool | None:
+    """Three-valued and."""
+    return False if False in answers else None if None in answers else True
+
+
+def made_sets(ends: Ends) -> list[frozenset[str]]:
+    """The settings as made, and with any one more."""
+    others = {row["after"] for row in ends.group["accepts"] if "after" in row} - ends.made
+    return [ends.made, *(ends.made | {other} for other in sorted(others))]
+
+
+def settle(ends: Ends, camera: dict[str, Any], country: int) -> Arrived | str:
+    """Outcome: what arrives, or `needs-setting`, or `no-picture`."""
+    menu = emitted(ends.camera, menus_only=True)
+    possible = any_of([could(ends, one, made) for one in menu for made in made_sets(ends)])
+    if possible is False:
+        return "no-picture"
+    sent = sends(camera, ends.camera, country)
+    as_is = arrives_surely(ends, sent, ends.made)
+    if as_is is not None:
+        return as_is
+    by_setting = any_of([could(ends, sent, made) for made in made_sets(ends)[1:]])
+    by_person = all_of([possible, switched_without_picture(ends.camera)])
+    answer = any_of([by_setting, by_person])
+    if answer is None:
+        raise Open
+    return "needs-setting" if answer else "no-picture"
+
+
+def switched_without_picture(part: dict[str, Any]) -> bool | None:
+    """Whether a person can switch it where there is no picture to see a menu in."""
+    ways = part.get("switched_by")
+    return None if ways is None else any(way != "menu-over-coax" for way in ways)
+
+
+def best(ends: Ends, now: Arrived, country: int, switchable: bool | None) -> Arrived:
+    """Best attainable by switching, where there is a picture now."""
+    if switchable is False:
+        return now
+    found = [one for one in (arrives_surely(ends, sent, ends.made) for sent in emitted(ends.camera, True)) if one]
+    home = [one for one in found if FAMILIES.get(one.sent.rate, country) == country]
+    first = max(home or found, key=lambda one: rank(one, now))
+    if switchable is None and rank(first, now)[:3] > rank(now, now)[:3]:
+        raise Open
+    return first if switchable else now
+
+
+def rank(one: Arrived, now: Arrived) -> tuple[float, ...]:
+    """By outcome, picture elements, frame rate; of equals the one that keeps the family."""
+    return (-PICTURES.index(one.outcome), one.pixels, one.sent.rate, one.sent.family == now.sent.family)
+
+
+def group_of(recorder: dict[str, Any], channel: int) -> dict[str, Any] | None:
+    """The group of inputs that a channel is in."""
+    return next((group for group in recorder["inputs"] if channel in channels(group["channels"])), None)
