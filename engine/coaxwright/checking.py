@@ -176,10 +176,12 @@ class SiteFacts(Mapping[str, Mapping[str, Any]]):
         if not sheets:
             raise KeyError(subject)
         values: dict[str, Any] = {}
+        taken: set[str] = set()
         for sheet in sheets:
             if sheet.kind == "link":
                 values["settled"] = _settled(sheet)
-            values.update((name, value) for name, value in _plain_values(sheet) if name not in values)
+            values.update((name, value) for name, value in _plain_values(sheet) if name not in taken)
+            taken.update(values, getattr(sheet, "absent", ()))  # the length of a way that is open is not that of the next way
         return values
 
     def __iter__(self) -> Iterator[str]:

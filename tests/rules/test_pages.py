@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from markdown_it import MarkdownIt
 
-from coaxwright.rulebook import fact_pages, pages
+from coaxwright.reading.tables import table_names
+from coaxwright.rulebook import fact_pages, pages, table_pages
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.loading import load_rulebook
 
@@ -50,7 +52,15 @@ def test_the_index_links_to_every_page() -> None:
         if token.type == "link_open"
     }
     assert links == set(wanted) - {"index.md"}
-    assert len(links - {"facts.md"}) == len(load_rulebook().rules)
+    assert len(links - {"facts.md", "tables.md"}) == len(load_rulebook().rules)
+
+
+def test_every_table_that_a_page_names_stands_on_the_page_of_tables() -> None:
+    page = _wanted()["tables.md"]
+    told = (ROOT / "docs" / "how-facts-are-computed.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"tables? `([a-z0-9-]+)`", told)) | {"assumptions", "conductors-iec60228", "wire-awg"}
+    assert [name for name in sorted(named) if f"\n## {name}\n" not in page] == []
+    assert table_pages.WORDS.issubset(table_names())
 
 
 def test_stale_pages_are_named_written_and_removed(tmp_path: Path) -> None:

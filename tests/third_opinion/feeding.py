@@ -96,6 +96,16 @@ def drawn_amps(load: dict[str, Any], power: float, volts: complex) -> complex:
     return power / nominal if kind == "constant-current" else volts * power / nominal**2
 
 
+def beyond(node: Node) -> list[Node]:
+    """A node with all that hangs on it."""
+    found, waiting = [], [node]
+    while waiting:
+        one = waiting.pop()
+        found.append(one)
+        waiting += one.children
+    return found
+
+
 class Tree:
     """All that shares resistance behind one outlet of a source."""
 
@@ -104,21 +114,17 @@ class Tree:
         self.warm: dict[int, float] = {}
 
     def nodes(self) -> list[Node]:
-        found, waiting = [], [self.root]
-        while waiting:
-            one = waiting.pop()
-            found.append(one)
-            waiting += one.children
-        return found
+        return beyond(self.root)
 
     def known(self, night: bool) -> bool:
-        """Whether every run and every load of a season is known."""
+        """Whether every load of a season is known, and every run that a current which hangs on the volts goes through."""
         try:
             for node in self.nodes():
-                if node.runs is None:
-                    return False
                 if node.load is not None:
                     drawn_amps(node.load, watts(node.load, night, node.heater), 1.0)
+                steady = all(each.load is None or each.load.get("load") == "constant-current" for each in beyond(node))
+                if node.runs is None and not steady:
+                    return False
         except Open:
             return False
         return True

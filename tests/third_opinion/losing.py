@@ -4,14 +4,11 @@ import itertools
 import math
 from typing import Any
 
-from .reading import Gap, Open, mode, quantity
+from .reading import Gap, Open, mode, quantity, table
 from .settling import Sent
 
 JOINT = 0.1
 ASSUMED_CELSIUS = 40.0
-#: Clocks of the law for modes without a published reach, MHz; they may be filled to 85 %.
-CLOCKS = (37.125, 74.25, 148.5, 297.0)
-FILLED = 0.85
 
 
 def top_frequency(site: dict[str, Any], recorder: dict[str, Any], sent: Sent) -> float:
@@ -20,16 +17,9 @@ def top_frequency(site: dict[str, Any], recorder: dict[str, Any], sent: Sent) ->
         for row in holder.get("modes", []):
             if row["family"] == sent.family and mode(row["mode"]) == sent[1:] and "top_frequency" in row:
                 return quantity(row["top_frequency"], "megahertz")
-    if sent.family == "cvbs":
-        if sent.columns != 960:
-            raise Gap
-        return 9.0
-    if sent.family == "sdi":
-        raise Gap
-    filled = sent.columns * sent.lines * sent.rate / 1e6
-    for clock in CLOCKS:
-        if filled <= FILLED * clock:
-            return clock / 2.0
+    for row in table("signal-modes"):
+        if row["family"] == sent.family and mode(row["mode"]) == sent[1:]:
+            return float(row["top_frequency"])
     raise Open
 
 
@@ -71,9 +61,11 @@ def run_loss(site: dict[str, Any], hop: dict[str, Any], part: dict[str, Any], me
 
 def box_loss(part: dict[str, Any]) -> float:
     """What a box takes away; negative where it gains."""
-    if part["does"] == "joint":
-        return JOINT
+    if part["does"] == "amplifier" and "gain" not in part:
+        raise Open
     if "loss" not in part and "gain" not in part:
+        if part["does"] == "joint":
+            return JOINT
         raise Open
     taken = quantity(part["loss"], "decibels") if "loss" in part else 0.0
     return taken - (quantity(part["gain"], "decibels") if "gain" in part else 0.0)

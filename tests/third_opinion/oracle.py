@@ -91,16 +91,12 @@ class Oracle:
         for _, tree in feeding.trees(self.site, self.parts):
             answers = tree.heat()
             near = feeding.near_collapse(tree)
-            dark = None in answers
+            unknown = {each.name for node in tree.nodes() if node.runs is None for each in feeding.beyond(node)}
             for node in tree.nodes():
                 for season, answer in zip(("day", "night"), answers, strict=True):
-                    if near:
-                        told_now: Any = NEAR
-                    elif dark:
-                        told_now = 0.0
-                    else:
-                        told_now = None if answer == "open" else answer[0][node.name]
-                    self.facts["volts", f"{node.name} {season}"] = told_now
+                    value = None if answer == "open" else answer[0][node.name] if answer else 0.0
+                    hidden = None if node.name in unknown else value
+                    self.facts["volts", f"{node.name} {season}"] = NEAR if near else hidden
 
 
 class RecorderView:
@@ -181,13 +177,14 @@ class RecorderView:
         """Outcome, picture, loss, sound of one link."""
         group = settling.group_of(self.part, channel)
         if group is None:
-            self.settled[key] = "no-input"
+            self.settled[key] = None
+            self.put(f"links/{key}", "outcome", None)
             self.oracle.sound_paths(key, camera, None, None, None, None)
             return
         ends = self.ends(camera, group)
         now = told(lambda: settling.settle(ends, camera, self.oracle.country))
         self.settled[key] = now
-        family = told(lambda: settling.sends(camera, ends.camera, self.oracle.country).family)
+        family = settling.family_sent(camera, ends.camera, self.oracle.country)
         picture = None if now is None else isinstance(now, settling.Arrived)
         self.oracle.sound_paths(key, camera, self.entry, channel, family, picture)
         self.picture_facts(key, camera, ends, now, self.switchable(ends, camera, channel, family, picture))
@@ -240,7 +237,7 @@ class RecorderView:
 
     def black(self, key: str) -> bool:
         """No picture: nothing is recorded."""
-        return self.settled[key] in ("no-picture", "no-input")
+        return self.settled[key] in ("no-picture", "needs-setting")
 
     def budget(self) -> None:
         """Rates and the shared budget."""
@@ -252,12 +249,17 @@ class RecorderView:
         total = self.part.get("encodes_total")
         all_of_it = quantity(total, "pixels a second") if total else None
         demands = {key: None if plan is None else plan.demand for key, plan in plans.items()}
+        demands |= {key: 0.0 for key in self.coax if self.black(key)}
         shares = storing.share_out(demands, all_of_it)
         sums = None if None in demands.values() else sum(demands.values())
         self.put(f"recorders/{self.name}", "encode_demand", sums)
         self.put(f"recorders/{self.name}", "encode_total", all_of_it)
         for key, plan in plans.items():
             self.rates(key, plan, shares[key])
+        for key in self.coax:
+            if self.black(key):
+                self.put(f"links/{key}", "recorded_fps", 0.0)
+                self.put(f"links/{key}", "limited_by", "no-picture")
 
     def rates(self, key: str, plan: storing.Stored | None, share: float | None) -> None:
         subject = f"links/{key}"
@@ -288,7 +290,7 @@ class RecorderView:
             rate = min(full, quantity(wanted, "fps")) if wanted else full
             return storing.network_stream(self.site, camera, self.entry, stream, (columns, lines, rate, full))
         if self.black(key):
-            return storing.Bits(0.0, False, 0.0)
+            return storing.Bits(0.0, None, 0.0)
         return storing.main_stream(self.site, camera, self.entry, self.part, lambda: self.frame(key))
 
     def disks(self) -> None:
@@ -304,9 +306,16 @@ class RecorderView:
             low_high = told(lambda bits=bits, camera=camera: storing.ends(known(bits), self.site, camera))
             for at, fact in enumerate(("bitrate_low", "bitrate_high")):
                 self.put(f"cameras/{key}", fact, low_high[at] if isinstance(low_high, tuple) else low_high)
-        if self.entry.get("network_cameras"):
-            rows.append(({}, None))
+        rows += [({}, self.counted())] * self.entry.get("network_cameras", 0)
         self.days(rows)
+
+    def counted(self) -> storing.Bits | None:
+        """A network camera that is only counted: at the rate written for the recorder."""
+        set_one = storing.written({}, self.entry, "bitrate")
+        second = storing.written({}, self.entry, "second_stream")
+        if set_one is None:
+            return None
+        return storing.Bits(quantity(set_one, "bits"), None, quantity(second, "bits") if second else 0.0)
 
     def days(self, rows: list[Any]) -> None:
         subject = f"recorders/{self.name}/disks"

@@ -1,6 +1,7 @@
 """Reads quantities as docs/limits-of-input.md lists them, and site and part files as plain YAML."""
 
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -80,10 +81,16 @@ def listed(value: Any) -> list[Any]:
     return value if isinstance(value, list) else [value]
 
 
+#: The quick form of yaml.safe_load, where there is one.
+LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
 def files(folder: Path) -> tuple[dict[str, Any], dict[str, Any]]:
     """The site of a folder and its parts by id."""
-    site = yaml.safe_load((folder / "third.site.yaml").read_text(encoding="utf-8"))
-    return site, yaml.safe_load((folder / "third.parts.yaml").read_text(encoding="utf-8"))["parts"]
+    site, parts = (
+        yaml.load((folder / f"third.{kind}.yaml").read_text(encoding="utf-8"), LOADER) for kind in ("site", "parts")
+    )
+    return site, parts["parts"]
 
 
 def maker(part_id: str, part: dict[str, Any]) -> str:
@@ -94,3 +101,22 @@ def maker(part_id: str, part: dict[str, Any]) -> str:
 def made_for(wanted: str, of_own: str, other: str) -> bool:
     """Whether a row for `any`, `own` or one maker holds for a device of another one."""
     return wanted == "any" or other == (of_own if wanted == "own" else wanted)
+
+
+@cache
+def table(name: str) -> list[dict[str, str]]:
+    """A table as docs/rules/tables.md prints it: rows of texts by heading."""
+    page = (Path(__file__).resolve().parents[2] / "docs" / "rules" / "tables.md").read_text(encoding="utf-8")
+    lines = page.split(f"\n## {name}\n", 1)[1].split("\n## ", 1)[0].splitlines()
+    rows = [[cell.strip() for cell in line.strip("|").split(" | ")] for line in lines if line.startswith("|")]
+    return [dict(zip(rows[0], row, strict=True)) for row in rows[2:]]
+
+
+def figure(name: str, field: str, **key: str) -> float:
+    """One number of a table of the docs."""
+    return float(next(row[field] for row in table(name) if all(row[each] == value for each, value in key.items())))
+
+
+def assumed(name: str) -> str:
+    """The value of an assumption, as the docs print it."""
+    return next(row["value"] for row in table("assumptions") if row["name"] == name)

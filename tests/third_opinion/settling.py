@@ -48,41 +48,54 @@ def emitted(part: dict[str, Any], menus_only: bool) -> list[Sent]:
     ]
 
 
-def leaves_the_box(part: dict[str, Any], country: int) -> Sent | None:
-    """The factory setting: of several the one of the country's frame family, else the one of neither."""
-    starts = (
-        [Sent(row["family"], *mode(row["mode"])) for row in listed(part["starts_as"])] if part.get("starts_as") else []
-    )
-    if len(starts) < 2:
-        return starts[0] if starts else None
+def of_country(starts: list[Sent], country: int) -> list[Sent]:
+    """Of several factory settings those of the country's frame family, else those of neither."""
     for family in (country, 0):
         fitting = [start for start in starts if FAMILIES.get(start.rate, 0) == family]
         if fitting:
-            return fitting[0]
-    return None
+            return fitting
+    return starts
 
 
 def sends(camera: dict[str, Any], part: dict[str, Any], country: int) -> Sent:
     """What the camera sends; Open where nobody can know."""
     written = camera.get("set") or {}
     menu = emitted(part, menus_only=True)
-    fitting = [one for one in menu if _agrees(one, written)]
-    if "family" in written and "mode" in written:
-        return _only(fitting)
-    start = leaves_the_box(part, country)
-    if start is None:
-        return _only(fitting)
-    if start not in menu:
+    starts = [Sent(row["family"], *mode(row["mode"])) for row in listed(part.get("starts_as") or [])]
+    starts = [start for start in starts if agrees(start, written)]
+    if len(written) < 2 and any(start not in menu for start in starts):
         raise Open
-    family = written.get("family", start.family)
-    size = mode(written["mode"]) if "mode" in written else start[1:]
-    return _only([one for one in menu if one == Sent(family, *size)])
+    left = of_country([start for start in starts if start in menu], country)
+    return left[0] if len(left) == 1 else _only([one for one in menu if agrees(one, written)])
 
 
-def _agrees(one: Sent, written: dict[str, str]) -> bool:
-    return written.get("family", one.family) == one.family and (
-        "mode" not in written or mode(written["mode"]) == one[1:]
-    )
+def family_sent(camera: dict[str, Any], part: dict[str, Any], country: int) -> str | None:
+    """The family that the camera sends: written, or that of all that is left."""
+    written = camera.get("set") or {}
+    if "family" in written:
+        return str(written["family"])
+    try:
+        return sends(camera, part, country).family
+    except Open:
+        menu = emitted(part, menus_only=True)
+        stated = [Sent(row["family"], *mode(row["mode"])) for row in listed(part.get("starts_as") or [])]
+        if any(agrees(start, written) and start not in menu for start in stated):
+            return None
+        starts = of_country([start for start in stated if agrees(start, written)], country)
+        left = {one.family for one in starts or [one for one in menu if agrees(one, written)]}
+        return left.pop() if len(left) == 1 else None
+
+
+def agrees(one: Sent, written: dict[str, str]) -> bool:
+    """Whether a signal is of the family and mode written under `set`."""
+    same_family = written.get("family", one.family) == one.family
+    return same_family and ("mode" not in written or mode(written["mode"]) == one[1:])
+
+
+def cannot_send(camera: dict[str, Any], part: dict[str, Any]) -> bool:
+    """Whether something is written under `set` that the camera cannot be switched to."""
+    written = camera.get("set") or {}
+    return bool(written) and not any(agrees(one, written) for one in emitted(part, menus_only=True))
 
 
 def _only(fitting: list[Sent]) -> Sent:
@@ -109,15 +122,15 @@ def arrives(ends: Ends, sent: Sent, made: frozenset[str], heeds: bool) -> Arrive
     """The first row of the table of outcomes that holds as things are, or None: no picture."""
     if taken(ends, sent, "full", made):
         return Arrived("full", sent, sent.columns)
+    strays = False
     for wanted in asked(ends, sent) if heeds else []:
         if taken(ends, wanted, "full", made):
             return Arrived("asked-down", wanted, wanted.columns)
         if taken(ends, wanted, "reduced", made):
             return Arrived("reduced-width", wanted, wanted.columns // 2)
-        if not taken(ends, wanted, "full", None) and not taken(ends, wanted, "reduced", None):
-            if taken(ends, sent, "reduced", made):
-                raise Open
-            return None
+        strays |= not taken(ends, wanted, "full", None) and not taken(ends, wanted, "reduced", None)
+    if strays and taken(ends, sent, "reduced", made):
+        raise Open
     return Arrived("reduced-width", sent, sent.columns // 2) if taken(ends, sent, "reduced", made) else None
 
 
@@ -179,6 +192,8 @@ def made_sets(ends: Ends) -> list[frozenset[str]]:
 
 def settle(ends: Ends, camera: dict[str, Any], country: int) -> Arrived | str:
     """Outcome: what arrives, or `needs-setting`, or `no-picture`."""
+    if cannot_send(camera, ends.camera):
+        raise Open
     menu = emitted(ends.camera, menus_only=True)
     possible = any_of([could(ends, one, made) for one in menu for made in made_sets(ends)])
     if possible is False:
@@ -188,7 +203,7 @@ def settle(ends: Ends, camera: dict[str, Any], country: int) -> Arrived | str:
     if as_is is not None:
         return as_is
     by_setting = any_of([could(ends, sent, made) for made in made_sets(ends)[1:]])
-    by_person = all_of([possible, switched_without_picture(ends.camera)])
+    by_person = possible if ends.camera.get("switched_by") != [] else False
     answer = any_of([by_setting, by_person])
     if answer is None:
         raise Open

@@ -481,14 +481,22 @@ def assumptions(draw: Draw) -> dict[str, Any]:
     return {key: choices[key] for key in draw.some(choices)}
 
 
+class Plain(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[misc]
+    """Writes values out: anchors and aliases are refused (docs/limits-of-input.md)."""
+
+    def ignore_aliases(self, data: Any) -> bool:
+        return True
+
+
+def put(path: Path, value: dict[str, Any]) -> None:
+    """Writes one file."""
+    path.write_text(yaml.dump(value, Dumper=Plain, allow_unicode=True, sort_keys=False), encoding="utf-8")
+
+
 def write(seed: int, folder: Path) -> Path:
     """Writes the site of a seed with its parts into a folder; the path of the site file."""
     draw = Draw(seed)
     parts = catalogue(draw)
-    made = site(draw, parts)
-    (folder / "third.parts.yaml").write_text(
-        yaml.safe_dump({"parts": parts}, allow_unicode=True, sort_keys=False), encoding="utf-8"
-    )
-    path = folder / "third.site.yaml"
-    path.write_text(yaml.safe_dump(made, allow_unicode=True, sort_keys=False), encoding="utf-8")
-    return path
+    put(folder / "third.parts.yaml", {"parts": parts})
+    put(folder / "third.site.yaml", site(draw, parts))
+    return folder / "third.site.yaml"

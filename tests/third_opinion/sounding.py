@@ -37,51 +37,36 @@ def first_broken(chain: Chain) -> tuple[bool | None, str | None]:
     return (None, None) if any(holds is None for _, holds in chain) else (True, "none")
 
 
-def in_family(families: list[str] | None, family: str | None) -> bool | None:
-    """Whether a list of families has that one."""
-    if families is not None and (not families or family is not None):
-        return family in families
-    return None
-
-
-def filled(listed: list[str] | None) -> bool | None:
-    """Whether a list has anything in it; None where it is not stated."""
-    return None if listed is None else bool(listed)
-
-
-def both(one: bool | None, other: bool | None) -> bool | None:
-    return False if False in (one, other) else None if None in (one, other) else True
+def does(device: str, families: list[str] | None, family: str | None) -> Chain:
+    """What a device does over the coax: in no family at all, or not in this one."""
+    if families is not None and not families:
+        return [(device, False)]
+    return [("family", None if families is None or family is None else family in families)]
 
 
 def passes(way: Way, field: str) -> bool | None:
-    """Whether every box on the way of the picture passes it."""
+    """Whether every box on the way of the picture passes it; a joint does, where its part does not say otherwise."""
     try:
         hops = drawn(way.camera["video"])
     except Open:
         return None
-    answers = [way.parts[way.site["boxes"][hop["box"]]["part"]].get(field) for hop in hops if "box" in hop]
+    parts = [way.parts[way.site["boxes"][hop["box"]]["part"]] for hop in hops if "box" in hop]
+    answers = [part.get(field, True if part["does"] == "joint" else None) for part in parts]
     return False if False in answers else None if None in answers else True
 
 
-def over_coax(
-    way: Way, camera: list[bool | None], sends: Any, recorder: list[bool | None], takes: Any, rest: Chain, box: str
-) -> Chain:
-    """The chain over the coax, in the order of the table of codes."""
-    return [
-        *[("camera", one) for one in [*camera, filled(sends)]],
-        *[("recorder", one) for one in [*recorder, filled(takes)]],
-        ("family", both(in_family(sends, way.family), in_family(takes, way.family))),
-        *rest,
-        ("no-picture", way.picture),
-        ("box", passes(way, box)),
-    ]
+def between(way: Way, box: str) -> Chain:
+    """A picture to travel with, and no box that blocks."""
+    return [("no-picture", way.picture), ("box", passes(way, box))]
 
 
 def joined(way: Way) -> bool:
+    """Whether a recorder input is named that there is."""
     return way.recorder is not None and way.channel is not None
 
 
 def own_maker(way: Way, wanted: str) -> bool:
+    """Whether the recorder does it with cameras of this maker."""
     return made_for(wanted, maker(way.recorder["part"], way.recorder_part), maker(way.camera["part"], way.camera_part))
 
 
@@ -91,15 +76,11 @@ def coax_sound(way: Way) -> tuple[bool | None, str | None]:
         return False, "not-joined"
     has, takes = way.camera_part.get("sound") or {}, way.recorder_part.get("sound") or {}
     inputs = channels(takes["coax_channels"]) if "coax_channels" in takes else None
-    rest: Chain = [
-        ("input", None if inputs is None else way.channel in inputs),
-        ("maker", own_maker(way, takes.get("coax_maker", "any"))),
-    ]
-    return first_broken(
-        over_coax(
-            way, [has.get("microphone")], has.get("over_coax"), [], takes.get("coax_families"), rest, "passes_sound"
-        )
-    )
+    chain: Chain = [("camera", has.get("microphone")), *does("camera", has.get("over_coax"), way.family)]
+    chain += does("recorder", takes.get("coax_families"), way.family)
+    chain += [("input", None if inputs is None else way.channel in inputs)]
+    chain += [("maker", own_maker(way, takes.get("coax_maker", "any")))]
+    return first_broken(chain + between(way, "passes_sound"))
 
 
 def coax_control(way: Way) -> tuple[bool | None, str | None]:
@@ -107,10 +88,9 @@ def coax_control(way: Way) -> tuple[bool | None, str | None]:
     if not joined(way):
         return False, "not-joined"
     has, gives = way.camera_part.get("control") or {}, way.recorder_part.get("control") or {}
-    rest: Chain = [("maker", own_maker(way, gives.get("coax_maker", "any")))]
-    return first_broken(
-        over_coax(way, [], has.get("over_coax"), [], gives.get("coax_families"), rest, "passes_control")
-    )
+    chain = does("camera", has.get("over_coax"), way.family) + does("recorder", gives.get("coax_families"), way.family)
+    chain += [("maker", own_maker(way, gives.get("coax_maker", "any")))]
+    return first_broken(chain + between(way, "passes_control"))
 
 
 def firmware(way: Way) -> tuple[bool | None, str | None]:
@@ -118,11 +98,10 @@ def firmware(way: Way) -> tuple[bool | None, str | None]:
     if not joined(way):
         return False, "not-joined"
     gives = way.recorder_part.get("firmware_over_coax")
-    rest: Chain = [("maker", None if gives is None else own_maker(way, gives.get("maker", "own")))]
-    families = None if gives is None else gives["families"]
-    return first_broken(
-        over_coax(way, [], way.camera_part.get("firmware_over_coax"), [], families, rest, "passes_firmware")
-    )
+    chain = does("camera", way.camera_part.get("firmware_over_coax"), way.family)
+    chain += does("recorder", None if gives is None else gives["families"], way.family)
+    chain += [("maker", None if gives is None else own_maker(way, gives.get("maker", "own")))]
+    return first_broken(chain + between(way, "passes_firmware"))
 
 
 def talk_back(way: Way) -> tuple[bool | None, str | None]:
@@ -130,16 +109,9 @@ def talk_back(way: Way) -> tuple[bool | None, str | None]:
     if not joined(way):
         return False, "not-joined"
     has, gives = way.camera_part.get("sound") or {}, way.recorder_part.get("sound") or {}
-    chain = over_coax(
-        way,
-        [has.get("loudspeaker")],
-        has.get("talk_back_coax"),
-        [],
-        gives.get("talk_back_families"),
-        [],
-        "passes_sound",
-    )
-    return first_broken(chain)
+    chain: Chain = [("camera", has.get("loudspeaker")), *does("camera", has.get("talk_back_coax"), way.family)]
+    chain += does("recorder", gives.get("talk_back_families"), way.family)
+    return first_broken(chain + between(way, "passes_sound"))
 
 
 def line_sound(way: Way) -> tuple[bool | None, str | None]:
@@ -159,7 +131,9 @@ def line_sound(way: Way) -> tuple[bool | None, str | None]:
 
 
 def _short_enough(path: dict[str, Any], pickup: dict[str, Any]) -> bool | None:
+    if "reach" not in pickup:
+        return True
     try:
-        return metres(path) <= quantity(pickup.get("reach"), "length")
+        return metres(path) <= quantity(pickup["reach"], "length")
     except Open:
         return None

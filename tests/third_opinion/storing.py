@@ -5,15 +5,9 @@ From docs/how-facts-are-computed.md, "Acquired and recorded rate" and "Bit rate 
 
 from typing import Any, NamedTuple
 
-from .reading import Gap, Open, channels, frame_size, quantity
+from .reading import Open, assumed, channels, figure, frame_size, quantity, table
 
-#: Bits a pixel: H.264, and 0.6 of that for H.265; share of a disk left; same page.
-BITS_A_PIXEL = {"h264": 0.07, "h265": 0.07 * 0.6}
-USABLE = 0.93
-NIGHT, LONG_NIGHT = 0.42, 0.67
 SOUND_BITS = 64_000.0
-MOTION = {"little": 1.0, "medium": 2.0, "much": 4.0}
-NOISE = {"little": 1.0, "some": 2.0}
 #: A frame may be 2 % larger than the row that covers it.
 SLACK = 1.02
 
@@ -105,36 +99,36 @@ def network_codec(site_entry: dict[str, Any], recorder: dict[str, Any], stream: 
 
 
 class Bits(NamedTuple):
-    """Main stream by day; whether it is planned; the second stream."""
+    """Main stream by day; the codec it is planned in (None: it is set or stated); the second stream."""
 
     day: float
-    planned: bool
+    planned: str | None
     second: float
 
 
 def tabled(part: dict[str, Any], frame: tuple[int, int, float], codec: str) -> float | None:
-    """The maker's table: the smallest size that covers the frame, of that the smallest rate that is not below; scaled."""
+    """The maker's table: the smallest size that covers, of that the smallest rate not below, else the largest; scaled."""
     columns, lines, rate = frame
     fitting = []
     for row in part.get("bitrates", []):
         width, height = frame_size(row["up_to"])
-        if row["codec"] == codec and columns <= width and lines <= height:
+        if row["codec"] == codec and columns <= width * SLACK and lines <= height * SLACK:
             fitting.append((width * height, quantity(row["rate"], "fps"), quantity(row["bitrate"], "bits")))
     if not fitting:
         return None
     smallest = min(area for area, _, _ in fitting)
     fast = sorted(row for row in fitting if row[0] == smallest and row[1] >= rate)
-    if not fast:
-        raise Gap
-    area, at_rate, bits = fast[0]
+    area, at_rate, bits = fast[0] if fast else max(row for row in fitting if row[0] == smallest)
     return bits * columns * lines * rate / (area * at_rate)
 
 
 def planned(site: dict[str, Any], entry: dict[str, Any], frame: tuple[int, int, float], codec: str) -> float:
     """Columns x lines x rate x bits a pixel x motion factor."""
-    bits = (site.get("assume") or {}).get("bits_per_pixel", BITS_A_PIXEL[codec])
+    bits = (site.get("assume") or {}).get("bits_per_pixel", float(assumed(f"bits-per-pixel-{codec}")))
     motion = (entry.get("scene") or {}).get("motion", "little")
-    return frame[0] * frame[1] * frame[2] * bits * MOTION[motion]
+    return (
+        frame[0] * frame[1] * frame[2] * bits * figure("recording-rates", "motion_factor", codec=codec, motion=motion)
+    )
 
 
 def main_stream(
@@ -145,16 +139,16 @@ def main_stream(
     beside = quantity(second, "bits") if second else 0.0
     set_one = written(entry, recorder, "bitrate")
     if set_one:
-        return Bits(quantity(set_one, "bits"), False, beside)
+        return Bits(quantity(set_one, "bits"), None, beside)
     answers = []
     for codec in codecs(entry, recorder, part):
         stated = tabled(part, frame(), codec)
         answers.append(
-            Bits(stated, False, beside)
+            Bits(stated, None, beside)
             if stated is not None
-            else Bits(planned(site, entry, frame(), codec), True, beside)
+            else Bits(planned(site, entry, frame(), codec), codec, beside)
         )
-    if len(set(answers)) != 1:
+    if len({answer.day for answer in answers}) != 1 or (len(answers) > 1 and not answers[0].planned):
         raise Open
     return answers[0]
 
@@ -168,51 +162,59 @@ def network_stream(
     set_one = written(entry, recorder, "bitrate")
     columns, lines, rate, full_rate = frame
     if set_one:
-        return Bits(quantity(set_one, "bits"), False, beside)
-    if stream.get("bitrate"):
-        return Bits(quantity(stream["bitrate"], "bits") * rate / full_rate, False, beside)
+        return Bits(quantity(set_one, "bits"), None, beside)
     codec = network_codec(site_entry=entry, recorder=recorder, stream=stream)
-    return Bits(planned(site, entry, (columns, lines, rate), codec), True, beside)
+    if stream.get("bitrate") and codec == stream.get("codecs", ["h264"])[0]:
+        return Bits(quantity(stream["bitrate"], "bits") * rate / full_rate, None, beside)
+    return Bits(planned(site, entry, (columns, lines, rate), codec), codec, beside)
 
 
 def noise(entry: dict[str, Any]) -> str | None:
     return (entry.get("scene") or {}).get("noise")
 
 
-def _by_night(bits: Bits, entry: dict[str, Any]) -> float:
+def _by_night(bits: Bits, entry: dict[str, Any], field: str) -> float:
     if not bits.planned or noise(entry) is None:
         return 1.0
-    if noise(entry) not in NOISE:
-        raise Gap
-    return NOISE[noise(entry)]
+    return figure("night-rates", field, noise=noise(entry))
 
 
 def most(bits: Bits, entry: dict[str, Any]) -> float:
     """`bitrate`: the most while recording, all streams."""
-    return bits.day * max(1.0, _by_night(bits, entry)) + bits.second
+    return bits.day * max(1.0, _by_night(bits, entry, "planned")) + bits.second
 
 
 def usual(bits: Bits, entry: dict[str, Any]) -> float:
     """Mean of the hours recorded, as planned."""
-    return bits.day * (1.0 - NIGHT + NIGHT * _by_night(bits, entry)) + bits.second
+    night = quantity(assumed("night-share"), "share")
+    return bits.day * (1.0 - night + night * _by_night(bits, entry, "planned")) + bits.second
 
 
 def ends(bits: Bits, site: dict[str, Any], entry: dict[str, Any]) -> tuple[float, float]:
     """`bitrate_low` and `bitrate_high`."""
     sound = SOUND_BITS if entry.get("sound") or (entry.get("wants") or {}).get("sound") else 0.0
+    if not bits.day:
+        return 0.0, 0.0
     if not bits.planned:
         return bits.day + bits.second, bits.day + bits.second + sound
-    if (entry.get("scene") or {}).get("motion"):
-        raise Gap
-    low, high = (0.5, 2.0) if "bits_per_pixel" in (site.get("assume") or {}) else (0.5, 4.0)
-    dark_low = dark_high = _by_night(bits, entry)
+    low, high = motion_ends(bits.planned, site, (entry.get("scene") or {}).get("motion"))
+    w = quantity(assumed("night-share-most"), "share")
     if noise(entry) is None:
-        dark_low, dark_high = 1.0, 2.0
-    w = LONG_NIGHT
-    return (
-        bits.day * low * (1.0 - w + w * dark_low) + bits.second,
-        bits.day * high * (1.0 - w + w * dark_high) + bits.second + sound,
-    )
+        high *= figure("night-rates", "high", noise="some") if (entry.get("scene") or {}).get("motion") else 1.0
+        w = 0.0
+    low *= 1.0 - w + w * _by_night(bits, entry, "low")
+    high *= 1.0 - w + w * _by_night(bits, entry, "high")
+    return bits.day * low + bits.second, bits.day * high + bits.second + sound
+
+
+def motion_ends(codec: str, site: dict[str, Any], motion: str | None) -> tuple[float, float]:
+    """Low and high over planned, by how much moves."""
+    row = next(one for one in table("recording-rates") if (one["codec"], one["motion"]) == (codec, motion or "little"))
+    base = float(row["bits_per_pixel"]) * float(row["motion_factor"])
+    high = float(row["high"])
+    if motion is None and "bits_per_pixel" not in (site.get("assume") or {}):
+        high = float(row["bits_per_pixel"]) * figure("recording-rates", "motion_factor", codec=codec, motion="much")
+    return float(row["low"]) / base, high / base
 
 
 def share_of_day(site: dict[str, Any], entry: dict[str, Any], recorder: dict[str, Any]) -> float:
@@ -223,9 +225,7 @@ def share_of_day(site: dict[str, Any], entry: dict[str, Any], recorder: dict[str
     share = written(entry, recorder, "motion_share")
     if share is None:
         share = (site.get("assume") or {}).get({"motion": "motion_share"}.get(schedule, "sorted_motion_share"))
-    if share is None:
-        raise Gap
-    return quantity(share, "share")
+    return quantity(share if share is not None else assumed(f"{schedule}-share"), "share")
 
 
 def usable(site: dict[str, Any], recorder: dict[str, Any], parts: dict[str, Any]) -> float:
@@ -234,18 +234,16 @@ def usable(site: dict[str, Any], recorder: dict[str, Any], parts: dict[str, Any]
         raise Open
     sizes = [quantity(parts[disk]["capacity"], "bytes") for disk in recorder["disks"]]
     level, spares = recorder.get("redundancy", "none"), recorder.get("spare_disks", 0)
-    members = sizes[: len(sizes) - spares] if spares else sizes
-    if spares and len(set(sizes)) > 1:
-        raise Gap
+    members = sorted(sizes)[: max(0, len(sizes) - spares)]
     left = (site.get("assume") or {}).get("usable_share")
-    return array(level, members) * (quantity(left, "share") if left else USABLE)
+    return array(level, members) * quantity(left or assumed("usable-share"), "share")
 
 
 def array(level: str, members: list[float]) -> float:
     """Capacity by redundancy: the smallest disk rules."""
-    least = {"none": 1, "raid0": 2, "raid1": 2, "raid5": 3, "raid6": 4, "raid10": 4}
-    if len(members) < least[level] or (level == "raid10" and len(members) % 2):
-        raise Gap
+    row = next(one for one in table("redundancy") if one["level"] == level)
+    if len(members) < int(row["least_disks"]) or (row["even"] == "yes" and len(members) % 2):
+        raise Open
     if level == "none":
         return sum(members)
     counted = {

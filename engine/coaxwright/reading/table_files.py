@@ -19,6 +19,7 @@ from coaxwright.model.quantities import KINDS
 from coaxwright.model.tables import Column, TableFile, column_unit
 from coaxwright.reading.table_rows import Row, Table
 from coaxwright.reading.yaml_source import Document, parse_document
+from coaxwright.resources import data_root
 
 _M = TypeVar("_M", bound=BaseModel)
 
@@ -31,6 +32,12 @@ def build_parts(text: str, file: str) -> Mapping[str, Any]:
 def parts_of(document: Document) -> Mapping[str, Any]:
     """Catalogue entries of a part file of the program. Refusal, with every problem found."""
     return _validated(PartFile, document).parts
+
+
+def written_table(name: str) -> TableFile:
+    """The table of that name as its file has it, with its words for people. Refusal when the file is wrong."""
+    file = data_root("rules") / "tables" / f"{name}.yaml"
+    return _validated(TableFile, parse_document(file.read_text(encoding="utf-8"), f"rules/tables/{file.name}"))
 
 
 def build_table(text: str, file: str) -> Table:

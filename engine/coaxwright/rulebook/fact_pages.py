@@ -11,6 +11,7 @@ from coaxwright.rulebook.examples import pairs
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.own_facts import NONE, OwnFacts
 from coaxwright.rulebook.pages import all_pages
+from coaxwright.rulebook.table_pages import tables_page
 
 _HEAD = """\
 <!-- Made from the fact sheets by `coaxwright rules docs`; edit engine/coaxwright/facts/sheets or rules/facts, not this page. -->
@@ -20,14 +21,17 @@ _HEAD = """\
 What rules may read: one sheet for each subject, each field with its unit. A field that is not known makes a judgement
 that needs it *open*. `coaxwright explain SITE SUBJECT` prints every fact of a subject with its working.
 """
+_MORE = """
+What rules may read: [all facts](facts.md). What facts are worked out with: [all tables](tables.md).
+"""
 
 
 def book_pages(rulebook: Rulebook) -> dict[str, str]:
     """Name and text of every generated page: the index, a page a rule, and the facts."""
     pages = all_pages(((rule.plain, rule.cases) for rule in rulebook.rules), pairs(rulebook))
-    index = pages["index.md"] + "\nWhat rules may read: [all facts](facts.md).\n"
+    index = pages["index.md"] + _MORE
     kinds = rulebook.own.kinds if rulebook.own else fact_kinds()
-    return {**pages, "index.md": index, "facts.md": facts_page(kinds, rulebook.own)}
+    return {**pages, "index.md": index, "facts.md": facts_page(kinds, rulebook.own), "tables.md": tables_page()}
 
 
 def facts_page(kinds: Mapping[str, KindSpec], own: OwnFacts = NONE) -> str:
