@@ -45,9 +45,14 @@ def indoor_camera_outdoors(camera):
 
 
 def water_rating_low(camera):
-    covered = camera["ip_water_covered"]
-    enough = every(None if covered is None else 6 in covered, at_least(camera["ip_solid"], 6))
+    enough = every(at_least(camera["ip_water"], 6), at_least(camera["ip_solid"], 6))
     return judged(enough, every(is_(camera["setting"], "outdoor"), camera["rated"] != "indoor"))
+
+
+def water_jets_unproven(camera):
+    covered, water = camera["ip_water_covered"], camera["ip_water"]
+    proven = None if covered is None or water is None else water <= 6 or 6 in covered
+    return judged(proven, every(is_(camera["setting"], "outdoor"), camera["rated"] != "indoor"))
 
 
 def coastal_housing(exposure):
@@ -175,6 +180,7 @@ RULES = {
     "place/supply-too-hot": ("exposure", supply_too_hot),
     "place/wash-down": ("exposure", wash_down),
     "place/water-rating-low": ("camera", water_rating_low),
+    "place/water-jets-unproven": ("camera", water_jets_unproven),
     "practice/area-on-one-output": ("area", area_on_one_output),
     "practice/area-lost-with-one-part": ("area", area_lost_with_one_part),
     "practice/label-twice": ("site", label_twice),
