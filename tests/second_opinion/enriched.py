@@ -152,6 +152,10 @@ class Work:
             hop["cable"] = "cat5e-cca"
         if use == "power" and hop["cable"] in ("cat5e", "own/pair-1") and write.odd(0.5):
             hop["pairs"] = self.draw.choice([1, 2, 4])
+        apart = random.Random(f"{hop} measured")
+        if use == "video" and apart.random() < 0.12:
+            was = {"loss": apart.choice(["0 dB", "4.2 dB", "14 dB", "21 dB"]), "loss_at": apart.choice(["37.125 MHz", "50 MHz"])}
+            hop["measured"] = was | apart.choice([{}, {}, {"temperature": "5 °C"}])
         if use == "power" and write.odd(0.3):
             write.put(hop, "laid", "conduit", "clipped", "free-air", "insulation")
             write.put(hop, "bunched", 1, 2, 4, 10, 20)

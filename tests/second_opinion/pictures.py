@@ -402,9 +402,32 @@ def run_piece(hop, parts, mhz, joint):
     facts = dict.fromkeys(NOT_OF_HOPS)
     facts.update(is_box=False, is_run=True, name=hop["cable"], part=hop["cable"], metres=length, medium=medium(cable))
     facts.update(blocks_sound=False, blocks_control=False, blocks_firmware=False)
+    was = hop.get("measured") or {}
+    if "loss" in was:
+        facts["stretch"] = facts["loss"] = None if length is None else measured_loss(cable, hop, was, mhz)
+        return facts
     facts["stretch"] = None if length is None else run_loss(cable, hop, length, mhz)
     facts["loss"] = None if facts["stretch"] is None else facts["stretch"] + int(hop.get("joints", 0)) * joint
     return facts
+
+
+def measured_loss(cable, hop, was, mhz):
+    """What was measured holds joints and all; for another frequency the curve says in which proportion it changes."""
+    if mhz is None:
+        return None
+    share = 1.0
+    if num(was["loss_at"]) != mhz:
+        now, then = (loss_of(cable.get("attenuation"), each) for each in (mhz, num(was["loss_at"])))
+        if now is None or then is None:
+            return None
+        share = now / then
+    cold = num(was.get("temperature"))
+    return num(was["loss"]) * share * warmed(cable, degrees(hop)) / warmed(cable, 20 if cold is None else cold)
+
+
+def degrees(hop):
+    degc = num(hop.get("temperature"))
+    return assumption("conductor-temperature") if degc is None else degc
 
 
 def pieces(link, parts):
@@ -441,15 +464,18 @@ def run_loss(cable, hop, length, mhz):
     per = loss_of(cable.get("attenuation"), mhz)
     if per is None:
         return None
-    degc = num(hop.get("temperature"))
-    degc = assumption("conductor-temperature") if degc is None else degc
+    return length / 100 * per * warmed(cable, degrees(hop))
+
+
+def warmed(cable, degc):
+    """How many times the loss at 20 degC there is."""
     kind = "coax" if "coax" in cable["carries"] else "pair"
     usual = assumption(f"{kind}-loss-temperature-coefficient") * (degc - 20)
     if kind == "pair" and yes(cable.get("screened")):
         usual = 0.002 * (degc - 20)  # TIA-568-C.2 clause 6.4.7
     elif kind == "pair" and degc > 40:
         usual += (0.006 - assumption("pair-loss-temperature-coefficient")) * (degc - 40)
-    return length / 100 * per * (1 + usual)
+    return 1 + usual
 
 
 def box_loss(part, mhz, joint):

@@ -54,7 +54,7 @@ def _parts(model: Any) -> Iterable[tuple[str, float | None]]:
     for way in ways_of(model):
         for hop in way.over or ():
             if hop.cable is not None:
-                yield hop.cable, hop.length
+                yield hop.cable, hop.metres
 
 
 def _total(bill: Mapping[str, float], catalogue: Catalogue) -> Cost:

@@ -192,7 +192,7 @@ def _far_end(way: Any) -> str | None:
 
 def _shorter(one: Iterable[Any], other: Iterable[Any]) -> bool:
     """Whether known lengths add up to less than before, or are not known any more."""
-    lengths = [[hop.length for hop in way if hop.cable is not None] for way in (one, other)]
+    lengths = [[hop.metres for hop in way if hop.cable is not None] for way in (one, other)]
     if any(length is None for length in lengths[0]):
         return bool(lengths[0]) and not lengths[1]
     if any(length is None for length in lengths[1]):

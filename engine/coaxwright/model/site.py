@@ -79,6 +79,12 @@ class Hop(Strict):
         """Its length in metres: as measured, else as drawn; None where neither is known."""
         return self.length if self.measured is None or self.measured.length is None else self.measured.length
 
+    @property
+    def with_loss(self) -> MeasuredRun | None:
+        """What was measured of it, where somebody measured what it loses, joints and all; None otherwise."""
+        measured = self.measured
+        return measured if measured is not None and None not in (measured.loss, measured.loss_at) else None
+
 
 class CameraSet(Strict):
     """How the camera is switched."""

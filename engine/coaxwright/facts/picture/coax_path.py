@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from coaxwright.facts.physics.coax import attenuation, pair_temperature_factor, temperature_factor
 from coaxwright.immutable import immutable
+from coaxwright.model.measured import MEASURED_AT, MeasuredRun
 from coaxwright.model.wiring_parts import BoxPart, CablePart
 
 MEDIA = ("coax", "pair", "network", "line", "power")
@@ -27,7 +28,8 @@ PASSES = ("passes_sound", "passes_control", "passes_firmware")
 class Known(NamedTuple):
     """A loss in dB, or what to supply for it: `lacking` is empty where `value` holds.
 
-    Of a run it is dB a metre: `at_20` dB/100 m, read off its curve, times `factor` for a conductor of `degc`.
+    Of a run it is dB a metre: `at_20` dB/100 m, read off its curve, times `factor` for a conductor of `degc`. Of one that was
+    measured it is dB of the whole run: what was `measured`, times `at_20` by its curve, times `factor`.
     """
 
     value: float
@@ -35,6 +37,7 @@ class Known(NamedTuple):
     at_20: float = 0.0
     factor: float = 1.0
     degc: float = 20.0
+    measured: MeasuredRun | None = None
 
 
 def medium_of(part: CablePart) -> str:
@@ -47,12 +50,31 @@ def run_loss(cable: str, part: CablePart, mhz: float, degc: float, alpha: float)
     points = part.attenuation
     if not points or not points[0][0] <= mhz <= points[-1][0]:
         return Known(0.0, f"parts/{cable}/attenuation")
-    at_20 = attenuation(points, mhz)
-    if "coax" in part.carries:
-        factor = temperature_factor(degc, alpha)
-    else:
-        factor = pair_temperature_factor(degc, part.screened is True, alpha)
+    at_20, factor = attenuation(points, mhz), warm_factor(part, degc, alpha)
     return Known(at_20 * factor / 100.0, "", at_20, factor, degc)
+
+
+def warm_factor(part: CablePart, degc: float, alpha: float) -> float:
+    """How many times its loss at 20 degC a cable loses at `degc`."""
+    if "coax" in part.carries:
+        return temperature_factor(degc, alpha)
+    return pair_temperature_factor(degc, part.screened is True, alpha)
+
+
+def measured_loss(cable: str, part: CablePart, measured: MeasuredRun, mhz: float, degc: float, alpha: float) -> Known:
+    """dB of a run whose loss was measured, at `mhz` and `degc`: as measured, in proportion to the cable's own curve and
+    to its loss at both temperatures. Measured at that very frequency it needs no curve; else without one it is not known.
+    """
+    assert measured.loss is not None
+    assert measured.loss_at is not None
+    ratio, points = 1.0, part.attenuation
+    if measured.loss_at != mhz:
+        if not points or not all(points[0][0] <= each <= points[-1][0] for each in (mhz, measured.loss_at)):
+            return Known(0.0, f"parts/{cable}/attenuation")
+        ratio = attenuation(points, mhz) / attenuation(points, measured.loss_at)
+    then = MEASURED_AT if measured.temperature is None else measured.temperature
+    factor = warm_factor(part, degc, alpha) / warm_factor(part, then, alpha)
+    return Known(measured.loss * ratio * factor, "", ratio, factor, degc, measured)
 
 
 def box_loss(identifier: str, part: BoxPart, mhz: float, joint_loss: float) -> Known:

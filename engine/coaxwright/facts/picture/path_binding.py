@@ -164,8 +164,9 @@ class PathBinder:
         way.runs.append(_run(path, hop, cable, at, setting, words))
         self.sizes += words.by_size
         way.joints += hop.joints
-        self.joints += hop.joints
-        way.fixed_db += hop.joints * self._joint
+        if hop.with_loss is None:
+            self.joints += hop.joints
+            way.fixed_db += hop.joints * self._joint
         if hop.metres is None:
             missing = f"{at.subject}/length"
             sheet.lacks("metres", missing)
@@ -186,6 +187,11 @@ class PathBinder:
             degc = self._degc
             self.assumed_degc += 1
         self.runs += 1
+        measured = hop.with_loss
+        if measured is not None:
+            loss = self._memory.measured_loss(cable, measured, mhz, degc, self._alpha)
+            way.runs_db += self._put_loss(way, sheet, loss, 1.0)
+            return
         loss = self._memory.run_loss(cable, mhz, degc, self._alpha)
         joints = hop.joints * self._joint
         way.runs_db += self._put_loss(way, sheet, loss, sheet.metres)

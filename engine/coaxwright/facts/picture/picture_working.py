@@ -232,6 +232,9 @@ def _run_terms(link: Link) -> list[str]:
 
 def _run_term(hop: Hop) -> str:
     step: Known = hop.steps
+    if step.measured is not None:
+        was = f"{number(step.measured.loss or 0.0)} dB (measured at {number(step.measured.loss_at or 0.0)} MHz)"
+        return f"{was} x {number(step.at_20)} ({hop.name}) x {number(step.factor)} ({number(step.degc)} degC)"
     warm = f"{number(step.at_20)} dB/100 m ({hop.name}) x {number(step.factor)} ({number(step.degc)} degC)"
     return f"{warm} x {number(hop.metres)} m / 100"
 
@@ -239,6 +242,7 @@ def _run_term(hop: Hop) -> str:
 def _fixed_terms(context: Context, link: Link) -> list[str]:
     """What joints and boxes lose."""
     within, between, _ = _joint_counts(context, link)
+    within -= sum(entry.joints for _, entry in _hop_entries(context, link) if entry.with_loss)
     joints = (_joint_term(context, within, "within runs"), _joint_term(context, between, "run to run"))
     return [*filter(None, joints), *(f"{number(hop.loss)} dB ({hop.name})" for hop in link.hops if hop.is_box)]
 
@@ -293,7 +297,8 @@ def _named(context: Context, sheet: Input) -> Lines:
 
 def _hop_loss(context: Context, hop: Hop) -> Lines:
     link = _link_of(context, hop)
-    joints = next(entry.joints for each, entry in _hop_entries(context, link) if each is hop)
+    entries = (entry for each, entry in _hop_entries(context, link) if each is hop)
+    joints = next(0 if entry.with_loss else entry.joints for entry in entries)
     terms = [f"{number(hop.loss)} dB ({hop.name})"] if hop.is_box else [_run_term(hop), _joint_term(context, joints, "joints")]
     return f"{_added([*filter(None, terms)])} = {number(hop.loss)} dB", f"source: {context.part(hop.part).source}"
 

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from coaxwright.facts.chains import Verdict
 from coaxwright.facts.context import Context
 from coaxwright.facts.physics.encoding import MacroblockLevel
-from coaxwright.facts.picture.coax_path import Known, Piece, Shape, run_loss, shape_of
+from coaxwright.facts.picture.coax_path import Known, Piece, Shape, measured_loss, run_loss, shape_of
 from coaxwright.facts.picture.control import coax_control, coax_firmware, sorted_motion
 from coaxwright.facts.picture.frames import nominal
 from coaxwright.facts.picture.pair import Pair, Switched
@@ -22,6 +22,7 @@ from coaxwright.facts.picture.settling import emitted, settle
 from coaxwright.facts.picture.signals import Emitted, Emitter, Intake, Settled
 from coaxwright.facts.picture.sound import coax_sound
 from coaxwright.model.common import VideoMode
+from coaxwright.model.measured import MeasuredRun
 from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import CablePath, Lists, Port
@@ -198,6 +199,11 @@ class SignalCache:
             coefficient = alpha["coax" if "coax" in part.carries else "pair"]
             found = self._losses[key] = run_loss(cable, part, mhz, degc, coefficient)
             return found
+
+    def measured_loss(self, cable: str, measured: MeasuredRun, mhz: float, degc: float, alpha: Mapping[str, float]) -> Known:
+        """dB of a run whose loss was measured: too seldom the same twice to be kept."""
+        part = self.part_of(cable)
+        return measured_loss(cable, part, measured, mhz, degc, alpha["coax" if "coax" in part.carries else "pair"])
 
     def shape(self, pieces: tuple[str, ...]) -> Shape:
         """What a way of these cable and box parts, camera first, is like apart from lengths."""

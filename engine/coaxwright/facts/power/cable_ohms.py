@@ -9,14 +9,12 @@ from functools import cache
 from typing import NamedTuple
 
 from coaxwright.facts.physics.conductors import ohm_per_metre
-from coaxwright.model.measured import MeasuredRun
+from coaxwright.model.measured import MEASURED_AT, MeasuredRun
 from coaxwright.model.site import Hop
 from coaxwright.model.wiring_parts import BoxPart, CablePart, Conductor
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import Pointer
 
-MEASURED_AT = 20.0
-"""degC at which a loop was measured where nobody says: the reference temperature of IEC 60228."""
 _GAUGE_TOLERANCE = 0.003
 """A cross-section within 0.3 % of a gauge's is that gauge: `18 AWG` and `0.823 mm2` are the same wire (ASTM B258,
 rounded as printed)."""

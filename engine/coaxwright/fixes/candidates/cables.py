@@ -9,6 +9,7 @@ from typing import Any
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate, Steps, Want, cameras_of, hops_of
 from coaxwright.fixes.candidates.fed_boxes import active_pairs, amplifiers, coax_instead
 from coaxwright.fixes.candidates.networks import converters, switch_on_the_way
+from coaxwright.fixes.candidates.new_runs import relaid
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.model.site import Hop
 
@@ -86,12 +87,22 @@ def _on_hops(bench: Bench, use: str, paths: list[Steps], owner: str, *, thicker:
     now = [bench.written((*path, "cable")) for path in paths]
     for cable in _thicker(bench, use, now) if thicker else _cables(bench, use, now[0]):
         changed = [path for path, name in zip(paths, now, strict=True) if bench.catalogue.full_id(name) != cable]
-        patch = tuple(bench.write((*path, "cable"), cable) for path in changed)
+        patch = tuple(step for path in changed for step in _laid_anew(bench, path, cable))
         if patch:
             yield Candidate(f"{cable} for the {use} of {owner}, in place of {now[0]}", patch, CABLE)
     if len(paths) > 1 and not owner.startswith("the "):
         for path in paths:
             yield from _on_hops(bench, use, [path], f"{owner} (piece {int(path[-1]) + 1})", thicker=thicker)
+
+
+def _laid_anew(bench: Bench, path: Steps, cable: str) -> Iterator[Any]:
+    """Another cable on the same way: of what was measured only its length is still true."""
+    yield bench.write((*path, "cable"), cable)
+    hop = bench.written(path)
+    kept = relaid(hop)
+    if kept.get("measured") != hop.get("measured"):
+        there = "measured" in kept
+        yield bench.write((*path, "measured"), kept["measured"]) if there else bench.removal((*path, "measured"))
 
 
 def _thicker(bench: Bench, use: str, now: list[str]) -> list[str]:
@@ -169,13 +180,14 @@ def shorten_run(bench: Bench, want: Want) -> Iterator[Candidate]:
         path = ("cameras", name, "video", "over")
         camera = bench.entry("cameras", name)
         hops: tuple[Hop, ...] = (camera.video.over or ()) if camera.video is not None else ()
-        lengths = [hop.length for hop in hops if hop.cable is not None]
+        lengths = [hop.metres for hop in hops if hop.cable is not None]
         if (len(hops) == 1 and not hops[0].joints) or not hops or None in lengths:
             continue
         metres = f"{sum(length for length in lengths if length is not None):g} m"
         for cable in dict.fromkeys(hop.cable for hop in hops if hop.cable is not None):
             first = next(dict(bench.written((*path, index))) for index, hop in enumerate(hops) if hop.cable == cable)
-            run = {key: each for key, each in first.items() if key != "joints"} | {"cable": cable, "length": metres}
+            kept = {key: each for key, each in first.items() if key not in ("joints", "measured")}
+            run = kept | {"cable": cable, "length": metres}
             title = f"one unbroken run of {metres} {cable} from {name}"
             yield Candidate(title, (bench.write(path, [run]),), CABLE)
 

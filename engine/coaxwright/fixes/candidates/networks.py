@@ -10,7 +10,7 @@ from functools import partial
 from typing import Any
 
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, MOVE, Bench, Candidate, Steps, Want, hops_of
-from coaxwright.fixes.candidates.new_runs import new_run, with_run
+from coaxwright.fixes.candidates.new_runs import new_run, relaid, with_run
 from coaxwright.fixes.components import Entry
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation
@@ -197,7 +197,7 @@ def _converted(bench: Bench, entry: Entry, path: Steps, part: str) -> Iterator[C
     if not coax:
         lying = [place for place, hop in enumerate(hops) if "cable" in hop]
         for cable in (each for each in _COAX if bench.catalogue.has(each)):
-            swapped = [{**hop, "cable": cable} if place in lying else hop for place, hop in enumerate(hops)]
+            swapped = [{**relaid(hop), "cable": cable} if place in lying else hop for place, hop in enumerate(hops)]
             over = [{"box": names[0]}, *swapped, {"box": names[1]}]
             title = f"{part} at both ends of {entry[1]}, and {cable} in place of its network cable"
             yield Candidate(title, (_boxes(bench, names, part), bench.write(path, over)), DEVICE)

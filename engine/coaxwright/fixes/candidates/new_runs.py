@@ -7,7 +7,7 @@ be before something gets worse. Nothing here knows whether the devices stand tha
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -81,3 +81,15 @@ def new_run(bench: Bench, camera: str, cable: str, length: str) -> dict[str, Any
     """A new run as the site file writes it; it lies where the camera stands, as far as that is known."""
     setting = _setting(bench, camera) if camera else None
     return {"cable": cable, "length": length, **({"setting": setting} if setting else {})}
+
+
+def relaid(hop: Mapping[str, Any]) -> dict[str, Any]:
+    """A run as written, for another cable on its way: of what was measured only the length is still true."""
+    kept = dict(hop)
+    measured = kept.pop("measured", None) or {}
+    still = {name: value for name, value in measured.items() if name not in _OF_THE_CABLE}
+    return kept | ({"measured": still} if "length" in still else {})
+
+
+_OF_THE_CABLE = frozenset({"loop", "loss", "loss_at", "temperature"})
+"""What is measured of a cable, and not of the way that it takes."""
