@@ -18,6 +18,7 @@ from coaxwright.interruptions import told_of_interruption
 _COMMANDS = {
     "new": ("coaxwright.cli.new:new", "Write a first site file from a few answers."),
     "check": ("coaxwright.cli.check:check", "Check sites: what fails, why, and what would mend it."),
+    "estate": ("coaxwright.cli.estate:estate", "Many sites on one page: commonest faults, worst sites, what changed."),
     "report": ("coaxwright.cli.report:report", "Write a report on sites as a page to send or print."),
     "explain": (
         "coaxwright.cli.explain:explain",
@@ -45,7 +46,7 @@ _COMMANDS = {
 }
 
 _SECTIONS = {
-    "A site": ("check", "report", "explain", "fix", "limits", "what-if", "compare", "diagnose"),
+    "A site": ("check", "estate", "report", "explain", "fix", "limits", "what-if", "compare", "diagnose"),
     "A new system": ("new", "propose", "pack", "schedule", "desk", "editor"),
     "Devices": ("pair", "kit", "parts", "catalogue"),
     "Teaching": ("quiz", "course"),

@@ -104,9 +104,19 @@ def _sites_of(value: Any, path: Path) -> Iterator[tuple[str, dict[Key, Before]]]
         else:
             listed = value.get("sites", [] if "unread" in value else [value])
             sites = [(_place(each["file"]), each["findings"]) for each in listed]
-        yield from [(place, {(row["rule"], row["subject"]): _of_row(row) for row in rows}) for place, rows in sites]
+        yield from [(place, rows_by_key(rows)) for place, rows in sites]
     except (KeyError, TypeError, AttributeError, ValueError):
         raise Refusal([Problem(str(path), "this is no report of findings", _RIGHT)]) from None
+
+
+def rows_by_key(rows: Iterable[Mapping[str, Any]]) -> dict[Key, Before]:
+    """Findings of a report or a baseline. Raises KeyError, TypeError or ValueError for what is none."""
+    return {(row["rule"], row["subject"]): _of_row(row) for row in rows}
+
+
+def place_of(file: str) -> str:
+    """What a site is known by."""
+    return _place(file)
 
 
 def _of_row(row: Mapping[str, Any]) -> Before:
@@ -126,15 +136,16 @@ def compared(report: Report, known: Known, against: str) -> Report:
 
 def _compared(site: SiteReport, known: dict[Key, Before] | None, against: str) -> SiteReport:
     before, now = known or {}, {each.key: each for each in site.findings}
-    worse = {key: (before[key], why) for key, each in now.items() if key in before and (why := _worse(before[key], each))}
+    both = {key: (before[key], why_worse(before[key], _before(each))) for key, each in now.items() if key in before}
+    worse = {key: found for key, found in both.items() if found[1]}
     gone = tuple((was, _why_gone(was, site)) for key, was in before.items() if key not in now)
     new = frozenset(now.keys() - before.keys())
     return replace(site, since=Since(against, known is not None, new, worse, gone, frozenset(now.keys() - new - worse.keys())))
 
 
-def _worse(was: Before, now: Finding) -> str:
+def why_worse(was: Before, now: Before) -> str:
     """Why a finding is worse than it was; nothing where it is not."""
-    if now.waived is not None:
+    if now.waived:
         return ""
     if was.waived:
         return "nobody answers for it any more"
