@@ -116,3 +116,21 @@ def test_the_list_of_symptoms_is_told(capsys: pytest.CaptureFixture[str]) -> Non
     assert status == 0
     assert {"id": "no-picture-at-night", "about": "camera", "says": "no picture at night"} in json.loads(out)["symptoms"]
     assert called(capsys, "--symptoms")[0] == 0
+
+
+def test_a_fault_that_hides_behind_another_is_listed_once_a_reading_asks_for_it(capsys: pytest.CaptureFixture[str]) -> None:
+    """By hand: a camera put on another's input shows no picture of its own, whatever its power; 8 V at its end then need a second
+    fault, on any camera put there.
+    """
+    seen = ("--seen", "slipway: no picture", "--seen", "gate: two pictures fight on one channel")
+    both = {("input-doubled", "cameras/slipway"), ("power-cable-resistive", "cameras/slipway")}
+    before = data(capsys, *seen)
+    assert {("input-doubled", "cameras/slipway")} in with_devices(before)
+    assert both not in with_devices(before)
+    after = with_devices(data(capsys, *seen, "--measured", "slipway: volts-day = 8 V"))
+    assert {("input-doubled", "cameras/slipway")} not in after
+    assert both in after
+
+
+def with_devices(found: dict[str, Any]) -> list[set[tuple[str, str]]]:
+    return [{(fault["cause"], fault["subject"]) for fault in each["faults"]} for each in found["causes"]]

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Sequence
 
 from coaxwright.diagnosis.knowledge import load_knowledge
-from coaxwright.diagnosis.measuring import Bench, Step, chances, left_by, steps
+from coaxwright.diagnosis.measuring import Bench, Step, chances, left_or_wider, steps
 from coaxwright.diagnosis.observing import Measured, read_measured, read_seen
 from coaxwright.diagnosis.suspects import Search, Suspect, suspects_of
 from coaxwright.diagnosis.trying import Change, changes
@@ -72,7 +72,7 @@ def diagnose(
 def diagnosis_of(search: Search, measured: tuple[Measured, ...] = ()) -> Diagnosis:
     """The diagnosis of a search after some measurements."""
     bench, suspects = Bench(search), suspects_of(search)
-    left = left_by(bench, suspects, measured)
+    left = left_or_wider(bench, suspects, measured)
     kept = {each.key for each in left}
     told = [_explained(search, suspect, chance) for suspect, chance in zip(left, chances(left), strict=True)]
     done = [(each.measurement, each.subject) for each in measured]

@@ -1,8 +1,8 @@
 """What would be measured under each suspect, which suspects a reading leaves, and what to measure next.
 
 The next measurement is the one that is expected to tell most for its time: the information that its reading gives about
-which suspect it is, in bits, over its minutes (Lindley 1956; Shannon's entropy). Readings within what a meter can tell
-apart count as one.
+which suspect it is, in bits, over its minutes and the way there (Lindley 1956; Shannon's entropy). Readings within what a
+meter can tell apart count as one.
 """
 
 from __future__ import annotations
@@ -12,12 +12,16 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from coaxwright.diagnosis.knowledge import Knowledge
 from coaxwright.diagnosis.observing import SITE, Measured, Reading, agree, reading_of
-from coaxwright.diagnosis.suspects import Degree, Search, Suspect, devices_behind
+from coaxwright.diagnosis.suspects import Degree, Search, Suspect, devices_behind, wider_suspects
 from coaxwright.immutable import immutable
 
 Spot = tuple[str, str]
 """A measurement and where it is made."""
 NOT_KNOWN = "?"
+ON_THE_WAY = 5.0
+"""Minutes that go with every measurement: getting there, making ready, writing it down (common practice, from memory). Without
+them many quick looks that tell little would come first: more measurements, and more time in the end.
+"""
 
 
 @immutable
@@ -49,8 +53,8 @@ class Step:
 
     @property
     def worth(self) -> float:
-        """Bits a minute."""
-        return self.bits / self.minutes
+        """Bits a minute, the way there and the writing down included."""
+        return self.bits / (self.minutes + ON_THE_WAY)
 
 
 class Bench:
@@ -123,6 +127,28 @@ def left_by(bench: Bench, suspects: Sequence[Suspect], measured: Iterable[Measur
     return left
 
 
+def left_or_wider(bench: Bench, suspects: Sequence[Suspect], measured: Sequence[Measured]) -> list[Suspect]:
+    """What `left_by` leaves, and sets of one cause more in the place of those that fell: all least sets that explain what is seen
+    and do not contradict what was measured, as long as no smaller one is left.
+    """
+    left = left_by(bench, suspects, measured)
+    kept, spots = {each.key for each in left}, [(each.measurement, each.subject) for each in measured]
+    fallen = [each for each in suspects if each.key not in kept]
+
+    def touches(suspect: Suspect) -> bool:
+        return any(_differs(bench, suspect, spot) for spot in spots)
+
+    more = left_by(bench, wider_suspects(bench.search, fallen, left, touches), measured) if fallen else []
+    return sorted([*left, *more], key=lambda each: (-each.weight, sorted(each.key))) if more else left
+
+
+def _differs(bench: Bench, suspect: Suspect, spot: Spot) -> bool:
+    """Whether some degree of a suspect shows there what the site as drawn does not."""
+    measurement, drawn = bench.known.measurements[spot[0]], bench.drawn(spot)
+    readings = bench.predicted(suspect, spot).readings
+    return any(each is None or not agree(measurement, each, drawn) for each in readings)
+
+
 def _agreeing(bench: Bench, suspect: Suspect, spot: Spot, reading: Reading) -> Suspect | None:
     measurement = bench.known.measurements[spot[0]]
     kept = [each for each in suspect.degrees if agree(measurement, bench.reading(suspect, each, spot), reading)]
@@ -157,7 +183,7 @@ def chances(suspects: Sequence[Suspect]) -> list[float]:
 
 
 def steps(bench: Bench, suspects: Sequence[Suspect], done: Iterable[Spot] = ()) -> list[Step]:
-    """Measurements that can tell suspects apart, the most bits a minute first; none where one suspect is left."""
+    """Measurements that can tell suspects apart, the most bits for their time first; none where one suspect is left."""
     if len(suspects) < 2:
         return []
     made, likely = set(done), chances(suspects)

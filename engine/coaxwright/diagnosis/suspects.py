@@ -7,7 +7,8 @@ it stand on, and nothing else.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field
 from itertools import combinations, islice, product
 from typing import Any
@@ -27,6 +28,8 @@ from coaxwright.topology.wiring import build_topology
 
 MOST_TOGETHER = 3
 """Causes in one set at most."""
+MOST_WIDENED = 120
+"""Sets that are tried where everything simpler is contradicted."""
 MOST_JUDGED = 40
 """Degrees of a set that are judged at most."""
 
@@ -66,14 +69,20 @@ class Suspect:
         return frozenset((each.cause, each.subject) for each in self.members)
 
 
+Touches = Callable[[Suspect], bool]
+"""Whether a suspect changes something of what was measured."""
+
+
 @immutable
 class Search:
-    """A site as drawn, what is known, and what is seen there."""
+    """A site as drawn, what is known, and what is seen there. `memo`, `candidates` and `wider` hold what was worked out."""
 
     known: Knowledge
     state: SiteState
     seen: tuple[Seen, ...]
     memo: dict[Any, Any] = field(default_factory=dict)
+    candidates: list[Candidate] = field(default_factory=list)
+    wider: dict[frozenset[tuple[str, str]], Suspect | None] = field(default_factory=dict)
 
     @property
     def drawn(self) -> Degree:
@@ -101,7 +110,7 @@ def suspects_of(search: Search) -> list[Suspect]:
     if search.wanted <= drawn:
         return [Suspect((), (search.drawn,), 1.0)]
     found = list[Suspect]()
-    candidates = [each for each in _candidates(search, drawn) if each.explains - drawn]
+    candidates = _all_candidates(search, drawn)
     for size in range(1, MOST_TOGETHER + 1):
         for chosen in combinations(candidates, size):
             if _lacking(chosen, search.wanted, drawn) or any(each.key <= _key(chosen) for each in found):
@@ -110,6 +119,45 @@ def suspects_of(search: Search) -> list[Suspect]:
             if suspect is not None:
                 found.append(suspect)
     return sorted(found, key=lambda each: (-each.weight, sorted(each.key)))
+
+
+def wider_suspects(search: Search, fallen: Sequence[Suspect], left: Sequence[Suspect], touches: Touches) -> list[Suspect]:
+    """Sets that hold one of the fallen, which what was measured contradicts, and one cause more that by itself changes something
+    of what was measured: what shows nothing of its own hides behind the first.
+
+    No set that holds one of those left, and none larger than the smallest of them. The likeliest `MOST_WIDENED` are tried.
+    """
+    drawn, most = search.shown(search.drawn), min((len(each.members) for each in left), default=MOST_TOGETHER)
+    bases = [each for each in fallen if len(each.members) < most]
+    more = [each for each in _all_candidates(search, drawn) if touches(alone(each))] if bases else []
+    sets = {_key(chosen): chosen for base in bases for each in more if len(chosen := _with(base, each)) > len(base.members)}
+    new = [chosen for key, chosen in sets.items() if not any(each.key <= key for each in left)]
+    likely = sorted(new, key=lambda chosen: (-_weight(search, chosen), sorted(_key(chosen))))[:MOST_WIDENED]
+    return [each for chosen in likely if (each := _once(search, chosen, drawn)) is not None]
+
+
+def alone(candidate: Candidate) -> Suspect:
+    """A cause by itself, whether or not it explains all that is seen."""
+    return Suspect((candidate,), tuple(degree for degree, _ in candidate.degrees), 1.0)
+
+
+def _with(base: Suspect, more: Candidate) -> tuple[Candidate, ...]:
+    known = (more.cause, more.subject) in base.key
+    return base.members if known else (*base.members, more)
+
+
+def _all_candidates(search: Search, drawn: frozenset[int]) -> list[Candidate]:
+    """Every cause that explains something of what is seen, worked out once."""
+    if not search.candidates:
+        search.candidates.extend(each for each in _candidates(search, drawn) if each.explains - drawn)
+    return search.candidates
+
+
+def _once(search: Search, chosen: Sequence[Candidate], drawn: frozenset[int]) -> Suspect | None:
+    key = _key(chosen)
+    if key not in search.wider:
+        search.wider[key] = _together(search, chosen, drawn)
+    return search.wider[key]
 
 
 def _key(chosen: Iterable[Candidate]) -> frozenset[tuple[str, str]]:
@@ -128,10 +176,12 @@ def _together(search: Search, chosen: Sequence[Candidate], drawn: frozenset[int]
     for degree, shown in islice(_degrees(search, chosen, search.wanted - told - drawn), MOST_JUDGED):
         if search.wanted <= shown | told and search.allowed(shown, drawn):
             kept.append(degree)
-    weight = 1.0
-    for each in chosen:
-        weight *= search.known.causes[each.cause].weight / _whole(search.known)
-    return Suspect(tuple(chosen), tuple(kept), weight) if kept else None
+    return Suspect(tuple(chosen), tuple(kept), _weight(search, chosen)) if kept else None
+
+
+def _weight(search: Search, chosen: Sequence[Candidate]) -> float:
+    """How often the set is met against others: the product of the weights of its causes, each as a share of all."""
+    return math.prod(search.known.causes[each.cause].weight / _whole(search.known) for each in chosen)
 
 
 def _degrees(
