@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -46,6 +47,7 @@ FIX_TRIES = 60
         "coaxwright check sites/ --detail concise",
         "coaxwright check boatyard.site.yaml --format json --output report.json",
         "coaxwright check - --stdin-filename boatyard.site.yaml < boatyard.site.yaml",
+        "coaxwright check boatyard.site.yaml --watch",
         "coaxwright check sites/ --write-baseline known.json",
         "coaxwright check sites/ --baseline known.json",
         "coaxwright check estate/ --jobs 2 --format jsonl > estate.jsonl",
@@ -76,6 +78,7 @@ FIX_TRIES = 60
 )
 @click.option("--stdin-filename", "stdin_name", metavar="FILE", type=click.Path(path_type=Path),
               help="With `-`: what the text read from standard input is called; its part files are looked for beside it.")
+@click.option("--watch", "watched", is_flag=True, help="Stay, and judge a site again when one of its files changes; as text.")
 @click.option("--resume", metavar="FILE", type=click.Path(path_type=Path), callback=is_free("--replace"),
               help="With --format jsonl: write to FILE, and after a run that was killed go on where it was.")
 @since_options
@@ -92,6 +95,7 @@ def check(
     fixes: bool,
     jobs: int,
     stdin_name: Path | None,
+    watched: bool,
     resume: Path | None,
     today: datetime.date | None,
     extra_rules: tuple[Path, ...],
@@ -105,13 +109,20 @@ def check(
     """
     _refuse_to_replace(output, sites)
     before = asked(form)
-    if _STDIN in sites or stdin_name is not None:
-        _refuse_beside_stdin(sites, form, fixes)
-        report = from_stdin(stdin_name or Path("stdin.site.yaml"), extra_rules, today)
+
+    def told(report: Report) -> int:
         shown, counted = with_news(report, before, form, extra_rules, today)
         return _told(shown, form, detail, output, colour, check_status(counted, fail_on, strict))
-    if resume is not None and (form != JSON_LINES or output is not None):
-        raise click.UsageError("--resume FILE goes with --format jsonl, and takes the place of --output")
+
+    def judged(files: Sequence[Path]) -> int:
+        jobs_here = 1 if form in ("html", "md") else jobs
+        report = checked(files, extra_rules, jobs=jobs_here, facts=form in ("json", "html"), today=today)
+        return told(_with_fixes(report, extra_rules, today) if fixes else report)
+
+    _refuse_together(form, output, resume, watched, before)
+    if _STDIN in sites or stdin_name is not None:
+        _refuse_beside_stdin(sites, form, fixes or watched)
+        return told(from_stdin(stdin_name or Path("stdin.site.yaml"), extra_rules, today))
     if form == JSON_LINES:
         from coaxwright.cli.many import check_many_lines, job_to_resume
         from coaxwright.estate import job_of
@@ -119,13 +130,25 @@ def check(
         job = job_of(extra_rules, today)
         job = job_to_resume(resume, job, today) if resume else job
         return check_many_lines(sites, job, jobs, output, fail_on, strict, resume)
-    report = checked(sites, extra_rules, jobs=1 if form in ("html", "md") else jobs, facts=form in ("json", "html"), today=today)
-    if fixes:
-        from coaxwright.fixes.advice import with_fixes
+    if watched and sites:
+        from coaxwright.cli.watch import watch
 
-        report = with_fixes(report, extra_rules, FIX_TRIES, today)
-    shown, counted = with_news(report, before, form, extra_rules, today)
-    return _told(shown, form, detail, output, colour, check_status(counted, fail_on, strict))
+        return watch(sites, extra_rules, judged)
+    return judged(sites)
+
+
+def _with_fixes(report: Report, extra_rules: Sequence[Path], today: datetime.date | None) -> Report:
+    from coaxwright.fixes.advice import with_fixes
+
+    return with_fixes(report, extra_rules, FIX_TRIES, today)
+
+
+def _refuse_together(form: str, output: Path | None, resume: Path | None, watched: bool, before: Mapping[str, Any]) -> None:
+    """Raises UsageError for options that say nothing together."""
+    if resume is not None and (form != JSON_LINES or output is not None):
+        raise click.UsageError("--resume FILE goes with --format jsonl, and takes the place of --output")
+    if watched and (form != "text" or output is not None or "write_baseline" in before):
+        raise click.UsageError("--watch tells what it finds as text on the screen: no other format, no file")
 
 
 def _told(report: Report, form: str, detail: Detail, output: Path | None, colour: ColourChoice, status: int) -> int:
@@ -145,7 +168,7 @@ def _refuse_beside_stdin(sites: Sequence[Path], form: str, fixes: bool) -> None:
     if tuple(sites) != (_STDIN,):
         raise click.UsageError("`-` stands alone, and --stdin-filename belongs to it: one text is read from standard input")
     if form == JSON_LINES or fixes:
-        raise click.UsageError("a text from standard input is judged alone: no --format jsonl, no --fixes")
+        raise click.UsageError("a text from standard input is judged alone: no --format jsonl, no --fixes, no --watch")
 
 
 def from_stdin(name: Path, extra_rules: Sequence[Path], today: datetime.date | None) -> Report:
