@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.conftest import FULL
 from tests.desk.test_journey import _by_command
 from tests.desk.test_single_file import RUNTIME
 
@@ -47,6 +48,7 @@ def test_the_newcomers_journey_in_firefox(start: Callable[..., Any], journey: Ca
     assert running.site.read_bytes() == _by_command(running.folder, opened)
 
 
+@pytest.mark.skipif(not FULL, reason="the same journey; from disk it is walked in the other browser: long form")
 def test_the_same_from_disk(journey: Callable[[str], Any], tmp_path: Path) -> None:
     if not RUNTIME.is_dir():
         pytest.skip("no runtime here: docs/desk.md tells how to get it into .venv/runtime")

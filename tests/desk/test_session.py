@@ -76,6 +76,7 @@ def test_a_wrong_view_is_the_first_one(tmp_path: Path, view: Any) -> None:
     assert set(session.answer({"do": "look", "view": view})["fragments"]) == REGIONS
 
 
+@pytest.mark.usefixtures("items_once")
 @pytest.mark.parametrize("do", [*DESK, *ASKED])
 def test_whatever_is_asked_wrongly_is_answered(tmp_path: Path, do: str) -> None:
     session = session_on(tmp_path, "site: X\n")

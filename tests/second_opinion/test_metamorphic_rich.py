@@ -229,7 +229,7 @@ PROPERTIES = [
 def test_property(holds, tmp_path):
     told = 0
     for seed in range(200_000, 200_000 + EXAMPLES):
-        site, parts = (comparing.rich_case_of, comparing.rich_known_case_of)[seed % 2](seed)
+        site, parts = test_metamorphic.case((comparing.rich_case_of, comparing.rich_known_case_of)[seed % 2], seed)
         try:
             if holds is files_on_disk:
                 folder = tmp_path / str(seed)

@@ -17,7 +17,7 @@ from coaxwright.facts.picture.frames import suits
 from . import removing
 
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
-SITES, FIELDS = (60, 120) if FULL else (4, 10)
+SITES, FIELDS = (60, 120) if FULL else (2, 10)
 FORMAT = {
     ("supplies", "*", "trim"): "a supply that nobody trimmed gives what its part states, nominal (listed) or float",
     ("cameras", "*", "network", "recorder"): "left out, only a recorder of its own port records it (`camera-not-connected`)",
