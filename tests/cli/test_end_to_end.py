@@ -36,8 +36,14 @@ def _checked(path: Path, capfd: Capture, *words: str) -> tuple[int, str, str]:
     return status, out, err
 
 
+_TOLD: dict[Path, str] = {}
+
+
 def _json(path: Path, capfd: Capture) -> Any:
-    return json.loads(_checked(path, capfd, "--format", "json")[1])
+    """What a check tells as JSON; each example is checked once for it."""
+    if path not in _TOLD:
+        _TOLD[path] = _checked(path, capfd, "--format", "json")[1]
+    return json.loads(_TOLD[path])
 
 
 def test_there_are_examples() -> None:

@@ -82,7 +82,7 @@ def test_diff_changes_nothing_and_write_does_what_it_showed(site, capsys):
 
 
 def test_all_clears_the_site_and_says_how_good_it_is(site, capsys):
-    assert run(["fix", str(site), "--all", "--format", "json"]) == 0
+    assert run(["fix", str(site), "--all", "--budget", "60", "--format", "json"]) == 0
     plan = json.loads(capsys.readouterr().out)
     assert plan["in_the_way"] == []
     assert plan["after"]["error"] == 0

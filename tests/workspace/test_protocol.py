@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.conftest import FULL
 
 from coaxwright.checking import check, check_many, load_rulebook
 from coaxwright.fixes.advice import advise
@@ -95,7 +97,7 @@ def test_an_applied_change_gives_the_bytes_of_the_same_fix(ask: Ask, work: Works
     loaded = read_site(folder / PRESS)
     state = start(loaded, rulebook=load_rulebook(), today=work.today)
     tried = 0
-    for advice in advise(state, level="error", tries=60):
+    for advice in islice(advise(state, level="error", tries=60), None if FULL else 4):
         for number, fix in enumerate(advice.fixes, 1):
             rule, subject = advice.finding.key
             answer = ask("apply", rule=rule, subject=subject, number=number)
@@ -105,7 +107,7 @@ def test_an_applied_change_gives_the_bytes_of_the_same_fix(ask: Ask, work: Works
             ask("undo")
             assert work.site.text == loaded.document.text
             tried += 1
-    assert tried > 5
+    assert tried > (5 if FULL else 1)
 
 
 def test_a_text_that_cannot_be_read_keeps_the_last_verdict(ask: Ask, work: Workspace) -> None:
