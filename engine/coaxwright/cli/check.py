@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -124,17 +124,16 @@ def check(
         _refuse_beside_stdin(sites, form, fixes or watched)
         return told(from_stdin(stdin_name or Path("stdin.site.yaml"), extra_rules, today))
     if form == JSON_LINES:
-        from coaxwright.cli.many import check_many_lines, job_to_resume
-        from coaxwright.estate import job_of
+        from coaxwright.cli.many import check_many_lines, job_of_call
 
-        job = job_of(extra_rules, today)
-        job = job_to_resume(resume, job, today) if resume else job
-        return check_many_lines(sites, job, jobs, output, fail_on, strict, resume)
-    if watched and sites:
-        from coaxwright.cli.watch import watch
+        return check_many_lines(sites, job_of_call(extra_rules, today, resume), jobs, output, fail_on, strict, resume)
+    return _watch(sites, extra_rules, judged) if watched and sites else judged(sites)
 
-        return watch(sites, extra_rules, judged)
-    return judged(sites)
+
+def _watch(sites: Sequence[Path], extra_rules: Sequence[Path], judged: Callable[[list[Path]], int]) -> int:
+    from coaxwright.cli.watch import watch
+
+    return watch(sites, extra_rules, judged)
 
 
 def _with_fixes(report: Report, extra_rules: Sequence[Path], today: datetime.date | None) -> Report:

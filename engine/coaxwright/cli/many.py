@@ -17,7 +17,7 @@ from coaxwright.cli.exits import FailOn, totals_status
 from coaxwright.cli.output import complain, silence_stdout
 from coaxwright.cli.sites import site_files
 from coaxwright.errors import Problem, Refusal
-from coaxwright.estate import Job, Line, site_lines
+from coaxwright.estate import Job, Line, job_of, site_lines
 
 EVERY_SECONDS = 2.0
 
@@ -42,14 +42,14 @@ def check_many_lines(
     return totals_status(tally.totals, bool(files) and not problems and not tally.unread, fail_on, strict)
 
 
-def job_to_resume(file: Path, job: Job, today: datetime.date | None) -> Job:
-    """The job by the day on which the file was begun, unless the call names another."""
+def job_of_call(extra_rules: Sequence[Path], today: datetime.date | None, resume: Path | None) -> Job:
+    """What a call judges by. The day is that on which the file to be resumed was begun, unless the call names another."""
     from coaxwright.estate.journal import day_begun
 
-    day = day_begun(file)
+    job, day = job_of(extra_rules, today), day_begun(resume) if resume is not None else ""
     if today is not None or not day:
         return job
-    complain(f"coaxwright: goes on with {file}, by the day {day}")
+    complain(f"coaxwright: goes on with {resume}, by the day {day}")
     return job._replace(today=day)
 
 
