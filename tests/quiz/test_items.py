@@ -35,7 +35,8 @@ def test_every_slip_is_used_and_told(bank: Bank) -> None:
     used |= {change.slip for pattern in bank.patterns for change in pattern.form.changes}
     used |= {"one-step-too-small", "one-step-too-large", "looks-wrong-holds", "fault-elsewhere", "fault-overlooked",
              "cures-by-harming", "two-steps-too-small", "two-steps-too-large", "neighbours-swapped", "one-out-of-line",
-             "unknown-taken-as-fine", "unknown-taken-as-bad", "printed-value-overlooked", "verdict-turned-round"}  # fmt: skip
+             "unknown-taken-as-fine", "unknown-taken-as-bad", "printed-value-overlooked", "verdict-turned-round",
+             "miscounted", "two-slips"}  # fmt: skip
     assert used == set(bank.slips)
 
 

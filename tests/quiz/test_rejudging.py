@@ -80,7 +80,7 @@ def _told(pattern: str, read: Read, key: dict[str, Any], tally: Counter[str]) ->
                 yield f"with {label} {end} defensible are {found}, the key is {key['key']} of {read.options}"
     for option in key["options"].values():
         if not option["right"]:
-            yield from _slip(judge, plan, option["slip"], option["text"], tally)
+            yield from _slip(judge, plan, option, tally)
 
 
 def _entered(judge: Any, plan: Plan, key: dict[str, Any], tally: Counter[str]) -> Iterator[str]:
@@ -88,15 +88,16 @@ def _entered(judge: Any, plan: Plan, key: dict[str, Any], tally: Counter[str]) -
     if abs(value - entered["value"]) > min(CLOSE, entered["tolerance"] / 2) * abs(value):
         yield f"it comes to {value}, the key is {entered['value']}"
     for typical in key["typical"]:
-        yield from _slip(judge, plan, typical["slip"], typical["text"], tally)
+        yield from _slip(judge, plan, typical, tally)
         if abs(typical["value"] - entered["value"]) <= 2 * entered["tolerance"] * abs(value):
             yield f"{typical['text']} cannot be told from the key"
 
 
-def _slip(judge: Any, plan: Plan, slip: str, text: str, tally: Counter[str]) -> Iterator[str]:
+def _slip(judge: Any, plan: Plan, option: dict[str, Any], tally: Counter[str]) -> Iterator[str]:
+    slip, pair, text = option["slip"], option.get("slips"), option["text"]
     tally["slips"] += 1
-    if not judge.follows(plan, slip, text):
-        yield f"`{slip}` does not come to {text}"
+    if not (judge.both(plan, pair, text) if pair else judge.follows(plan, slip, text)):
+        yield f"`{', '.join(pair or [slip])}` does not come to {text}"
 
 
 def _same_in_json(read: Read, data: dict[str, Any]) -> bool:

@@ -55,6 +55,7 @@ class SlipUsed(Strict):
     when: Expression | None = Field(
         None, description="On which subjects someone can go wrong like this; any if left out."
     )
+    alone: bool = Field(False, description="Never made together with another slip of the pattern.")
 
 
 class Given(Strict):
@@ -139,6 +140,7 @@ class Pattern(Strict):
     faults: int = Field(1, ge=1, le=2, description="How many faults a `spot-fault` hides, where it hides any.")
     printed: Shown | None = None
     tolerance: float = Field(0.03, gt=0, le=0.1, description="Share by which an entered number may be off.")
+    counts: tuple[int, int] | None = Field(None, description="For whole numbers: from where to where options may lie.")
     slips: tuple[Identifier | SlipUsed, ...] = ()
     shows: tuple[Identifier, ...] = Field(min_length=1, description="Which columns of the data tables are printed.")
     given: tuple[Given, ...] = ()

@@ -23,6 +23,8 @@ class Wrong:
     feedback: str
     by: int = -1
     """Which wrong method of the pattern, or which of its changes, by place; -1 where none is listed."""
+    pair: tuple[str, ...] = ()
+    """The names of both, where two wrong methods lead to it together."""
 
 
 @immutable
@@ -49,6 +51,7 @@ class Option:
     slip: str = ""
     feedback: str = ""
     by: int = -1
+    pair: tuple[str, ...] = ()
 
 
 @immutable

@@ -25,6 +25,8 @@ MOST_DRAWS = 64
 DRAWS_FOR_PLACE = 6
 DRAWS_FOR_WISH = 8
 WISHES = 6
+DRAWS_FOR_LOOK = 32
+"""So many plans are tried for options whose sizes do not tell which of them is right."""
 """So many wishes are drawn in turn, each tried on so many plans; what the plan gives is taken after that."""
 SOUND_SHARE = 0.3
 BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
@@ -73,7 +75,8 @@ def _candidates(bank: Bank, order: Order) -> Iterator[Item | str]:
     """Draws in the order in which they are to be tried: those with the key elsewhere after some others."""
     spare = list[Item]()
     for attempt in range(MOST_DRAWS):
-        drawn = unchecked(bank, order, random.Random(f"{order.seed}/{attempt}"), _wish(order, attempt))
+        draw, strict = random.Random(f"{order.seed}/{attempt}"), attempt < DRAWS_FOR_LOOK
+        drawn = unchecked(bank, order, draw, _wish(order, attempt), strict)
         if isinstance(drawn, Item) and attempt < DRAWS_FOR_PLACE and not _in_place(drawn, order):
             spare.append(drawn)
         else:
@@ -112,14 +115,16 @@ def _wish(order: Order, attempt: int) -> random.Random | None:
     return random.Random(f"{order.seed}/wish/{turn}") if turn < WISHES else None
 
 
-def unchecked(bank: Bank, order: Order, draw: random.Random, wish: random.Random | None = None) -> Item | str:
+def unchecked(
+    bank: Bank, order: Order, draw: random.Random, wish: random.Random | None = None, strict: bool = False
+) -> Item | str:
     """One draw: an item whose checks are still to be made; or in a word why there is none."""
     plan = order.plan or scenes.generate(bank, draw, order.size, order.pattern.topic)
     posed = pose(Ground(bank, plan, draw, order.place, _sound(order), wish), order.pattern)
     if posed is None:
         return "nothing to ask"
     numeric = order.pattern.form.kind == "numeric"
-    options = () if numeric else choose(posed, order.place, draw)
+    options = () if numeric else choose(posed, order.place, draw, strict)
     return "too few wrong results" if options is None else finished(bank, posed, options, order.seed)
 
 

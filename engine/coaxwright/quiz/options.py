@@ -8,14 +8,20 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Sequence
-from itertools import combinations, pairwise
+import re
+from collections.abc import Callable, Mapping, Sequence
+from itertools import combinations
+from typing import Any
 
 from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer
 from coaxwright.quiz.items import LETTERS, Option, Posed, Wrong
+from coaxwright.quiz.two_slips import ANOTHER_ROW
 
 LEAST_GAP = 0.05
 MOST_LENGTH = 1.4
+MOST_SPREAD = 9
+"""Thirds of an octave that options may be apart where they can: eight times, the bits of a byte."""
+_FIGURE = re.compile(r"\d+(?:\.\d+)?")
 
 
 def apart(one: Answer, other: Answer) -> bool:
@@ -37,21 +43,36 @@ def usable(posed: Posed) -> list[Wrong]:
     return kept
 
 
-def choose(posed: Posed, place: int, draw: random.Random) -> tuple[Option, ...] | None:
-    """The options in their order; None where there are too few wrong results."""
+def choose(posed: Posed, place: int, draw: random.Random, strict: bool = False) -> tuple[Option, ...] | None:
+    """The options in their order; None where there are too few wrong results, or `strict` and their sizes tell the key."""
     wanted = posed.asked.pattern.form.options - 1
     wrongs = usable(posed)
     if len(wrongs) < wanted:
         return None
     order = _order_of(posed)
+    if _figured(posed):
+        letter = place if order else draw.randrange(wanted + 1)
+        picked = _balanced(posed, wrongs, letter, draw, strict)
+    elif order is not None:
+        picked = _around(posed, wrongs, place, order, draw)[0]
+    else:
+        picked = _orders(posed, wrongs, draw) if posed.asked.members else _alike(posed, wrongs, draw)[:wanted]
+    if picked is None:
+        return None
+    options = [_option(wrong) for wrong in picked]
     if order is not None:
-        picked = _around(posed, wrongs, place, wanted, order, draw)
-        return _lettered(sorted([*picked, _key(posed)], key=lambda option: order(option.answer)))
-    shuffled = _orders(posed, wrongs, draw) if posed.asked.members else _alike(posed, wrongs, draw)[:wanted]
-    draw.shuffle(shuffled)
-    options = [_option(wrong) for wrong in shuffled]
+        return _lettered(sorted([*options, _key(posed)], key=lambda option: order(option.answer)))
+    draw.shuffle(options)
     options.insert(place % (wanted + 1), _key(posed))
     return _lettered(options)
+
+
+def _figured(posed: Posed) -> bool:
+    """Whether the options are figures that are compared with each other: numbers, or pictures by their figures."""
+    form = posed.asked.pattern.form
+    if form.counts is not None and len(posed.wrongs) == form.options - 1:
+        return False
+    return form.kind == "picture" or (posed.key.number is not None and form.least is None and form.kind != "order")
 
 
 def _order_of(posed: Posed) -> Callable[[Answer], float] | None:
@@ -67,34 +88,76 @@ def _order_of(posed: Posed) -> Callable[[Answer], float] | None:
     return None
 
 
-def _around(
-    posed: Posed,
-    wrongs: Sequence[Wrong],
-    place: int,
-    wanted: int,
-    order: Callable[[Answer], float],
-    draw: random.Random,
-) -> list[Option]:
-    """Wrong results below and above the key: of all that stand for choice those first that look the same with the key in
-    other places, then those with which it comes to its place.
+Look = tuple[int, ...]
+
+
+def _figures(answer: Answer) -> tuple[float, ...]:
+    if answer.number is not None:
+        return (answer.number,)
+    return tuple(float(each) for each in _FIGURE.findall(answer.text)) or (0.0,)
+
+
+def _balanced(
+    posed: Posed, wrongs: Sequence[Wrong], place: int, draw: random.Random, strict: bool
+) -> Sequence[Wrong] | None:
+    """Wrong results that look the same with the key in any other place; where slips lead to none such, the results of
+    other rows alone, which are drawn as the key is. None where there are neither and `strict`.
     """
-    mixed = draw.sample(list(wrongs), len(wrongs))
-    chosen: dict[tuple[float, ...], dict[int, tuple[Wrong, ...]]] = {}
-    for some in combinations(mixed, wanted):
-        at = sum(order(each.answer) < order(posed.key) for each in some)
-        look = _look([order(answer) for answer in (posed.key, *(each.answer for each in some))])
-        chosen.setdefault(look, {}).setdefault(at, some)
-    widest = max(len(places) for places in chosen.values())
-    looks = [places for places in chosen.values() if len(places) == widest]
-    places = next((each for each in looks if place % (wanted + 1) in each), looks[0])
-    at = place % (wanted + 1) if place % (wanted + 1) in places else draw.choice(sorted(places))
-    return [_option(each) for each in places[at]]
+    wanted = posed.asked.pattern.form.options - 1
+    picked, places = _around(posed, wrongs, place, _figures, draw)
+    if places > wanted:
+        return picked
+    rows = [each for each in wrongs if each.slip == ANOTHER_ROW]
+    if len(rows) >= wanted:
+        return draw.sample(rows, wanted)
+    return None if strict else picked
 
 
-def _look(values: Sequence[float]) -> tuple[float, ...]:
-    """How far results in order of size are apart, in half octaves: all that can be seen of them without the plan."""
-    ranked = sorted(max(value, 1e-9) for value in values)
-    return tuple(round(2 * math.log2(high / low)) for low, high in pairwise(ranked))
+def _around(
+    posed: Posed, wrongs: Sequence[Wrong], place: int, order: Callable[[Answer], Any], draw: random.Random
+) -> tuple[Sequence[Wrong], int]:
+    """Wrong results below and above the key: of all that stand for choice those that look the same with the key in most
+    other places, then those with which it comes to its place. Also in how many places it could stand like that.
+    """
+    looks = _looks(posed, wrongs, order, draw)
+    widest = max(len(places) for places in looks.values())
+    fitting = [(look, places) for look, places in looks.items() if len(places) == widest]
+    near = [each for each in fitting if max(map(abs, each[0]), default=0) <= MOST_SPREAD]
+    fewest = min(map(_pairs, near or fitting))
+    places = draw.choice([each[1] for each in near or fitting if _pairs(each) == fewest])
+    at = place % posed.asked.pattern.form.options
+    return places[at if at in places else draw.choice(sorted(places))], widest
+
+
+def _pairs(look: tuple[Look, Mapping[int, Sequence[Wrong]]]) -> int:
+    """In how many of its places a look takes two mistakes at once: fewer are more like what learners do."""
+    return sum(any(each.pair for each in some) for some in look[1].values())
+
+
+def _looks(
+    posed: Posed, wrongs: Sequence[Wrong], order: Callable[[Answer], Any], draw: random.Random
+) -> dict[Look, dict[int, tuple[Wrong, ...]]]:
+    """How options can look, and for each look the places of the key with the wrong results that give it."""
+    mixed = sorted(draw.sample(list(wrongs), len(wrongs)), key=lambda each: len(each.pair))
+    found: dict[Look, dict[int, tuple[Wrong, ...]]] = {}
+    for some in combinations(mixed, posed.asked.pattern.form.options - 1):
+        values = [order(each.answer) for each in some]
+        at = sum(value < order(posed.key) for value in values)
+        found.setdefault(_look([order(posed.key), *values]), {}).setdefault(at, some)
+    return found
+
+
+def _look(values: Sequence[Any]) -> Look:
+    """How far results in order of size are from the least, in thirds of an octave: all that can be seen of them without
+    the plan. What is less than half an octave apart looks alike.
+    """
+    ranked = sorted(value if isinstance(value, tuple) else (value,) for value in values)
+    return tuple(_octaves(each, low) for row in ranked[1:] for each, low in zip(row, ranked[0], strict=False))
+
+
+def _octaves(value: float, least: float) -> int:
+    thirds = 3 * math.log2(max(value, 1e-9) / max(least, 1e-9))
+    return round(thirds) if abs(thirds) >= 1.5 else 0
 
 
 def _orders(posed: Posed, wrongs: Sequence[Wrong], draw: random.Random) -> list[Wrong]:
@@ -134,11 +197,11 @@ def _key(posed: Posed) -> Option:
 
 
 def _option(wrong: Wrong) -> Option:
-    return Option("", wrong.answer, wrong.slip, wrong.feedback, wrong.by)
+    return Option("", wrong.answer, wrong.slip, wrong.feedback, wrong.by, wrong.pair)
 
 
 def _lettered(options: Sequence[Option]) -> tuple[Option, ...]:
     return tuple(
-        Option(letter, each.answer, each.slip, each.feedback, each.by)
+        Option(letter, each.answer, each.slip, each.feedback, each.by, each.pair)
         for letter, each in zip(LETTERS, options, strict=False)
     )

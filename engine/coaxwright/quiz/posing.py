@@ -18,10 +18,8 @@ from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit
 from coaxwright.quiz.items import Posed, Wrong
 from coaxwright.quiz.plans import Plan, edited, put_at
+from coaxwright.quiz.two_slips import ANOTHER_ROW, both
 from coaxwright.rulebook.judging import told
-
-ANOTHER_ROW = "another-row"
-"""The slip that reads the row of another device: what the question comes to there."""
 
 
 @immutable
@@ -94,9 +92,26 @@ def pose_result(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     """A question that asks for a result: a number, a picture, a part, an order."""
     asked = asked_of(ground, pattern)
     posed = None if asked is None else posed_on(ground.bank, asked)
+    if posed is not None and pattern.form.counts and ground.wish is not None:
+        return _counted(ground, posed, *pattern.form.counts)
     choice = pattern.form.least
     wished = wishes.parts(ground.wish, choice, ground.place, pattern.form.options) if choice else None
     return posed if posed is None or choice is None or wished is None else _in_window(ground.bank, posed, *wished)
+
+
+def _counted(ground: Ground, posed: Posed, low: int, high: int) -> Posed | None:
+    """The question with whole numbers in even steps as options; None where they would lie outside what can be. Keys that
+    are drawn evenly then stand in each place as often as in the others, whatever the numbers.
+    """
+    key, last = round(posed.key.number or 0), posed.asked.pattern.form.options - 1
+    step, place = ground.draw.choice((1, 2)), ground.place % (last + 1)
+    numbers = [key + step * (each - place) for each in range(last + 1)]
+    if not low <= numbers[0] <= numbers[-1] <= high:
+        return None
+    reached = {each.answer.text: each for each in reversed(posed.wrongs)}
+    texts = [answers.numbered(float(each), answers.shown_of(posed.asked.pattern)) for each in numbers if each != key]
+    missed = (Wrong(each, "miscounted", ground.bank.slips["miscounted"].feedback) for each in texts)
+    return replace(posed, wrongs=tuple(reached.get(each.answer.text, each) for each in missed))
 
 
 def _in_window(bank: Bank, posed: Posed, key: str, window: Sequence[str]) -> Posed | None:
@@ -156,6 +171,7 @@ def wrong_results(bank: Bank, asked: Asked) -> Iterator[Wrong]:
         found = answers.wrong_answer(bank, asked, used)
         if found is not None:
             yield Wrong(found, used.slip, bank.slips[used.slip].feedback, place)
+    yield from both(bank, asked)
     if asked.pattern.form.least is not None:
         yield from _neighbours(bank, asked)
     if asked.members:

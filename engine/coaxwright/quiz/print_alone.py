@@ -10,7 +10,7 @@ from dataclasses import fields
 from typing import Any
 
 from coaxwright.model.quantities import KINDS
-from coaxwright.quiz import answers
+from coaxwright.quiz import answers, spotting
 from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.items import Item
 
@@ -32,20 +32,38 @@ OF_TABLES: Mapping[str, tuple[str | float, ...]] = {
 
 def lacking(bank: Bank, item: Item) -> Iterator[str]:
     """What a question needs and does not print, in words."""
-    asked = item.posed.asked
-    rule = asked.pattern.form.worlds.rule if asked.pattern.form.worlds else None
-    if rule is None:
+    printed = list(_figures(item))
+    for rule, sheet in _judged(bank, item):
+        for what, value, unit in _needed(bank, rule, sheet):
+            if isinstance(value, int | float) and not _stands(float(value), unit, printed):
+                yield f"{what} of {rule}, {value:g}, is not printed; add it under `given`"
+
+
+def _judged(bank: Bank, item: Item) -> Iterator[tuple[str, Any]]:
+    """Rules that a learner has to judge by, each with what it is judged on (None where that is not one thing)."""
+    asked, form = item.posed.asked, item.posed.asked.pattern.form
+    if form.kind == "spot-fault":
+        texts = " ".join(option.answer.text for option in item.options)
+        yield from (
+            (proof.rule.id, proof.subject) for proof in item.posed.proofs if spotting.label(bank, proof) in texts
+        )
         return
-    printed = set(_figures(item))
-    loaded, facts = bank.rulebook.rule(rule), asked.plan.facts()
-    sheet = answers.find(facts, asked.pattern.form.about, asked.subject)
+    searched = form.longest or form.least
+    rules = [form.worlds.rule] if form.worlds else [form.rule] if form.rule else searched.rules if searched else ()
+    sheet = answers.find(asked.plan.facts(), form.about, asked.subject) if rules else None
+    yield from ((rule, sheet) for rule in rules)
+
+
+def _needed(bank: Bank, rule: str, sheet: Any) -> Iterator[tuple[str, Any, str]]:
+    """Limits of a rule and facts of tables that it reads: in words, value, base unit."""
+    loaded = bank.rulebook.rule(rule)
     for name in dict.fromkeys(found[0] for found in _NAME.finditer(loaded.plain["require"])):
         root, *_, field = name.split(".")
         limit = loaded.limits[field] if root == "limit" else None
-        wanted = [(f"limit `{field}`", limit.value, str(limit.unit or ""))] if limit else list(_wanted(sheet, field))
-        for what, value, unit in wanted:
-            if isinstance(value, int | float) and not _stands(float(value), unit, printed):
-                yield f"{what} of {rule}, {value:g}, is not printed; add it under `given`"
+        if limit is not None:
+            yield f"limit `{field}`", limit.value, str(limit.unit or "")
+        else:
+            yield from _wanted(sheet, field)
 
 
 def _wanted(sheet: Any, field: str) -> Iterator[tuple[str, Any, str]]:

@@ -130,9 +130,13 @@ def _option_data(bank: Bank, option: Option) -> dict[str, Any]:
     if not option.slip:
         return {"text": option.answer.text, "right": True}
     return {
-        "text": option.answer.text, "right": False, "slip": option.slip, "named": bank.slips[option.slip].title,
-        "feedback": option.feedback,
+        "text": option.answer.text, "right": False, "slip": option.slip, "named": _named(bank, option),
+        "feedback": option.feedback, **({"slips": list(option.pair)} if option.pair else {}),
     }  # fmt: skip
+
+
+def _named(bank: Bank, option: Option) -> str:
+    return "; and ".join(bank.slips[slip].title for slip in option.pair or (option.slip,))
 
 
 def _typical_data(bank: Bank, wrong: Wrong) -> dict[str, Any]:

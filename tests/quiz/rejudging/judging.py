@@ -6,7 +6,7 @@ A judge is made of formulas of this package; it never sees the key.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from .paper import Read
@@ -50,6 +50,60 @@ def inversions(one: str, other: str) -> int:
 
 
 @dataclass(frozen=True)
+class Misread:
+    """The wrong method that reads the plan otherwise and goes on rightly."""
+
+    answer: Answer
+    edit: Callable[[Plan], Plan]
+
+    def __call__(self, plan: Plan) -> Result:
+        return self.answer(self.edit(plan))
+
+
+@dataclass(frozen=True)
+class Scaled:
+    """The wrong method that takes the right result so many times."""
+
+    answer: Answer
+    factor: float
+
+    def __call__(self, plan: Plan) -> Result:
+        return times_result(self.answer(plan), self.factor)
+
+
+misread, scaled = Misread, Scaled
+
+
+def times_result(value: Result, factor: float) -> float:
+    if isinstance(value, str):
+        raise NotReproduced("words cannot be scaled")
+    return value * factor
+
+
+def together(answer: Answer, pair: Sequence[Answer], plan: Plan) -> Result:
+    """What two wrong methods come to together: the plan misread in both ways, then worked (in the way of the one that has a
+    way of its own), then both factors.
+    """
+    own = [each for each in pair if not isinstance(each, Misread | Scaled)]
+    if len(own) > 1:
+        raise NotReproduced("two ways of working at once")
+    for each in pair:
+        plan = each.edit(plan) if isinstance(each, Misread) and each.answer is answer else plan
+    turned = [each.answer for each in pair if isinstance(each, Misread | Scaled) and each.answer is not answer]
+    value = [*own, *turned, answer][0](plan)
+    for each in pair:
+        value = times_result(value, each.factor) if isinstance(each, Scaled) else value
+    return value
+
+
+FACTORS: Mapping[str, float] = {
+    "half-counted": 0.5, "twice-counted": 2.0, "halved-again": 0.25, "doubled-again": 4.0, "feet-turned-round": 0.3048,
+}  # fmt: skip
+"""Slips that are a factor whatever is asked."""
+MISCOUNTED = 8
+
+
+@dataclass(frozen=True)
 class Judge:
     """A question with one result: a number or words. Wrong methods are results too, by the name of the slip."""
 
@@ -76,30 +130,24 @@ class Judge:
             return any(self._comes_to(self.answer(other), text) for other in other_rows(plan))
         if slip in ("neighbours-swapped", "one-out-of-line"):
             return inversions(str(self.answer(plan)), text) == 1 + (slip == "one-out-of-line")
-        if slip not in self.wrong:
+        if slip == "miscounted":
+            return 0 < abs(number(text) - float(self.answer(plan))) <= MISCOUNTED
+        return self._comes_to(self._wrong(slip)(plan), text)
+
+    def both(self, plan: Plan, slips: Sequence[str], text: str) -> bool:
+        """Whether two wrong methods together come to the words of the option."""
+        return self._comes_to(together(self.answer, [self._wrong(slip) for slip in slips], plan), text)
+
+    def _wrong(self, slip: str) -> Answer:
+        if slip in self.wrong:
+            return self.wrong[slip]
+        if slip not in FACTORS:
             raise NotReproduced(slip)
-        return self._comes_to(self.wrong[slip](plan), text)
+        return Scaled(self.answer, FACTORS[slip])
 
     @staticmethod
     def _comes_to(value: Result, text: str) -> bool:
         return value == text if isinstance(value, str) else printed_close(text, value)
-
-
-def misread(answer: Answer, edit: Callable[[Plan], Plan]) -> Answer:
-    """The wrong method that reads the plan otherwise and goes on rightly."""
-    return lambda plan: answer(edit(plan))
-
-
-def scaled(answer: Answer, factor: float) -> Answer:
-    """The wrong method that takes the right result so many times."""
-
-    def wrong(plan: Plan) -> Result:
-        value = answer(plan)
-        if isinstance(value, str):
-            raise NotReproduced("words cannot be scaled")
-        return value * factor
-
-    return wrong
 
 
 @dataclass(frozen=True)

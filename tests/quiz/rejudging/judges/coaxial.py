@@ -16,6 +16,7 @@ from .ways import (
     Edit,
     about,
     ordered,
+    ways,
 )
 
 COAX_LIST = ("video-thin", "video-6mm", "video-7mm", "video-10mm")
@@ -94,6 +95,7 @@ CABLE: dict[str, Any] = {
     "cable/loss-of-run": Judge(
         _coax_loss,
         {"loss-not-per-hundred": _loss_of_hundred, "feet-for-metres": misread(_coax_loss, FEET),
+         "metres-for-feet": misread(_coax_loss, ways(1 / FOOT)),
          "coax-both-ways": scaled(_coax_loss, 2), "thinner-conductor": misread(_coax_loss, _thin(r"coax from (\S+) lose"))},
     ),
     "cable/longest-coax": Judge(

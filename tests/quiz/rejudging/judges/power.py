@@ -35,7 +35,12 @@ def _volts(name: Callable[[Plan], str]) -> Judge:
     def answer(plan: Plan) -> Result:
         return power.volts_at(plan, name(plan))
 
-    return Judge(answer, {slip: misread(answer, edit) for slip, edit in POWER_EDITS.items()})
+    thin = misread(answer, lambda plan: _relaid(plan, name(plan), "power-0.5mm2"))
+    return Judge(answer, {"thinner-conductor": thin, **{slip: misread(answer, edit) for slip, edit in POWER_EDITS.items()}})
+
+
+def _relaid(plan: Plan, name: str, cable: str) -> Plan:
+    return plan.put("Cameras", name, "power run", relaid(cable)(plan.need("Cameras", name, "power run")))
 
 
 def _supply_amps(plan: Plan) -> Result:
@@ -58,9 +63,7 @@ def _longest_power(plan: Plan) -> Result:
 
 def _conductor(plan: Plan, cable: str) -> bool:
     name = about(plan, r"keeps (\S+) working")
-    return power.enough(
-        plan.put("Cameras", name, "power run", relaid(cable)(plan.need("Cameras", name, "power run"))), name
-    )
+    return power.enough(_relaid(plan, name, cable), name)
 
 
 def _carries(plan: Plan, supply: str) -> bool:
@@ -78,7 +81,7 @@ def _metres(plan: Plan, name: str) -> float:
 
 def _neighbour(plan: Plan) -> Result:
     name = about(plan, r"own output, (\S+) is hung")
-    return power.volts_at(plan.put("Cameras", name, "fed from", about(plan, r"on the junction (\S+),")), name)
+    return power.volts_at(plan.put("Cameras", name, "fed from", about(plan, r"on the junction (\S+), over")), name)
 
 
 def _as_before(plan: Plan) -> Result:
@@ -88,7 +91,7 @@ def _as_before(plan: Plan) -> Result:
 def _power_change(plan: Plan, text: str) -> Plan:
     name = about(plan, r"^(\S+) gets")
     if match := re.fullmatch(r"lay (\S+) to this camera", text):
-        return plan.put("Cameras", name, "power run", relaid(match[1])(plan.need("Cameras", name, "power run")))
+        return _relaid(plan, name, match[1])
     if match := re.fullmatch(r"set the supply's trim to ([0-9.]+ V)", text):
         return plan.put("Supplies", "psu1", "set to", match[1])
     if match := re.fullmatch(r"lead its run another way, ([0-9]+) m", text):
@@ -138,6 +141,9 @@ POWER: dict[str, Any] = {
     "power/trunk-neighbour": Judge(
         _neighbour,
         {"nothing-else-changes": _as_before,
+         "own-run-only": misread(_neighbour, lambda plan: plan.put("Cameras", "depot", "fed from", "psu1/7")),
+         "thinner-conductor": misread(
+             _neighbour, lambda plan: _relaid(plan, about(plan, r"own output, (\S+) is hung"), "power-0.5mm2")),
          **{slip: misread(_neighbour, edit) for slip, edit in POWER_EDITS.items()}},
     ),
     "power/clears-undervoltage": Change(

@@ -130,6 +130,7 @@ SIGHTS: dict[str, Any] = {
     "view/pixels-on-target": Judge(
         _dense,
         {"half-the-distance": misread(_dense, DISTANCE_HALF), "feet-for-metres": misread(_dense, DISTANCE_FEET),
+         "metres-for-feet": misread(_dense, column("Cameras", "at a distance of", times(1 / FOOT))),
          "detail-of-the-datasheet": _without_scene, "height-for-width": _dense_by_lines},
     ),
     "view/farthest": Judge(
