@@ -18,7 +18,7 @@ _NAME = re.compile(r"\b[a-z_]+(?:\.[a-z_]+)+\b")
 _FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
 _CODE = re.compile(r"\bIP(\d)(\d)")
 """IP codes: each digit counts by itself (IEC 60529)."""
-_WORDS: Mapping[str, float] = {"half": 0.5, "twice": 2.0, "double": 2.0, "three times": 3.0, "one": 1.0}
+_WORDS: Mapping[str, float] = {"half": 0.5, "two or more": 2.0, "twice": 2.0, "double": 2.0, "three times": 3.0, "one": 1.0}
 _CLOSE = 0.006
 """Share by which a printed figure may be rounded."""
 
@@ -82,7 +82,8 @@ def _figures(item: Item) -> Iterator[float]:
     for text in texts:
         yield from (float(found) for found in _FIGURE.findall(text))
         yield from (float(digit) for code in _CODE.findall(text) for digit in code)
-    yield from (value for word, value in _WORDS.items() if word in item.posed.stem)
+    said = " ".join([item.posed.stem, *(value for _, value in item.given)])
+    yield from (value for word, value in _WORDS.items() if word in said)
 
 
 def _stands(value: float, unit: str, printed: Iterable[float]) -> bool:

@@ -48,6 +48,7 @@ def _joined(bank: Bank, one: SlipUsed, other: SlipUsed) -> SlipUsed | None:
         scale=math.prod(each for each in factors if each) if any(factors) else None,
         before=one.before or other.before,
         when=None,
+        alone=True,
     )
 
 
