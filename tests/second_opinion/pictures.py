@@ -252,7 +252,7 @@ def attained(facts, camera, control):
     gains = best[0] != "no-picture" and (WORTH.index(best[0]), best[2] * best[3], best[4]) > now
     if gains and can is None:
         return
-    if gains and can is False:
+    if can is False:
         facts["best_outcome"], facts["best_pixels"] = "no-picture", 0
         if pictured(outcome):
             facts.update(best_outcome=outcome, best_pixels=facts["pixels"])

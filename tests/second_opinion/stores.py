@@ -187,6 +187,7 @@ def record(recorder, entry, links, sheet, more=lambda totals: totals):
     `more` adds to the sums (bits while recording, mean, assumed shares, whether something is lacking).
     """
     streams = [wanted(recorder, one) for one in links]
+    alone = [each and list(each) for each in streams]
     total = num(recorder.get("encodes_total"))
     asks = [None if each is None else each[0] * each[1] * each[2] for each in streams]
     sheet["encode_total"] = total
@@ -200,13 +201,13 @@ def record(recorder, entry, links, sheet, more=lambda totals: totals):
                 stream[2], stream[3] = got / (stream[0] * stream[1]), "shared-budget"
     known = None not in streams
     sheet["encode_used"] = sum(s[0] * s[1] * s[2] for s in streams) if known else None
-    rates = [_stored(recorder, one, stream) for one, stream in zip(links, streams, strict=True)]
+    rates = [_stored(recorder, one, *each) for one, *each in zip(links, streams, alone, strict=True)]
     sheet["level_rate"] = sum(one["link"]["level_rate"] for one in links) if known else None
     sheet["bitrate_max"] = num(recorder.get("record_bitrate"))
     return _summed(entry, rates, sheet, more)
 
 
-def _stored(recorder, one, stream):
+def _stored(recorder, one, stream, alone):
     """Bits of one channel: while recording, mean, and whether its share of motion is assumed."""
     link, camera = one["link"], one["camera"]
     keep = link["recorded_reduced"]
@@ -216,9 +217,14 @@ def _stored(recorder, one, stream):
         camera[name] = None
     link["recorded_reduced"] = keep
     if stream is None:
-        if link["channel_ceiling"] is not None:
-            link["recorded_reduced"] = keep
-        return None
+        if alone is not None:
+            for sheet in (link, camera):
+                sheet.update(recorded_width=alone[0], recorded_height=alone[1])
+        if not pictured(link["outcome"]) or one["plan"].get("bitrate") is None:
+            return None
+        share, assumed = duty(one["plan"])
+        set_one = steady(num(one["plan"]["bitrate"]))
+        return tell(camera, set_one.more(num(one["plan"].get("second_stream")) or 0.0, one["voice"])), share, assumed
     wide, high, fps, cause = stream
     link.update(recorded_width=wide, recorded_height=high, recorded_fps=fps, limited_by=cause)
     camera.update(recorded_width=wide, recorded_height=high, recorded_fps=fps)

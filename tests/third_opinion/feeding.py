@@ -5,22 +5,25 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from .losing import ASSUMED_CELSIUS, drawn, length
-from .reading import Gap, Open, quantity, size
+from .reading import Open, figure, quantity, size
 
-COPPER = 0.00393
-#: Greatest resistance of flexible conductors, ohm/km at 20 °C, IEC 60228 class 5, as printed in docs/worked-examples.md.
-FLEXIBLE = {0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95}
 FLOAT_LEAST = 13.5
+#: Name of the node behind a supply that has a resistance of its own.
+SOURCE = "source"
 
 
 @dataclass
 class Run:
-    """One run of a power path: loop at 20 °C, how warm (None: worked out), mm2, pairs in parallel."""
+    """One run of a power path: loop at 20 °C, 1/K of its metal, how warm (None: worked out), amps that bring it to 70 °C."""
 
     ohms: float
-    fixed: float | None
-    square: float | None
-    pairs: int
+    per_kelvin: float
+    fixed: float | None = None
+    full: float | None = None
+
+    def at(self, celsius: float) -> float:
+        """Loop at a conductor temperature."""
+        return self.ohms * (1.0 + self.per_kelvin * (celsius - 20.0))
 
 
 @dataclass
@@ -38,31 +41,32 @@ class Node:
 
 def power_run(hop: dict[str, Any], parts: dict[str, Any]) -> Run:
     """A run with its loop resistance at 20 °C."""
-    part = parts[hop["cable"]]
-    conductor = part.get("conductor") or {}
+    conductor = parts[hop["cable"]].get("conductor") or {}
+    metal = conductor.get("material", "copper")
+    alpha = figure("conductor-materials", "temperature_coefficient", material=metal)
     fixed = quantity(hop["temperature"], "celsius") if "temperature" in hop else None
-    square = size(conductor["size"]) if "size" in conductor else None
-    if conductor.get("material", "copper") != "copper":
-        raise Gap
+    pairs, full = hop.get("pairs", 1), None
+    if "size" in conductor:
+        factor = figure("conductor-materials", "factor", material=metal)
+        full = 13.1 * size(conductor["size"]) ** 0.6 / math.sqrt(factor) * pairs
     measured = hop.get("measured") or {}
-    pairs = hop.get("pairs", 1)
     if "loop" in measured:
         at = quantity(measured.get("temperature", "20 °C"), "celsius")
-        return Run(quantity(measured["loop"], "ohms") / (1.0 + COPPER * (at - 20.0)), fixed, square, pairs)
-    return Run(2.0 * length(hop) * ohms_a_metre(conductor) / pairs, fixed, square, pairs)
+        return Run(quantity(measured["loop"], "ohms") / (1.0 + alpha * (at - 20.0)), alpha, fixed, full)
+    return Run(2.0 * length(hop) * ohms_a_metre(conductor) / pairs, alpha, fixed, full)
 
 
 def ohms_a_metre(conductor: dict[str, Any]) -> float:
-    """One conductor at 20 °C: as stated, else the greatest of IEC 60228, for gauges ASTM B258 at 100 % IACS."""
+    """One conductor at 20 °C: as stated, else by IEC 60228 or the gauge, times the factor of its metal."""
     if "resistance" in conductor:
         return quantity(conductor["resistance"], "ohms a metre")
-    if "size" not in conductor:
+    if not {"size", "material", "stranding"} <= set(conductor):
         raise Open
+    written, stranding = conductor["size"].split()[0], conductor["stranding"]
+    factor = figure("conductor-materials", "factor", material=conductor["material"])
     if conductor["size"].endswith("AWG"):
-        return 1.0 / 58.0 / size(conductor["size"])
-    if conductor.get("stranding") != "flexible":
-        raise Gap
-    return FLEXIBLE[size(conductor["size"])] / 1000.0
+        return figure("wire-awg", "solid" if stranding == "solid" else "stranded", gauge=written) / 1000.0 * factor
+    return figure("conductors-iec60228", "resistance", size=written, stranding=stranding) / 1000.0 * factor
 
 
 def supply_volts(entry: dict[str, Any], part: dict[str, Any]) -> float:
@@ -133,8 +137,7 @@ class Tree:
         """Loop of a node's own way, as warm as it is."""
         total = node.extra
         for run in node.runs or []:
-            celsius = run.fixed if run.fixed is not None else self.warm.get(id(run), self.assumed)
-            total += run.ohms * (1.0 + COPPER * (celsius - 20.0))
+            total += run.at(run.fixed if run.fixed is not None else self.warm.get(id(run), self.assumed))
         return total
 
     def solve(self, night: bool, factor: float = 1.0) -> tuple[dict[str, float], dict[str, float]] | None:
@@ -178,16 +181,15 @@ class Tree:
         for node in self.nodes():
             amps = max((season[node.name] for season in currents), default=0.0)
             for run in node.runs or []:
-                if run.fixed is None and run.square is not None:
+                if run.fixed is None and run.full is not None:
                     found[id(run)] = self.warmth(run, amps)
         return found
 
     def warmth(self, run: Run, amps: float) -> float:
         """Air of 10 K below what is assumed, and the rise by the current, of which 10 K are in what is assumed."""
-        air = self.assumed - 10.0
-        carried = 13.1 * run.square**0.6 * run.pairs
-        k = 40.0 / (1.0 + COPPER * 50.0) * (amps / carried) ** 2
-        rise = 40.0 if COPPER * k >= 1.0 else min(40.0, k * (1.0 + COPPER * (air - 20.0)) / (1.0 - COPPER * k))
+        air, a = self.assumed - 10.0, run.per_kelvin
+        k = 40.0 / (1.0 + a * 50.0) * (amps / run.full) ** 2
+        rise = 40.0 if a * k >= 1.0 else min(40.0, k * (1.0 + a * (air - 20.0)) / (1.0 - a * k))
         return max(self.assumed, air + rise)
 
 
@@ -208,12 +210,24 @@ def trees(site: dict[str, Any], parts: dict[str, Any]) -> list[tuple[str, Tree]]
         if node.parent in nodes:
             nodes[node.parent].children.append(node)
     found = []
-    for node in nodes.values():
-        device = node.parent.split("/")[0]
-        if node.parent not in nodes and device in site.get("supplies", {}):
-            entry = site["supplies"][device]
-            found.append((device, Tree(node, supply_volts(entry, parts[entry["part"]]), celsius)))
+    for device, entry in site.get("supplies", {}).items():
+        outlets = [node for node in nodes.values() if node.parent.split("/")[0] == device and node.parent not in nodes]
+        volts, ohms = source(site, entry, parts[entry["part"]])
+        if ohms and outlets:
+            for node in outlets:
+                node.parent = SOURCE
+            outlets = [Node(SOURCE, "", [Run(ohms, 0.0, 20.0)], children=outlets)]
+        found += [(device, Tree(node, volts, celsius)) for node in outlets]
     return found
+
+
+def source(site: dict[str, Any], entry: dict[str, Any], part: dict[str, Any]) -> tuple[float, float]:
+    """Volts without load, and the resistance behind them."""
+    volts = supply_volts(entry, part)
+    if "regulation" not in part:
+        return volts, (site.get("assume") or {}).get("source_resistance", 0.0)
+    rise = quantity(part["regulation"], "share") * quantity(part["volts"], "volts")
+    return volts + rise, rise / quantity(part["amps"], "amps")
 
 
 def gather(site: dict[str, Any], parts: dict[str, Any]) -> dict[str, Node]:

@@ -92,7 +92,7 @@ class Oracle:
             answers = tree.heat()
             near = feeding.near_collapse(tree)
             unknown = {each.name for node in tree.nodes() if node.runs is None for each in feeding.beyond(node)}
-            for node in tree.nodes():
+            for node in (each for each in tree.nodes() if each.name != feeding.SOURCE):
                 for season, answer in zip(("day", "night"), answers, strict=True):
                     value = None if answer == "open" else answer[0][node.name] if answer else 0.0
                     hidden = None if node.name in unknown else value
@@ -164,7 +164,7 @@ class RecorderView:
     def lost(self) -> set[int]:
         """Inputs given up, from the highest down."""
         gone = self.given_up()
-        return set(sorted(self.all_channels())[len(self.all_channels()) - gone :]) if gone else set()
+        return set(sorted(self.all_channels(), reverse=True)[:gone])
 
     # links -------------------------------------------------------------------------------------------
 
@@ -291,6 +291,7 @@ class RecorderView:
             return storing.network_stream(self.site, camera, self.entry, stream, (columns, lines, rate, full))
         if self.black(key):
             return storing.Bits(0.0, None, 0.0)
+        known(self.settled[key])
         return storing.main_stream(self.site, camera, self.entry, self.part, lambda: self.frame(key))
 
     def disks(self) -> None:

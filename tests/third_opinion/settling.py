@@ -162,6 +162,14 @@ def arrives_surely(ends: Ends, sent: Sent, made: frozenset[str]) -> Arrived | No
     return with_it
 
 
+def arrives_if_known(ends: Ends, sent: Sent) -> Arrived | None:
+    """What the input makes of a mode; what nobody knows counts as not attained."""
+    try:
+        return arrives_surely(ends, sent, ends.made)
+    except Open:
+        return None
+
+
 def could(ends: Ends, sent: Sent, made: frozenset[str]) -> bool | None:
     """Whether a mode gives a picture; None where nobody knows."""
     answers = set()
@@ -220,12 +228,12 @@ def best(ends: Ends, now: Arrived, country: int, switchable: bool | None) -> Arr
     """Best attainable by switching, where there is a picture now."""
     if switchable is False:
         return now
-    found = [one for one in (arrives_surely(ends, sent, ends.made) for sent in emitted(ends.camera, True)) if one]
+    found = [one for one in (arrives_if_known(ends, sent) for sent in emitted(ends.camera, True)) if one]
     home = [one for one in found if FAMILIES.get(one.sent.rate, country) == country]
     first = max(home or found, key=lambda one: rank(one, now))
     if switchable is None and rank(first, now)[:3] > rank(now, now)[:3]:
         raise Open
-    return first if switchable else now
+    return first
 
 
 def rank(one: Arrived, now: Arrived) -> tuple[float, ...]:

@@ -95,6 +95,7 @@ def camera_part(draw: Draw, asks: list[dict[str, Any]]) -> dict[str, Any]:
             "watts_day": draw.q(draw.between(1, 4), "W"),
             "watts_night": draw.q(draw.between(2, 8), "W"),
             "watts_heater": draw.q(draw.between(2, 6), "W"),
+            "watts_motor": draw.q(draw.between(1, 3), "W") if draw.maybe(0.15) else None,
             "load": draw.one([None, None, "constant-power", "constant-current", "resistive"]),
         }
     )
@@ -227,7 +228,11 @@ def cable_parts(draw: Draw) -> dict[str, Any]:
         },
     }
     for square in (0.5, 0.75, 1.0, 1.5, 2.5, 4.0):
-        conductor = {"size": f"{square:g} mm2", "material": "copper", "stranding": "flexible"}
+        conductor = {
+            "size": f"{square:g} mm2",
+            "material": draw.one(["copper", "copper", "copper", "copper-clad-aluminium", "aluminium"]),
+            "stranding": draw.one(["flexible", "flexible", "stranded", "solid"]),
+        }
         if draw.maybe(0.15):
             conductor["resistance"] = draw.q(18.0 / square, "ohm/km")
         parts[f"alder/cord-{square:g}"] = {
@@ -240,7 +245,7 @@ def cable_parts(draw: Draw) -> dict[str, Any]:
         "kind": "cable",
         "source": "invented",
         "carries": ["power"],
-        "conductor": {"size": "18 AWG", "material": "copper", "stranding": "solid"},
+        "conductor": {"size": "18 AWG", "material": "copper", "stranding": draw.one(["solid", "stranded"])},
     }
     return parts
 
@@ -281,6 +286,8 @@ def catalogue(draw: Draw) -> dict[str, Any]:
         }
         if draw.maybe(0.2):
             parts[f"alder/supply-{at}"]["float_volts"] = draw.q(volts * 1.13, "V")
+        if draw.maybe(0.2):
+            parts[f"alder/supply-{at}"]["regulation"] = draw.q(draw.between(2, 12), "%")
     for at in range(2):
         parts[f"birch/disk-{at}"] = {
             "kind": "disk",
@@ -477,6 +484,7 @@ def assumptions(draw: Draw) -> dict[str, Any]:
         "motion_share": draw.q(draw.one([20, 40]), "%"),
         "sorted_motion_share": draw.q(draw.one([5, 15]), "%"),
         "usable_share": draw.q(draw.one([88, 90]), "%"),
+        "source_resistance": draw.one([0.05, 0.2]),
     }
     return {key: choices[key] for key in draw.some(choices)}
 

@@ -90,7 +90,7 @@ def bind_best(link: Link, settled: Settled, way: Way, control: Verdict) -> None:
     else:
         unknown = (*settled.lacking, *control.lacking, *blocks.lacking)
         lack(link, ("switchable",), tuple(_places(unknown, link.subject)))
-    if not settled.gains_by_switching or can:
+    if can or (can is None and not settled.gains_by_switching):
         _bind_attained(link, settled)
     elif can is None:
         lack(link, _BEST, link.missing("switchable"))

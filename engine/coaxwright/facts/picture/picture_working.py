@@ -41,11 +41,14 @@ def _because(context: Context, link: Link) -> Lines:
 def _emitted(context: Context, link: Link) -> Lines:
     """Whence the signal comes that the camera is switched to: what is written, its factory setting, its only mode."""
     written, part = context.loaded.site.cameras[link.camera.name].set, context.part(link.camera.part)
-    signal = f"{link.family} {link.known('emitted_mode') or 'mode not known'}"
+    family, mode = link.known("family"), link.known("emitted_mode")
+    signal = f"{family or 'family not known'} {mode or 'mode not known'}"
     fully = written is not None and written.family is not None and written.mode is not None
     said = "" if written is None else "as written under `set`" if fully else "as written under `set`, and for the rest "
     if fully:
         return (f"{signal}: {said}",)
+    if family is None or mode is None:
+        return (f"{signal}: {said}more than one signal of {link.camera.part} is left",)
     rest = "its only mode, of `emits`" if part.starts_as is None else "as it leaves the box, of `starts_as`"
     return f"{signal}: {said}{rest} in {link.camera.part}", f"source: {part.source}"
 

@@ -107,8 +107,11 @@ class RecordBinder:
         ]
         wanted = [self._wanted(one, plan) for one, plan in zip(channels, plans, strict=True)]
         streams = share_known(wanted, self.desk.part.encodes_total)
-        for one, plan, stream in zip(channels, plans, streams, strict=True):
-            self._bind_channel(one, plan, stream)
+        for one, plan, stream, alone in zip(channels, plans, streams, wanted, strict=True):
+            if stream is None:
+                self._bind_open(one, plan, alone)
+            else:
+                self._bind_channel(one, plan, stream)
         self._bind_encoder(wanted, streams)
         self._bind_rates()
         for name, uses in self.uses.items():
@@ -140,14 +143,25 @@ class RecordBinder:
         lack(one.camera, (*_RECORDED, *BITS), missing)
         self.totals.lacking_streams += missing
 
-    def _bind_channel(self, one: Channel, plan: Plan, stream: Stored | None) -> None:
-        link, camera = one.link, one.camera
-        if stream is None:
-            if link.known("channel_ceiling") is not None:
-                lack(link, _STREAM, self.totals.lacking_streams)
-                lack(camera, (*_RECORDED, *BITS), self.totals.lacking_streams)
-            self.totals.lacking_bitrate += self.totals.lacking_streams
+    def _bind_open(self, one: Channel, plan: Plan, alone: Stored | None) -> None:
+        """A rate that is open: the frame is that of the channel whatever the others ask, and a bit rate that is set is known
+        where a picture arrives.
+        """
+        link, camera, missing = one.link, one.camera, self.totals.lacking_streams
+        if alone is not None:
+            link.recorded_width, link.recorded_height = camera.recorded_width, camera.recorded_height = alone[:2]
+            lack(link, ("recorded_fps", "limited_by", "level_rate", "level"), missing)
+            lack(camera, ("recorded_fps", *BITS), missing)
+        if plan.bitrate is None or one.settled is None or not one.settled.has_picture:
+            self.totals.lacking_bitrate += missing
             return
+        share, assumed = duty_of(plan, self.context.ledger.values)
+        bits = bits_of(set_rate(plan.bitrate, plan), plan, share)
+        self._use(assumed, camera.name)
+        self._add_flow(camera, Flow(bits, 0.0, "", assumed, ()))
+
+    def _bind_channel(self, one: Channel, plan: Plan, stream: Stored) -> None:
+        link, camera = one.link, one.camera
         link.recorded_width, link.recorded_height, link.recorded_fps, link.limited_by = stream
         camera.recorded_width, camera.recorded_height, camera.recorded_fps = stream[:3]
         key = (stream, plan)
@@ -267,13 +281,18 @@ def main_rate(desk: Desk, stream: Stored, plan: Plan, values: Any) -> Rate | Non
     assumes are those of any codec).
     """
     if plan.bitrate is not None:
-        return Rate(plan.bitrate, "set", plan.codec or "", 0.0, ())
+        return set_rate(plan.bitrate, plan)
     codec, guessed = codec_of(desk.part, plan)
     if codec is not None:
         return _rate_in(desk, stream, codec, plan, values, ("codec",) if guessed else ())
     first, *others = (_rate_in(desk, stream, each, plan, values, ()) for each in CODECS)
     same = all((one.bitrate, one.by) == (first.bitrate, "assumed") for one in others)
     return first if same else None
+
+
+def set_rate(bitrate: float, plan: Plan) -> Rate:
+    """A main stream whose bit rate, in bit/s, is written in the site."""
+    return Rate(bitrate, "set", plan.codec or "", 0.0, ())
 
 
 def _rate_in(desk: Desk, stream: Stored, codec: str, plan: Plan, values: Any, assumed: tuple[str, ...]) -> Rate:

@@ -26,7 +26,7 @@ from coaxwright.facts.picture.planned_bits import SOUND, bits_of
 from coaxwright.facts.picture.planned_working import planned_lines, range_lines
 from coaxwright.facts.picture.recording import STEADY, Frame, Plan, Rate, Stored, demand, plan_of, wanted_stream
 from coaxwright.facts.picture.signal_cache import Desk, memory_of
-from coaxwright.facts.record.record_binding import duty_of, main_rate
+from coaxwright.facts.record.record_binding import duty_of, main_rate, set_rate
 from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder, Sheet
 from coaxwright.facts.written import counts, number
 from coaxwright.model.quantities import format_quantity
@@ -79,14 +79,14 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
     if camera.has_network:
         return network_bitrate(context, camera)
     link: Link = camera.link
-    stream, plan, values = _stream(link), _plan(context, link), context.ledger.values
-    main = main_rate(_desk(context, link.recorder), stream, plan, values) if stream.fps else None
+    plan, values = _plan(context, link), context.ledger.values
+    main = _main(context, link, plan)
     if main is None:
         return ("nothing is recorded: 0 bit/s",)
     if main.by == "assumed":
-        lines = list(planned_lines(_size(stream), main, plan, values))
+        lines = list(planned_lines(_size(_stream(link)), main, plan, values))
     elif main.by == "maker":
-        lines = [f"{number(main.bitrate)} bit/s, by the table of {link.recorder.part} for {_size(stream)}"]
+        lines = [f"{number(main.bitrate)} bit/s, by the table of {link.recorder.part} for {_size(_stream(link))}"]
     else:
         lines = [f"{number(main.bitrate)} bit/s, as set"]
     lines += [f"{values[name].about} Source: {values[name].source}" for name in main.assumed if name == "codec"]
@@ -96,14 +96,21 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
     return tuple(lines)
 
 
+def _main(context: Context, link: Link, plan: Plan) -> Rate | None:
+    """The main stream of a channel; None where it records nothing. What is set is known whatever rate is recorded."""
+    if plan.bitrate is not None and link.known("recorded_fps") is None:
+        return set_rate(plan.bitrate, plan)
+    stream = _stream(link)
+    return main_rate(_desk(context, link.recorder), stream, plan, context.ledger.values) if stream.fps else None
+
+
 def _bits(context: Context, camera: Camera) -> tuple[Rate | None, Plan]:
     """The main stream of a camera and how it is recorded; None where it records nothing."""
     if camera.has_network:
         streamed = network_stream(context, camera)
         return streamed.rate, streamed.plan
-    stream, plan = _stream(camera.link), _plan(context, camera.link)
-    desk = _desk(context, camera.link.recorder)
-    return (main_rate(desk, stream, plan, context.ledger.values) if stream.fps else None), plan
+    plan = _plan(context, camera.link)
+    return _main(context, camera.link, plan), plan
 
 
 def _end_of_range(field: str) -> Callable[[Context, Camera], Lines]:

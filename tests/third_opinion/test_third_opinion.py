@@ -1,0 +1,73 @@
+"""The program against an oracle that was written from docs/ and schemas/ alone.
+
+Source of every expectation: docs/how-facts-are-computed.md, docs/rules/facts.md, docs/rules/tables.md, docs/writing-a-site.md and
+docs/writing-a-part.md. The oracle was committed before it was first compared; what the two then differed in, and how each
+difference was decided, stands in docs/quality.md.
+"""
+
+import os
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from coaxwright import check, load_site
+from coaxwright.cli.main import group
+
+from . import sites
+from .comparing import Difference, compare, same
+
+FULL = bool(os.environ.get("COAXWRIGHT_FULL"))
+SEED = int(os.environ.get("COAXWRIGHT_THIRD_SEED", "0"))
+SITES = 2_000 if FULL else 40
+BLOCK = 20
+
+
+def judged(seed: int, folder: Path) -> tuple[int, list[Difference]]:
+    """One random site by both: how many facts, and where they differ."""
+    report = check(load_site(sites.write(seed, folder))).to_dict()
+    return compare(folder, report["sites"][0]["facts"])
+
+
+@pytest.mark.parametrize("first", range(SEED, SEED + SITES, BLOCK))
+def test_both_say_the_same_of_random_sites(first: int, tmp_path: Path) -> None:
+    found, compared = [], 0
+    for seed in range(first, first + BLOCK):
+        facts, differences = judged(seed, tmp_path)
+        compared += facts
+        found += [(seed, *each) for each in differences]
+    assert found == []
+    assert compared > 50 * BLOCK
+
+
+def test_a_difference_is_seen() -> None:
+    assert not same(12.0, 12.001, 1e-6)
+    assert not same(None, 0.0, 1e-6)
+    assert not same("full", None, 1e-6)
+    assert not same(True, 1, 1e-6)
+    assert same(0.0, 0.0, 1e-6)
+
+
+def test_nothing_of_the_oracle_comes_from_the_program() -> None:
+    room = Path(__file__).parent
+    readers = [
+        path.name for path in room.glob("*.py") if "import" in path.read_text() and "coaxwright" in path.read_text()
+    ]
+    assert readers == [Path(__file__).name]
+
+
+@pytest.mark.parametrize("seed", [11, 62])
+def test_a_camera_whose_family_is_open_is_explained(seed: int, tmp_path: Path) -> None:
+    """A mode alone under `set` that the camera has in two families: `explain` once ended there."""
+    file = sites.write(seed, tmp_path)
+    report = check(load_site(file)).to_dict()["sites"][0]["facts"]
+    names = [
+        name
+        for name, facts in report.items()
+        if facts.get("emitted_mode") and facts.get("settled") and "family" not in facts
+    ]
+    assert names
+    for name in names:
+        told = CliRunner().invoke(group, ["explain", str(file), name])
+        assert told.exception is None, told.exception
+        assert "family not known" in told.output
