@@ -17,7 +17,8 @@ from coaxwright.fixes.limits import Limit, Smallest, limits_of
 from coaxwright.fixes.plain_results import limits_values, what_if_values
 from coaxwright.fixes.proving import TRIES
 from coaxwright.fixes.rejudging import SiteState
-from coaxwright.fixes.repair import BUDGET, Plan, Search
+from coaxwright.fixes.repair import Plan, Search
+from coaxwright.fixes.stepping import BUDGET
 from coaxwright.fixes.telling import advice_document, advice_values, plan_document, plan_values
 from coaxwright.fixes.what_if import Differences, differences, tried
 from coaxwright.fixes.what_if_words import what_if_document

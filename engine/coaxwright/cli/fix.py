@@ -36,6 +36,10 @@ from coaxwright.pace import TimeLimit, within
 @click.option("--budget", metavar="N", type=click.IntRange(1, 1_000_000),
               help="Changes to try at most: for each finding (400), or with --all altogether (2000).")
 @time_limit_option
+@click.option("--certificate", metavar="FILE", type=click.Path(path_type=Path),
+              help="With --all: write into FILE what the answer rests on; it must not exist.")
+@click.option("--replay", metavar="FILE", type=click.Path(path_type=Path),
+              help="Check such a file by full checks of edited copies of SITE, and nothing else.")
 @click.option("--diff", is_flag=True, help="Show what would change in the file, and nothing else.")
 @click.option("--write", is_flag=True, help="Write the changes into the file: the best of each finding, or with --all the set.")
 @click.option("--undo", is_flag=True, help="Take back the last --write, byte for byte.")
@@ -62,8 +66,11 @@ def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, f
     with within(TimeLimit(time_limit)):
         state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
         tell_of_site(state.basis.loaded)
+        replay, certificate = how.pop("replay"), how.pop("certificate")
+        if replay is not None:
+            return _replayed(state, replay, output)
         if whole:
-            return _whole(state, site, form, output, diff, write, **how)
+            return _whole(state, site, form, output, diff, write, certificate, **how)
         if diff or write:
             return _best(state, site, output, write, on, **how)
         return _each(state, form, output, on, **how)
@@ -121,14 +128,22 @@ def _changed(state: Any, site: Path, patch: list[Any], write: bool) -> str:
 
 
 def _whole(
-    state: Any, site: Path, form: str, output: Path | None, diff: bool, write: bool,
+    state: Any, site: Path, form: str, output: Path | None, diff: bool, write: bool, certificate: Path | None,
     level: str, budget: int | None, prefer: Any,
 ) -> int:  # fmt: skip
     """A set of changes for the whole site."""
-    from coaxwright.fixes.repair import BUDGET, Search
+    from coaxwright.errors import Problem, Refusal
+    from coaxwright.fixes.certificates import certificate_of
+    from coaxwright.fixes.repair import Search
+    from coaxwright.fixes.stepping import BUDGET
     from coaxwright.fixes.telling import plan_data, plan_document
+    from coaxwright.show.json_text import to_json
 
+    if certificate is not None and certificate.exists():
+        raise Refusal([Problem(str(certificate), "exists", "name a file that does not")])
     plan = Search(state, level=level, prefer=prefer, budget=budget or BUDGET).run()
+    if certificate is not None and plan.search is not None:
+        deliver(to_json(certificate_of(plan.search, level, plan.bound)), certificate)
     if diff or write:
         for key, why in plan.in_the_way:
             complain(f"{site}: left as it is: {' on '.join(key)}: {why}")
@@ -136,3 +151,16 @@ def _whole(
     else:
         _give(lambda: plan_data(state, plan, level), lambda: plan_document(state, plan, level), form, output)
     return FINDINGS if plan.in_the_way else CLEAN
+
+
+def _replayed(state: Any, file: Path, output: Path | None) -> int:
+    """A certificate checked against the site."""
+    from coaxwright.fixes.replaying import Replay, read_certificate
+
+    certificate, basis = read_certificate(file), state.basis
+    found = Replay(basis.loaded, certificate, basis.rulebook, basis.today).run()
+    lines = [*found.wrong, f"{len(certificate.cuts)} cuts over {len(certificate.changes)} changes, {found.checks} full checks."]
+    if certificate.bound is not None:
+        lines.append(f"Bound {certificate.bound:g}: {'shown again' if found.bound_shown else 'not shown again, too many sets'}.")
+    deliver("".join(f"{line}\n" for line in lines), output)
+    return FINDINGS if found.wrong else CLEAN

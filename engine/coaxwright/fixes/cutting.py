@@ -58,8 +58,9 @@ class Changes:
         return [self.pool[bit.bit_length() - 1] for bit in bits(made)]
 
     def refused(self, made: int) -> Learned:
-        """That these do not go together, whatever the reason: others would have to be among them."""
-        return Learned(Cut(made, self.all & ~made), made, None)
+        """That these do not do as they are: they cannot be checked, or give up a need. One alone is not considered then."""
+        alone = made.bit_count() == 1
+        return Learned(Cut(made, 0 if alone else self.all & ~made), made, None)
 
     def learn(self, made: int, after: SiteState, left: Sequence[Key]) -> Iterator[Learned]:
         """A cut for each judgement that stands in the way after these changes."""

@@ -29,6 +29,8 @@ class Asked(NamedTuple):
     """What a search asks of its site: what stands in the way in a state, how good a set is; one trial more; whether to stop."""
 
     left: Callable[[SiteState], list[Key]]
+    keeps: Callable[[SiteState], bool]
+    """Whether a state gives up no need. A change that does by itself is not considered."""
     worth: Callable[[list[Candidate]], tuple[float, ...]]
     tried: Callable[[], None]
     spent: Callable[[], bool]
@@ -85,11 +87,11 @@ class LeastCost:
             self.asked.tried()
         after = self._after(chosen)
         left = self.asked.left(after) if after is not None else []
-        if after is not None and not left:
+        if after is not None and not left and self.asked.keeps(after):
             if self.best is None or self.asked.worth(chosen) < self.asked.worth(self.best):
                 self.best = chosen
             return True
-        new = [self.changes.refused(made)] if after is None else list(self.changes.learn(made, after, left))
+        new = list(self.changes.learn(made, after, left)) if after is not None and left else [self.changes.refused(made)]
         self.learned += new
         self.tree.learn(each.cut for each in new)
         return False

@@ -8,38 +8,29 @@ of trials; when the search ran to its end, the answer is the best of its kind, a
 from __future__ import annotations
 
 import math
-from collections import OrderedDict
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import Any, Literal
+from typing import Any
 
-from coaxwright import pace
-from coaxwright.findings import LEVELS
 from coaxwright.fixes.branching import WORK
 from coaxwright.fixes.candidates.bench import Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.comparing import Harm, Key
 from coaxwright.fixes.costs import Cost
 from coaxwright.fixes.cutting import Changes
+from coaxwright.fixes.giving_up import given_up
 from coaxwright.fixes.least_cost import Asked, LeastCost, requirements
 from coaxwright.fixes.measuring import longest
-from coaxwright.fixes.outcomes import cleared_how
 from coaxwright.fixes.patching import Operation
-from coaxwright.fixes.proving import TRIES, Proof, harm_words, proof_of, proofs_and_harmful, prove, standing, worse_by
-from coaxwright.fixes.rejudging import SiteState, homes_of
-from coaxwright.rulebook.judging import Judgement, margin
+from coaxwright.fixes.proving import Proof, harm_words, proof_of, worse_by
+from coaxwright.fixes.rejudging import SiteState
+from coaxwright.fixes.stepping import Prefer, Stepping, few, trouble
 
-Prefer = Literal["fewest", "cheapest"]
-BUDGET = 2000
-"""Trials of a whole-site repair unless another budget is given."""
-_RAN_OUT = "the budget of trials ran out before a change was found"
-_NEAR = 4
-"""Changes that improve a finding without clearing it, on top of which others are tried."""
-_KEPT = 256
-"""Trials whose edited sites are kept in memory (half a megabyte each on a site of thirty cameras)."""
-_DEPTH = 3
-"""Changes that are put together for one finding at most."""
+_ALONE = 150
+"""Trials in which it is shown of one finding that no set clears it."""
+_SHOWN = 3
+"""Findings of which that is tried."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +58,7 @@ class Plan:
     unpriced: int = 0
     conflict: tuple[Key, ...] = ()
     prefer: Prefer = "fewest"
+    search: LeastCost | None = field(default=None, repr=False, compare=False)
 
     @property
     def patch(self) -> tuple[Operation, ...]:
@@ -74,76 +66,9 @@ class Plan:
         return tuple(operation for step in self.steps for operation in step.patch)
 
 
-class Tried:
-    """The last trials made, by the state that was edited and the edit, so that none is made twice."""
-
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._found: OrderedDict[tuple[int, str], tuple[SiteState, Proof | None]] = OrderedDict()
-
-    def __contains__(self, trial: tuple[SiteState, Candidate]) -> bool:
-        return self._key(*trial) in self._found
-
-    def _key(self, state: SiteState, candidate: Candidate) -> tuple[int, str]:
-        return id(state), repr(candidate.patch)  # the state is kept with the trial, so its id stays its own
-
-    def proof(self, state: SiteState, candidate: Candidate, order: int) -> Proof | None:
-        """What the change does; tried where it is not known."""
-        key = self._key(state, candidate)
-        if key in self._found:
-            self._found.move_to_end(key)
-            return self._found[key][1]
-        proof = prove(state, candidate, order)
-        self._found[key] = (state, proof)
-        if len(self._found) > self._most:
-            self._found.popitem(last=False)
-        return proof
-
-
 @dataclass
-class Search:
-    """A repair under way. `level` is the least level that has to be cleared."""
-
-    start: SiteState
-    level: str = "error"
-    prefer: Prefer = "fewest"
-    budget: int = BUDGET
-    trials: int = 0
-    stuck: dict[Key, str] = field(default_factory=dict)
-    stage: float = math.inf
-    """Trials by which what is done now has to end, so that some are left for what comes after."""
-    _known: Tried = field(default_factory=lambda: Tried(_KEPT))
-
-    def prove(self, state: SiteState, candidate: Candidate, order: int = 0) -> Proof | None:
-        """What a change does to a state; one trial, unless it is known still."""
-        if (state, candidate) not in self._known:
-            self.count()
-        return self._known.proof(state, candidate, order)
-
-    @property
-    def counted(self) -> tuple[str, ...]:
-        """Levels that have to be cleared."""
-        return LEVELS[: LEVELS.index(self.level) + 1]
-
-    @property
-    def spent(self) -> bool:
-        """No further trial: as many as were given (for what is done now) were made, or the time is over."""
-        return self.trials >= min(self.budget, self.stage) or pace.out_of_time()
-
-    def count(self) -> None:
-        """One trial more."""
-        self.trials += 1
-        pace.step("changes tried", self.trials, self.budget)
-
-    def wanted(self, state: SiteState) -> dict[Key, Judgement]:
-        """Findings that have to be cleared, by key, in order."""
-        found: dict[Key, Judgement] = {}
-        for part in state.parts.values():
-            for judgement in part.judged.judgements:
-                if judgement.kind == "fail":
-                    found[judgement.rule.id, judgement.subject.subject] = judgement
-        fails = standing(state, found.values()).fails
-        return {key: found[key] for key in sorted(found) if fails.get(key) in self.counted}
+class Search(Stepping):
+    """A whole-site repair. `level` is the least level that has to be cleared."""
 
     def run(self) -> Plan:
         """Find the plan."""
@@ -165,10 +90,10 @@ class Search:
         """The plan with what the search for the best showed."""
         pool = search.changes.pool
         unpriced = 0 if self.prefer == "fewest" else sum(self._price(each) is None for each in pool)
-        bound = None if unpriced or not math.isfinite(search.bound) else round(search.bound, 2)
+        bound = None if unpriced or not math.isfinite(search.bound) else round(float(search.bound), 2)
         best = done and search.best is not None and search.ended and not unpriced
-        conflict = tuple(search.conflict())
-        known = replace(plan, best=best, bound=bound, prefer=self.prefer, conflict=conflict)
+        conflict = self._alone(search, plan) or tuple(search.conflict())
+        known = replace(plan, best=best, bound=bound, prefer=self.prefer, conflict=conflict, search=search)
         return replace(known, considered=len(pool), unpriced=unpriced)
 
     def _reason(self, key: Key, after: SiteState, dropped: Sequence[tuple[Candidate, Harm]]) -> str:
@@ -189,22 +114,6 @@ class Search:
         everything = Candidate("", patch, max(step.disruption for step in steps))
         proof = proof_of(self.start.to(after), everything)
         return replace(proof, cost=cost)
-
-    def harmful(self, after: SiteState) -> tuple[Harm, ...]:
-        """What is worse than on the site as it was, at a level that has to be cleared, or open."""
-        return tuple(harm for harm in worse_by(self.start.to(after)) if harm.level in self.counted)
-
-    def left(self, after: SiteState) -> list[Key]:
-        """What had to be cleared and is not: it fails, is open, or lost its subject; and what fails newly."""
-        still = self.wanted(after)
-        opened = {key for part in after.parts.values() for key in _opened(part)}
-        proof = self.start.to(after)
-        gone = [
-            key
-            for key, judgement in self.wanted(self.start).items()
-            if key not in still and (key in opened or not cleared_how(proof, key, judgement).named)
-        ]
-        return sorted([*still, *gone])
 
     def _harmless(self, steps: list[Candidate]) -> tuple[list[Candidate], tuple[tuple[Candidate, Harm], ...]]:
         """The steps without those that make something worse than it was, dropped one by one: first the one without
@@ -251,8 +160,6 @@ class Search:
         worse = self.harmful(after)
         return (len(worse), len(self.left(after))), step, fewer, worse
 
-    # By steps.
-
     def _good(self) -> list[Candidate]:
         """The better of two ways: the best change for each finding, or the change that clears most at once."""
         ways = []
@@ -265,71 +172,6 @@ class Search:
         _, steps, self.stuck = min(ways, key=lambda way: way[0])
         self.stage = math.inf
         return steps
-
-    def _by_steps(self, by_count: bool) -> list[Candidate]:
-        state, steps = self.start, list[Candidate]()
-        while not self.spent:
-            left = {key: each for key, each in self.wanted(state).items() if key not in self.stuck}
-            if not left:
-                break
-            key, judgement = next(iter(left.items()))
-            chosen = self._chosen(state, judgement, by_count)
-            if not chosen:
-                self.stuck[key] = self._why(state, judgement)
-                continue
-            steps += [proof.candidate for proof in chosen]
-            state = chosen[-1].trial.after
-        return steps
-
-    def _chosen(self, state: SiteState, judgement: Judgement, by_count: bool) -> list[Proof]:
-        """One change that clears a finding and leaves fewer than before; several together where none alone
-        does, each of which brings the finding (or what came in its place) nearer to its limit.
-        """
-        goal = _Goal(self, state, judgement)
-        ways: list[tuple[SiteState, list[Proof]]] = [(state, [])]
-        for _ in range(_DEPTH):
-            nearer: list[tuple[float, Any, list[Proof]]] = []
-            for here, path in ways:
-                finding = goal.left(here)
-                if finding is None or self.spent:
-                    continue
-                tried = self._tried(here, finding)
-                best = goal.best(tried, by_count)
-                if best is not None:
-                    return [*path, best]
-                nearer += [(room, proof.rank, [*path, proof]) for room, proof in goal.nearer(tried, finding)]
-            nearer.sort(key=lambda each: (-each[0], each[1]))
-            ways = [(path[-1].trial.after, path) for _, _, path in nearer[:_NEAR]]
-        return []
-
-    def _tried(self, state: SiteState, judgement: Judgement) -> list[Proof]:
-        found = []
-        for order, candidate in enumerate(candidates(Bench(state), judgement)):
-            if self.spent:
-                break
-            if candidate.hides:
-                continue
-            proof = self.prove(state, candidate, order)
-            if proof is not None and not proof.gives_up:
-                found.append(proof)
-        return found
-
-    def _why(self, state: SiteState, judgement: Judgement) -> str:
-        """Why a finding is left: in words."""
-        if self.spent:
-            return _RAN_OUT if not pace.stopped() else f"{pace.STOPPED} before a change was found"
-        found, harmful = proofs_and_harmful(state, judgement, TRIES)
-        needs = [proof for proof in found if proof.gives_up]
-        if needs:
-            return f"nothing in the catalogue clears it; it goes away only if the need does: {needs[0].candidate.title}"
-        if harmful:
-            return f"what clears it harms elsewhere: `{harmful[0].candidate.title}` {harm_words(harmful[0].harms[0])}"
-        words = [each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ())]
-        if not words:
-            return "its rule knows no change that would clear it"
-        return (
-            f"no change within the catalogue clears it, alone or with others; tried: {', '.join(dict.fromkeys(words))}"
-        )
 
     def _pruned(self, steps: list[Candidate]) -> list[Candidate]:
         """Without the steps that the others make needless."""
@@ -370,13 +212,31 @@ class Search:
         by_patch = {repr(candidate.patch): candidate for candidate in pool}
         own = [by_patch[repr(step.patch)] for step in steps]
         needs = list(requirements(own, pool, lambda step: self.prove(self.start, step) is not None))
-        asked = Asked(self._in_the_way, self._worth, self.count, lambda: self.spent)
+        asked = Asked(self._in_the_way, self._keeps, self._worth, self.tried, lambda: self.spent)
         weights = [self._weight(each) for each in pool]
         search = LeastCost(Changes(self.start, pool), weights, needs, asked, WORK * self.budget)
         if steps and self._good_set(steps):
             search.best = steps
+        else:
+            self.stage = self.budget * 4 // 5  # the rest is for what stands in the way
         search.run()
+        self.stage = math.inf
         return search
+
+    def _alone(self, search: LeastCost, plan: Plan) -> tuple[Key, ...]:
+        """One finding that no set clears without harm, where that can be shown in a few trials: of those that are left."""
+        for key in [key for key, _ in plan.in_the_way if key in self.wanted(self.start)][:_SHOWN]:
+            left = partial(self._left_of, self.start, self.wanted(self.start)[key])
+            asked = Asked(left, self._keeps, few, self.tried, self._end_of(_ALONE))
+            one = LeastCost(search.changes, search.weights, search.needs, asked, WORK * _ALONE)
+            one.run()
+            if one.ended and one.best is None:
+                return (key,)
+        return ()
+
+    def _keeps(self, after: SiteState) -> bool:
+        """Whether a state has every need that the site as it was states."""
+        return not given_up(self.start, after)
 
     def _in_the_way(self, after: SiteState) -> list[Key]:
         """What is left to clear, and what got worse, each once."""
@@ -396,14 +256,13 @@ class Search:
     def _good_set(self, steps: list[Candidate]) -> bool:
         """Whether a set keeps the promise as a whole."""
         after = self._applied(steps)[0]
-        return not self.left(after) and not self.harmful(after)
+        return not self.left(after) and not self.harmful(after) and self._keeps(after)
 
     def _worth(self, steps: list[Candidate]) -> tuple[Any, ...]:
         cost = self._applied(steps)[1].amount
         amount = math.inf if cost is None else cost
-        edits, trouble = sum(len(step.patch) for step in steps), sum(map(_trouble, steps))
-        by_number = (len(steps), amount, edits, trouble)
-        return by_number if self.prefer == "fewest" else (amount, len(steps), edits, trouble)
+        after_money = (sum(len(step.patch) for step in steps), sum(map(trouble, steps)))
+        return (len(steps), amount, *after_money) if self.prefer == "fewest" else (amount, len(steps), *after_money)
 
     def _pool(self) -> list[Candidate]:
         """All changes proposed for the site as it is, each once."""
@@ -413,78 +272,3 @@ class Search:
                 if not candidate.hides:
                     found.setdefault(repr(candidate.patch), candidate)
         return list(found.values())
-
-
-class _Goal:
-    """One finding to be cleared, with what may come in its place: a feed that no longer collapses may still
-    have too little voltage, and a collapse may show at another camera of the same cables.
-    """
-
-    def __init__(self, search: Search, state: SiteState, judgement: Judgement) -> None:
-        self.search = search
-        self.key = (judgement.rule.id, judgement.subject.subject)
-        self.topic = judgement.rule.topic
-        self.homes = homes_of(state, judgement)
-        self.known = self.search.wanted(state).keys()
-
-    def left(self, state: SiteState) -> Judgement | None:
-        """The finding, or the worst of those in its place; None where it is cleared for good."""
-        found = self.search.wanted(state)
-        if self.key in found:
-            return found[self.key]
-        instead = [
-            each
-            for key, each in found.items()
-            if key not in self.known and each.rule.topic == self.topic and homes_of(state, each) & self.homes
-        ]
-        return min(instead, key=_room, default=None)
-
-    def best(self, tried: list[Proof], by_count: bool) -> Proof | None:
-        """The best change that clears it and leaves fewer findings than there were."""
-        counted = [(len(self.search.wanted(proof.trial.after)), proof) for proof in tried]
-        good = [
-            each
-            for each in counted
-            if each[0] < len(self.known) and self.left(each[1].trial.after) is None and self._sound(each[1])
-        ]
-        if not good:
-            return None
-        return min(good, key=lambda each: (each[0], each[1].rank) if by_count else (each[1].rank, each[0]))[1]
-
-    def _sound(self, proof: Proof) -> bool:
-        """Whether what gets worse by it may be mended by a later step: nothing grave is open that was not at the
-        start, and nothing is only out of sight.
-        """
-        counted = self.search.counted
-        if any(level in counted and not proof.clears(key) for key, level in proof.lost.items()):
-            return False
-        return not any(harm.how == "open" for harm in self.search.harmful(proof.trial.after))
-
-    def nearer(self, tried: list[Proof], judgement: Judgement) -> Iterator[tuple[float, Proof]]:
-        """Changes that bring it nearer to its limit and break nothing of another topic, with the room then."""
-        now = _room(judgement)
-        for proof in tried:
-            still = self.left(proof.trial.after)
-            counted = [harm.key for harm in proof.harms if harm.level in self.search.counted]
-            if still is not None and all(rule.startswith(f"{self.topic}/") for rule, _ in counted):
-                room = _room(still)
-                if math.isfinite(room) and (room > now or still.rule.id != judgement.rule.id):
-                    yield room, proof
-
-
-def _trouble(step: Candidate) -> int:
-    """How much a change disturbs: a setting 1, a moved plug 2, a cable 3, a device 4, a new run 5."""
-    return 5 if step.metres is not None else step.disruption + 1
-
-
-def _opened(part: Any) -> Iterator[Key]:
-    """What is open in a part of a site."""
-    for judgement in part.judged.judgements:
-        if judgement.kind == "open":
-            yield judgement.rule.id, judgement.subject.subject
-
-
-def _room(judgement: Judgement) -> float:
-    """The margin of a finding; without end below where its rule states none."""
-    room = margin(judgement)
-    return -math.inf if room is None else room

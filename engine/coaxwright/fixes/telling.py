@@ -161,7 +161,7 @@ def _conflict(plan: Plan) -> str:
     """The fewest findings that cannot be cleared together."""
     if not plan.conflict:
         return ""
-    among = f"by any set among the {plan.considered} changes that the rules propose"
+    among = f"by any set of the {plan.considered} changes that the rules propose, unless something as grave gets worse"
     keys = ", ".join(map(" on ".join, plan.conflict))
     return f" {keys} cannot be cleared {among}." if len(plan.conflict) == 1 else f" Not cleared together {among}: {keys}."
 
