@@ -14,6 +14,7 @@ from coaxwright.cli.output import complain, deliver
 
 _TABLE = {
     "import": ("coaxwright.cli.schedule:import_schedule", "Make or update a site from a camera schedule."),
+    "survey": ("coaxwright.cli.survey:survey", "Read a filled survey sheet into what was measured of a site's runs."),
     "export": ("coaxwright.cli.schedule:export_schedule", "Write a site as camera, cable, power and disk schedules."),
 }
 
@@ -101,9 +102,9 @@ def _update(site: Path, found: Any, rest: Any, cables: dict[str, str], preview: 
     if not operations:
         deliver("nothing to change: the site says all this already\n")
     elif preview:
-        deliver(_visible(shown(loaded.document, operations)))
+        deliver(visible_lines(shown(loaded.document, operations)))
     else:
-        deliver(_visible(update(site, loaded.document, operations)))
+        deliver(visible_lines(update(site, loaded.document, operations)))
         complain(f"{site}: updated; next: coaxwright check {site}")
     return 0
 
@@ -123,7 +124,7 @@ def _make(output: Path, found: Any, rest: Any, cables: dict[str, str], preview: 
     checked(result, str(output), catalogue)
     _tell(found, result)
     if preview:
-        deliver(_visible(site_text(result.value)))
+        deliver(visible_lines(site_text(result.value)))
         return 0
     write_new(output, result)
     complain(f"{output}: written; next: coaxwright check {output}")
@@ -161,7 +162,8 @@ def _tell(found: Any, result: Any) -> None:
     complain(told(found, result))
 
 
-def _visible(text: str) -> str:
+def visible_lines(text: str) -> str:
+    """Lines that hold nothing that a terminal obeys."""
     from coaxwright.show.painter import visible
 
     return "".join(f"{visible(line)}\n" for line in text.splitlines())

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from coaxwright.handover.numbering import Cable
 from coaxwright.handover.plan import Plan
-from coaxwright.handover.sheets import Head, Sheet
+from coaxwright.handover.sheets import Head, Sheet, Value
 from coaxwright.reading.tables import load_table
 from coaxwright.show.figures import plain
 
@@ -22,19 +23,29 @@ def survey_sheet(plan: Plan) -> Sheet:
     heads = (
         Head("no.", whole=True), Head("from"), Head("to"), Head("length, m", "box"),
         Head("kind, as printed on the sheath", "box"), Head("loop, ohm, far end joined", "box"),
+        Head("loss, dB", "box"), Head("at, MHz", "number", 3, loose=True), Head("degC", "box", kept=True),
         Head("Mohm, ends apart", "box"), Head("joints", "box"),
         Head("AC volts to earth", "box"), Head("state", "box"), Head("remark", "box"), Head("code", kept=True),
     )  # fmt: skip
     cables = [each for each in plan.cables if not each.jacket]
-    rows = [(each.number, each.near, each.far, *[None] * 8, each.pointer) for each in cables]
-    rows += [(f"X-{place:02}", "", "", *[None] * 8, "") for place in range(1, _MORE_ROWS + 1)]
+    rows: list[tuple[Value, ...]] = [
+        (each.number, each.near, each.far, *[None] * 4, _frequency(plan, each), *[None] * 6, each.pointer) for each in cables
+    ]
+    rows += [(f"X-{place:02}", "", "", *[None] * 11, "") for place in range(1, _MORE_ROWS + 1)]
     says = (
         "One row, one old cable. Leave empty what you did not measure: an empty box stays an open question, it is never "
         "guessed. Unplug both ends first.",
         f"Kind: {_KINDS}. State: {_STATES}. Length: by the metre marks on the sheath, a cable tester, paced, or told: say "
-        "which under remark. Ends apart should be above 1 Mohm when dry (common practice).",
+        "which under remark. Loss: from end to end, at the frequency beside it or at yours, written there. Ends "
+        "apart should be above 1 Mohm when dry (common practice).",
     )
     return Sheet(SURVEY, heads, tuple(rows), says, cautions=(SURVEY_CAUTION,), sign=("surveyed by", "meter, its number", "date"))
+
+
+def _frequency(plan: Plan, cable: Cable) -> float | None:
+    """MHz at which the loss of a coax counts: the top frequency of the picture that it is to carry."""
+    known = plan.known(cable.subject, "link", "top_frequency") if cable.use == "video" else None
+    return None if known is None else float(known)
 
 
 def upkeep_sheet(plan: Plan) -> Sheet:
