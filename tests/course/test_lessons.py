@@ -98,3 +98,21 @@ def test_topics_are_listed_and_suggested(capsys: pytest.CaptureFixture[str]) -> 
     assert "Volts that arrive" in unescape(capsys.readouterr().out)
     assert run(["course", "lesson", "powr"]) == 2
     assert "did you mean `power`" in capsys.readouterr().err
+
+
+def test_the_slider_stops_at_points_of_the_curve(bank: Bank, phone: Callable[[Path], Any], tmp_path: Path) -> None:
+    """What is said at a stop is what the engine computed there, and the mark stands on the line of the drawing."""
+    points = picture_of(bank, load_lessons(bank)["storage"], "storage", 1).points
+    (tmp_path / "storage.html").write_text(lesson_page(bank, "storage"), encoding="utf-8")
+    page = phone(tmp_path / "storage.html")
+    slider = page.locator(".slider input")
+    seen = set[str]()
+    for stop, (x, y) in enumerate(points):
+        slider.fill(str(stop))
+        assert page.locator(".slider output").inner_text().startswith(f"{x:g} Mb/s: {y:.2f} d")
+        mark = page.locator(".here")
+        at = f"{float(mark.get_attribute('cx')):.1f} {float(mark.get_attribute('cy')):.1f}"
+        assert at in page.locator("svg.chart path:not([class])").get_attribute("d")
+        seen.add(at)
+    assert len(seen) == len(points)
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from coaxwright.show.markup import Markup, tag
 
@@ -16,15 +17,8 @@ def curve_svg(points: Sequence[tuple[float, float]], limit: float | None, across
     """A curve over its axes, the limit as a broken line. ValueError for fewer than two points."""
     if len(points) < 2:
         raise ValueError("a curve has two points or more")
-    values = [*(y for _, y in points), *([limit] if limit is not None else [])]
-    low, high = min(0.0, *values), _round_up(max(values))
-    first, last = points[0][0], points[-1][0]
-
-    def at(x: float, y: float) -> tuple[float, float]:
-        return LEFT + (x - first) / (last - first) * (WIDTH - LEFT - 10), HEIGHT - BOTTOM - (y - low) / (high - low) * (
-            HEIGHT - BOTTOM - TOP
-        )
-
+    low, high = span(points, limit)
+    first, last, at = points[0][0], points[-1][0], placing(points, limit)
     line = "M" + "L".join("{:.1f} {:.1f}".format(*at(x, y)) for x, y in points)
     shapes = [tag("path", d=f"M{LEFT} {TOP}V{HEIGHT - BOTTOM}H{WIDTH - 10}", class_="axis"), tag("path", d=line)]
     if limit is not None:
@@ -41,8 +35,40 @@ def curve_svg(points: Sequence[tuple[float, float]], limit: float | None, across
         f"; limit {limit:g}" if limit is not None else ""
     )
     return tag(
-        "svg", tag("title", said), shapes, marks, names, class_="chart", viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}", role="img"
-    )
+        "svg", tag("title", said), shapes, marks, names, tag("circle", r=5, class_="here", display="none"),
+        class_="chart", viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}", role="img",
+    )  # fmt: skip
+
+
+def span(points: Sequence[tuple[float, float]], limit: float | None) -> tuple[float, float]:
+    """From where to where the upright axis goes."""
+    values = [*(y for _, y in points), *([limit] if limit is not None else [])]
+    return min(0.0, *values), _round_up(max(values))
+
+
+def placing(points: Sequence[tuple[float, float]], limit: float | None) -> Callable[[float, float], tuple[float, float]]:
+    """Where on the chart a point of the curve stands."""
+    low, high = span(points, limit)
+    first, last = points[0][0], points[-1][0]
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        across, up = (x - first) / (last - first), (y - low) / (high - low)
+        return LEFT + across * (WIDTH - LEFT - 10), HEIGHT - BOTTOM - up * (HEIGHT - BOTTOM - TOP)
+
+    return at
+
+
+def slider(points: Sequence[tuple[float, float]], limit: float | None, across: str, unit: str, shown: str) -> Markup:
+    """What moves a mark along the curve from one computed point to the next; of no use without a script, and hidden there."""
+    at = placing(points, limit)
+    stops = [[x, y, *(round(each, 1) for each in at(x, y))] for x, y in points]
+    data = {"points": stops, "unit": unit, "shown": shown, "limit": limit}
+    low, high = span(points, limit)
+    return tag(
+        "div", tag("label", f"Move it: {across} ", tag("input", type="range", min=0, max=len(points) - 1, value=0, step=1)),
+        tag("output", ""), tag("meter", "", min=low, max=high, value=low, aria_hidden="true"),
+        class_="slider", hidden=True, data_curve=json.dumps(data),
+    )  # fmt: skip
 
 
 def _round_up(value: float) -> float:

@@ -10,7 +10,7 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from coaxwright.course.charts import curve_svg, stripes_svg
+from coaxwright.course.charts import curve_svg, slider, stripes_svg
 from coaxwright.course.lesson_forms import Cells, Curve, Lesson, load_lessons
 from coaxwright.course.pages import scrolled, tables_and_drawing, whole
 from coaxwright.diagnosis.knowledge import value_of
@@ -41,7 +41,7 @@ class Picture:
 
 def lesson_page(bank: Bank, topic: str, seed: int = 1) -> str:
     """The page of a topic. Raises Refusal for one that has no lesson."""
-    return whole(*lesson_parts(bank, topic, seed))
+    return whole(*lesson_parts(bank, topic, seed), "lesson.js")
 
 
 def lesson_parts(bank: Bank, topic: str, seed: int = 1) -> tuple[str, list[Markup]]:
@@ -98,7 +98,8 @@ def _picture(bank: Bank, lesson: Lesson, topic: str, seed: int) -> Markup:
             Table("curve", "Some points of it", (f"{curve.x} {curve.unit}".strip(), curve.shown), rows),
             "points of the curve",
         )
-        return tag("section", tag("h2", "A picture of it"), tag("figure", drawn, tag("figcaption", said)), table)
+        moved = slider(found.points, found.limit, curve.x, curve.unit, curve.shown)
+        return tag("section", tag("h2", "A picture of it"), tag("figure", drawn, moved, tag("figcaption", said)), table)
     cells = lesson.cells
     assert cells is not None
     table = scrolled(Table("cells", f"{cells.says}, computed", (cells.x, cells.says), found.rows), cells.says)
