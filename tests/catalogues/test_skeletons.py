@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
-from coaxwright.catalogues.skeletons import datasheet_place, skeleton
+from coaxwright.catalogues.skeletons import datasheet_place, printed, skeleton
 from coaxwright.cli.main import run
 from coaxwright.model.parts import PART_KINDS
 from coaxwright.model.quantities import KINDS
@@ -67,6 +67,34 @@ def test_places_are_found_from_the_narrowest() -> None:
     assert datasheet_place("power/volts_min") == load_table("datasheet-places").row("volts_min")["place"]
     assert datasheet_place("power/never-heard-of") == load_table("datasheet-places").row("power")["place"]
     assert datasheet_place("never-heard-of") == "specification table"
+
+
+@pytest.mark.parametrize("kind", PART_KINDS)
+def test_what_datasheets_print_comes_first_and_what_they_rarely_print_says_what_it_leaves_open(kind: str) -> None:
+    lines = skeleton(kind, "maker/name").splitlines()
+    fields = [match[1] for line in lines if (match := re.match(r" {4}(?:# )?([a-z_0-9]+):", line))][1:]
+    must = [name for name, field in PART_KINDS[kind].model_fields.items() if field.is_required() or name == "emits"]
+    order = ["first", "some", "rare", "elsewhere"]
+    ranks = [order.index(printed(name)) for name in fields if name not in must]
+    assert len(ranks) > 10
+    assert ranks == sorted(ranks)
+    for above, line in pairwise(lines):
+        match = re.match(r" *(?:# )?(?:- )?([a-z_0-9]+):", line)
+        if match and "##" in above:
+            assert ("rarely printed; without it stays open: " in above) == (printed(match[1]) == "rare")
+
+
+def test_a_camera_is_asked_for_some_fifteen_things_first() -> None:
+    text = skeleton("camera", "maker/name").split("## ---- What some")[0]
+    assert text.index("# title:") < text.index("# power:") < text.index("# housing:")
+    names = re.findall(r"^ *# (?:- )?([a-z_]+):", text, re.MULTILINE)
+    asked = [name for name in names if printed(name) == "first" and name not in ("power", "sound", "control", "optics", "night")]
+    assert 12 <= len(set(asked)) <= 24
+
+
+def test_every_row_of_the_order_is_a_field_of_some_part() -> None:
+    known = set[str]().union(*(names_of(model) for model in PART_KINDS.values()))
+    assert {row["field"] for row in load_table("datasheet-order").rows} <= known
 
 
 def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -48,6 +48,7 @@ WANTED = {
     "conductor-currents",
     "conductor-materials",
     "conductors-iec60228",
+    "datasheet-order",
     "datasheet-places",
     "device-opening",
     "device-derating",

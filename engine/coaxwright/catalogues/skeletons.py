@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import types
 import typing
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from pydantic import BaseModel
@@ -72,11 +72,36 @@ def skeleton(kind: str, part_id: str) -> str:
 
 
 def _fields(model: type[BaseModel], indent: int, path: str, *, required_here: bool) -> Iterator[str]:
-    """Lines of all fields of a model, those that must be written first."""
+    """Lines of all fields of a model: those that must be written, then what datasheets print first; rarely printed ones last."""
     names = [name for name in model.model_fields if name not in _SKIPPED]
-    for name in sorted(names, key=lambda each: not _needed(model, each)):
+    headed = ""
+    for name in sorted(names, key=lambda each: (not _needed(model, each), _SECTIONS.index(printed(f"{path}{each}")))):
+        section = printed(f"{path}{name}")
+        if not path and section != headed and not _needed(model, name):
+            yield f"{' ' * indent}## ---- {_HEADINGS[section]}"
+            headed = section
         field = model.model_fields[name]
         yield from _field(field, name, indent, f"{path}{name}", written=required_here and _needed(model, name))
+
+
+_HEADINGS = {
+    "first": "What most datasheets print",
+    "some": "What some datasheets and manuals print",
+    "rare": "Rarely printed: ask the maker, measure, or leave it open",
+    "elsewhere": "From price lists, product notices and your own warehouse",
+}
+_SECTIONS = tuple(_HEADINGS)
+
+
+def printed(path: str) -> str:
+    """How usual it is that a datasheet prints a field: `first`, `some`, `rare`, or `elsewhere`."""
+    row = _order(path)
+    return "some" if row is None else str(row["printed"])
+
+
+def _order(path: str) -> Mapping[str, Any] | None:
+    table = load_table("datasheet-order")
+    return table.get(path) or table.get(path.rpartition("/")[2])
 
 
 def _needed(model: type[BaseModel], name: str) -> bool:
@@ -120,6 +145,9 @@ def _explained(field: FieldInfo, path: str) -> str:
     choices = _choices(field.annotation)
     if choices:
         said.append(f"one of: {', '.join(str(each) for each in choices)}")
+    row = _order(path)
+    if row is not None and row["printed"] == "rare":
+        said.append(f"rarely printed; without it stays open: {row['leaves']}")
     return "; ".join([*said, f"datasheet: {datasheet_place(path)}"])
 
 
