@@ -15,7 +15,8 @@ from coaxwright.reading.tables import table_names
 WORDS = frozenset(
     {
         "camera-list-headings", "caution-fixes", "caution-places", "caution-rules", "cautions", "commissioning",
-        "customer-assumptions", "customer-words", "datasheet-order", "datasheet-places", "decided-facts", "list-words", "maintenance",
+        "customer-assumptions", "customer-words", "datasheet-order", "datasheet-places", "decided-facts", "list-words",
+        "maintenance",
         "part-headings", "port-meetings", "schedule-headings", "sources",
     }
 )  # fmt: skip
