@@ -6,6 +6,7 @@ import base64
 import json
 import shutil
 from collections.abc import Iterator
+from html import escape
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -14,16 +15,21 @@ import pytest
 from tests.desk.asking import ask, room
 from tests.desk.hostile import PAYLOADS
 
-from coaxwright.checking import load_rulebook
+from coaxwright.checking import check, load_rulebook, load_site
 from coaxwright.cli.main import run
+from coaxwright.desk.answers import once
+from coaxwright.desk.counter.shelf import Shelf
+from coaxwright.desk.ears import Inside
 from coaxwright.desk.rooms import ROOMS
 from coaxwright.desk.session import Session
+from coaxwright.findings import Report
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.store import FolderStore
 
 ROOT = Path(__file__).resolve().parents[2]
 PAIR = {"camera": "fennick/turret-5", "recorder": "tarnwell/hybrid-8"}
+TABLE = "Location,Model,Quantity\nStore,fennick/turret-5,7\nOffice,dome-2,2\nTotal,,9"
 LIST = "4 fennick/turret-5, sound on 2\n2 tarnwell/dome-2"
 
 
@@ -52,6 +58,11 @@ def rules(home: None) -> Rulebook:
 @pytest.fixture
 def session(folder: Path, rules: Rulebook) -> Session:
     return Session(Workspace(FolderStore(folder), rules))
+
+
+def check_site(path: Path) -> Report:
+    """The report of a site file by itself."""
+    return check(load_site(path))
 
 
 def answer_of(session: Session, do: str = "counter-look", **fields: Any) -> str:
@@ -201,13 +212,108 @@ def test_replacements_may_be_narrowed_by_words(session: Session) -> None:
 
 def test_a_large_catalogue_is_not_compared_whole(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("coaxwright.desk.counter.shelf.MOST_WHOLE", 3)
+    session.held.kept["counter"] = Shelf(session.work.store.root, most=3)
     assert "narrow them by words" in answer_of(session, "counter-replace", **PAIR, which="camera").lower()
     assert "tarnwell/turret-5" in answer_of(session, "counter-replace", **PAIR, which="camera", among="turret")
-    assert "too large" in answer_of(session, "counter-list", cameras=LIST)
     assert "keeps most" in answer_of(session, "counter-list", cameras=LIST, recorders="tarnwell/hybrid-8")
-    assert "too large" in answer_of(session, "counter-table", among="*", recorders="*")
+    assert "too many" in answer_of(session, "counter-table", among="*", recorders="*")
+    assert "turret-5" in answer_of(session, "counter-table", among="fennick/t*", recorders="tarnwell/hybrid-*")
     assert "turret-5" in answer_of(session, "counter-table", among="fennick/turret-5", recorders="tarnwell/hybrid-8")
     assert "Works" in answer_of(session, **PAIR)
+
+
+def test_a_large_catalogue_answers_a_list_whose_first_column_is_no_model(session: Session) -> None:
+    whole = answer_of(session, "counter-list", cameras=TABLE, recorders="tarnwell/*")
+    session.held.kept.clear()
+    session.held.kept["counter"] = Shelf(session.work.store.root, most=3)
+    assert answer_of(session, "counter-list", cameras=TABLE, recorders="tarnwell/*") == whole
+    assert "9 cameras of list.csv" in whole
+    wrong = TABLE.replace("dome-2", "dome-9")
+    assert "dome-9" in answer_of(session, "counter-list", cameras=wrong, recorders="tarnwell/*")
+
+
+def test_a_desk_with_a_server_compares_as_many_parts_as_the_command_line(session: Session, rules: Rulebook) -> None:
+    assert answer_of(session, "counter-replace", **PAIR, which="camera")
+    assert session.held.kept["counter"].small
+    inside = Session(session.work, inside=Inside(lambda words: None, lambda: False))
+    room(inside, "/counter")
+    assert (session.held.kept["counter"]._most, inside.held.kept["counter"]._most) == (100_000, 1000)
+
+
+def test_parts_that_contradict_themselves_are_told_as_the_command_line_does(
+    tmp_path: Path, rules: Rulebook, capsys: pytest.CaptureFixture[str]
+) -> None:
+    parts = tmp_path / "parts"
+    shutil.copytree(ROOT / "examples" / "boatyard" / "parts", parts)
+    text = (parts / "fennick.yaml").read_text(encoding="utf-8")
+    assert "volts_min: 10.8 V" in text
+    (parts / "fennick.yaml").write_text(text.replace("volts_min: 10.8 V", "volts_min: 18 V", 1), encoding="utf-8")
+    session = Session(Workspace(FolderStore(tmp_path), rules))
+    for do, fields, call in (
+        ("counter-table", {"among": "*", "recorders": "*"}, ["*", "*"]),
+        ("counter-replace", {**PAIR, "which": "camera"}, [*PAIR.values(), "--replace", "camera"]),
+    ):
+        html = answer_of(session, do, **fields)
+        assert run(["pair", *call, "--parts", f"{parts}/*.yaml"]) == 0
+        told = [line for line in capsys.readouterr().err.splitlines() if "volts_min" in line]
+        assert len(told) == 1
+        assert "These parts contradict themselves." in html
+        assert escape(told[0].partition("fennick.yaml:")[2].partition(": ")[2]) in html
+
+
+# An answer as a site
+
+
+def test_a_pair_opens_as_a_site_that_says_the_same(tmp_path: Path, rules: Rulebook) -> None:
+    shutil.copytree(ROOT / "examples" / "boatyard" / "parts", tmp_path / "parts")
+    session = Session(Workspace(FolderStore(tmp_path), rules))
+    answer = ask(session, "counter-site", **PAIR, length="300 m", file="pair", view={"at": "/counter"})
+    assert answer["ok"], answer
+    assert (answer["go"], answer["open"]) == ("/site/cameras", "fennick-turret-5-on-tarnwell-hybrid-8.site.yaml")
+    assert 'id="grid"' in answer["fragments"]["site"]["html"]
+    text = (tmp_path / answer["open"]).read_text(encoding="utf-8")
+    assert "parts/fennick.yaml" in text
+    report = check_site(tmp_path / answer["open"])  # as the command line reads the file
+    beyond = [each.rule for each in report.findings if each.kind == "fail" and each.rule == "cable/loss-beyond-limit"]
+    assert beyond == ["cable/loss-beyond-limit"]  # the counter says of 300 m: too long
+    second = ask(session, "counter-site", **PAIR, file="pair")
+    assert second["open"] == "fennick-turret-5-on-tarnwell-hybrid-8-2.site.yaml"
+
+
+def test_a_site_of_parts_from_elsewhere_brings_them_along(tmp_path: Path, rules: Rulebook) -> None:
+    session = Session(Workspace(FolderStore(tmp_path), rules))
+    session.held.kept["catalogue"] = tuple(map(str, sorted((ROOT / "examples" / "boatyard" / "parts").glob("*.yaml"))))
+    answer = ask(session, "counter-site", cameras=LIST, recorders="tarnwell/*", file="set")
+    assert answer["ok"], answer
+    assert list(tmp_path.glob("parts/*.yaml"))
+    report = check_site(tmp_path / answer["open"])
+    judged = {f"cameras/{name}" for name in load_site(tmp_path / answer["open"]).site.cameras}
+    assert judged == {f"cameras/camera{number}" for number in range(1, 7)}
+    assert judged <= {each.subject for each in report.findings}
+
+
+def test_changes_that_are_not_saved_are_not_left_behind(tmp_path: Path, rules: Rulebook) -> None:
+    shutil.copytree(ROOT / "examples" / "boatyard", tmp_path / "yard")
+    session = Session(Workspace(FolderStore(tmp_path / "yard"), rules))
+    session.work.open("alder-wharf.site.yaml")
+    session.work.site.set_text(session.work.site.text + "# more\n")
+    answer = ask(session, "counter-site", **PAIR, file="pair")
+    assert not answer["ok"]
+    assert "not saved" in answer["problems"][0]["what"]
+    assert session.work.site.name == "alder-wharf.site.yaml"
+
+
+# What a long session keeps
+
+
+def test_what_is_kept_of_a_long_session_is_bounded(session: Session) -> None:
+    for number in range(40):
+        answer_of(session, **PAIR, customer=str(number))
+    assert len(session.held.kept["answers"]) == 16
+    known: dict[int, int] = {}
+    for number in (1, 2, 3, 1, 4):
+        once(known, number, lambda: 0, 3)
+    assert list(known) == [3, 1, 4]  # what was asked for longest ago has gone
 
 
 def test_part_files_may_be_opened(tmp_path: Path, rules: Rulebook) -> None:

@@ -28,12 +28,12 @@ def typed(page: Any, words: str, part: str) -> None:
     page.keyboard.press("Enter")
 
 
-def tabbed(page: Any, to: str) -> None:
+def tabbed(page: Any, to: str, key: str = "Tab") -> None:
     """Tab on until an element has focus."""
     for _ in range(40):
         if page.evaluate("to => document.activeElement?.matches(to) ?? false", to):
             return
-        page.keyboard.press("Tab")
+        page.keyboard.press(key)
     raise AssertionError(f"Tab does not lead to {to}")
 
 
@@ -52,11 +52,14 @@ def journey(page: Any) -> bytes:
     tabbed(page, "#counter-answer summary")
     page.keyboard.press("Enter")
     assert page.locator("#counter-answer details[open]").count() == 1
-    page.keyboard.press("Shift+Tab")
+    tabbed(page, "[data-do=counter-file]", "Shift+Tab")
     with page.expect_download() as download:
         page.keyboard.press("Enter")
     data = Path(download.value.path()).read_bytes()
-    page.keyboard.press("Shift+Tab")
+    tabbed(page, "[data-do=copy]", "Shift+Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=The words are copied.")
+    tabbed(page, "[data-go^='/counter/print']", "Shift+Tab")
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Reference CX-")
     assert "Not asked, so not judged: the supply" in page.locator(".sheet").inner_text()

@@ -121,6 +121,31 @@ def test_the_designers_journey_from_disk_by_keyboard(offline: tuple[Any, list[st
     assert heard == []
 
 
+def test_an_engine_that_ends_is_started_again_and_nothing_is_lost(offline: tuple[Any, list[str]]) -> None:
+    opened, heard = offline
+    opened.get_by_role("button", name="Open the example").click()
+    opened.wait_for_selector("#grid")
+    cell = opened.locator(f'[id="c{GATE}"]')
+    cell.focus()
+    opened.keyboard.type("30")
+    opened.keyboard.press("Enter")
+    opened.wait_for_selector("text=1 change not saved")
+    cell.focus()
+    opened.keyboard.type("31")
+    opened.workers[0].evaluate("() => self.close()")  # as if the browser had taken its memory
+    opened.keyboard.press("Enter")
+    opened.wait_for_selector("text=The checker had ended and was started again.")
+    opened.wait_for_function(f"() => document.getElementById('c{GATE}').dataset.text === '31 m'")
+    opened.keyboard.press("Control+z")
+    opened.wait_for_function(f"() => document.getElementById('c{GATE}').dataset.text === '30 m'")
+    opened.workers[0].evaluate("() => self.close()")  # with nothing asked: noticed by itself
+    opened.wait_for_selector("text=Your text is as it was; what you did before is now one step of Undo.")
+    with opened.expect_download() as download:
+        opened.keyboard.press("Control+s")
+    assert Path(download.value.path()).read_bytes() == _natively(apply=False)
+    assert heard == []
+
+
 def _pressed_until(opened: Any, key: str, wanted: str) -> None:
     """Press a key until what has focus is the wanted element."""
     for _ in range(40):
@@ -149,12 +174,13 @@ def _drafts_and_forgetting(opened: Any) -> None:
     opened.wait_for_selector("text=There is no site in this folder yet.")
 
 
-def _natively() -> bytes:
-    """The same two changes in process."""
+def _natively(*, apply: bool = True) -> bytes:
+    """The same changes in process."""
     work = Workspace(FolderStore(ROOT / "examples" / "plant-nursery"))
     work.open("rowan-bank.site.yaml")
     assert work.set_cells([(GATE, "30")]) == []
-    work.apply("cable/loss-beyond-limit", "cameras/glasshouse", 1)
+    if apply:
+        work.apply("cable/loss-beyond-limit", "cameras/glasshouse", 1)
     return work.site.data
 
 

@@ -21,13 +21,13 @@
   function hint() {
     const left = data.spots.map((spot, place) => ({ place, worth: spot.falls.filter((each) => !fallen.has(each)).length / spot.minutes }))
       .filter((each) => !buttons("measure")[each.place].disabled && each.worth > 0).sort((a, b) => b.worth - a.worth);
-    spend(5);
+    spend(data.costs.hint);
     document.querySelector("#hinted").textContent = left.length ? " Look at: " + buttons("measure")[left[0].place].textContent : " Nothing more tells them apart: name one.";
   }
   function name(place) {
     if (over) return;
     const verdict = document.querySelector("#verdict"), right = data.true.includes(place), alike = data.alike.includes(place);
-    if (!right && !alike) { spend(20); verdict.textContent = "Repaired, and the fault stays: 20 minutes gone. It is something else."; buttons("suspect")[place].disabled = true; return; }
+    if (!right && !alike) { spend(data.costs.wrong); verdict.textContent = "Repaired, and the fault stays: " + data.costs.wrong + " minutes gone. It is something else."; buttons("suspect")[place].disabled = true; return; }
     over = true;
     buttons("measure").concat(buttons("suspect")).forEach((each) => { each.disabled = true; });
     const known = right ? "That is it. " : "No measurement here tells this from the true cause; one looks at both. ";

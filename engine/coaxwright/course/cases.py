@@ -33,6 +33,8 @@ from coaxwright.show.markup import Markup, tag
 LEAST_SUSPECTS = 3
 MOST_TRIES = 60
 MOST_SPOTS = 14
+HINT, WRONG = 5, 20
+"""Minutes that a hint and a wrong repair cost."""
 
 
 @immutable
@@ -211,7 +213,7 @@ def _work(case: Case) -> Iterator[Markup]:
     )  # fmt: skip
     measures = [tag("li", _measure(case, place, spot)) for place, spot in enumerate(offered(case))]
     yield tag("section", tag("h2", "What do you look at or measure next?"), tag("ul", measures, class_="options"))
-    hint = tag("button", "Hint (costs 5 minutes)", id="hint", type="button")
+    hint = tag("button", f"Hint (costs {HINT} minutes)", id="hint", type="button")
     yield tag("div", hint, tag("span", "", id="hinted", role="status"), class_="row script", hidden=True)
     suspects = [
         tag("li", _suspect(headline(each.suspect, case.known), place))
@@ -260,6 +262,7 @@ def case_data(case: Case) -> dict[str, Any]:
         "repairs": [
             " ".join(known.causes[each.cause].repair for each in told.suspect.members) for told in case.diagnosis.causes
         ],
+        "costs": {"hint": HINT, "wrong": WRONG},
         "best": {
             "minutes": minutes(case, best),
             "says": [f"{known.measurements[name].says}, {at}" for name, at in best],

@@ -5,13 +5,14 @@ from __future__ import annotations
 import base64
 from collections.abc import Callable, Mapping
 from dataclasses import field
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from coaxwright.immutable import immutable
 from coaxwright.show.markup import Markup
 from coaxwright.workspace.project import Workspace
 
 Request = Mapping[str, Any]
+K, V = TypeVar("K"), TypeVar("V")
 
 
 class Download(NamedTuple):
@@ -20,6 +21,18 @@ class Download(NamedTuple):
     name: str
     type: str
     data: bytes
+
+
+def once(known: dict[K, V], key: K, made: Callable[[], V], most: int) -> V:
+    """What is known under a key, else made and kept: of `most` the one that was asked for longest ago goes."""
+    if key in known:
+        known[key] = known.pop(key)
+        return known[key]
+    found = made()
+    while len(known) >= most:
+        del known[next(iter(known))]
+    known[key] = found
+    return found
 
 
 class Held:

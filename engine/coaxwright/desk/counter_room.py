@@ -8,11 +8,12 @@ from pathlib import Path
 from urllib.parse import parse_qsl
 
 from coaxwright.desk import bringing
-from coaxwright.desk.answers import Act, Download, Held, Request, Shown
+from coaxwright.desk.answers import Act, Download, Held, Request, Shown, once
+from coaxwright.desk.counter.as_site import site_of_pair, site_of_set
 from coaxwright.desk.counter.asking import Asked, Told, asked_of, resolved, told
 from coaxwright.desk.counter.comparing import replaced, tabled
 from coaxwright.desk.counter.sets import told_set
-from coaxwright.desk.counter.shelf import CATALOGUE, Shelf
+from coaxwright.desk.counter.shelf import CATALOGUE, MOST_LISTED, MOST_WHOLE, Shelf
 from coaxwright.desk.room import Room
 from coaxwright.desk.views import counter, counter_more
 from coaxwright.errors import Refusal
@@ -28,7 +29,8 @@ def shelf_of(held: Held) -> Shelf:
     """The catalogue of this page."""
     if _KEY not in held.kept:
         ready = READY if held.inside and READY.is_file() else None
-        held.kept[_KEY] = Shelf(held.work.store.root, held.kept.get("catalogue", ()), ready)
+        most = MOST_WHOLE if held.inside else MOST_LISTED
+        held.kept[_KEY] = Shelf(held.work.store.root, held.kept.get("catalogue", ()), ready, most)
     shelf: Shelf = held.kept[_KEY]
     return shelf
 
@@ -60,15 +62,14 @@ def _answer(held: Held, task: str, asked: Asked) -> Markup:
     shelf.records()
     known: dict[tuple[object, ...], Markup] = held.kept.setdefault("answers", {})
     key = (shelf.version, task, asked)
-    if key not in known:
+
+    def made() -> Markup:
         try:
-            made = _MADE[task](held, asked)
+            return _MADE[task](held, asked)
         except Refusal as refusal:
-            made = counter.refused(refusal.problems)
-        if len(known) >= _MOST_KEPT:
-            known.clear()
-        known[key] = made
-    return known[key]
+            return counter.refused(refusal.problems)
+
+    return once(known, key, made, _MOST_KEPT)
 
 
 def _told(held: Held, asked: Asked) -> Told:
@@ -96,7 +97,8 @@ def _list(held: Held, asked: Asked) -> Markup:
 def _table(held: Held, asked: Asked) -> Markup:
     if not (asked.among or asked.recorders):
         return counter.stale("Each camera on each recorder. Empty fields stand for all.")
-    return counter_more.document(tabled(held.work, shelf_of(held), asked).document(), asked, "table")
+    found = tabled(held.work, shelf_of(held), asked)
+    return counter_more.document(found.document(), asked, "table", found.contradictions)
 
 
 def _replaced(held: Held, asked: Asked) -> Markup:
@@ -105,7 +107,7 @@ def _replaced(held: Held, asked: Asked) -> Markup:
     if not asked.which:
         return counter.stale("Parts that keep at least as much in the same place, those that lose least first.")
     found = replaced(held.work, shelf_of(held), asked, asked.which)
-    return counter_more.document(found.document(), asked, f"replace-{asked.which}")
+    return counter_more.document(found.document(), asked, f"replace-{asked.which}", found.contradictions)
 
 
 _MADE: dict[str, Callable[[Held, Asked], Markup]] = {"pair": _pair, "list": _list, "table": _table, "replace": _replaced}
@@ -176,6 +178,16 @@ def _download(name: str, page: str) -> Shown:
     return Shown(file=Download(name, "text/html", page.encode()), say=f"{name} is downloaded.")
 
 
+def _site(held: Held, request: Request) -> Shown:
+    """An answer as a site in the designer's view."""
+    asked, shelf = _asked(request), shelf_of(held)
+    if text_of(request, "file") == "set":
+        name = site_of_set(held.work, shelf, told_set(held.work, shelf, asked))
+    else:
+        name = site_of_pair(held.work, shelf, _told(held, asked))
+    return Shown(go="/site/cameras", focus=("h-site",), say=f"{name} is open.")
+
+
 def _open(held: Held, request: Request) -> Shown:
     """Part files from elsewhere, laid over the catalogue."""
     bringing.brought(held.work, request.get("files"), replace=held.inside)
@@ -191,6 +203,6 @@ def _back(held: Held, request: Request) -> Shown:
 ACTS: dict[str, Act] = {
     "counter-find": _find, "counter-look": _answering("pair"), "counter-list": _answering("list"),
     "counter-table": _answering("table"), "counter-replace": _answering("replace"), "counter-next": _next,
-    "counter-file": _file, "counter-open": _open, "counter-back": _back,
+    "counter-file": _file, "counter-site": _site, "counter-open": _open, "counter-back": _back,
 }  # fmt: skip
 ROOM = Room("counter", "Counter", shown, ACTS)

@@ -12,7 +12,7 @@ from coaxwright.course.cases import Case, case_data, case_page, make_case
 from coaxwright.course.lesson_forms import load_lessons
 from coaxwright.course.lessons import lesson_page, lesson_parts
 from coaxwright.course.practice import Practice, practice_page
-from coaxwright.desk.answers import Act, Download, Held, Request, Shown
+from coaxwright.desk.answers import Act, Download, Held, Request, Shown, once
 from coaxwright.desk.arriving import only_file
 from coaxwright.desk.example import OF_CASES
 from coaxwright.desk.room import Room
@@ -28,6 +28,10 @@ from coaxwright.show.markup import Markup
 from coaxwright.workspace.protocol import BadRequest, number_of, text_of
 
 _MOST_SEED = 10**9
+_MOST_QUESTIONS, _MOST_CASES = 200, 8
+"""What is kept of questions and cases: of more, what was asked for longest ago is made again when it is wanted."""
+_MOST_ANSWERED, _MOST_TRIES = 2000, 20
+"""Questions of which it is remembered what was answered, and answers to one of them."""
 
 
 def _bank(held: Held) -> Bank:
@@ -44,19 +48,19 @@ def _progress(held: Held) -> Progress:
 def _posed(held: Held, turn: Turn) -> Posed:
     """The question of a turn, made once."""
     known: dict[Turn, Posed] = held.kept.setdefault("posed", {})
-    if turn not in known:
-        known[turn] = posed(_bank(held), turn)
-    return known[turn]
+    return once(known, turn, lambda: posed(_bank(held), turn), _MOST_QUESTIONS)
 
 
 def _case(held: Held, seed: int) -> tuple[Case, Mapping[str, Any]]:
     """The case of a seed on the boatyard of the examples, made once."""
     known: dict[int, tuple[Case, Mapping[str, Any]]] = held.kept.setdefault("cases", {})
-    if seed not in known:
+
+    def made() -> tuple[Case, Mapping[str, Any]]:
         where = Path(str(data_root("examples"))) / OF_CASES / "alder-wharf.site.yaml"
-        made = make_case(load_site(where), held.work.rulebook, seed)
-        known[seed] = (made, case_data(made))
-    return known[seed]
+        found = make_case(load_site(where), held.work.rulebook, seed)
+        return found, case_data(found)
+
+    return once(known, seed, made, _MOST_CASES)
 
 
 def _seed(text: str) -> int:
@@ -141,7 +145,8 @@ def _answer(held: Held, request: Request) -> Shown:
     asked = _posed(held, turn)
     if not given:
         raise BadRequest("there is no answer yet")
-    _progress(held).given.setdefault(turn, []).append(given)
+    said = once(_progress(held).given, turn, list, _MOST_ANSWERED)
+    said[_MOST_TRIES:] = [given]
     marked = asked.marked(given)
     return Shown(
         {"right": marked.right}, say="Right." if marked.right else f"Not yet. {marked.feedback}", go=turn.address,

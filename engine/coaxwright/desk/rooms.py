@@ -35,7 +35,7 @@ def _later(name: str, word: str, acts: Iterable[str]) -> Room:
 ROOMS: tuple[Room, ...] = (
     _later("counter", "Counter", (
         "counter-find", "counter-look", "counter-list", "counter-table", "counter-replace", "counter-next", "counter-file",
-        "counter-open", "counter-back",
+        "counter-site", "counter-open", "counter-back",
     )),
     _later("course", "Course", (
         "course-answer", "course-working", "course-paper", "course-mark", "course-exam", "course-file",

@@ -6,7 +6,8 @@ What is asked of a pair is written down as such a site, so that `check` answers 
 from __future__ import annotations
 
 import json
-from typing import Any
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 from coaxwright.immutable import immutable
 from coaxwright.reading.catalogue import Catalogue
@@ -40,6 +41,16 @@ class Question:
         return {name: value for name, value in written.items() if value is not None}
 
 
+class Seated(NamedTuple):
+    """A camera of a set: its part, how it is asked about, what it is called, and where it is plugged in (box from 0)."""
+
+    part: str
+    question: Question
+    label: str
+    box: int
+    number: int
+
+
 def pair_value(camera: str, recorder: str, question: Question, numbers: list[int]) -> dict[str, Any]:
     """The site of a pair as plain values: a camera on each input of `numbers`, everything wanted of each.
 
@@ -68,6 +79,20 @@ def _camera(part: str, question: Question, number: int) -> dict[str, Any]:
         entry["set"] = question.switched
     wants = {"firmware": True, "sorted_motion": True}
     return {**entry, "video": video, "sound": {"by": "coax"}, "control": {"by": "coax"}, "wants": wants}
+
+
+def set_value(title: str, recorders: Sequence[str], cameras: Sequence[Seated], video_rate: int) -> dict[str, Any]:
+    """The site of a whole set as plain values: each camera on the input that it has on one of the recorders."""
+    boxes = {f"{RECORDER}{place}": {"part": part} for place, part in enumerate(recorders, 1)}
+    names = [f"{CAMERA}{number}" for number in range(1, len(cameras) + 1)]
+    written = {name: _seated(each) for name, each in zip(names, cameras, strict=True)}
+    return {"site": title, "video_rate": video_rate, "recorders": boxes, "cameras": written}
+
+
+def _seated(camera: Seated) -> dict[str, Any]:
+    entry = _camera(camera.part, camera.question, camera.number)
+    entry["video"]["into"] = f"{RECORDER}{camera.box + 1}/{camera.number}"
+    return {**({"label": camera.label} if camera.label else {}), **entry}
 
 
 def load_value(value: dict[str, Any], catalogue: Catalogue) -> LoadedSite:

@@ -48,12 +48,30 @@ class CameraList:
 
 def read_camera_list(path: str | os.PathLike[str], catalogue: Catalogue) -> CameraList:
     """The cameras of a CSV or XLSX file. Raises Refusal with every bad cell."""
-    sheets = read_sheets(path)
+    sheet, header = _headed(path)
+    return _Reader(sheet, header, catalogue).read()
+
+
+def named_in_list(path: str | os.PathLike[str]) -> list[str]:
+    """What the list calls its parts and cables, each once, before a catalogue is at hand. Raises Refusal as reading does."""
+    sheet, header = _headed(path)
+    places = [each.place for each in header.mapped if each.column.name in ("part", "cable")]
+    rows = [row for row in sheet.rows[header.row + 1 :] if _first_word(row) not in TOTALS]
+    cells = [row[place].text for row in rows for place in places if place < len(row)]
+    return list(dict.fromkeys(text for text in cells if text))
+
+
+def _first_word(row: Sequence[Cell]) -> str:
+    return next((cell.text.lower().rstrip(":") for cell in row if cell.text), "")
+
+
+def _headed(path: str | os.PathLike[str]) -> tuple[Sheet, Header]:
+    """The first sheet with the headings of a list, and where they stand."""
     columns = columns_of("cameras", TABLE)
-    for sheet in sheets:
+    for sheet in read_sheets(path):
         header = find_header(sheet, columns, ("part",), more=0)
         if header is not None:
-            return _Reader(sheet, header, catalogue).read()
+            return sheet, header
     what = "no row among the first has the headings of a list of cameras"
     raise Refusal(
         [Problem(os.fspath(path), what, "head one column `Model`, and another `Quantity` where there are several")]
@@ -88,8 +106,7 @@ class _Reader:
             cells = {each.column.name: self._cell(row, each.place) for each in self.header.mapped}
             if not any(cells.values()):
                 continue
-            first = next((cell for cell in row if cell.text), None)
-            if first is not None and first.text.lower().rstrip(":") in TOTALS:
+            if _first_word(row) in TOTALS:
                 self.notes.append(f"row {number} is a total and was left out")
                 continue
             if cells["part"] is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coaxwright.desk.counter.asking import Asked, question_of
 from coaxwright.desk.counter.shelf import Shelf
 from coaxwright.errors import Problem, Refusal
+from coaxwright.facts.contradictions import contradictions_of
 from coaxwright.fixes.part_losses import unstated
 from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import Clerk
@@ -27,6 +28,7 @@ class Replaced:
     heading: str
     found: tuple[Replacement, ...]
     unstated: tuple[str, ...]
+    contradictions: tuple[str, ...]
 
     def document(self) -> Document:
         """The list as a document."""
@@ -48,7 +50,9 @@ def replaced(work: Workspace, shelf: Shelf, asked: Asked, which: str) -> Replace
     search = replace_camera if which == "camera" else replace_recorder
     found = search(clerk, camera, recorder, candidates, question)
     old = camera if which == "camera" else recorder
-    return Replaced(replacement_heading(which, asked.camera, asked.recorder), tuple(found), tuple(unstated(catalogue.part(old))))
+    names = [camera, recorder, *(each.part for each in found), *([question.cable] if question.cable else [])]
+    heading, told = replacement_heading(which, asked.camera, asked.recorder), contradictions_of(catalogue, names)
+    return Replaced(heading, tuple(found), tuple(unstated(catalogue.part(old))), tuple(dict.fromkeys(told)))
 
 
 @immutable
@@ -57,6 +61,7 @@ class Tabled:
 
     table: Table
     together: Together
+    contradictions: tuple[str, ...]
 
     def document(self) -> Document:
         """The table as a document."""
@@ -71,20 +76,15 @@ def tabled(work: Workspace, shelf: Shelf, asked: Asked) -> Tabled:
     """Cameras and recorders, as lists with commas or globs, each with each. Raises Refusal."""
     question = question_of(Asked(rate=asked.rate))
     cameras, recorders = asked.among or "*", asked.recorders or "*"
-    catalogue = shelf.whole() if shelf.small else shelf.catalogue(_listed(cameras) + _listed(recorders))
+    catalogue = shelf.of_lists((cameras, "camera"), (recorders, "recorder"))
     pieces = named(catalogue, cameras, "camera")
     kinds = list(dict.fromkeys(pieces))
     boxes = named(catalogue, recorders, "recorder")
     if len(kinds) * len(boxes) > MOST_PAIRS:
         raise Refusal([Problem("", f"{len(kinds) * len(boxes):,} pairs are too many for a page", "name fewer")])
     clerk = Clerk(catalogue, work.rulebook)
-    return Tabled(tabulate(clerk, kinds, boxes, question), all_together(clerk, pieces, boxes, question))
-
-
-def _listed(text: str) -> list[str]:
-    if any(sign in text for sign in "*?["):
-        raise Refusal([Problem("", "the catalogue is too large for a pattern", "name parts, with commas between")])
-    return [each.partition(":")[0].strip() for each in text.split(",") if each.strip()]
+    told = tuple(dict.fromkeys(contradictions_of(catalogue, [*kinds, *boxes])))
+    return Tabled(tabulate(clerk, kinds, boxes, question), all_together(clerk, pieces, boxes, question), told)
 
 
 def _refuse_half_a_cable(question: Question) -> None:

@@ -5,7 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
+from pathlib import Path
 
 from coaxwright.desk.arriving import folder_for_now
 from coaxwright.desk.counter.asking import Asked, question_of
@@ -19,7 +22,7 @@ from coaxwright.pairing.listed_pieces import HalfRun, pieces_of
 from coaxwright.pairing.set_words import SetAnswer, answered_set, render_set, set_document
 from coaxwright.pairing.tables import named
 from coaxwright.reading.catalogue import Catalogue
-from coaxwright.schedules.camera_lists import CameraList, read_camera_list
+from coaxwright.schedules.camera_lists import CameraList, named_in_list, read_camera_list
 from coaxwright.show.tree import Document
 from coaxwright.workspace.project import Workspace
 
@@ -99,14 +102,18 @@ def _catalogue(shelf: Shelf, data: bytes, recorders: str) -> Catalogue:
     """All parts of a small catalogue; of a large one those of the list and the recorders that are named."""
     if shelf.small:
         return shelf.whole()
-    if not recorders or any(sign in recorders for sign in "*?["):
-        raise Refusal([Problem("", "the catalogue is too large for all recorders", "name recorders, with commas between")])
-    names = [line.split(",")[0].strip('"') for line in data.decode().splitlines()[1:]]
-    return shelf.catalogue([*names, *(each.strip() for each in recorders.split(",") if each.strip())])
+    with _as_file(data) as path:
+        return shelf.of_lists((recorders or "*", "recorder"), beside=named_in_list(path))
 
 
 def _read(data: bytes, catalogue: Catalogue) -> CameraList:
+    with _as_file(data) as path:
+        return read_camera_list(path, catalogue)
+
+
+@contextmanager
+def _as_file(data: bytes) -> Iterator[Path]:
     with folder_for_now() as folder:
         path = folder / NAME
         path.write_bytes(data)
-        return read_camera_list(path, catalogue)
+        yield path

@@ -6,6 +6,7 @@ of the user's default catalogue, or those of the opened folder.
 
 from __future__ import annotations
 
+import fnmatch
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -22,7 +23,9 @@ from coaxwright.reading.catalogue import Catalogue
 CATALOGUE = "catalogue.sqlite"
 """The name of a catalogue made ready; it is laid beside the engine."""
 MOST_WHOLE = 1000
-"""Parts up to which all are compared with each other; more have to be narrowed by words."""
+"""Parts up to which all are compared with each other within a page; more have to be narrowed by words or patterns."""
+MOST_LISTED = 100_000
+"""The same of a desk with a server, which reads as many as the command line does."""
 MOST_HITS = 12
 MOST_COUNTED = 1000
 """So many hits are counted; of more it is said that there are more."""
@@ -40,8 +43,13 @@ class Hits:
 class Shelf:
     """One catalogue. Raises Refusal, where asked for anything, for files that are named and not there."""
 
-    def __init__(self, root: Path, globs: Sequence[str] = (), ready: Path | None = None) -> None:
-        """`ready` is a catalogue made ready; else `globs`, the default catalogue, or part files below `root`."""
+    def __init__(
+        self, root: Path, globs: Sequence[str] = (), ready: Path | None = None, most: int = MOST_WHOLE
+    ) -> None:
+        """`ready` is a catalogue made ready; else `globs`, the default catalogue, or part files below `root`. Up to `most`
+        parts are compared with each other.
+        """
+        self._most = most
         self._root, self._globs, self.ready, self._inside = root, tuple(globs), ready, ready
         self._files: tuple[str, ...] = ()
         self._records: Records | None = None
@@ -107,7 +115,7 @@ class Shelf:
     @property
     def small(self) -> bool:
         """Whether all parts can be compared with each other."""
-        return self.count() <= MOST_WHOLE
+        return self.count() <= self._most
 
     def find(self, words: str, kind: str, most: int = MOST_HITS) -> Hits:
         """Parts of a kind for the words typed so far; what is called just so first, what is no longer sold last."""
@@ -142,8 +150,28 @@ class Shelf:
         key = ("",)
         if key not in self._made:
             files = self.files
-            self._made[key] = load_all(files).catalogue if files else self.catalogue(self.records().names())
+            self._made[key] = load_all(files, self._home()).catalogue if files else self.catalogue(self.records().names())
         return self._made[key]
+
+    def of_lists(self, *lists: tuple[str, str], beside: Sequence[str] = ()) -> Catalogue:
+        """The catalogue for lists (text with commas, kind) of ids and patterns: of a large one what they name, and what
+        of `beside` it knows. Raises Refusal where that is too much.
+        """
+        if self.small:
+            return self.whole()
+        names = [name for text, kind in lists for piece in text.split(",") for name in self._named(piece.strip(), kind)]
+        if len(names) > MOST_WHOLE:
+            what = f"{len(names):,} parts are too many to be compared with each other here"
+            raise Refusal([Problem("", what, "name fewer, or narrow the pattern")])
+        records = self.records()
+        return self.catalogue([*(each for each in beside if records.has(each) or records.called(each)), *names])
+
+    def _named(self, piece: str, kind: str) -> list[str]:
+        """What a piece of a list may name: the ids that a pattern fits, else what stands there."""
+        pattern = piece.partition(":")[0]
+        if not any(sign in pattern for sign in "*?["):
+            return [pattern] if pattern else []
+        return [name for name in self.records().names(kind) if fnmatch.fnmatchcase(name, pattern)]
 
     def among(self, words: str, kind: str, beside: Sequence[str]) -> Catalogue:
         """The parts to compare with: all of a small catalogue, else those of a kind that are found by words."""

@@ -102,16 +102,21 @@
     const slow = setTimeout(() => document.body.classList.add("judging"), 300);
     const idle = watched(what === "set" || what === "text" ? "Judging" : "Working", true);
     try {
-      const answer = await call(what, { ...rest, view: view() });
+      let again = "";
+      const answer = await call(what, { ...rest, view: view() }).catch(async (error) => {
+        again = await revived(error);
+        return call(what === "undo" || what === "redo" ? "look" : what, { ...rest, view: view() });
+      });
       state.version = answer.version;
       if (state.lost) found();
       if (waiting <= 1 || !answer.ok) show(answer);
       if (!answer.ok) closeDialog();
       after(answer);
+      if (again) notify(again, "err");
       if (answer.behind && waiting <= 1) queueMicrotask(() => ask("look"));
       return answer;
     } catch (error) {
-      lost(error instanceof Error ? error.message : "");
+      lost(error instanceof Error ? error.message : "", true);
       return undefined;
     } finally {
       clearTimeout(slow);
@@ -419,13 +424,30 @@
 
   // ---- When the desk does not answer -----------------------------------------------------------------------------
 
-  /** @param {string} why */
-  function lost(why) {
+  /** The engine in this page has ended: another one is given the folder and the text. What to say of it. @param {Error} error */
+  async function revived(error) {
+    const { open, text, unsaved } = state;
+    if (!host()?.anew()) throw error;
+    await restoreFolder();
+    if (open) state.version = (await call("open", { name: open })).version;
+    if (open && unsaved) state.version = (await call("text", { text })).version;
+    Object.assign(state, { have: {}, textVersion: -1 });
+    return `The checker had ended and was started again. ${open ? "Your text is as it was; what you did before is now one step of Undo." : ""}`;
+  }
+
+  /** @param {string} why @param {boolean} tried whether an engine in this page was started again in vain */
+  function lost(why, tried = false) {
+    if (host() && why === "gone" && !tried) {
+      if (!waiting) ask("look");
+      return;
+    }
     state.lost = true;
     const old = why === "token";
     const words = old
       ? "This page belongs to an earlier start of the desk. Open the address that it printed now."
-      : "The desk has stopped answering. Your changes are kept in this page. Start it again with `coaxwright desk`.";
+      : host()
+        ? "The checker in this page has ended. Your changes are kept in this page."
+        : "The desk has stopped answering. Your changes are kept in this page. Start it again with `coaxwright desk`.";
     /** @type {[string, string][]} */
     const acts = [];
     if (!old) acts.push(["Try again", "again"]);
@@ -506,15 +528,20 @@
   }
 
   let keeping = 0;
+  /** @type {Record<string, string>|null} */
+  let folder = null;
   /** Without a server the browser keeps the folder, so that a reload loses nothing. */
   function keepFolder() {
     clearTimeout(keeping);
-    keeping = setTimeout(async () => store("folder", (await call("folder")).result.files), 800);
+    keeping = setTimeout(async () => {
+      const answer = await call("folder").catch(() => undefined);
+      if (answer) store("folder", (folder = answer.result.files));
+    }, 800);
   }
 
   /** What the browser kept of the folder, laid out again. */
   async function restoreFolder() {
-    const files = Object.entries(stored("folder") ?? {});
+    const files = Object.entries(folder ?? stored("folder") ?? {});
     if (files.length) await call("bring", { replace: true, files: files.map(([name, base64]) => ({ name, base64 })) });
   }
 
@@ -868,8 +895,11 @@
     const chosen = picked();
     if ((key === "ArrowDown" || key === "ArrowUp") && combo.list) choose(key === "ArrowDown" ? 1 : -1);
     else if (key === "ArrowDown" || key === "ArrowUp" || (key === "F2" && !combo.list)) complete(field, key === "F2");
-    else if (combo.list && (key === "Escape" || key === "F2")) closeList();
-    else if (key === "Enter" && chosen && !editing) pick(chosen);
+    else if (key === "Escape" || (key === "F2" && combo.list)) {
+      const open = combo.list !== null;
+      closeList(); // and whatever list is on its way
+      return open;
+    } else if (key === "Enter" && chosen && !editing) pick(chosen);
     else return false;
     return true;
   }
@@ -924,6 +954,16 @@
     return { name: file.name, base64: btoa(text) };
   }
 
+  /** The words of an element to the clipboard; where the browser lets nobody, they are selected. @param {HTMLElement} from */
+  async function copyWords(from) {
+    const words = from.innerText;
+    getSelection()?.selectAllChildren(from);
+    const copied = await navigator.clipboard?.writeText(words).then(() => true, () => false) || document.execCommand("copy");
+    if (copied) getSelection()?.removeAllRanges();
+    notify(copied ? "The words are copied." : "The browser does not copy by itself: the words are selected, press Ctrl+C.", copied ? "ok" : "warn");
+    say(copied ? "Copied." : "Press Control C.");
+  }
+
   // ---- Addresses ----------------------------------------------------------------------------------------------------
 
   /** Where the page is, in the address of the window. @param {string} to @param {boolean} instead of the address before */
@@ -969,6 +1009,7 @@
     dismiss: () => at("notice").replaceChildren(),
     again: () => ask("look"),
     print: () => window.print(),
+    copy: (data) => copyWords(at(data.of)),
     stop: () => {
       halted = looking;
       return now("stop");

@@ -7,6 +7,8 @@
     const scope = /** @type {any} */ (globalThis);
     /** @type {any} */
     let session = null;
+    /** @type {any} */
+    let python = null;
     /** @type {any[]} */
     const early = [];
     const step = (/** @type {string} */ words) => scope.postMessage({ step: words });
@@ -47,7 +49,7 @@
         .replace(/import\(`\$\{(\w+(?:\.\w+)?)\}pyodide\.asm\.mjs`\)/g, `import(${asm})`);
       const { loadPyodide } = await import(address(source));
       const lock = { info: { abi_version: "2026_0", arch: "wasm32", platform: "emscripten_5_0_3", python: "3.14.2" }, packages: {} };
-      const python = await loadPyodide({
+      python = await loadPyodide({
         indexURL: "http://inside.invalid/", packageBaseUrl: "http://inside.invalid/", lockFileContents: JSON.stringify(lock),
         env: { HOME: "/home/pyodide", PYTHONPATH: "/engine" },
         fsInit: async (/** @type {any} */ system) => layOut(system, files["engine.bin"]),
@@ -69,6 +71,15 @@
     /** A moment in which what the page sent meanwhile is heard; the engine waits for it where the browser lets it. */
     const pause = () => new Promise((done) => setTimeout(done, 0));
 
+    /** Whether the engine answers anything at all after a fault. */
+    function alive() {
+      try {
+        return python.runPython("True");
+      } catch {
+        return false;
+      }
+    }
+
     /** Answer what was asked, one after the other. */
     async function answer() {
       if (busy || !session) return;
@@ -78,6 +89,7 @@
         try {
           scope.postMessage({ id: current, reply: await session.callPromising(asked.body) });
         } catch (error) {
+          if (!alive()) return scope.close();
           scope.postMessage({ id: current, fault: String(error) });
         }
         dropped.delete(current);
@@ -86,8 +98,10 @@
     }
 
     scope.onmessage = (/** @type {any} */ event) => {
-      const { parts, drop } = event.data;
-      if (parts) begin(parts).catch((error) => scope.postMessage({ broken: String(error) }));
+      const { parts, drop, lock } = event.data;
+      // Whoever holds a lock loses it with its life: so the page hears of an end that nothing else tells.
+      if (lock) scope.navigator.locks.request(lock, () => new Promise(() => scope.postMessage({ held: lock })));
+      else if (parts) begin(parts).catch((error) => scope.postMessage({ broken: String(error) }));
       else if (drop) dropped.add(drop);
       else early.push(event.data);
       answer();
@@ -95,11 +109,15 @@
   }
 
   const source = `(${beside.toString()})();`;
-  const worker = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
   /** @type {Map<number, {yields: boolean, done: (reply: string) => void, failed: (error: Error) => void}>} */
   const waiting = new Map();
   let count = 0;
   let progress = "";
+  let born = 0;
+  let answered = false;
+  let dead = false;
+  /** @type {Worker} */
+  let worker;
   const note = document.createElement("p");
   note.className = "say words";
   note.setAttribute("role", "status");
@@ -111,7 +129,8 @@
     note.textContent = `The checker could not be started: ${why}`;
   }
 
-  worker.onmessage = ({ data }) => {
+  /** @param {MessageEvent} event */
+  function heard({ data }) {
     if (data.step !== undefined) {
       note.textContent = data.step ? `Not judged yet. ${data.step}.` : "";
       note.hidden = !data.step;
@@ -125,13 +144,34 @@
       broken(data.broken);
       return;
     }
+    answered = true;
     const found = waiting.get(data.id);
     waiting.delete(data.id);
     progress = "";
     if (data.fault) found?.failed(new Error(data.fault));
     else found?.done(data.reply);
-  };
-  worker.onerror = (event) => broken(event.message);
+  }
+
+  /** The worker is no more: what it was asked has no answer. @param {string} why */
+  function gone(why) {
+    dead = true;
+    if (!answered) broken(why);
+    for (const each of waiting.values()) each.failed(new Error("gone"));
+    waiting.clear();
+  }
+
+  function start() {
+    worker = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
+    const mine = worker;
+    answered = dead = false;
+    worker.onmessage = (event) => {
+      if (event.data.held) navigator.locks.request(event.data.held, () => mine === worker && gone("it ended"));
+      else if (mine === worker) heard(event);
+    };
+    worker.onerror = (event) => mine === worker && gone(event.message);
+    if (navigator.locks) worker.postMessage({ lock: `coaxwright ${Date.now()} ${born += 1}` });
+    gathered.then((parts) => worker.postMessage({ parts }), (error) => broken(String(error)));
+  }
 
   /** A packed part: in the page itself, or beside it on the host that serves it. @param {Element} each @returns {Promise<Uint8Array>} */
   async function packed(each) {
@@ -147,25 +187,33 @@
     return bytes;
   }
 
-  async function gather() {
+  const gathered = (async () => {
     /** @type {Record<string, Uint8Array>} */
     const parts = {};
     for (const each of document.querySelectorAll("script[data-part]")) {
       parts[each.getAttribute("data-part") ?? ""] = await packed(each);
       each.remove();
     }
-    worker.postMessage({ parts }, Object.values(parts).map((each) => each.buffer));
-  }
-  gather().catch((error) => broken(String(error)));
+    return parts;
+  })();
+  start();
 
   /** @type {any} */ (window).coaxwrightHost = {
     /** A question that yields is taken back by the next. @param {string} body @param {boolean} yields @returns {Promise<string>} */
     ask: (body, yields = false) => new Promise((done, failed) => {
+      if (dead) throw new Error("gone");
       for (const [id, each] of waiting) if (each.yields) worker.postMessage({ drop: id });
       count += 1;
       waiting.set(count, { yields, done, failed });
       worker.postMessage({ id: count, body });
     }),
+    /** Begin again after an end, with an engine that knows of nothing; no for one that never answered. @returns {boolean} */
+    anew: () => {
+      if (!answered) return false;
+      worker.terminate();
+      start();
+      return true;
+    },
     /** @param {string} what @returns {Promise<{progress: string}>} */
     now: async (what) => {
       if (what === "stop") for (const id of waiting.keys()) worker.postMessage({ drop: id });

@@ -11,10 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from coaxwright.course.cases import HINT, WRONG
 from coaxwright.immutable import immutable
 
-HINT, WRONG = 5, 20
-"""Minutes that a hint and a wrong repair cost."""
 _STEP = re.compile(r"[ms][0-9]{1,3}|h")
 MOST_STEPS = 60
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from coaxwright.course import cases
-from coaxwright.course.cases import Case, offered
-from coaxwright.desk.training.solving import HINT, WRONG, Walk, best_next, told, would
+from coaxwright.course.cases import HINT, WRONG, Case, offered
+from coaxwright.desk.training.solving import Walk, best_next, told, would
 from coaxwright.desk.views.pieces import button, goes
 from coaxwright.diagnosis.telling import headline
 from coaxwright.show.markup import Markup, join, tag

@@ -189,7 +189,8 @@ def answered(told: Told) -> Markup:
         tag(
             "div", headline(answer), tag("p", f"{answer.camera} on {answer.recorder}, input {answer.number}", class_="quiet"),
             tag("p", verdict_words(answer), class_="spoken", id="spoken"),
-            tag("div", goes(place("print", asked), "Print this answer", class_="main-act"), file_button(asked, "pair"),
+            tag("div", goes(place("print", asked), "Print this answer", class_="main-act"),
+                button("copy", "Copy the words", of="spoken"), file_button(asked, "pair"), site_button(asked, "pair"),
                 class_="acts"),
             class_="answer",
         ),
@@ -209,6 +210,12 @@ def file_button(asked: Asked, kind: str) -> Markup:
     """A button that gives the answer as a page of its own."""
     fields = {name: getattr(asked, name) for name in Asked.__dataclass_fields__ if getattr(asked, name)}
     return button("counter-file", "Save it as a page", **fields, file=kind)
+
+
+def site_button(asked: Asked, kind: str) -> Markup:
+    """A button that makes the answer a site in the designer's view."""
+    fields = {name: getattr(asked, name) for name in Asked.__dataclass_fields__ if getattr(asked, name)}
+    return button("counter-site", "Open as a site", **fields, file=kind)
 
 
 def plain_line(line: str) -> str:

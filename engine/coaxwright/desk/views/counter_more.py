@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import replace
 
 from coaxwright.desk.counter.asking import Asked, Told
 from coaxwright.desk.views import counter
-from coaxwright.desk.views.counter import field, file_button, headline, part_field, place, plain_line
+from coaxwright.desk.views.counter import field, file_button, headline, part_field, place, plain_line, site_button
 from coaxwright.desk.views.pieces import button, goes
 from coaxwright.pairing.telling import sections
 from coaxwright.pairing.verdicts import verdict_words
 from coaxwright.show.html import fragment
-from coaxwright.show.markup import Markup, join, tag
+from coaxwright.show.markup import NOTHING, Markup, join, tag
 from coaxwright.show.pieces import facts
 from coaxwright.show.tree import Block, Document, Section, Table
 
+MOST_TOLD = 20
+"""Contradictions shown, as many as the command line tells."""
 _PRINTED = (
     "Cable", "Picture", "Rate", "Sound", "Control", "Firmware", "Sorted motion", "Line sound", "Reach", "Power", "By hand",
     "Other inputs", "Part files", "Open",
@@ -112,14 +115,25 @@ def table_form(asked: Asked, number: int) -> Markup:
     )  # fmt: skip
 
 
-def document(found: Document, asked: Asked, kind: str) -> Markup:
-    """A document of the engine as part of the page, with the same as a file."""
+def document(found: Document, asked: Asked, kind: str, told: Sequence[str] = ()) -> Markup:
+    """A document of the engine as part of the page, with the same as a file. `told`: what contradicts itself in parts."""
     blocks = tuple(_still(each) for each in found.blocks)
     return join([
         tag("h2", found.title, id="h-answer", tabindex="-1"),
-        tag("div", file_button(asked, kind), class_="acts"),
+        tag("div", file_button(asked, kind), site_button(asked, kind) if kind == "set" else None, class_="acts"),
+        contradicting(told),
         tag("div", fragment(replace(found, blocks=blocks)), class_="told"),
     ])  # fmt: skip
+
+
+def contradicting(told: Sequence[str]) -> Markup:
+    """Parts that contradict themselves: what rests on them is to be taken with care."""
+    if not told:
+        return NOTHING
+    left = len(told) - MOST_TOLD
+    shown = [tag("li", each) for each in told[:MOST_TOLD]] + ([tag("li", f"and {left} more")] if left > 0 else [])
+    return tag("div", tag("p", tag("b", "These parts contradict themselves. "), "Have their entries mended before you rely on "
+                          "this."), tag("ul", shown), class_="say warn")  # fmt: skip
 
 
 def _still(block: Block) -> Block:
