@@ -82,6 +82,7 @@ def views(page: Any) -> Iterator[str]:
         ("/course/practice", "main >> text=kinds of question"), ("/course/practice/power/1/3/0", "text=question 4 of 8"),
         ("/course/lessons", "text=(power)"), ("/course/lessons/power", "text=The idea"), ("/course/lessons/signal", "figure"),
         ("/course/diagnosis/2/m0.h", "text=Hint."), ("/course/papers/topic-power=yes&count=2", "text=Paper A"),
+        ("/course/seen/device1=cameras%2Fgate&symptom1=no-picture-at-night", "#h-cause"),
         ("/course/marking", "text=Choose the key"), ("/course/practice/none", "text=no question on the topic"),
     ]  # fmt: skip
     for address, until in places:

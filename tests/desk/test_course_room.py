@@ -6,9 +6,11 @@ import base64
 import io
 import json
 import re
+import shutil
 import zipfile
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from tests.desk.asking import ask, room
@@ -20,6 +22,7 @@ from coaxwright.desk.training.solving import best_next, steps_of, told, walked, 
 from coaxwright.workspace.project import Workspace
 from coaxwright.workspace.store import FolderStore
 
+ROOT = Path(__file__).resolve().parents[2]
 TURN = {"topic": "power", "seed": 1, "place": 0, "variant": 0}
 
 
@@ -163,6 +166,60 @@ def test_a_case_can_be_walked_to_its_end(session: Session) -> None:
 def test_the_trainers_panel_is_not_in_the_learners_file(session: Session) -> None:
     assert "For the trainer" in room(session, "/course/diagnosis/2")
     assert b"For the trainer" not in data_of(ask(session, "course-file", file="case", seed=2))
+
+
+# The open site
+
+
+@pytest.fixture
+def opened(tmp_path: Path) -> Session:
+    shutil.copytree(ROOT / "examples" / "plant-nursery", tmp_path / "nursery")
+    made = Session(Workspace(FolderStore(tmp_path / "nursery")))
+    made.work.open("rowan-bank.site.yaml")
+    return made
+
+
+def test_a_case_on_the_open_site_is_the_one_of_the_command_line(opened: Session, tmp_path: Path) -> None:
+    begun = ask(opened, "course-case", where="here", symptom="no-picture")
+    assert begun["go"] == "/course/diagnosis/here:no-picture/1"
+    page = room(opened, begun["go"])
+    assert "no picture" in page.partition("What the customer says")[2][:400]
+    assert 'data-go="/course/diagnosis/here:no-picture/1/m0"' in page
+    site, out = tmp_path / "nursery" / "rowan-bank.site.yaml", tmp_path / "case.html"
+    assert run(["course", "diagnosis", str(site), "--symptom", "no-picture", "--output", str(out)]) == 0
+    fields = {"file": "case", "here": True, "symptom": "no-picture", "seed": 1}
+    assert data_of(ask(opened, "course-file", **fields)) == out.read_bytes()
+    opened.work.set_cells([("/site", "Another name")])  # the case follows the text as it is edited
+    assert "Another name: what is wrong?" in room(opened, begun["go"])
+    wrong = ask(opened, "course-case", where="here", symptom="none-such")
+    assert "none-such" in wrong["problems"][0]["what"]
+
+
+def test_what_is_seen_is_answered_as_by_the_command_line(opened: Session, tmp_path: Path, capsys: Any) -> None:
+    fields = {"device1": "cameras/yard", "symptom1": "no-picture-at-night", "device2": "", "symptom2": "", "measured": ""}
+    first = ask(opened, "course-seen", **fields, view={"at": "/course/seen"})
+    assert "spot0" in first["fragments"]["room"]["html"]
+    more = {**fields, "spot0": "cameras/yard: volts-night", "reading0": "9.1"}
+    second = ask(opened, "course-seen", **more, view={"at": "/course/seen"})
+    call = ["diagnose", str(tmp_path / "nursery" / "rowan-bank.site.yaml"), "--seen", "cameras/yard: no picture at night"]
+    for answer, rest in ((first, []), (second, ["--measured", "cameras/yard: volts-night = 9.1"])):
+        assert run([*call, *rest]) == 0
+        assert answer["say"] in " ".join(capsys.readouterr().out.split())
+        assert answer["say"].split(";")[0] in room(opened, answer["go"])
+    assert first["say"] != second["say"]
+    assert "cameras/yard: volts-night = 9.1" in room(opened, second["go"])
+    assert not ask(opened, "course-seen", device1="cameras/yard", symptom1="")["ok"]
+    assert "figure" in ask(opened, "course-seen", **{**more, "reading0": "much"})["problems"][0]["right"]
+    for text in PAYLOADS:
+        page = room(opened, "/course/seen/" + urlencode({"device1": text, "symptom1": text, "measured": text}))
+        assert "<script>" not in page
+        assert "<img" not in page
+
+
+def test_nothing_is_looked_into_without_a_site(session: Session) -> None:
+    assert "Open a site first" in room(session, "/course/seen")
+    assert not ask(session, "course-seen", device1="cameras/yard", symptom1="no-picture")["ok"]
+    assert not ask(session, "course-case", where="here")["ok"]
 
 
 # Papers, exams, marking

@@ -180,16 +180,19 @@ def practice(
     metavar="ID",
     help="The fault to put in, as `diagnose --symptoms --format json` names causes.",
 )
+@click.option("--symptom", default="", metavar="ID", help="What the fault is to show, as `diagnose --symptoms` names it.")
 @rules_option
 @output_option
-def diagnosis(site: Path | None, seed: int, cause: str, extra_rules: tuple[Path, ...], output: Path | None) -> int:
+def diagnosis(
+    site: Path | None, seed: int, cause: str, symptom: str, extra_rules: tuple[Path, ...], output: Path | None
+) -> int:
     """Make a guided diagnosis as one page: a fault put into SITE (the example of the boatyard otherwise)."""
     from coaxwright.checking import load_rulebook, load_site
     from coaxwright.course.cases import case_page, make_case
     from coaxwright.resources import data_root
 
     where = site or Path(str(data_root("examples"))) / "boatyard" / "alder-wharf.site.yaml"
-    deliver(case_page(make_case(load_site(where), load_rulebook(extra_rules), seed, cause)), output)
+    deliver(case_page(make_case(load_site(where), load_rulebook(extra_rules), seed, cause, symptom)), output)
     return 0
 
 

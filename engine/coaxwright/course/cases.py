@@ -60,24 +60,36 @@ class Case:
         return [place for place, each in enumerate(suspects) if each.key not in left]
 
 
-def make_case(loaded: LoadedSite, rulebook: Rulebook, seed: int, cause: str = "") -> Case:
-    """A case on a site that is sound as drawn. Raises Refusal where none comes out, or the cause is not known."""
+def make_case(loaded: LoadedSite, rulebook: Rulebook, seed: int, cause: str = "", symptom: str = "") -> Case:
+    """A case on a site that is sound as drawn, of one cause or one symptom where it is named.
+
+    Raises Refusal where none comes out, or a name is not known.
+    """
     known, draw = load_knowledge(), random.Random(f"case/{seed}")
     if cause and cause not in known.causes:
         right = did_you_mean(cause, known.causes) or "`coaxwright diagnose --symptoms` tells of all"
         raise Refusal([Problem("case", f"there is no cause `{cause}`", right)])
-    names = [cause] if cause else [name for name, each in known.causes.items() if each.tries]
+    if symptom and symptom not in known.symptoms:
+        right = did_you_mean(symptom, known.symptoms) or "`coaxwright diagnose --symptoms` tells of all"
+        raise Refusal([Problem("case", f"there is no symptom `{symptom}`", right)])
+    names = [cause] if cause else _causes(known, symptom)
     state = start(loaded, rulebook=rulebook)
     for _ in range(MOST_TRIES):
-        case = _drawn(Search(known, state, ()), draw, draw.choice(names))
+        case = _drawn(Search(known, state, ()), draw, draw.choice(names), symptom) if names else None
         if case is not None:
             return case
     raise Refusal(
-        [Problem(loaded.file, "no fault here leaves several suspects to choose from", "try another seed or cause")]
+        [Problem(loaded.file, "no fault here leaves several suspects to choose from", "try another seed, cause or symptom")]
     )
 
 
-def _drawn(bare: Search, draw: random.Random, name: str) -> Case | None:
+def _causes(known: Knowledge, symptom: str) -> list[str]:
+    """Causes that can be put in: of a symptom those that lead to it."""
+    rows = {row.cause for row in known.rows if row.symptom == symptom}
+    return [name for name, each in known.causes.items() if each.tries and (name in rows or not symptom)]
+
+
+def _drawn(bare: Search, draw: random.Random, name: str, symptom: str = "") -> Case | None:
     """One draw: a device, a degree, a symptom that it shows. None where fewer than three suspects explain it."""
     put = _put_in(bare, draw, name)
     if put is None:
@@ -86,7 +98,8 @@ def _drawn(bare: Search, draw: random.Random, name: str) -> Case | None:
     new = [
         seen
         for seen in _all_seen(bare)
-        if shows(bare.known, degree.facts, seen) and not shows(bare.known, bare.drawn.facts, seen)
+        if symptom in ("", seen.symptom)
+        and shows(bare.known, degree.facts, seen) and not shows(bare.known, bare.drawn.facts, seen)
     ]
     if not new:
         return None

@@ -12,7 +12,8 @@ from coaxwright.show.markup import Markup
 from coaxwright.workspace.project import Workspace
 
 Request = Mapping[str, Any]
-K, V = TypeVar("K"), TypeVar("V")
+K = TypeVar("K")
+V = TypeVar("V")
 
 
 class Download(NamedTuple):

@@ -2,34 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from pathlib import Path
-from typing import Any
+from collections.abc import Callable
 from urllib.parse import parse_qsl, urlencode
 
-from coaxwright.checking import load_site
-from coaxwright.course.cases import Case, case_data, case_page, make_case
+from coaxwright.course.cases import case_page
 from coaxwright.course.lesson_forms import load_lessons
 from coaxwright.course.lessons import lesson_page, lesson_parts
 from coaxwright.course.practice import Practice, practice_page
 from coaxwright.desk.answers import Act, Download, Held, Request, Shown, once
 from coaxwright.desk.arriving import only_file
-from coaxwright.desk.example import OF_CASES
 from coaxwright.desk.room import Room
 from coaxwright.desk.training import papers
+from coaxwright.desk.training.choosing import HERE, Chosen, case_of, chosen_of, seed_of, symptoms
+from coaxwright.desk.training.looking import choices, looked_at, looked_of
 from coaxwright.desk.training.practising import Posed, Progress, Turn, posed, turn_of
 from coaxwright.desk.training.solving import steps_of, walked
-from coaxwright.desk.views import cases, counter, course
-from coaxwright.errors import Refusal
+from coaxwright.desk.views import cases, counter, course, looking
+from coaxwright.diagnosis.telling import verdict
+from coaxwright.errors import Problem, Refusal
 from coaxwright.quiz.bank import Bank, load_bank
-from coaxwright.resources import data_root
 from coaxwright.show.forms import rendered
-from coaxwright.show.markup import Markup
+from coaxwright.show.markup import Markup, join
 from coaxwright.workspace.protocol import BadRequest, number_of, text_of
 
 _MOST_SEED = 10**9
-_MOST_QUESTIONS, _MOST_CASES = 200, 8
-"""What is kept of questions and cases: of more, what was asked for longest ago is made again when it is wanted."""
+_MOST_QUESTIONS = 200
+"""What is kept of questions: of more, what was asked for longest ago is made again when it is wanted."""
 _MOST_ANSWERED, _MOST_TRIES = 2000, 20
 """Questions of which it is remembered what was answered, and answers to one of them."""
 
@@ -51,22 +49,6 @@ def _posed(held: Held, turn: Turn) -> Posed:
     return once(known, turn, lambda: posed(_bank(held), turn), _MOST_QUESTIONS)
 
 
-def _case(held: Held, seed: int) -> tuple[Case, Mapping[str, Any]]:
-    """The case of a seed on the boatyard of the examples, made once."""
-    known: dict[int, tuple[Case, Mapping[str, Any]]] = held.kept.setdefault("cases", {})
-
-    def made() -> tuple[Case, Mapping[str, Any]]:
-        where = Path(str(data_root("examples"))) / OF_CASES / "alder-wharf.site.yaml"
-        found = make_case(load_site(where), held.work.rulebook, seed)
-        return found, case_data(found)
-
-    return once(known, seed, made, _MOST_CASES)
-
-
-def _seed(text: str) -> int:
-    return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else 1
-
-
 # What is shown
 
 
@@ -86,8 +68,8 @@ def _lessons(held: Held, rest: str) -> Markup:
     bank = _bank(held)
     if not topic:
         return course.lessons({name: each.title for name, each in load_lessons(bank).items()})
-    title, parts = lesson_parts(bank, topic, _seed(seed))
-    return course.lesson(topic, title, parts, _seed(seed))
+    title, parts = lesson_parts(bank, topic, seed_of(seed))
+    return course.lesson(topic, title, parts, seed_of(seed))
 
 
 def _practice(held: Held, rest: str) -> Markup:
@@ -108,10 +90,27 @@ def _outcome(held: Held, turn: Turn) -> str:
 
 
 def _diagnosis(held: Held, rest: str) -> Markup:
-    seed, _, steps = rest.partition("/")
-    made, data = _case(held, _seed(seed))
+    chosen, steps = chosen_of(rest)
+    asked = cases.choosing(chosen, held.work.site.name if held.work.is_open else "", symptoms())
+    try:
+        made, data = case_of(held, chosen)
+    except Refusal as refusal:
+        return join([asked, counter.refused(refusal.problems)])
     walk = walked(data, len(made.diagnosis.causes), steps_of(steps))
-    return cases.case(made, data, walk, _seed(seed))
+    return join([asked, cases.case(made, data, walk, chosen)])
+
+
+def _seen(held: Held, rest: str) -> Markup:
+    if not held.work.is_open:
+        return looking.without_site()
+    looked = looked_of(dict(parse_qsl(rest)))
+    (devices, known), site = choices(held), held.work.site.name
+    try:
+        found = looked_at(held, looked) if looked.seen else None
+    except Refusal as refusal:
+        told = counter.refused(refusal.problems)
+        return join([looking.looking(site, looked, devices, known, None), told])
+    return looking.looking(site, looked, devices, known, found)
 
 
 def _papers(held: Held, rest: str) -> Markup:
@@ -125,7 +124,8 @@ def _marking(held: Held, rest: str) -> Markup:
 
 
 _SHOWN: dict[str, Callable[[Held, str], Markup]] = {
-    "lessons": _lessons, "practice": _practice, "diagnosis": _diagnosis, "papers": _papers, "marking": _marking,
+    "lessons": _lessons, "practice": _practice, "diagnosis": _diagnosis, "seen": _seen, "papers": _papers,
+    "marking": _marking,
 }  # fmt: skip
 
 
@@ -160,6 +160,22 @@ def _working(held: Held, request: Request) -> Shown:
     _posed(held, turn)
     _progress(held).shown.add(turn)
     return Shown(go=turn.address, focus=("h-question",))
+
+
+def _begin_case(held: Held, request: Request) -> Shown:
+    """A case of the site and the symptom that were chosen."""
+    chosen = Chosen(text_of(request, "where", "") == HERE, text_of(request, "symptom", ""))
+    case_of(held, chosen)
+    return Shown(go=chosen.address, focus=("h-case",))
+
+
+def _look_into(held: Held, request: Request) -> Shown:
+    """What could cause what is seen, with the readings that were filled in."""
+    looked = looked_of(request)
+    if not looked.seen:
+        raise Refusal([Problem("", "nothing is told yet", "choose where, and what is seen there")])
+    found = looked_at(held, looked)
+    return Shown(go=f"/course/seen/{urlencode(looked.fields)}", focus=("h-cause",), say=verdict(found))
 
 
 def _paper(held: Held, request: Request) -> Shown:
@@ -207,7 +223,8 @@ def _practice_file(held: Held, request: Request) -> Download:
 
 
 def _case_file(held: Held, request: Request) -> Download:
-    return _page("case.html", case_page(_case(held, number_of(request, "seed", 1))[0]))
+    chosen = Chosen(request.get("here") is True, text_of(request, "symptom", ""), number_of(request, "seed", 1))
+    return _page("case.html", case_page(case_of(held, chosen)[0]))
 
 
 def _papers_file(held: Held, request: Request) -> Download:
@@ -228,6 +245,6 @@ _FILES: dict[str, Callable[[Held, Request], Download]] = {
 }  # fmt: skip
 ACTS: dict[str, Act] = {
     "course-answer": _answer, "course-working": _working, "course-paper": _paper, "course-mark": _mark, "course-exam": _exam,
-    "course-file": _file,
+    "course-file": _file, "course-case": _begin_case, "course-seen": _look_into,
 }  # fmt: skip
 ROOM = Room("course", "Course", shown, ACTS)

@@ -38,7 +38,8 @@ ROOMS: tuple[Room, ...] = (
         "counter-site", "counter-open", "counter-back",
     )),
     _later("course", "Course", (
-        "course-answer", "course-working", "course-paper", "course-mark", "course-exam", "course-file",
+        "course-answer", "course-working", "course-paper", "course-mark", "course-exam", "course-file", "course-case",
+        "course-seen",
     )),
 )  # fmt: skip
 """In the order of the bar, after the site."""

@@ -22,7 +22,8 @@ from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.show.pieces import mark
 
 TASKS = {
-    "lessons": "Lessons", "practice": "Practice", "diagnosis": "Diagnosis", "papers": "Papers", "marking": "Marking",
+    "lessons": "Lessons", "practice": "Practice", "diagnosis": "Diagnosis", "seen": "What is seen", "papers": "Papers",
+    "marking": "Marking",
 }  # fmt: skip
 
 
