@@ -19,6 +19,8 @@ def main() -> NoReturn:
     """Run the command line and end the process with its exit status."""
     try:
         gc.set_threshold(_COLLECT_AFTER)
+        # No plug-in that happens to be installed has a say in what is read; none is looked for.
+        os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
         from coaxwright.cli.main import run
 
         status = run()

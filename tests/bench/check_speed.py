@@ -36,6 +36,7 @@ LIMITS = {
     "100,000 cameras / 10,000": 11.0,
     "100,000 cameras, GiB": 6.0,
     "cold start / imports": 5.0,
+    "first run / warm": 1.5,
     "power solve, us a node": 3.0,
 }
 """What `--check` holds against: ratios, save the memory and the solver's time, which holds on an idle machine."""
@@ -131,14 +132,17 @@ def installed(folder: Path) -> tuple[str, dict[str, str]]:
 def cold_start(folder: Path, rounds: int) -> Figures:
     """A whole process that checks 16 cameras against one that imports the two libraries of any such command.
 
-    The wheel is installed, its bytecode compiled, the rulebook's cache filled by a run that does not count.
+    The wheel is installed, its bytecode compiled, the rulebook's cache filled by a run that does not count. Beside it the
+    first run of such a wheel on a machine, which finds no cache.
     """
     command, environment = installed(folder)
     ours = [sys.executable, command, "check", str(write_site(16, folder / "sixteen"))]
     theirs = [sys.executable, "-c", "import click, yaml"]
     _child(ours, environment)
     pairs = [(_child(ours, environment)[0], _child(theirs, environment)[0]) for _ in range(rounds)]
+    firsts = [_child(ours, {**environment, "XDG_CACHE_HOME": str(folder / f"cache{number}")})[0] for number in range(rounds)]
     return {
+        "first run / warm": statistics.median(first / warm for first, (warm, _) in zip(firsts, pairs, strict=True)),
         "cold start, ms": 1e3 * statistics.median(check for check, _ in pairs),
         "imports, ms": 1e3 * statistics.median(imports for _, imports in pairs),
         "cold start / imports": statistics.median(check / imports for check, imports in pairs),
