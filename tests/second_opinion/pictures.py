@@ -276,6 +276,11 @@ def _settle(facts, pair, sends, best, country):
     return _known(facts, pair, (family, wanted), best, country)
 
 
+def unsure(pair, one):
+    """Whether nobody knows what comes of a signal, as things are or after a recorder setting."""
+    return pair.gets(one) is None or any(got is None for got, _ in pair.afters(one))
+
+
 def _known(facts, pair, one, best, country):
     got = pair.gets(one)
     if got is None:
@@ -295,6 +300,8 @@ def _known(facts, pair, one, best, country):
                     after, top = each, key
         if after is not None or best[0] != "no-picture":
             outcome = "needs-setting"
+        elif any(unsure(pair, each) for each in [one, *([] if never else signals(pair.camera))]):
+            return facts, None
         setting = after[1] if after else ""
     facts.update(outcome=outcome, width=wide, height=high, acquired_fps=fps, pixels=wide * high)
     facts.update(settled_mode=mode_text(signal[1]), frame_family=family_of_rate(signal[1][2]), setting_needed=setting)

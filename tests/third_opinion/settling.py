@@ -171,15 +171,11 @@ def arrives_if_known(ends: Ends, sent: Sent) -> Arrived | None:
 
 
 def could(ends: Ends, sent: Sent, made: frozenset[str]) -> bool | None:
-    """Whether a mode gives a picture; None where nobody knows."""
-    answers = set()
-    heeds = ends.camera.get("heeds_asks")
-    for heeding in (True, False) if heeds is None else (heeds,):
-        try:
-            answers.add(arrives(ends, sent, made, heeding) is not None)
-        except Open:
-            answers.add(None)
-    return answers.pop() if len(answers) == 1 else None
+    """Whether a mode gives a picture; None where nobody knows what comes of it."""
+    try:
+        return arrives_surely(ends, sent, made) is not None
+    except Open:
+        return None
 
 
 def any_of(answers: list[bool | None]) -> bool | None:

@@ -79,3 +79,32 @@ def test_a_camera_whose_family_is_open_is_explained(tmp_path: Path) -> None:
     told = CliRunner().invoke(group, ["explain", str(file), "cameras/gate"])
     assert told.exception is None, told.exception
     assert "family not known 1920x1080@25" in told.output
+
+
+UNSAID = """\
+parts:
+  alder/camera:
+    kind: camera
+    source: invented
+    emits: [{family: tvi, mode: 2592x1944@20}, {family: tvi, mode: 1280x720@25, only: when-asked}]
+    switched_by: [menu-button]
+  alder/recorder:
+    kind: recorder
+    source: invented
+    settings: [slow]
+    inputs:
+      - channels: 1-4
+        accepts: [{family: tvi, mode: [2592x1944@20, 1280x720@25], width: reduced, after: slow}]
+        asks: [{family: tvi, wanted: 1280x720@25}]
+"""
+
+
+def test_what_hangs_on_an_unstated_ask_is_open(tmp_path: Path) -> None:
+    """After the setting there is a picture, whichever it is: nobody may say that there never is one."""
+    (tmp_path / "third.parts.yaml").write_text(UNSAID, encoding="utf-8")
+    file = tmp_path / "third.site.yaml"
+    file.write_text(SITE.replace(" set: {mode: 1920x1080@25},", ""), encoding="utf-8")
+    report = check(load_site(file)).to_dict()["sites"][0]
+    assert "outcome" not in report["facts"]["cameras/gate"]
+    open_ones = {each["rule"]: each["missing"] for each in report["findings"] if each["kind"] == "open"}
+    assert open_ones["signal/no-picture"] == ["parts/alder/camera/heeds_asks"]

@@ -251,11 +251,22 @@ def _without_picture(
     if by_setting is None and attainable.outcome == "no-picture" and emitter.ways != ():
         by_setting = _best_with_setting(emitter, intake, video_rate)
     if by_setting is None and attainable.outcome == "no-picture":
+        unknown = next(_unknown_ways(emitter, intake, signal), None)
+        if unknown is not None:
+            because, lacking = why_unknown(emitter, *unknown)
+            return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, lacking, emitter.ways)
         because = why_none(emitter, intake, signal)
         return Settled("no-picture", because, sends, signal, 0, 0, 0.0, "", attainable, taken, (), emitter.ways)
     because = why_setting(emitter, signal, attainable, by_setting)
     setting = by_setting[1] if by_setting else ""
     return Settled("needs-setting", because, sends, signal, 0, 0, 0.0, setting, attainable, taken, (), emitter.ways)
+
+
+def _unknown_ways(emitter: Emitter, intake: Intake, signal: Signal) -> Iterator[tuple[Intake, Signal]]:
+    """Settings of the recorder and signals of the camera that somebody could switch to, of which nobody knows what comes."""
+    signals = (signal,) if emitter.ways == () else (signal, *emitter.signals)
+    for each in (intake, *map(intake.after, intake.unmade)):
+        yield from ((each, one) for one in signals if acquire(emitter, each, one) is None)
 
 
 def _best_with_setting(emitter: Emitter, intake: Intake, video_rate: int) -> tuple[Acquired, str] | None:
