@@ -149,9 +149,9 @@ def hidden(sheet: Sheet) -> list[str]:
         for line, stretch in stretches for box in sheet.boxes if _crosses(stretch, box.area)
     ]  # fmt: skip
     found += [
-        f"`{wire.words.text}` covers {line.use} of {line.start}"
-        for wire in sheet.wires if wire.words for line, stretch in stretches
-        if (line.use, line.start) != (wire.line.use, wire.line.start) and _crosses(stretch, wire.words.area())
+        f"`{words.text}` covers {line.use} of {line.start}"
+        for wire in sheet.wires for words in wire.words for line, stretch in stretches
+        if (line.use, line.start) != (wire.line.use, wire.line.start) and _crosses(stretch, words.area())
     ]  # fmt: skip
     return found
 
@@ -176,7 +176,7 @@ def test_the_measures_measure() -> None:
     assert outside(replace(fine, words=(Words("far away", 120, 8),))) == ["far away"]
     assert ends_meet(replace(fine, wires=(Wire(line, (((31, 5), (100, 5)),)),)), Plan())
     other = Wire(Line("video", "cameras/c", b.key), (((60, 0), (60, 40)),))
-    label = replace(fine.wires[0], words=Words("label", 60, 8, "middle"))
+    label = replace(fine.wires[0], words=(Words("label", 60, 8, "middle"),))
     assert hidden(replace(fine, wires=(label, other))) == ["`label` covers video of cameras/c"]
 
 

@@ -18,14 +18,16 @@ from typing import Any
 
 import pytest
 
-from coaxwright.checking import check_many
+from coaxwright.checking import check_many, load_site
 from coaxwright.cli.main import run
 from coaxwright.errors import Problem
 from coaxwright.findings import Fix, Report, SiteReport, Summary, Waived, Worsened
+from coaxwright.handover.plan import Plan as Pack
 from coaxwright.reporting import html, wording
 from coaxwright.reporting.page.document import document, folder
 from coaxwright.reporting.page.sections.opening import state, supplies, verdict
 from coaxwright.reporting.page.survey import Survey
+from coaxwright.show import figures
 from coaxwright.show.painter import visible
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -306,3 +308,44 @@ def test_a_waiver_without_a_name(reports: Reports) -> None:
     found = tuple(replace(each, waived=Waived("old riser")) if each.waived else each for each in site.findings)
     text = Reader(document(replace(report, sites=(replace(site, findings=found),)))).text
     assert "old risernot namedno end" in text
+
+
+# The drawing
+
+
+def _labels(page: str) -> list[str]:
+    """What is written in the drawings, each text by itself; titles that are only read aloud are left out."""
+    return [re.sub(r"<title>.*?</title>|<[^>]+>", "", each) for each in re.findall(r"<text.*?</text>", page, re.DOTALL)]
+
+
+@pytest.mark.parametrize("name", ["quill-orchard", "gannet-bay", "kestrel-reach"])
+def test_every_line_of_the_drawing_keeps_number_and_length(name: str, reports: Reports) -> None:
+    """The numbers of the cable schedule, whose sheets are made in another room; a finding never takes their place."""
+    report = reports(name)
+    site = report.sites[0]
+    loaded = load_site(next(each for each in (ROOT / "examples").rglob(f"{name}.site.yaml")))
+    labels = _labels(document(report))
+    drawn = [each for each in Pack(loaded, site).lines if each.use in ("video", "power")]
+    numbered = {each.subject + each.use: each.number[:-1] if each.number[-1].isalpha() else each.number
+                for each in Pack(loaded, site).cables}  # fmt: skip
+    seen = 0
+    for line in drawn:
+        group, _, camera = line.subject.partition("/")
+        if group != "cameras" or not line.known or line.subject + line.use not in numbered:
+            continue
+        metres = [hop.metres for hop in line.hops if hop.cable is not None]
+        length = "no length" if None in metres else figures.metres(sum(each for each in metres if each is not None))
+        number = numbered[line.subject + line.use]
+        assert any(each.startswith(number) and length in each for each in labels), (camera, number, length)
+        seen += 1
+    assert seen > 10
+
+
+def test_cameras_on_one_input_are_marked(tmp_path: Path) -> None:
+    folder = ROOT / "examples" / "boatyard"
+    text = (folder / "alder-wharf.site.yaml").read_text(encoding="utf-8")
+    shutil.copytree(folder / "parts", tmp_path / "parts")
+    (tmp_path / "two.site.yaml").write_text(text.replace("into: rec1/3", "into: rec1/2"), encoding="utf-8")
+    assert run(["report", str(tmp_path / "two.site.yaml"), "-o", str(tmp_path / "two.html")]) == 0
+    labels = _labels((tmp_path / "two.html").read_text(encoding="utf-8"))
+    assert sum("2 on one" in each for each in labels) == 2

@@ -1,19 +1,16 @@
 """Numbers of cables: a letter for the use, a number for the line, a small letter for each cable of it.
 
-They follow the order of the site file, so that the same file gives the same numbers on every sheet. V video, N network,
-P power, S sound, C control (common practice: labels say what a cable is for before anything else).
+The same file gives the same numbers on every sheet and in the drawing.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Hop
 from coaxwright.schedules.runs import Line
-
-LETTERS = {"video": "V", "network": "N", "power": "P", "sound": "S", "control": "C"}
+from coaxwright.topology.cable_numbers import numbers_by_use
 
 
 @immutable
@@ -40,13 +37,10 @@ class Cable:
 
 def numbered(lines: Sequence[Line]) -> list[Cable]:
     """Every cable of every line, numbered."""
-    totals, counts = Counter(line.use for line in lines), Counter[str]()
     found: list[Cable] = []
     jackets: dict[str, str] = {}
-    for line in lines:
-        counts[line.use] += 1
-        wide = max(2, len(str(totals[line.use])))
-        for cable in _of_line(line, f"{LETTERS[line.use]}-{counts[line.use]:0{wide}}"):
+    for line, number in zip(lines, numbers_by_use([each.use for each in lines]), strict=True):
+        for cable in _of_line(line, number):
             jacket = jackets.setdefault(cable.hop.sheath, cable.number) if cable.hop.sheath else ""
             found.append(
                 Cable(cable.number, cable.use, cable.subject, cable.pointer, cable.hop, cable.near, cable.far,

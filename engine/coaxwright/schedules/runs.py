@@ -13,6 +13,7 @@ from typing import Any
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Hop, Site
 from coaxwright.reading.catalogue import Catalogue
+from coaxwright.topology.cable_numbers import laid_ways
 from coaxwright.topology.records import CablePath, Lists, Pointer
 
 
@@ -49,8 +50,7 @@ def lines_of(site: Site, lists: Lists) -> list[Line]:
             path.subject, path.use, path.pointer, target_of(site, path), path.hops or (), path.hops is not None,
             path.use == "network" and path.subject in carried,
         )
-        for path in lists.paths
-        if path.use != "monitor" and path.target is not None and not lists.is_network_cable(path)
+        for path in laid_ways(lists)
     ]  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
@@ -11,6 +12,7 @@ from coaxwright.findings import LEVELS, Finding
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
 from coaxwright.reporting.page.survey import Survey, worst
 from coaxwright.show import figures
+from coaxwright.topology.cable_numbers import way_numbers
 from coaxwright.topology.records import GROUP_OF_KIND, CablePath
 
 _ON_VIDEO = frozenset({"cable", "signal", "channels"})
@@ -29,6 +31,8 @@ class _Maker:
         self.survey = survey
         self.site = context.loaded.site
         self.lists = context.topology.lists
+        self.numbers = way_numbers(self.lists)
+        self.ends = Counter(path.target for path in self.lists.video.values())
         self.links = {each.subject: each for each in survey.sheets("link")}
         self.cameras = {each.subject: each for each in survey.sheets("camera")}
 
@@ -115,12 +119,20 @@ class _Maker:
         rules = tuple(dict.fromkeys(finding.rule for finding in found))
         link = self.survey.finding(found[0]) if found else ""
         note = length(path) or "no length"
-        return Line(path.use, path.subject, end, port, note, boxes, rules, worst(found), link)
+        number = self.numbers.get((path.subject, path.use)) or self.numbers.get((path.subject, "network"), "")
+        shared = self.ends[target] if target is not None and path.use == "video" else 1
+        return Line(path.use, path.subject, end, port, note, boxes, rules, worst(found), link, number, _kind(path), shared)
 
     def _on_line(self, path: CablePath) -> list[Finding]:
         entry = "/" + "/".join(map(str, path.pointer))
         found = self.survey.of(path.subject)
         return [each for each in found if each.pointer.startswith(entry) or _belongs(each, path)]
+
+
+def _kind(path: CablePath) -> str:
+    """What it is made of: the cable as people call it, or how many kinds."""
+    kinds = dict.fromkeys(str(hop.cable).rpartition("/")[2] for hop in path.hops or () if hop.cable is not None)
+    return next(iter(kinds)) if len(kinds) == 1 else f"{len(kinds)} kinds" if kinds else ""
 
 
 def length(path: CablePath) -> str:

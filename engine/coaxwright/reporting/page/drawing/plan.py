@@ -30,7 +30,8 @@ class Device:
 class Line:
     """One way over cables from `start` (camera or junction) to `end` (recorder, source or junction).
 
-    `port` is what it is joined to there, `note` its length in words, `rules` the findings on it, worst first.
+    `port` is what it is joined to there, `note` its length in words, `rules` the findings on it, worst first. `number` is that
+    of its cable, `kind` what it is made of, `shared` how many lines end in the same input.
     """
 
     use: str
@@ -42,6 +43,14 @@ class Line:
     rules: tuple[str, ...] = ()
     level: str = ""
     link: str = ""
+    number: str = ""
+    kind: str = ""
+    shared: int = 1
+
+    def called(self, kind: bool = True) -> str:
+        """Its number, what it is made of where that is asked for, its length, and how many are on one input."""
+        words = " ".join(each for each in (self.number, self.kind if kind else "", self.note) if each)
+        return f"{words}, {self.shared} on one" if self.shared > 1 else words
 
 
 @immutable

@@ -68,7 +68,7 @@ class Wire:
 
     line: Line
     pieces: tuple[tuple[Point, ...], ...]
-    words: Words | None = None
+    words: tuple[Words, ...] = ()
     boxes: tuple[Point, ...] = ()
 
 
@@ -95,6 +95,6 @@ class Sheet:
     def lettering(self) -> list[Words]:
         """Every word on the sheet."""
         named = [words for box in self.boxes for words in box.words]
-        on_lines = [wire.words for wire in self.wires if wire.words is not None]
+        on_lines = [words for wire in self.wires for words in wire.words]
         in_bands = [band.words for band in self.bands if band.words is not None]
         return [*self.words, *named, *on_lines, *in_bands]

@@ -210,10 +210,10 @@ class Side:
         area = Rectangle(at.junction, middle - self.junction_high / 2, JUNCTION_WIDE, self.junction_high)
         self.drawn.boxes.append(Box(junction, area, _named(junction, area)))
         for line in self.powered[junction.key]:
-            words = None
+            words: tuple[Words, ...] = ()
             if line.rules:
                 text = label(line, at.camera - at.power_run - PAD)
-                words = Words(text, at.power_run + 1.0, middle + _DROP, role="rule", full=told(line)) if text else None
+                words = (Words(text, at.power_run + 1.0, middle + _DROP, role="rule", full=told(line)),) if text else ()
             self.drawn.wires.append(Wire(line, self._outer_way(line, at.junction), words))
 
     def _outer_way(self, line: Line, end: float) -> tuple[tuple[Point, ...], ...]:
@@ -247,7 +247,9 @@ class Side:
     def _power_wire(self, line: Line) -> None:
         at = self.columns
         way = self._inner_way(line) if line.end in self.at else self._outer_way(line, at.camera)
-        words = _on_line(line, at.power_run + 2.0, at.camera - 5.0, self._height(line))
+        several = len(self.powered[line.start])
+        tall = self.pitch if several == 1 else self._camera_high(line.start) / several
+        words = _on_line(line, at.power_run + 2.0, at.camera - 5.0, self._height(line), tall)
         if way:
             self.drawn.wires.append(Wire(line, way, words))
 
@@ -261,7 +263,7 @@ class Side:
             text = fitted(inline, (end - start) * 0.42, _BOLD)
             room = end - 12.0 - width(text, _BOLD)
             self.drawn.words.append(Words(text, end - 8.0, height + _DROP, "end", "building", inline))
-        words = _on_line(line, start + 7.0 + 8.0 * len(marks), room, height)
+        words = _on_line(line, start + 7.0 + 8.0 * len(marks), room, height, self.pitch)
         self.drawn.wires.append(Wire(line, (((start, height), (end, height)),), words, marks))
 
     def _dots(self) -> None:
@@ -285,22 +287,43 @@ def told(line: Line) -> str:
 
 
 def label(line: Line, room: float) -> str:
-    """What stands on a line: its worst rule and how many more, whole where there is room; else its length."""
-    if not line.rules:
-        return line.note if width(line.note) <= room else ""
+    """What stands on a line where there is room for one label: number, kind and length, and its worst finding.
+
+    Where room is short the kind goes first, then the name of the finding, of which its level stays; never the length.
+    """
+    size = _BOLD if line.rules else SIZE
+    choices = [line.called(), line.called(kind=False)]
+    if line.rules:
+        names = (*_names(line), line.level)
+        told_so = [f"{called}: {name}" for name in names for called in choices]
+        choices = [*told_so, *choices]
+    return next((each for each in (*choices, line.note) if width(each, size) <= room), "")
+
+
+def _names(line: Line) -> tuple[str, str]:
+    """The worst finding of a line by its whole and by its short name, and how many more."""
     more = f" +{len(line.rules) - 1}" if len(line.rules) > 1 else ""
-    whole = line.rules[0] + more
-    if width(whole, _BOLD) <= room:
-        return whole
-    return fitted(line.rules[0].rpartition("/")[2], room - width(more, _BOLD), _BOLD) + more
+    return f"{line.rules[0]}{more}", f"{line.rules[0].rpartition('/')[2]}{more}"
 
 
-def _on_line(line: Line, start: float, end: float, height: float) -> Words | None:
-    text = label(line, end - start)
-    if not text:
-        return None
-    role = "rule" if line.rules else "length"
-    return Words(text, (start + end) / 2, height + _DROP, "middle", role, told(line) or line.note)
+def _on_line(line: Line, start: float, end: float, height: float, tall: float) -> tuple[Words, ...]:
+    """One label on a line; where rows are `tall` enough what it is above it, and what was found below it."""
+    middle, room = (start + end) / 2, end - start
+    full = f"{line.called()}; {told(line)}" if line.rules else line.called()
+    if not line.rules or tall < _TWO_LABELS:
+        text = label(line, room)
+        role = "rule" if line.rules else "length"
+        return (Words(text, middle, height + _DROP, "middle", role, full),) if text else ()
+    called = next((each for each in (line.called(), line.called(kind=False), line.note) if width(each) <= room), "")
+    below = next((each for each in (*_names(line), line.level) if width(each, _BOLD) <= room), "")
+    above = (Words(called, middle, height - _OFF, "middle", "length", full),) if called else ()
+    return (*above, *((Words(below, middle, height + _OFF + 2 * _DROP, "middle", "rule", full),) if below else ()))
+
+
+_OFF = 2.6
+"""From a line to the lettering above and below it."""
+_TWO_LABELS = 2 * (SIZE * 1.16 + _OFF) + 1.0
+"""Height of a row in which two labels stand apart from their line and from those of the next row."""
 
 
 def _named(device: Device, area: Rectangle) -> tuple[Words, ...]:
@@ -349,9 +372,13 @@ def _turned_words(words: Words | None, wide: float) -> Words | None:
     return Words(words.text, wide - words.x, words.y, anchor, words.role, words.full)
 
 
+def _all_turned(words: Iterable[Words], wide: float) -> tuple[Words, ...]:
+    return tuple(turned for each in words if (turned := _turned_words(each, wide)))
+
+
 def _turned_wire(wire: Wire, wide: float) -> Wire:
     pieces = tuple(_turned_points(piece, wide) for piece in wire.pieces)
-    return Wire(wire.line, pieces, _turned_words(wire.words, wide), _turned_points(wire.boxes, wide))
+    return Wire(wire.line, pieces, _all_turned(wire.words, wide), _turned_points(wire.boxes, wide))
 
 
 def _turned_points(points: Iterable[Point], wide: float) -> tuple[Point, ...]:

@@ -29,7 +29,7 @@ def as_svg(sheet: Sheet, identifier: str, title: str, wordy: str) -> Markup:
         tag("g", [_wire(each) for each in sheet.wires if not each.line.rules]),
         tag("g", [_wire(each) for each in sheet.wires if each.line.rules]),
         tag("path", class_="dot", d="".join(map(_dot, sheet.dots))) if sheet.dots else None,
-        tag("g", [_lettered(each) for each in sheet.wires if each.words]),
+        tag("g", [_word(words, knocked=len(each.words) == 1) for each in sheet.wires for words in each.words]),
         tag("g", map(_box, sheet.boxes)),
         tag("g", [_word(each, knocked=each.role == "building") for each in sheet.words]),
         class_="plan",
@@ -132,7 +132,3 @@ def _way(piece: tuple[Point, ...]) -> str:
 
 def _dot(point: Point) -> str:
     return f"M{number(point[0] - 1.3)} {number(point[1])}a1.3 1.3 0 1 0 2.6 0a1.3 1.3 0 1 0 -2.6 0z"
-
-
-def _lettered(wire: Wire) -> Markup | None:
-    return _word(wire.words, knocked=True) if wire.words else None
