@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from coaxwright.errors import Problem, Refusal, Span
@@ -17,6 +18,7 @@ from coaxwright.immutable import immutable
 from coaxwright.language.checked import Checked, Fault, Unknown, from_plain, to_plain
 from coaxwright.language.effort import Steps
 from coaxwright.language.evaluating import evaluate
+from coaxwright.language.one_or_more import behind_one
 from coaxwright.language.types import PLAIN, Environment, ListOf, Num, Ref, Unit
 from coaxwright.model.quantities import format_pair, format_quantity
 
@@ -127,6 +129,9 @@ def fill(template: Template, bindings: Mapping[str, Any], steps: Steps | None = 
         for part, value in zip(template, values, strict=True)
     ]
     _tell_apart(template, values, texts)
+    for place, (part, after) in enumerate(pairwise(template)):
+        if isinstance(part, Placeholder) and isinstance(after, str) and texts[place] == "1":
+            texts[place + 1] = behind_one(after)
     return "".join(texts)
 
 
