@@ -152,6 +152,15 @@ def test_cheapest_says_where_money_proves_nothing(parts, rulebook, day):
     assert (plan.bound is None and not plan.best) == (plan.unpriced > 0)
 
 
+def test_what_no_set_clears_is_named(parts, rulebook, day):
+    """No camera stands 60 degrees of frost: that finding stands in the way, alone, whatever else is mended."""
+    site = planted(2, 2, 1).faulty
+    site["cameras"]["c1"]["place"] = {**site["cameras"]["c1"]["place"], "ambient_min": "-60 °C"}
+    plan = Search(start(random_sites.load(site, parts), rulebook=rulebook, today=day), budget=250).run()
+    assert plan.conflict == (("place/camera-too-cold", "cameras/c1"),)
+    assert not plan.best
+
+
 def test_a_certificate_is_written_and_checked_by_the_command(parts, tmp_path, capsys):
     site, kept = tmp_path / "one.site.yaml", tmp_path / "kept.json"
     made = planted(2, 2, 1)

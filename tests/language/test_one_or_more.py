@@ -12,7 +12,10 @@ from coaxwright.language.templates import Placeholder
 from coaxwright.language.types import Int
 from coaxwright.rulebook.loading import load_rulebook
 
-NOT_COUNTED = frozenset("is its makes means needs stands stores takes this times wants was works".split())
+NOT_COUNTED = {
+    *("is", "its", "makes", "means", "needs", "stands", "stores"),
+    *("takes", "this", "times", "wants", "was", "works"),
+}
 """Words that end like several things and are none."""
 
 

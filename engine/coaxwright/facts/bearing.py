@@ -106,13 +106,35 @@ def _assumed_in(book: Book) -> Iterator[tuple[str, Field]]:
     yield from ((way.assumes, (book.kind, fact.name)) for fact in book.facts for way in fact.ways if way.assumes)
 
 
+def _books() -> list[Book]:
+    return [book for book in map(book_of, SHEETS) if book is not None]
+
+
+@cache
+def _readers() -> Mapping[Field, list[Field]]:
+    """The declared facts that read each field."""
+    readers: dict[Field, list[Field]] = {}
+    for read, reader in (pair for book in _books() for pair in _reads(book)):
+        readers.setdefault(read, []).append(reader)
+    return readers
+
+
+@cache
+def shared_fields() -> frozenset[Field]:
+    """Fields that something outside the entry can move: those marked so on their sheets, and declared facts that read them."""
+    marked = [
+        (kind, name)
+        for kind, cls in SHEETS.items()
+        for name, entry in cls.__dataclass_fields__.items()  # type: ignore[attr-defined]
+        if entry.metadata.get("shared")
+    ]
+    return frozenset(_all_above(marked, _readers()))
+
+
 @cache
 def bears() -> Mapping[str, frozenset[Field]]:
     """The fields that each assumption bears on, as kind of sheet and field."""
-    books = [book for book in map(book_of, SHEETS) if book is not None]
-    readers: dict[Field, list[Field]] = {}
-    for read, reader in (pair for book in books for pair in _reads(book)):
-        readers.setdefault(read, []).append(reader)
+    books, readers = _books(), _readers()
     moved = {row: [_field(word) for word in words.split()] for row, words in _GIVEN.items()}
     for row, place in (pair for book in books for pair in _assumed_in(book)):
         moved.setdefault(row, []).append(place)

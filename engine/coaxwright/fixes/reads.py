@@ -3,8 +3,9 @@
 A judgement stays as it is under every change that does not touch what it has read. Three widths, the narrowest that is sure:
 
 - *own*: facts of one camera's picture, lens, place or way that follow from its own entry and from the devices and boxes
-  that this names. Facts that other cameras can move (a shared encoder's rates, days kept) are never such; the table
-  below lists them, as the map of what assumptions bear on does, and `tests/fixes/test_bounding.py` tries it again.
+  that this names. Facts that other cameras can move (a shared encoder's rates, days kept) are never such: the fact sheets
+  mark them, and what declared facts make of them follows; `tests/fixes/test_bounding.py` tries it again. Where every fact
+  follows from one key of the entry (its part, its place), no other key of it was read.
 - *component*: a recorder with its cameras or a supply with its tree, as far as the rule looks, and whatever names a device in it.
 - *everything*: rules about the whole site, networks, areas, what cabinets may warm, and what nobody can place.
 """
@@ -16,6 +17,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from coaxwright.facts.bearing import shared_fields
 from coaxwright.facts.binding import RECORDER, ROOT, SUPPLY, UNPOWERED, UNRECORDED, Component
 from coaxwright.facts.sheets import SHEETS
 from coaxwright.fixes.candidates.bench import Candidate
@@ -26,12 +28,6 @@ from coaxwright.fixes.rejudging import SiteState, homes_of
 from coaxwright.rulebook.judging import Judgement
 from coaxwright.rulebook.library import LoadedRule
 
-_OWN_KINDS = frozenset(("camera", "link", "hop", "view", "exposure", "laying", "network_path"))
-_SHARED = frozenset(
-    ("bitrate", "bitrate_low", "bitrate_high", "days_kept", "recorded_fps", "recorded_width", "recorded_height", "level",
-     "level_rate", "limited_by", "other_earth", "volts_day", "volts_night", "amps_day", "amps_night", "sorted_motion_works")
-)  # fmt: skip
-"""Fields of those kinds that another camera, or what hangs on the same cable, can move."""
 _POWER = frozenset((SUPPLY, UNPOWERED, BOX))
 _PLACED = _POWER | {RECORDER, UNRECORDED}
 _NOT_OF_POWER = frozenset(("video", "set", "record", "sound", "control", "wants", "lens"))
@@ -94,6 +90,8 @@ class Cone:
     judged: Entry = ("", "")
     power: bool = False
     everything: bool = False
+    keys: frozenset[str] = frozenset()
+    """Keys of the judged entry that were read; none: any may have been."""
 
     def reached_by(self, change: Written, written: Mapping[Entry, frozenset[str]]) -> bool:
         """Whether a change may touch it: it writes an entry that was read, or one that names (as the site was written, or by
@@ -104,6 +102,8 @@ class Cone:
         return any(self._reached(entry, field, change, written) for entry, field in change.fields)
 
     def _reached(self, entry: Entry, field: str, change: Written, written: Mapping[Entry, frozenset[str]]) -> bool:
+        if self.keys and entry == self.judged:
+            return not field or field in self.keys
         if self.power and entry != self.judged and entry[0] == "cameras" and field in _NOT_OF_POWER:
             return False
         if entry in self.entries:
@@ -129,6 +129,9 @@ def cone_of(state: SiteState, judgement: Judgement | None) -> Cone:
         return EVERYTHING
     entry = entry_of(judgement.subject.subject)
     if entry[0] in GROUPS and reads_own(judgement.rule) and not _may_be_warmed(state, entry):
+        keys = keys_read(judgement.rule)
+        if keys:
+            return Cone(frozenset((entry,)), judged=entry, keys=keys)
         model = model_of(state.site, entry)
         return Cone(frozenset((entry, *(references(state.site, model) if model is not None else ()))), judged=entry)
     reach = state.basis.reaches[judgement.rule.id]
@@ -169,13 +172,31 @@ def reads_own(rule: LoadedRule) -> bool:
     return bool(known)
 
 
+def keys_read(rule: LoadedRule) -> frozenset[str]:
+    """The keys of its entry that all facts of a rule about one camera follow from; none where that is not declared of each."""
+    found = rule.__dict__.get("keys_read")
+    if found is None:
+        paths = [path for checked in (rule.when, rule.require, rule.margin) if checked is not None for path in checked.paths]
+        kinds = dict(rule.scope.variables)
+        keys = {_key_of(kinds.get(path[0], path[0]), path[1:]) for path in paths}
+        found = rule.__dict__["keys_read"] = frozenset() if "" in keys else frozenset(keys - {"limit"})
+    return frozenset(found)
+
+
+def _key_of(kind: str, names: tuple[str, ...]) -> str:
+    if kind == "limit":
+        return kind
+    field = getattr(SHEETS.get(kind), "__dataclass_fields__", {}).get(names[0]) if len(names) == 1 else None
+    return str(field.metadata.get("follows", "")) if field is not None else ""
+
+
 def _is_own(kind: str, names: Iterable[str]) -> bool:
     if kind == "limit":
         return True
     for name in names:
         if kind == "site":
             return name in _CONSTANT
-        if kind not in _OWN_KINDS or name in _SHARED or name == "*":
+        if kind not in SHEETS or not SHEETS[kind].of_entry or (kind, name) in shared_fields() or name == "*":
             return False
         about = getattr(getattr(SHEETS[kind], "__dataclass_fields__", {}).get(name), "metadata", {})
         if about.get("many"):

@@ -24,6 +24,8 @@ class Sheet:
     __slots__ = ("absent", "own", "pointer", "steps", "subject")
     kind: ClassVar[str] = ""
     own_book: ClassVar[Any] = None
+    of_entry: ClassVar[bool] = False
+    """Its fields follow from one entry of the site file and the devices and boxes that this names, save those marked `shared`."""
     own: dict[str, Any]
     subject: str
     pointer: tuple[str | int, ...]
@@ -76,13 +78,19 @@ def fact(
     ref: str = "",
     many: str = "",
     choices: tuple[str, ...] = (),
+    shared: bool = False,
+    follows: str = "",
     init: Literal[False] = False,
 ) -> Any:
     """Declare a field: what it says, its unit, or the kind of sheet (`ref`) or sheets (`many`) that it points to.
 
+    Of a sheet of one entry (`of_entry`): `shared` where another camera, or what hangs on the same cable, can move it;
+    `follows` is the one key of the entry that it follows from, where nothing else moves it.
     `init` tells type checkers that no field is a constructor argument.
     """
-    metadata = {"doc": doc, "unit": unit, "ref": ref, "many": many, "choices": choices}
+    metadata: dict[str, Any] = {"doc": doc, "unit": unit, "ref": ref, "many": many, "choices": choices}
+    if shared or follows:
+        metadata.update(shared=shared, follows=follows)
     return dataclasses.field(init=init, metadata=metadata)
 
 

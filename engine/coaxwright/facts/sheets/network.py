@@ -42,6 +42,7 @@ class NetworkPath(Sheet):
     """One way of network cable from a camera or switch to a port."""
 
     kind: ClassVar[str] = "network_path"
+    of_entry: ClassVar[bool] = True
     owner: str = fact("Id of the device at its far end.")
     port: str = fact("Device and port that it leads to.")
     metres: float = fact("Length of the way.", "m")

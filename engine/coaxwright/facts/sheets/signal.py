@@ -39,10 +39,11 @@ class Camera(Sheet):
     """One camera of the site: what it is, what it is wanted for, and where its paths lead."""
 
     kind: ClassVar[str] = "camera"
+    of_entry: ClassVar[bool] = True
     name: str = fact("Its id in the site file.")
     label: str = fact("Its label, where one was written.")
-    part: str = fact("Catalogue id.")
-    maker: str = fact("Maker's id.")
+    part: str = fact("Catalogue id.", follows="part")
+    maker: str = fact("Maker's id.", follows="part")
     site: Any = fact("The site.", ref="site")
     link: Any = fact("Its way to a recorder input.", ref="link")
     feed: Any = fact("Its way to a supply.", ref="feed")
@@ -55,10 +56,10 @@ class Camera(Sheet):
     volts_max: float = fact("Greatest voltage that it stands.", "V")
     watts_day: float = fact("Power drawn by day.", "W")
     watts_night: float = fact("Power drawn by night: lamps, and heater where fitted.", "W")
-    plug: str = fact("Power plug of the camera.")
-    polarity: str = fact("Inner contact of its plug.", choices=("centre-positive", "centre-negative"))
-    polarity_protected: bool = fact("It withstands reversed polarity.")
-    microphone: bool = fact("Has a built-in microphone.")
+    plug: str = fact("Power plug of the camera.", follows="part")
+    polarity: str = fact("Inner contact of its plug.", choices=("centre-positive", "centre-negative"), follows="part")
+    polarity_protected: bool = fact("It withstands reversed polarity.", follows="part")
+    microphone: bool = fact("Has a built-in microphone.", follows="part")
     sends_sound: bool = fact("Sends its sound over the coax in the family that it is switched to.")
     takes_control: bool = fact("Takes control over the coax in the family that it is switched to.")
     takes_firmware: bool = fact("Takes firmware over the coax in the family that it is switched to.")
@@ -82,31 +83,33 @@ class Camera(Sheet):
     firmware_broken_by: str = fact("What keeps firmware from travelling, in words.")
     firmware_cause: str = fact("What keeps firmware from travelling, as a code; `none` where nothing does.", choices=BROKEN)
     wants_sorted_motion: bool = fact("Alarms for people and vehicles only are wanted.")
-    sorted_motion_works: bool = fact("The recorder sorts motion on its channel.")
+    sorted_motion_works: bool = fact("The recorder sorts motion on its channel.", shared=True)
     wants_rate: float = fact("Recorded frame rate wanted.", "fps")
     wants_full_width: bool = fact("Reduced width is not acceptable.")
     wants_retention: float = fact("Days to be kept for this camera (the site's otherwise).", "d")
-    recorded_fps: float = fact("Frame rate recorded.", "fps")
-    recorded_width: int = fact("Columns recorded.")
-    recorded_height: int = fact("Lines recorded.")
-    bitrate: float = fact("Recording bit rate, all streams, while recording.", "bit/s")
-    bitrate_low: float = fact("The same, mean of the hours recorded, if its scene is as quiet as such scenes get.", "bit/s")
-    bitrate_high: float = fact("The same on the careful side, sound with it.", "bit/s")
-    days_kept: float = fact("Days that its recorder's disks hold.", "d")
-    rated: str = fact("What its housing is rated for.", choices=("indoor", "outdoor"))
-    setting: str = fact("Where it stands.", choices=SETTINGS)
-    reach: str = fact("How easily people touch it.", choices=("out-of-reach", "tool", "hand"))
-    building: str = fact("Building it stands in or on.")
-    ip_solid: int = fact("First IP digit, against solids (IEC 60529).")
-    ip_water: int = fact("Second IP digit, against water (IEC 60529); the greater of a double marking.")
+    recorded_fps: float = fact("Frame rate recorded.", "fps", shared=True)
+    recorded_width: int = fact("Columns recorded.", shared=True)
+    recorded_height: int = fact("Lines recorded.", shared=True)
+    bitrate: float = fact("Recording bit rate, all streams, while recording.", "bit/s", shared=True)
+    bitrate_low: float = fact(
+        "The same, mean of the hours recorded, if its scene is as quiet as such scenes get.", "bit/s", shared=True
+    )
+    bitrate_high: float = fact("The same on the careful side, sound with it.", "bit/s", shared=True)
+    days_kept: float = fact("Days that its recorder's disks hold.", "d", shared=True)
+    rated: str = fact("What its housing is rated for.", choices=("indoor", "outdoor"), follows="part")
+    setting: str = fact("Where it stands.", choices=SETTINGS, follows="place")
+    reach: str = fact("How easily people touch it.", choices=("out-of-reach", "tool", "hand"), follows="place")
+    building: str = fact("Building it stands in or on.", follows="place")
+    ip_solid: int = fact("First IP digit, against solids (IEC 60529).", follows="part")
+    ip_water: int = fact("Second IP digit, against water (IEC 60529); the greater of a double marking.", follows="part")
     ip_water_covered: list[int] = fact("Second IP digits that its code covers, printed or implied (IEC 60529).")
-    ik_joules: float = fact("Impact energy of its IK code (IEC 62262).", "J")
-    temperature_min: float = fact("Coldest air its datasheet allows.", "degC")
-    temperature_max: float = fact("Warmest air its datasheet allows.", "degC")
-    ambient_min: float = fact("Coldest air where it stands.", "degC")
-    ambient_max: float = fact("Warmest air where it stands.", "degC")
-    ambient_min_assumed: bool = fact("Nobody wrote the coldest air: it is that of the class of its setting.")
-    ambient_max_assumed: bool = fact("Nobody wrote the warmest air: it is that of the class of its setting.")
+    ik_joules: float = fact("Impact energy of its IK code (IEC 62262).", "J", follows="part")
+    temperature_min: float = fact("Coldest air its datasheet allows.", "degC", follows="part")
+    temperature_max: float = fact("Warmest air its datasheet allows.", "degC", follows="part")
+    ambient_min: float = fact("Coldest air where it stands.", "degC", follows="place")
+    ambient_max: float = fact("Warmest air where it stands.", "degC", follows="place")
+    ambient_min_assumed: bool = fact("Nobody wrote the coldest air: it is that of the class of its setting.", follows="place")
+    ambient_max_assumed: bool = fact("Nobody wrote the warmest air: it is that of the class of its setting.", follows="place")
 
 
 @sheet
@@ -114,6 +117,7 @@ class Link(Sheet):
     """One camera's way into one recorder input, and what the two settle on."""
 
     kind: ClassVar[str] = "link"
+    of_entry: ClassVar[bool] = True
     camera: Any = fact("The camera.", ref="camera")
     recorder: Any = fact("The recorder.", ref="recorder")
     input: Any = fact("The recorder input.", ref="input")
@@ -140,14 +144,14 @@ class Link(Sheet):
     best_pixels: int = fact("Picture elements acquired in the best mode.")
     pixels: int = declared("link", "pixels")
     frame_family: int = fact("25 or 30: the frame family of the settled mode; 0 where it belongs to neither.")
-    recorded_width: int = fact("Columns recorded.")
-    recorded_height: int = fact("Lines recorded.")
+    recorded_width: int = fact("Columns recorded.", shared=True)
+    recorded_height: int = fact("Lines recorded.", shared=True)
     recorded_reduced: bool = fact("The recorder stores it at half its columns.")
-    recorded_fps: float = fact("Frame rate recorded.", "fps")
+    recorded_fps: float = fact("Frame rate recorded.", "fps", shared=True)
     channel_ceiling: float = fact("Largest rate the recorder encodes on one channel at this size.", "fps")
-    limited_by: str = fact("Cause of the recorded rate.", choices=CAUSES)
-    level_rate: float = fact("Macroblocks a second of the recorded stream (H.264).", "1/s")
-    level: str = fact("H.264 level that the recorded stream needs (Table A-1).")
+    limited_by: str = fact("Cause of the recorded rate.", choices=CAUSES, shared=True)
+    level_rate: float = fact("Macroblocks a second of the recorded stream (H.264).", "1/s", shared=True)
+    level: str = fact("H.264 level that the recorded stream needs (Table A-1).", shared=True)
     hops: list[Any] = fact("Runs and boxes from the camera to the input, in order.", many="hop")
     metres: float = fact("Cable length of the whole path.", "m")
     joints: int = fact("Joints and in-line boxes on the path.")
@@ -164,7 +168,7 @@ class Link(Sheet):
     blocks_control: bool = fact("A box on the path does not pass control.")
     blocks_firmware: bool = fact("A box on the path does not pass firmware.")
     other_building: bool = fact("Camera and recorder stand in different buildings.")
-    other_earth: bool = fact("Camera and recorder stand on different earths: by name, or in different buildings.")
+    other_earth: bool = fact("Camera and recorder stand on different earths: by name, or in different buildings.", shared=True)
     isolated: bool = fact("A galvanic isolator is on the path.")
 
 
@@ -176,6 +180,7 @@ class Hop(Sheet):
     """
 
     kind: ClassVar[str] = "hop"
+    of_entry: ClassVar[bool] = True
     is_box: bool = fact("A box, not a run.")
     is_run: bool = fact("A run, not a box.")
     name: str = fact("Box id, or cable part.")

@@ -15,6 +15,7 @@ class Exposure(Sheet):
     """A camera, recorder or supply whose place asks more of it than most places do."""
 
     kind: ClassVar[str] = "exposure"
+    of_entry: ClassVar[bool] = True
     camera: Any = fact("The camera, where it is one.", ref="camera")
     device: str = fact("What it is.", choices=("camera", "recorder", "supply"))
     name: str = fact("Its id in the site file.")
@@ -42,6 +43,7 @@ class Laying(Sheet):
     """A run of cable of which more than its length counts: in the ground, beside mains, through a fire-rated space."""
 
     kind: ClassVar[str] = "laying"
+    of_entry: ClassVar[bool] = True
     owner: str = fact("Subject whose path it belongs to.")
     use: str = fact("What it is used for.", choices=("video", "power", "sound", "control", "network", "monitor"))
     cable: str = fact("Cable part.")

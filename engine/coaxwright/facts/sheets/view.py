@@ -14,6 +14,7 @@ class View(Sheet):
     """What one camera is to see, by day and by night, and what it does see there."""
 
     kind: ClassVar[str] = "view"
+    of_entry: ClassVar[bool] = True
     camera: Any = fact("The camera.", ref="camera")
     see: str = fact("Class of view wanted.")
     class_known: bool = fact("A table of view classes has that class.")
