@@ -98,6 +98,28 @@ def test_the_sums_add_up(priced_yard: Path, tmp_path: Path) -> None:
     assert "Two-core cable 1 mm2" in words
 
 
+def test_changes_that_were_tried_have_their_price(priced_yard: Path, tmp_path: Path) -> None:
+    """85 m of a cable for 1.00, less 10 %, in place of one for 0.50, less 10 %: 38.25 more. Nothing but words of a customer."""
+    text = priced_yard.read_text(encoding="utf-8")
+    assert "dc-1.5mm2, length: 85 m" in text
+    priced_yard.write_text(text.replace("dc-1.5mm2, length: 85 m", "dc-0.5mm2, length: 85 m"), encoding="utf-8")
+    prices = priced_yard.with_name("prices.yaml")
+    more = "dc-1.5mm2: 1.00\n  dc-0.5mm2: 0.50\n  dc-0.75mm2: 1.00\n  dc-1mm2: 1.00\n  dc-2.5mm2: 9\n  dc-4mm2: 9"
+    prices.write_text(prices.read_text(encoding="utf-8").replace("dc-1.5mm2: 0.9", more), encoding="utf-8")
+    call = ["report", str(priced_yard), "--for", "customer", "--today", "2026-12-01", "--output"]
+    assert run([*call, str(tmp_path / "plain.html")]) == 0
+    assert "What we would change" not in _words(tmp_path / "plain.html")
+    assert run([*call, str(tmp_path / "r.html"), "--fixes"]) == 0
+    page = html.document_fromstring((tmp_path / "r.html").read_bytes())
+    (table,) = [each for each in page.xpath("//table") if "what it brings" in each.text_content()]
+    rows = [[cell.text_content() for cell in row] for row in table.xpath(".//tbody/tr")]
+    (row,) = rows
+    assert row[0] == "Slipway and crane"
+    assert row[2:] == ["mends 1 point", "38.25 EUR"]
+    assert not RULE.search(_words(tmp_path / "r.html"))
+    assert "mm2" not in table.text_content()
+
+
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("site", EXAMPLES, ids=lambda site: site.stem)
 def test_two_to_four_pages(site: Path, paper: str, reports: Callable[[Path], Path], browser: Any, tmp_path: Path) -> None:

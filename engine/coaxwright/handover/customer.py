@@ -9,6 +9,7 @@ from functools import cached_property
 
 from coaxwright.findings import Finding
 from coaxwright.handover.bill import BillLine, bill_of
+from coaxwright.handover.customer_changes import cameras_named, changes
 from coaxwright.handover.customer_picture import Tile, picture
 from coaxwright.handover.plan import Plan
 from coaxwright.immutable import immutable
@@ -133,8 +134,8 @@ def customer_document(plan: Plan, today: str, version: str = "") -> Document:
     site = told.site.site
     agreed = Section("Agreed", (Paragraph(_LIMITS), Sign(("agreed, name and signature", "date", "changes no."))), kept=True)
     blocks: list[Block] = [
-        Paragraph(_lead(told)), _tally(told), _works(told), *_asked(told), *_cost(plan), _picture(told), *_assumed(plan),
-        _care(told), _next(told), agreed,
+        Paragraph(_lead(told)), _tally(told), _works(told), *_asked(told), *_cost(plan), *_changes(told), _picture(told),
+        *_assumed(plan), _care(told), _next(told), agreed,
     ]  # fmt: skip
     marks = ", ".join(each for each in (version, today) if each)
     return Document(f"{site}: camera system, checked before anything is bought", tuple(blocks), _verdict(told),
@@ -267,6 +268,11 @@ def _by_kind(plan: Plan, lines: Iterable[BillLine], currency: str) -> Iterator[t
 def _titles(plan: Plan, parts: Sequence[str]) -> str:
     part = plan.loaded.catalogue.part
     return _some(list(dict.fromkeys(part(each).title or f"a {part(each).kind}" for each in parts)))
+
+
+def _changes(told: Customer) -> Iterator[Section]:
+    """What was tried, where somebody asked for that."""
+    yield from changes(told.plan.report.findings, lambda each: cameras_named(each, told.name), lambda each: _words(each)[2])
 
 
 def _picture(told: Customer) -> Section:
