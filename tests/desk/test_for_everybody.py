@@ -140,6 +140,67 @@ def test_nothing_scrolls_sideways_but_in_its_frame(start: Start, tab: Open, wide
         assert page.evaluate("document.documentElement.scrollWidth") <= wide, name
 
 
+LOST = """() => {
+  const wide = document.documentElement.clientWidth, found = [];
+  if (document.documentElement.scrollWidth > wide) found.push(`the page is ${document.documentElement.scrollWidth} of ${wide}`);
+  const framed = (each) => {
+    for (let at = each.parentElement; at; at = at.parentElement)
+      if (['auto', 'scroll'].includes(getComputedStyle(at).overflowX)) return true;
+    return false;
+  };
+  const fixed = (each) => each.closest('.at-hand, .top') !== null;
+  const all = [...document.querySelectorAll('button, input:not([type=hidden]), select, textarea, summary, main a[href]')]
+    .filter((each) => each.checkVisibility({ visibilityProperty: true }) && !each.closest('svg, .skip') && !framed(each));
+  for (const each of all) {
+    const box = each.getBoundingClientRect();
+    if (box.width && (box.left < -1 || box.right > wide + 1)) found.push(`outside: ${each.outerHTML.slice(0, 90)}`);
+  }
+  const step = Math.max(1, Math.floor(all.length / 12));
+  for (let place = 0; place < all.length; place += step) {
+    all[place].focus();
+    const one = all[place], box = one.getBoundingClientRect(), middle = box.y + Math.min(box.height, 40) / 2;
+    const at = document.elementFromPoint(box.x + box.width / 2, middle);
+    if (document.activeElement === one && at && fixed(at) && !fixed(one)) found.push(`covered: ${one.outerHTML.slice(0, 90)}`);
+  }
+  return found;
+}"""
+"""What a person could not see or reach: beyond the edges and in no frame that scrolls, or, with focus, below a fixed bar."""
+PAIR = "camera=fennick%2Fturret-5&recorder=tarnwell%2Fhybrid-8"
+PLACES = [
+    "/site/cameras", "/site/text", f"/counter/pair/{PAIR}", f"/counter/print/{PAIR}", "/counter/table/among=*&recorders=*",
+    "/course/practice/power/1/3/0", "/course/diagnosis/2/m0.h", "/course/seen/device1=cameras%2Fgate&symptom1=no-picture",
+]  # fmt: skip
+MORE_PLACES = [
+    *(f"/site/{name}" for name in ("recorders", "supplies", "cables", "disks", "places", "site")), "/counter",
+    "/counter/list/cameras=4+fennick%2Fturret-5", f"/counter/replace/{PAIR}&which=camera", "/course/practice",
+    "/course/lessons", "/course/lessons/signal", "/course/papers/topic-power=yes&count=2", "/course/marking",
+]  # fmt: skip
+
+
+@pytest.mark.usefixtures("items_once")
+@pytest.mark.parametrize(
+    ("window", "letters"),
+    [({"viewport": {"width": 320, "height": 200}, "device_scale_factor": 4}, 16),
+     ({"viewport": {"width": 390, "height": 800}}, 32), ({"viewport": {"width": 1280, "height": 800}}, 32)],
+    ids=["zoom-400", "letters-200-phone", "letters-200"],
+)  # fmt: skip
+def test_nothing_is_lost_at_large_zoom_or_with_large_letters(
+    start: Start, tab: Open, window: dict[str, Any], letters: int
+) -> None:
+    """WCAG 2.2, 1.4.10: a window of 1280 by 800 at 400 %; 1.4.4: the browser's letters at 200 %; 2.4.11: focus not obscured."""
+    page = tab(start("boatyard"), **window).open()
+    page.context.new_cdp_session(page).send("Page.setFontSizes", {"fontSizes": {"standard": letters, "fixed": letters}})
+    assert page.evaluate("getComputedStyle(document.body).fontSize") == f"{letters}px"
+    for place in [*PLACES, *(MORE_PLACES if FULL else [])]:
+        page.evaluate("to => { location.hash = to; }", place)
+        page.wait_for_function(SETTLED, arg=place)
+        assert page.evaluate(LOST) == [], place
+
+
+SETTLED = """place => !document.body.classList.contains('judging') && location.hash === `#${place}` && (place.startsWith('/site/')
+  ? document.querySelector('#f-site')?.checkVisibility() : document.querySelector('#f-room h1') !== null)"""
+
+
 def test_targets_are_large_enough(start: Start, tab: Open) -> None:
     """WCAG 2.2, 2.5.8 Target Size (Minimum): 24 px; 44 px for buttons on a phone, common practice."""
     script = """least => [...document.querySelectorAll('button, summary, a.btn, input[type=text]')]

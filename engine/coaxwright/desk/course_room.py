@@ -13,7 +13,7 @@ from coaxwright.desk.answers import Act, Download, Held, Request, Shown, once
 from coaxwright.desk.arriving import only_file
 from coaxwright.desk.room import Room
 from coaxwright.desk.training import papers
-from coaxwright.desk.training.choosing import HERE, Chosen, case_of, chosen_of, seed_of, symptoms
+from coaxwright.desk.training.choosing import HERE, Chosen, case_of, chosen_of, open_site, seed_of, symptoms
 from coaxwright.desk.training.looking import choices, looked_at, looked_of
 from coaxwright.desk.training.practising import Posed, Progress, Turn, posed, turn_of
 from coaxwright.desk.training.solving import steps_of, walked
@@ -104,7 +104,7 @@ def _seen(held: Held, rest: str) -> Markup:
     if not held.work.is_open:
         return looking.without_site()
     looked = looked_of(dict(parse_qsl(rest)))
-    (devices, known), site = choices(held), held.work.site.name
+    (devices, known), site = choices(held), open_site(held).site.site
     try:
         found = looked_at(held, looked) if looked.seen else None
     except Refusal as refusal:

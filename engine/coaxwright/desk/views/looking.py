@@ -66,7 +66,7 @@ def _pair(place: int, device: str, symptom: str, devices: Sequence[str], known: 
             tag("select", names, id=f"q-device{place}", name=f"device{place}")),
         tag("div", tag("label", "What is seen there", for_=f"q-symptom{place}"),
             tag("select", tag("option", "", value=""), groups, id=f"q-symptom{place}", name=f"symptom{place}")),
-        class_="pair",
+        class_="pair even",
     )  # fmt: skip
 
 
