@@ -59,8 +59,8 @@ def expected(known: Knowledge, name: str, predicted: Predicted) -> str:
     return " or ".join(sorted({reading(known, name, each) for each in predicted.readings}))
 
 
-def diagnosis_document(diagnosis: Diagnosis) -> Document:
-    """The whole diagnosis, as it is read."""
+def diagnosis_document(diagnosis: Diagnosis, *, by_call: bool = True) -> Document:
+    """The whole diagnosis, as it is read; `by_call`: what was measured is told by another call of the command."""
     known = diagnosis.search.known
     blocks: list[Block] = [Section("What is seen", (Listing([_seen(diagnosis, each) for each in diagnosis.search.seen]),))]
     if diagnosis.stop:
@@ -72,7 +72,7 @@ def diagnosis_document(diagnosis: Diagnosis) -> Document:
         fallen = Listing([headline(each, known) for each in diagnosis.excluded])
         blocks.append(Section("Ruled out by what was measured", (fallen,)))
     if not diagnosis.stop:
-        blocks += list(_next(diagnosis))
+        blocks += list(_next(diagnosis, by_call))
     blocks += [Caution(each) for each in cautions(diagnosis)]
     return Document(f"Diagnosis of {diagnosis.search.state.site.site}", tuple(blocks), verdict(diagnosis))
 
@@ -139,7 +139,7 @@ def _plain(value: Any) -> str:
     return text if len(text) < 50 else f"{text[:46]} ..."
 
 
-def _next(diagnosis: Diagnosis) -> Iterator[Block]:
+def _next(diagnosis: Diagnosis, by_call: bool) -> Iterator[Block]:
     known = diagnosis.search.known
     if not diagnosis.next:
         return
@@ -152,11 +152,12 @@ def _next(diagnosis: Diagnosis) -> Iterator[Block]:
     table = [(headline(each.suspect, known), expected(known, best.spot[0], predicted))
              for each, predicted in zip(diagnosis.causes, best.predicted, strict=True)]  # fmt: skip
     measurement = known.measurements[best.spot[0]]
+    again = Paragraph(("Then call again with ", Code(f"--measured '{best.spot[1]}: {best.spot[0]} = ...'"), "."))
     yield Section("What to measure next", (
         Table(columns, rows, "Most told for its time first"),
         Paragraph(f"{_where(known, best.spot)}. {measurement.how}"),
         Table(("suspect", "the engine predicts"), table, f"{measurement.says}, {best.spot[1]}"),
-        Paragraph(("Then call again with ", Code(f"--measured '{best.spot[1]}: {best.spot[0]} = ...'"), ".")),
+        *((again,) if by_call else ()),
     ))  # fmt: skip
 
 

@@ -84,11 +84,14 @@ def _readings(found: Diagnosis | None) -> Markup:
             tag("input", type="text", id=f"q-reading{place}", name=f"reading{place}", autocomplete="off", maxlength="40"),
             tag("input", type="hidden", name=f"spot{place}", value=f"{subject}: {name}"),
         ))  # fmt: skip
-    return tag("fieldset", tag("legend", "Measure next, the most telling first; fill in what you have"), fields)
+    known = found.search.known.measurements
+    care = dict.fromkeys(known[step.spot[0]].caution for step in found.next)
+    said = [tag("p", tag("b", "Caution. "), each, class_="caution") for each in care if each]
+    return tag("fieldset", tag("legend", "Measure next, the most telling first; fill in what you have"), said, fields)
 
 
 def _answer(found: Diagnosis | None) -> Markup:
     if found is None:
         return tag("p", "What could cause it stands here once you tell what is seen, and where.", class_="quiet")
-    document = diagnosis_document(found)
+    document = diagnosis_document(found, by_call=False)
     return tag("div", tag("h3", document.title, id="h-cause", tabindex="-1"), fragment(document), class_="told")
