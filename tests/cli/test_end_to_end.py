@@ -54,7 +54,7 @@ def test_there_are_examples() -> None:
 def test_every_format_gives_the_same_status(path: Path, capfd: Capture) -> None:
     """The ways of counting are asked of some examples: they look at the counts, whatever the example."""
     others = (["--fail-on", "never"], ["--fail-on", "note", "--strict"])
-    for extra in ([], *(others if FULL or path in EXAMPLES[:3] else ())):
+    for extra in ([], *(others if FULL or path == EXAMPLES[0] else ())):
         results = {form: _checked(path, capfd, "--format", form, *extra) for form in FORMATS}
         assert len({status for status, _, _ in results.values()}) == 1
         assert all(out and not err for _, out, err in results.values()), results["text"][2]
@@ -130,10 +130,15 @@ for form in sys.argv[2:]:
 """One process for all formats: starting one for each costs more than the check."""
 
 
+def _complaints(stderr: bytes) -> bytes:
+    """What a command says on standard error but for how far it is, which it tells where the machine is busy."""
+    return re.sub(rb"^coaxwright: \d+( of \d+)? [a-z ]+\n", b"", stderr, flags=re.MULTILINE)
+
+
 def _in_each_format(coaxwright: Run, **environ: str) -> dict[str, bytes]:
     """What a process with that environment prints, by format."""
     done = coaxwright(str(EXAMPLES[0]), *sorted(FORMATS), program=EACH_FORMAT, **environ)
-    assert done.stderr == b""
+    assert _complaints(done.stderr) == b""
     pieces = done.stdout.split(b"<<form>> ")
     found = {form: piece for form in sorted(FORMATS) for piece in pieces if piece.startswith(form.encode() + b"\n")}
     assert found.keys() == FORMATS.keys()
@@ -150,7 +155,7 @@ def test_same_bytes_whatever_the_surroundings(coaxwright: Run) -> None:
         assert _in_each_format(coaxwright, **environ) == first
 
 
-@pytest.mark.parametrize("environ", [{}, {"NO_COLOR": "1"}, {"TERM": "dumb"}], ids=str)
+@pytest.mark.parametrize("environ", [{}, {"NO_COLOR": "1"}, {"TERM": "dumb"}] if FULL else [{}], ids=str)
 def test_no_colour_in_pipes(coaxwright: Run, environ: dict[str, str]) -> None:
     assert not [form for form, piece in _in_each_format(coaxwright, **environ).items() if b"\x1b" in piece]
 
@@ -232,7 +237,7 @@ def test_demo_shows_three_faults_of_different_kinds_in_one_screen(coaxwright: Ru
     """A screen is 50 lines of 104 signs at most: common practice for a terminal window on a laptop."""
     done = coaxwright("demo")
     assert done.returncode == 0
-    assert done.stderr == b""
+    assert _complaints(done.stderr) == b""
     lines = done.stdout.decode().splitlines()
     assert str(ROOT) not in done.stdout.decode()
     assert len(lines) <= 50
@@ -248,7 +253,7 @@ def test_demo_shows_three_faults_of_different_kinds_in_one_screen(coaxwright: Ru
 def test_demo_of_a_name_checks_that_example(coaxwright: Run) -> None:
     done = coaxwright("demo", "boatyard")
     assert done.returncode == 0
-    assert done.stderr == b""
+    assert _complaints(done.stderr) == b""
     text = done.stdout.decode()
     assert str(ROOT) not in text
     assert "judgements)" in text.splitlines()[-1]

@@ -241,7 +241,7 @@ def test_harmless_changes_come_first_and_what_gives_up_comes_last(parts, ruleboo
             )
         except Exception:  # noqa: BLE001 - as above
             continue
-        for advice in advise(state, level="warning", tries=40 if FULL else 12, most=6):
+        for advice in advise(state, level="warning", tries=40 if FULL else 6, most=6):
             order = [(bool(fix.gives_up), bool(fix.introduces or fix.worsens or fix.opens)) for fix in advice.fixes]
             assert order == sorted(order)
             assert [fix.hides for fix in advice.fixes] == [given for given, _ in order]

@@ -17,7 +17,7 @@ from coaxwright.reading.site_reader import with_value
 
 from . import promise, random_sites
 
-ENOUGH = 24 if os.environ.get("COAXWRIGHT_FULL") else 3
+ENOUGH = 24 if os.environ.get("COAXWRIGHT_FULL") else 2
 POOL = 22
 """Sites with more proposed changes are too many for brute force."""
 
@@ -99,10 +99,10 @@ def test_smallest_sets_equal_brute_force(parts, rulebook, day):
         else:
             assert least is None or least > 1, (seed, plan.in_the_way)
         compared += 1
-        if compared >= ENOUGH and cleared >= ENOUGH // 3:
+        if compared >= ENOUGH and cleared >= max(1, ENOUGH // 3):
             break
     assert compared >= ENOUGH
-    assert cleared >= ENOUGH // 3
+    assert cleared >= max(1, ENOUGH // 3)
 
 
 def test_no_step_of_a_plan_is_needless(parts, rulebook, day):

@@ -86,7 +86,7 @@ def test_no_shown_change_does_harm(name, tmp_path):
 
 
 def changes_of(name, on):
-    found = told("fix", str(FOLDER / f"{name}.site.yaml"), "--on", on, "--budget", "80")["findings"]
+    found = told("fix", str(FOLDER / f"{name}.site.yaml"), "--on", on, "--budget", "80" if FULL else "24")["findings"]
     return [(finding["subject"], fix) for finding in found for fix in finding["fixes"]]
 
 

@@ -53,7 +53,7 @@ def sound(tmp_path_factory: pytest.TempPathFactory, run: Callable[..., Any]) -> 
     return measure
 
 
-@pytest.mark.parametrize("attack", attacks.ATTACKS[:: 1 if FULL else 5], ids=lambda attack: attack.name)
+@pytest.mark.parametrize("attack", attacks.ATTACKS[:: 1 if FULL else 8], ids=lambda attack: attack.name)
 def test_attack(attack: Any, tmp_path: Path, run: Callable[..., Any], sound: Callable[..., float]) -> None:
     _lay_out(tmp_path, attack.files)
     if attack.prepare is not None:

@@ -16,15 +16,15 @@ from tests.conftest import FULL
 
 from . import code_changes, code_mutants, rule_mutants
 
-EVERY = 40
+EVERY = 40 if FULL else 100
 SAMPLE = "12" if FULL else "6"
 
 
-def test_every_40th_mutant_of_the_rules():
+def test_some_mutants_of_the_rules():
     found = rule_mutants.run(every=EVERY)
     tried = [each for each in found if each.fate != "refused"]
     survivors = [f"{each.rule}: {each.how}" for each in tried if each.fate == "survived"]
-    assert len(tried) >= 30
+    assert len(tried) >= (30 if FULL else 12)
     assert len(survivors) <= 0.2 * len(tried), survivors
 
 

@@ -26,7 +26,7 @@ from . import comparing
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted((ROOT / "examples").glob("*/*.site.yaml"))
-SITES = range(8_000, 8_000 + (40 if FULL else 3))
+SITES = range(8_000, 8_000 + (40 if FULL else 2))
 FEW = 2
 """Subjects of a site that the short form follows: each takes some hundred small computations."""
 DRAWN = {

@@ -1,6 +1,6 @@
 """What must stay the same, or move one way only, when a site is changed in a way that is understood.
 
-8 random sites for each property; 500 with COAXWRIGHT_FULL=1; more properties, and sites with more on them, in
+4 random sites for each property; 500 with COAXWRIGHT_FULL=1; more properties, and sites with more on them, in
 `test_metamorphic_rich`. Each property counts the sites on which it had something to compare, and fails where those are too few.
 """
 
@@ -23,7 +23,7 @@ from coaxwright.rulebook.loading import load_rulebook
 
 from . import comparing
 
-EXAMPLES = 500 if os.environ.get("COAXWRIGHT_FULL") else 8
+EXAMPLES = 500 if os.environ.get("COAXWRIGHT_FULL") else 4
 DAY = datetime.date(2026, 5, 4)
 RULES = load_rulebook()
 
@@ -346,4 +346,4 @@ def test_property(holds):
             told += bool(holds(site, parts))
         except AssertionError as error:
             raise AssertionError(f"seed {seed}: {error}") from error
-    assert told >= EXAMPLES // 3
+    assert told >= max(1, EXAMPLES // 3)

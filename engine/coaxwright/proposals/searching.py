@@ -258,7 +258,9 @@ class Search:
 
     def _systems(self, problem: Problem, cheapest: Bounded, fewest: Bounded) -> list[System]:
         """Systems that differ in kind, the wanted one first."""
-        asked = [("cheapest", cheapest.plans, problem), ("fewest devices", fewest.plans, problem)]
+        # Either search may come upon a plan that the other has missed: in which order plans count is a matter of their cost.
+        by_cost = sorted([*cheapest.plans, *fewest.plans], key=lambda plan: plan.cost)
+        asked = [("cheapest", by_cost, problem), ("fewest devices", fewest.plans, problem)]
         if self.prefer == "fewest":
             asked.reverse()
         one = self._one_model(problem)
