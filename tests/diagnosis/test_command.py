@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 import yaml
 
+from coaxwright.checking import load_site
 from coaxwright.cli.main import run
+from coaxwright.diagnosis.diagnosing import Diagnosis, diagnose
 
 SITE = "examples/boatyard/alder-wharf.site.yaml"
 
@@ -118,7 +120,7 @@ def test_the_list_of_symptoms_is_told(capsys: pytest.CaptureFixture[str]) -> Non
     assert called(capsys, "--symptoms")[0] == 0
 
 
-def test_a_fault_that_hides_behind_another_is_listed_once_a_reading_asks_for_it(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_fault_that_hides_is_listed_once_a_reading_asks_for_it(capsys: pytest.CaptureFixture[str]) -> None:
     """By hand: a camera put on another's input shows no picture of its own, whatever its power; 8 V at its end then need a second
     fault, on any camera put there.
     """
@@ -134,3 +136,18 @@ def test_a_fault_that_hides_behind_another_is_listed_once_a_reading_asks_for_it(
 
 def with_devices(found: dict[str, Any]) -> list[set[tuple[str, str]]]:
     return [{(fault["cause"], fault["subject"]) for fault in each["faults"]} for each in found["causes"]]
+
+
+def test_a_reading_of_one_fault_keeps_every_degree_of_the_other() -> None:
+    """Two days lie between two degrees of `erased by age`; of the power cable that says nothing: it may still have any length."""
+    seen = ("rec1: recordings are kept too short", "slipway: no picture")
+    before, after = (lengths(diagnose(load_site(SITE), seen, measured)) for measured in ((), ("rec1: days-kept = 2",)))
+    assert len(before) > 2
+    assert after == before
+
+
+def lengths(found: Diagnosis) -> set[str]:
+    """Lengths of the power cable in the degrees of the two faults together."""
+    both = {("erased-by-age", "recorders/rec1"), ("power-cable-resistive", "cameras/slipway")}
+    (suspect,) = (each.suspect for each in found.causes if each.suspect.key == both)
+    return {degree.value["cameras"]["slipway"]["power"]["over"][0]["length"] for degree in suspect.degrees}

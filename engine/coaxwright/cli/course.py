@@ -181,18 +181,27 @@ def practice(
     help="The fault to put in, as `diagnose --symptoms --format json` names causes.",
 )
 @click.option("--symptom", default="", metavar="ID", help="What the fault is to show, as `diagnose --symptoms` names it.")
+@click.option("--broken", metavar="FILE", type=click.Path(path_type=Path), help="SITE with a fault of your own in it.")
 @rules_option
 @output_option
 def diagnosis(
-    site: Path | None, seed: int, cause: str, symptom: str, extra_rules: tuple[Path, ...], output: Path | None
-) -> int:
+    site: Path | None, seed: int, cause: str, symptom: str, broken: Path | None, extra_rules: tuple[Path, ...],
+    output: Path | None,
+) -> int:  # fmt: skip
     """Make a guided diagnosis as one page: a fault put into SITE (the example of the boatyard otherwise)."""
     from coaxwright.checking import load_rulebook, load_site
-    from coaxwright.course.cases import case_page, make_case
+    from coaxwright.course.cases import case_of_own, case_page, make_case
     from coaxwright.resources import data_root
 
     where = site or Path(str(data_root("examples"))) / "boatyard" / "alder-wharf.site.yaml"
-    deliver(case_page(make_case(load_site(where), load_rulebook(extra_rules), seed, cause, symptom)), output)
+    drawn, rulebook = load_site(where), load_rulebook(extra_rules)
+    if broken is None:
+        made = make_case(drawn, rulebook, seed, cause, symptom)
+    elif site is None or cause:
+        raise click.UsageError("--broken needs SITE, the same without the fault, and no --cause")
+    else:
+        made = case_of_own(drawn, load_site(broken), rulebook, seed, symptom)
+    deliver(case_page(made), output)
     return 0
 
 

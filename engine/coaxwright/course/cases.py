@@ -13,11 +13,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from typing import Any
 
+from coaxwright.checking import facts_of
 from coaxwright.course.pages import scrolled, whole
 from coaxwright.diagnosis.diagnosing import Diagnosis, diagnosis_of
 from coaxwright.diagnosis.knowledge import WORKS, Knowledge, load_knowledge
 from coaxwright.diagnosis.measuring import Bench, Spot, left_by
-from coaxwright.diagnosis.observing import Measured, Reading, Seen, shows
+from coaxwright.diagnosis.observing import Measured, Reading, Seen, reading_of, shows
 from coaxwright.diagnosis.suspects import Degree, Search, Suspect, judged
 from coaxwright.diagnosis.telling import headline, reading
 from coaxwright.diagnosis.trying import tried
@@ -89,18 +90,49 @@ def _causes(known: Knowledge, symptom: str) -> list[str]:
     return [name for name, each in known.causes.items() if each.tries and (name in rows or not symptom)]
 
 
+def case_of_own(loaded: LoadedSite, broken: LoadedSite, rulebook: Rulebook, seed: int, symptom: str = "") -> Case:
+    """A case of the trainer's own: the site as drawn, and the same with a fault put in by hand. Every reading is that of the
+    broken site; what is right to name is whatever suspects are left when all is measured.
+
+    Raises Refusal where nothing new shows on the broken site, no known cause explains it, or readings contradict all of them.
+    """
+    known, draw = load_knowledge(), random.Random(f"case/{seed}")
+    bare = Search(known, start(loaded, rulebook=rulebook), ())
+    degree = Degree(dict(broken.document.value), facts_of(broken))
+    new = _new(bare, degree, symptom)
+    if not new:
+        what, right = "shows no symptom that the sound site does not", "put in a fault that a customer would notice"
+        raise Refusal([Problem(broken.file, what, right)])
+    found = diagnosis_of(Search(known, bare.state, (draw.choice(new), *_working(bare, degree))))
+    suspects = [each.suspect for each in found.causes]
+    shown = {spot: value for spot in found.bench.spots() if (value := _own_reading(found.bench, degree, spot)) is not None}
+    left = left_by(found.bench, suspects, [Measured(at, name, value) for (name, at), value in shown.items()])
+    if not left:
+        what = "what would be measured here contradicts every known cause" if suspects else "no known cause explains this site"
+        raise Refusal([Problem(broken.file, what, "`coaxwright diagnose --symptoms` tells of all causes")])
+    return Case(found, left[0], degree, shown)
+
+
+def _own_reading(bench: Bench, degree: Degree, spot: Spot) -> Reading | None:
+    """What would be measured on a broken site; what no fact tells is left out, since nobody knows what was done there."""
+    return None if bench.known.measurements[spot[0]].reads is None else reading_of(bench.known, degree.facts, *spot)
+
+
+def _new(bare: Search, degree: Degree, symptom: str = "") -> list[Seen]:
+    """What shows in a degree, and not as drawn: of one symptom where it is named."""
+    asked = (seen for seen in _all_seen(bare) if symptom in ("", seen.symptom))
+    return [
+        seen for seen in asked if shows(bare.known, degree.facts, seen) and not shows(bare.known, bare.drawn.facts, seen)
+    ]
+
+
 def _drawn(bare: Search, draw: random.Random, name: str, symptom: str = "") -> Case | None:
     """One draw: a device, a degree, a symptom that it shows. None where fewer than three suspects explain it."""
     put = _put_in(bare, draw, name)
     if put is None:
         return None
     subject, degree = put
-    new = [
-        seen
-        for seen in _all_seen(bare)
-        if symptom in ("", seen.symptom)
-        and shows(bare.known, degree.facts, seen) and not shows(bare.known, bare.drawn.facts, seen)
-    ]
+    new = _new(bare, degree, symptom)
     if not new:
         return None
     search = Search(bare.known, bare.state, (draw.choice(new), *_working(bare, degree)))

@@ -166,14 +166,18 @@ def between(predicted: Predicted, reading: Reading) -> bool:
 
 
 def _nearest(bench: Bench, suspect: Suspect, spot: Spot, reading: Reading) -> Iterator[Degree]:
-    """The degrees on both sides of a figure."""
+    """The degrees on both sides of a figure: all that show one of the two nearest, since in a set of causes many degrees of one
+    go with the same figure of another.
+    """
     figures = [(value, each) for each in suspect.degrees if isinstance(value := bench.reading(suspect, each, spot), float)]
     if isinstance(reading, str):
         return
-    below = [pair for pair in figures if pair[0] <= reading]
-    above = [pair for pair in figures if pair[0] >= reading]
-    for side in (max(below, key=lambda pair: pair[0]), min(above, key=lambda pair: pair[0])):
-        yield side[1]
+    below = max(value for value, _ in figures if value <= reading)
+    above = min(value for value, _ in figures if value >= reading)
+    measurement = bench.known.measurements[spot[0]]
+    for value, each in figures:
+        if agree(measurement, value, below) or agree(measurement, value, above):
+            yield each
 
 
 def chances(suspects: Sequence[Suspect]) -> list[float]:

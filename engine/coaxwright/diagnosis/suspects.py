@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field
-from itertools import combinations, islice, product
+from itertools import combinations, product
 from typing import Any
 
 from coaxwright import pace
@@ -42,6 +42,10 @@ class Degree:
     facts: Facts
 
 
+Shown = tuple[Degree, frozenset[int]]
+"""A degree, and the places of what shows in it."""
+
+
 @immutable
 class Candidate:
     """A cause at a device, with the degrees in which it shows something of what is seen.
@@ -51,7 +55,7 @@ class Candidate:
 
     cause: str
     subject: str
-    degrees: tuple[tuple[Degree, frozenset[int]], ...]
+    degrees: tuple[Shown, ...]
     explains: frozenset[int]
 
 
@@ -173,7 +177,7 @@ def _together(search: Search, chosen: Sequence[Candidate], drawn: frozenset[int]
     """The set as one suspect, where the engine finds all that is seen with it in the site."""
     told = frozenset().union(*(each.explains for each in chosen if not search.known.causes[each.cause].tries))
     kept = list[Degree]()
-    for degree, shown in islice(_degrees(search, chosen, search.wanted - told - drawn), MOST_JUDGED):
+    for degree, shown in _degrees(search, chosen, search.wanted - told - drawn):
         if search.wanted <= shown | told and search.allowed(shown, drawn):
             kept.append(degree)
     return Suspect(tuple(chosen), tuple(kept), _weight(search, chosen)) if kept else None
@@ -188,13 +192,24 @@ def _degrees(
     search: Search, chosen: Sequence[Candidate], needed: frozenset[int]
 ) -> Iterator[tuple[Degree, frozenset[int]]]:
     """The degrees of a set in which each thing that is needed shows with one of its causes by itself, with what shows."""
-    for parts in product(*(each.degrees for each in chosen)):
+    for parts in product(*_thinned([each.degrees for each in chosen])):
         if not needed <= frozenset().union(*(shown for _, shown in parts)):
             continue
         if len(parts) == 1:
             yield parts[0]
         elif (degree := _joined(search, [each for each, _ in parts])) is not None:
             yield degree, search.shown(degree)
+
+
+def _thinned(axes: Sequence[Sequence[Shown]]) -> list[list[Shown]]:
+    """So many degrees of each cause that no more than `MOST_JUDGED` go together, spread over all of them, both ends kept."""
+    left = [len(axis) for axis in axes]
+    while math.prod(left) > MOST_JUDGED and max(left) > 2:
+        left[left.index(max(left))] -= 1
+    return [
+        [axis[round(place * (len(axis) - 1) / max(1, many - 1))] for place in range(many)]
+        for axis, many in zip(axes, left, strict=True)
+    ]
 
 
 def _whole(known: Knowledge) -> float:
