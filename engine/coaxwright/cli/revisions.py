@@ -60,7 +60,10 @@ def _unpack(top: Path, commit: str, inside: str, target: Path) -> None:
         return
     data = _git(top, "archive", "--format=tar", commit, *([] if inside == "." else ["--", inside]))
     with tarfile.open(fileobj=io.BytesIO(data)) as packed:
-        packed.extractall(target, filter="data")
+        if hasattr(tarfile, "data_filter"):
+            packed.extractall(target, filter="data")
+        else:  # Python 3.11 before its fourth correction
+            packed.extractall(target, [each for each in packed if each.isfile() or each.isdir()])
 
 
 def _git(folder: Path, *words: str) -> bytes:
