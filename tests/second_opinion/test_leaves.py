@@ -38,12 +38,14 @@ DRAWN = {
         "camera.has_network", "camera.has_video", "input.exists", "input.serves", "input.camera_count", "output.feeds",
         "output.runs", "hop.is_box", "hop.is_run", "recorder.network_cameras", "recorder.links", "recorder.encode_demand",
         "recorder.frame_families", "camera.sound_by", "camera.sound_cause", "network_port.cables", "network_port.exists",
-        "serial_bus.stars", "serial_bus.speeds", "serial_bus.addresses_shared", "sheath.cables", "sheath.pairs_used",
+        "serial_bus.stars", "serial_bus.speeds", "serial_bus.protocols",
+        "serial_bus.addresses_shared", "sheath.cables", "sheath.pairs_used",
         "poe_port.devices", "supply.has_battery", "supply.recorders_fed", "supply.amps_night",
     ),
     "kind of a piece of a way, by the kind of its part and by what the way is for": (
-        "hop.medium", "run.use", "run.fits_use", "run.paired", "laying.screened", "supply.gives",
+        "hop.medium", "run.use", "copper.use", "run.fits_use", "run.paired", "laying.screened", "supply.gives",
     ),
+    "what a box does: its part states it, and is no part without it, so that nobody can leave it out": ("hop.does",),
     "a wish, or that nobody wrote one": (
         "camera.wants_control", "camera.wants_sound", "camera.wants_full_width", "disk_group.redundancy",
         "disk_group.redundancy_known", "view.colour_night",
