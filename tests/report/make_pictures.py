@@ -22,7 +22,7 @@ SITE = "examples/fish-market/gannet-bay.site.yaml"
 def made(folder: Path, *sites: str) -> Path:
     """The page of some sites, made as a user makes it."""
     path = folder / "page.html"
-    call = [sys.executable, "-m", "coaxwright", "report", *sites, "--output", str(path)]
+    call = [sys.executable, "-m", "coaxwright", "report", *sites, "--replace", "--output", str(path)]
     subprocess.run(call, cwd=ROOT, env={**os.environ, "PYTHONPATH": str(ROOT / "engine")}, check=True)
     return path
 

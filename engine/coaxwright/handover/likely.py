@@ -134,7 +134,7 @@ def _of_power(plan: Plan, line: Line, off: Mapping[str, Off], values: Values, to
 
 
 def _longer(power: Off, coax: Off | None) -> bool:
-    """Whether both lines of a camera are off by one share: then the way is another, not the cables."""
+    """Whether both lines of a camera are off by one share: then the way is another, not the cables. Its power line tells it."""
     if coax is None or math.isinf(power.value) or math.isinf(coax.value):
         return False
     return power.ratio > 0 < coax.ratio and power.high == coax.high and abs(math.log(power.ratio / coax.ratio)) < _ONE_WAY
@@ -231,6 +231,9 @@ def _volts_alone(plan: Plan, line: Line, off: Off, numbers: str, loop_holds: boo
 def _of_coax(plan: Plan, line: Line, off: Mapping[str, Off], told: set[str]) -> Iterator[Cause]:
     loop, loss = (off.get(f"{line.subject}/{measure}") for measure in ("coax-loop", "loss"))
     numbers = ", ".join(plan.numbers_of(line.subject, "video"))
+    power = off.get(f"{line.subject}/power-loop")
+    if loop is not None and (loop.expected.code in told or (power is not None and _longer(power, loop))):
+        return
     if loop is not None:
         codes = (loop.expected.code, *((loss.expected.code,) if loss is not None and loss.high else ()))
         again = "open and make both connectors anew, then measure again; read what is printed on the sheath"
