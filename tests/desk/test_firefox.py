@@ -23,7 +23,7 @@ FOLDERS = (CLIENTS / "node_modules", HERE.parents[1] / ".venv" / "clients" / "no
 
 
 @pytest.fixture
-def journey(tmp_path: Path) -> Callable[[str], Any]:
+def journey(tmp_path: Path) -> Callable[..., Any]:
     """Runs the journey at an address; what the page said in its console, and dialogs."""
     firefox, node = shutil.which("firefox-esr") or shutil.which("firefox"), shutil.which("node")
     folder = next((each for each in FOLDERS if (each / "puppeteer-core").is_dir()), None)
@@ -31,8 +31,8 @@ def journey(tmp_path: Path) -> Callable[[str], Any]:
         get = "apt-get install firefox-esr; npm install --prefix .venv/clients puppeteer-core"
         pytest.skip(f"no firefox, node or puppeteer-core here: {get}")
 
-    def run(address: str) -> Any:
-        call = [node, HERE / "firefox.mjs", folder, firefox, address]
+    def run(address: str, *which: str) -> Any:
+        call = [node, HERE / "firefox.mjs", folder, firefox, address, *which]
         env = {**os.environ, "HOME": str(tmp_path)}
         done = subprocess.run(call, capture_output=True, text=True, check=False, env=env, timeout=240)
         assert (done.returncode, done.stderr) == (0, "")
@@ -46,6 +46,13 @@ def test_the_newcomers_journey_in_firefox(start: Callable[..., Any], journey: Ca
     opened = running.site.read_bytes()
     assert journey(running.desk.address) == []
     assert running.site.read_bytes() == _by_command(running.folder, opened)
+
+
+@pytest.mark.skipif(not FULL, reason="walked in the other browser by default: long form")
+def test_counter_and_course_in_firefox(start: Callable[..., Any], journey: Callable[..., Any]) -> None:
+    running = start()
+    assert journey(running.desk.address, "counter") == []
+    assert list(running.folder.glob("tarnwell-turret-5-on-*.site.yaml"))
 
 
 @pytest.mark.skipif(not FULL, reason="the same journey; from disk it is walked in the other browser: long form")
