@@ -98,6 +98,45 @@ def test_the_journey_from_a_static_host_with_a_catalogue_baked_in(of_static: Any
     assert journey(of_static) == of_command_line(tmp_path, *RUN)
 
 
+def test_a_list_on_its_way_is_escaped_and_an_answer_is_followed_up_by_keyboard_alone(start: Start, tab: Open) -> None:
+    at = tab(start("boatyard"))
+    page = at.open("nav >> text=Counter")
+    page.locator("nav >> text=Counter").press("Enter")
+    page.wait_for_selector("#q-camera")
+    late: list[Any] = []
+    page.route("**/ask", lambda each: late.append(each) if '"counter-find"' in each.request.post_data else each.continue_())
+    tabbed(page, "#q-camera")
+    page.keyboard.type("f")
+    while not late:
+        page.wait_for_timeout(20)
+    page.keyboard.press("Escape")
+    for each in late:
+        each.continue_()
+    page.wait_for_timeout(400)
+    assert page.locator("#pick").count() == 0
+    assert page.evaluate("[document.activeElement.id, document.activeElement.value]") == ["q-camera", "f"]
+    page.unroute("**/ask")
+    typed(page, "enn 5 tur", PAIR[0])
+    tabbed(page, "#q-recorder")
+    typed(page, "hyb", PAIR[1])
+    page.wait_for_selector("#h-answer")
+    tabbed(page, "[data-do=counter-site]")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#grid")
+    page.wait_for_function("() => document.activeElement?.id === 'h-site'")
+    assert len(list(at.running.folder.glob("fennick-turret-5-on-*.site.yaml"))) == 1
+    page.locator("nav >> text=Course").press("Enter")
+    page.locator("nav >> text=What is seen").press("Enter")
+    for field, words in (("#q-device1", "cameras/camera"), ("#q-symptom1", "no picture at")):
+        tabbed(page, field)
+        page.keyboard.type(words)
+    tabbed(page, "main button[type=submit]")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.activeElement?.id === 'h-cause'")
+    assert "cameras/camera: no picture at night" in page.locator("#seen-answer").inner_text()
+    assert at.heard == []
+
+
 def views(page: Any) -> Iterator[str]:
     """Every view and state of the counter, one after the other."""
     page.wait_for_selector("#q-camera")
