@@ -172,6 +172,23 @@ def test_payloads_as_answers_to_the_first_questions_do_nothing(start: Start, tab
     assert page.locator("main img, main iframe, main object, main embed, main script, main base, main link").count() == 0
 
 
+def test_words_on_how_far_work_is_do_not_outlast_it(start: Start, tab: Open) -> None:
+    page = tab(start()).open()
+    asked: list[Any] = []
+    progress: list[Any] = []
+    page.route("**/ask", lambda each: asked.append(each) if '"undo"' in each.request.post_data else each.continue_())
+    page.route("**/now", lambda each: progress.append(each))
+    page.keyboard.press("Control+z")
+    while not progress:
+        page.wait_for_timeout(50)
+    asked[0].continue_()
+    page.wait_for_function("() => !document.body.classList.contains('judging')")
+    for each in progress:
+        each.continue_()
+    page.wait_for_timeout(300)
+    assert page.locator("#busy").is_hidden()
+
+
 def test_payloads_in_what_the_page_is_asked_stay_words(tmp_path: Path) -> None:
     """Whatever comes back of an answer is text: no payload becomes an element in any fragment, part, dialog or notice."""
     shutil.copytree(WANTS, tmp_path / "folder")

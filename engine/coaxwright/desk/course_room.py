@@ -149,7 +149,7 @@ def _answer(held: Held, request: Request) -> Shown:
     said[_MOST_TRIES:] = [given]
     marked = asked.marked(given)
     return Shown(
-        {"right": marked.right}, say="Right." if marked.right else f"Not yet. {marked.feedback}", go=turn.address,
+        {"right": marked.right}, say="Right." if marked.right else f"Not yet. {course.why(marked)}", go=turn.address,
         focus=("course-said",),
     )  # fmt: skip
 

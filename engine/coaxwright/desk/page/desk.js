@@ -130,9 +130,11 @@
   function watched(verb, bar) {
     const begun = Date.now();
     let told = begun - TOLD_EVERY + 2000;
+    let over = false;
     const timer = setInterval(async () => {
       if (Date.now() - begun < BUSY_AFTER) return;
       const { progress } = await now("progress").catch(() => ({ progress: "" }));
+      if (over) return;
       if (bar && !(/** @type {HTMLDialogElement} */ (at("dialog")).open)) at("busy").hidden = false;
       for (const each of document.querySelectorAll("[data-progress]")) each.textContent = progress ? `${progress}.` : "";
       if (!progress || Date.now() - told < TOLD_EVERY) return;
@@ -140,6 +142,7 @@
       say(`${verb}, ${progress}.`);
     }, PROGRESS_EVERY);
     return () => {
+      over = true;
       clearInterval(timer);
       if (bar) at("busy").hidden = true;
     };

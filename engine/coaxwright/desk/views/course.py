@@ -117,7 +117,8 @@ def _options(turn: Turn, asked: Posed, given: Sequence[str]) -> Markup:
         told = asked.marked(letter) if letter in given else None
         say = None
         if told is not None:
-            state, words = ("pass", "Right.") if told.right else ("error", f"Not yet. {told.feedback}")
+            before = "" if letter == given[-1] else f" {why(told)}"  # of the last one it stands below
+            state, words = ("pass", "Right.") if told.right else ("error", f"Not yet.{before}")
             say = tag("span", mark(state), words, class_=f"tell {state}")
         items.append(tag("li", button("course-answer", f"{letter}: {text}", class_="option", **_of(turn), given=letter), say))
     return tag("ul", items, class_="options", aria_labelledby="stem")
@@ -140,10 +141,15 @@ def _entry(turn: Turn, unit: str, told: Sequence[Marked], right: bool) -> Markup
     )  # fmt: skip
 
 
+def why(told: Marked) -> str:
+    """What a wrong answer comes from, as a sentence."""
+    return told.feedback[:1].upper() + told.feedback[1:]
+
+
 def _said(told: Marked) -> Markup:
     """What the last answer comes to."""
     state, words = ("pass", "Right.") if told.right else ("error", "Not yet.")
-    more = None if told.right else f" {told.feedback}"
+    more = None if told.right else f" {why(told)}"
     return tag("p", tag("b", mark(state), words, class_=state), more, class_="said")
 
 
