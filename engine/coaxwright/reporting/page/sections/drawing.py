@@ -56,7 +56,7 @@ def _key(page: Page) -> Markup:
         plug = tag("path", class_="plug", d="M4 3l3 3l-3 3l-3 -3z")
         items.append([_sample("network", plug), "network, a lozenge at the camera"])
     items.append([_sample("power", tag("path", class_="bar", d="M38 3v6")), "power, a bar at the load"])
-    items.append([_sample("video found"), "thick, with the rule on it: has findings"])
+    items.append([_sample("video found"), "thick: something was found, the worst in words"])
     if any(line.boxes for line in page.part.lines()):
         items.append([_sample("video", tag("rect", class_="inline", x=17, y=3, width=6, height=6)), "a box in the line"])
     if any(box.again for box in page.sheet.boxes):

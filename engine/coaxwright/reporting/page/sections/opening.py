@@ -195,7 +195,8 @@ def _cautions(survey: Survey) -> Markup | None:
         return None
     shown = list(told)[:_CAUTIONS]
     left = len(told) - len(shown)
-    more = tag("p", link(survey.section("findings"), f"{left} more, each with its finding")) if left else None
+    on_screen = tag("p", link(survey.section("findings"), f"{left} more, each with its finding"), class_="long")
+    more = join([on_screen, tag("p", f"{left} more under “Notes and cautions”", class_="short")]) if left else None
     return tag("div", tag("h2", "Cautions"), listed(shown, "cautions"), more)
 
 
