@@ -45,7 +45,8 @@ class Waived:
 @immutable
 class Worsened:
     """What a change makes worse, and `how`: it `fails` newly, is `open` newly, fails with `less-room` than before, or is
-    a waiver that is `needless` then. Margins are shares, None where there is none.
+    a waiver that is `needless` then. Margins are shares, None where there is none. `missing` are facts to state, where what
+    is open only begins and counts a level lower for it.
     """
 
     rule: str
@@ -54,6 +55,7 @@ class Worsened:
     margin_before: float | None = None
     margin_after: float | None = None
     how: Literal["fails", "open", "less-room", "needless"] = "less-room"
+    missing: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         """Rule, subject and level."""

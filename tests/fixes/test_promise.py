@@ -16,10 +16,11 @@ from coaxwright.fixes.advice import advise
 from coaxwright.fixes.candidates.bench import DEVICE, Candidate
 from coaxwright.fixes.comparing import Stood, harms
 from coaxwright.fixes.patching import applied
-from coaxwright.fixes.proving import prove
+from coaxwright.fixes.proving import change_of, prove
 from coaxwright.fixes.rejudging import start
 from coaxwright.fixes.repair import Search
 from coaxwright.reading.site_reader import with_value
+from coaxwright.reporting.wording import change_notes
 
 from . import promise, random_sites
 
@@ -135,6 +136,76 @@ def test_what_nobody_can_judge_any_more_is_not_cleared(parts, rulebook, day):
     assert not proof.clears(key)
     assert key in keys(proof, "open")
     assert not proof.holds("error")
+
+
+AIR = ("power/supply-derated", "supplies/p1")
+
+
+def unfed(place=None):
+    """A camera without power, and a supply with nothing on it."""
+    plain = camera(1, place={"setting": "indoor", "building": "b"})
+    value = site(c1={name: each for name, each in plain.items() if name != "power"})
+    return {**value, "supplies": {"p1": {**value["supplies"]["p1"], **({"place": place} if place else {})}}}
+
+
+FED = added("/cameras/c1/power", camera(1)["power"])
+
+
+def test_a_first_load_on_a_supply_in_air_that_nobody_stated_may_be_shown(parts, rulebook, day):
+    """The question of warm air only begins; it is a note, with what is to be stated, and the other proof agrees."""
+    proof = proved(unfed(), FED, parts, rulebook, day)
+    (harm,) = [each for each in proof.harms if each.key == AIR]
+    assert (harm.how, harm.level) == ("open", "note")
+    assert "supplies/p1/place/ambient_max" in harm.missing
+    assert proof.clears(("power/camera-unpowered", "cameras/c1"))
+    assert proof.holds("warning")
+    assert "nobody states supplies/p1/place/ambient_max" in " ".join(change_notes(change_of(proof)))
+    loaded = random_sites.load(unfed(), parts)
+    now = applied(loaded.document.value, FED)
+    reports = [check(each, rulebook=rulebook, today=day) for each in (loaded, with_value(loaded, now))]
+    found = promise.eased(promise.harms(*reports), loaded, now, reports[1], rulebook)
+    assert found == [(each.how, *each.key, each.level) for each in proof.harms]
+
+
+@pytest.mark.parametrize(
+    ("value", "patch", "key"),
+    [
+        pytest.param(
+            {**site(c1=camera(1)), "supplies": {"p1": {**site()["supplies"]["p1"], "place": {"ambient_max": "30 °C"}}}},
+            removed("/supplies/p1/place/ambient_max"),
+            AIR,
+            id="it passed before",
+        ),
+        pytest.param(
+            unfed({"setting": "indoor", "ambient_max": "30 °C"}),
+            [*FED, *replaced("/supplies/p1/place", {})],
+            AIR,
+            id="it was stated before",
+        ),
+        pytest.param(
+            unfed(),
+            [
+                *added("/supplies/p2", {"part": "generic/dc12-5a-4way", "trim": "12 V"}),
+                *added("/cameras/c1/power", {**camera(1)["power"], "from": "p2/1"}),
+            ],
+            ("power/supply-derated", "supplies/p2"),
+            id="the change brings the supply",
+        ),
+    ],
+)
+def test_what_a_change_itself_leaves_unknown_keeps_its_level(value, patch, key, parts, rulebook, day):
+    proof = proved(value, patch, parts, rulebook, day)
+    (harm,) = [each for each in proof.harms if each.key == key]
+    assert (harm.how, harm.level, harm.missing) == ("open", "warning", ())
+    assert not proof.holds("warning")
+
+
+def test_an_error_that_only_begins_keeps_its_level(parts, rulebook, day):
+    """The length of the new run is the change's own to state: nobody knows the volts at the camera."""
+    run = {"from": "p1/1", "over": [{"cable": "dc-1.5mm2"}]}
+    proof = proved(unfed(), added("/cameras/c1/power", run), parts, rulebook, day)
+    (harm,) = [each for each in proof.harms if each.key == ("power/undervoltage", "cameras/c1")]
+    assert (harm.how, harm.level) == ("open", "error")
 
 
 def test_a_camera_that_is_left_out_is_no_cure(parts, rulebook, day):
@@ -255,7 +326,7 @@ def test_a_run_that_nobody_measured_is_proven_up_to_a_length(parts, rulebook, da
     """The length that is told holds; two metres beyond it something more is worse."""
     value = site(c1=camera(1, place={"setting": "indoor", "building": "b"}))
     del value["cameras"]["c1"]["power"]
-    # Where the air around the supply is not stated, a first load leaves open what the supply gives in warm air.
+    # Stated, so that the naive promise, which eases nothing, may be asked of each length.
     value["supplies"]["p1"]["place"] = {"setting": "indoor", "building": "b", "ambient_max": "30 °C"}
     loaded = random_sites.load(value, parts)
     found = advise(start(loaded, rulebook=rulebook, today=day), level="warning", on="power/camera-unpowered")

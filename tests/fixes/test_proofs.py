@@ -40,12 +40,15 @@ def standing(report):
     return fails, opened
 
 
-def check_claims(fix, finding, before, after):
+def check_claims(fix, finding, before, after, sites, rulebook):
     """All that a fix claims, against the reports on both sides."""
+    def easing(found):
+        return promise.eased(found, sites[0], sites[1].document.value, after, rulebook)
+
     was, _ = standing(before)
     now, opened = standing(after)
     assert f"{finding.rule} on {finding.subject}" in fix.clears
-    assert promise.keeps_the_promise(finding.rule, finding.subject, finding.level, before, after)
+    assert promise.keeps_the_promise(finding.rule, finding.subject, finding.level, before, after, easing)
     assert set(fix.clears) <= {key for key in was if key not in now and key not in opened}
     worse = promise.harms(before, after)
     assert {f"{each.rule} on {each.subject}" for each in fix.worsens} == told(worse, "less-room")
@@ -89,7 +92,7 @@ def test_shown_fixes_of_random_sites_keep_their_word(block, rulebook, parts, day
                 write_patch(path, document, fix.patch)
                 written = random_sites.load(parse_document(path.read_text(encoding="utf-8"), "again").value, parts)
                 after = check(written, rulebook=rulebook, today=day)
-                check_claims(fix, advice.finding, before, after)
+                check_claims(fix, advice.finding, before, after, (loaded, written), rulebook)
                 if fix.cost is not None:
                     prices = [price_of_site(each.site, parts) for each in (loaded, written)]
                     assert fix.cost == pytest.approx(prices[1] - prices[0], abs=0.01)
@@ -119,7 +122,8 @@ def test_every_error_of_the_examples_has_a_fix_or_a_reason(path, rulebook, day, 
             kept = [line for line in document.text.splitlines() if line.lstrip().startswith("#")]
             assert all(line in copy.read_text(encoding="utf-8") for line in kept)
             written = read_with(copy, loaded)
-            check_claims(fix, advice.finding, before, check(written, rulebook=rulebook, today=day))
+            after = check(written, rulebook=rulebook, today=day)
+            check_claims(fix, advice.finding, before, after, (loaded, written), rulebook)
 
 
 def read_with(path, loaded) -> LoadedSite:

@@ -4,7 +4,8 @@ Both sides are all judgements that did not pass, by rule and subject; a rule and
 passed or did not apply. Worse is
 
 - a fail where nothing failed before (it passed, did not apply, was open, or the subject is new);
-- an open judgement where there was none. It has the level of its rule: what nobody can judge is no mended fault;
+- an open judgement where there was none. It has the level of its rule: what nobody can judge is no mended fault
+  (`beginning` has the one exception);
 - a fail that failed before, with less room or at a higher level.
 
 Better is never set against worse: each harm stands on its own. A waiver that is no longer needed is no harm.
@@ -49,7 +50,10 @@ class Stood:
 
 @immutable
 class Harm:
-    """One thing that got worse: `fails` newly, is `open` newly, or has less room than before (`less-room`)."""
+    """One thing that got worse: `fails` newly, is `open` newly, or has less room than before (`less-room`).
+
+    `missing` is what is to be stated where it counts a level lower (`beginning`).
+    """
 
     how: Literal["fails", "open", "less-room"]
     rule: str
@@ -57,6 +61,7 @@ class Harm:
     level: str
     margin_before: float | None = None
     margin_after: float | None = None
+    missing: tuple[str, ...] = ()
 
     @property
     def key(self) -> Key:

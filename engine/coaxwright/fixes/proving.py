@@ -23,6 +23,7 @@ from typing import Any
 from coaxwright import pace
 from coaxwright.errors import Refusal
 from coaxwright.findings import LEVELS, Fix, Worsened
+from coaxwright.fixes.beginning import eased
 from coaxwright.fixes.candidates.bench import MOVE, NEED, SETTING, Bench, Candidate
 from coaxwright.fixes.candidates.words import candidates
 from coaxwright.fixes.cautions import cautions_of
@@ -98,7 +99,7 @@ def _idle_waivers(trial: Trial, state: SiteState) -> dict[Key, str]:
 def worse_by(trial: Trial) -> tuple[Harm, ...]:
     """All that got worse by an edit, the gravest level first."""
     before, after = (stands(state, trial.judgements(state)) for state in (trial.before, trial.after))
-    return tuple(harms(before, after))
+    return eased(trial, harms(before, after), after)
 
 
 @dataclass(frozen=True, eq=False)
@@ -115,7 +116,7 @@ class Proof:
     @cached_property
     def harms(self) -> tuple[Harm, ...]:
         """All that got worse, the gravest level first."""
-        return tuple(harms(self.before, self.after))
+        return eased(self.trial, harms(self.before, self.after), self.after)
 
     @cached_property
     def gone(self) -> tuple[Key, ...]:
@@ -335,12 +336,13 @@ def _because(proof: Proof) -> Iterator[str]:
 def harm_words(harm: Harm) -> str:
     """What a change does to something else, as a phrase."""
     how = {"fails": "newly breaks", "open": "leaves unknown", "less-room": "makes worse"}[harm.how]
-    return f"{how} {' on '.join(harm.key)} ({harm.level})"
+    unstated = f"; nobody states {' or '.join(harm.missing)}" if harm.missing else ""
+    return f"{how} {' on '.join(harm.key)} ({harm.level}{unstated})"
 
 
 def worsened(harm: Harm) -> Worsened:
     """A harm as it is told; no margin before where the judgement did not fail."""
-    return Worsened(harm.rule, harm.subject, harm.level, harm.margin_before, harm.margin_after, harm.how)
+    return Worsened(harm.rule, harm.subject, harm.level, harm.margin_before, harm.margin_after, harm.how, harm.missing)
 
 
 def _needless(proof: Proof) -> Iterator[Worsened]:

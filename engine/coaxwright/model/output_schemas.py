@@ -34,6 +34,7 @@ _WORSENS: Record = {
     "level": ("text", "error, warning or note."),
     "margin_before": ("number?", "Margin before the change, a share."),
     "margin_after": ("number?", "Margin after the change, a share."),
+    "missing": (["text"], "What is to be stated, where an open warning counts as a note because it only begins."),
 }
 _CARE: Record = {"of": ("text", "Name of the caution."), "says": ("text", "Its words.")}
 _FIX: Record = {

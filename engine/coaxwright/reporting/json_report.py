@@ -166,6 +166,7 @@ def worsened_data(worse: Worsened) -> dict[str, Any]:
         "level": worse.level,
         "margin_before": plain(worse.margin_before),
         "margin_after": plain(worse.margin_after),
+        "missing": list(worse.missing),
     }
 
 

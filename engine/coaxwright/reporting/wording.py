@@ -117,12 +117,18 @@ def change_notes(fix: Fix, most: int = 0) -> list[str]:
         ("clears", [_cleared(each, fix) for each in fix.clears]),
         ("newly breaks", broken),
         ("makes worse", worse),
-        ("newly open", fix.opens),
+        ("newly open", [_opened(each) for each in fix.harms if each.how == "open"]),
         ("loses", fix.loses),
         ("needless then", needless),
         ("with care:", [care.name for care in fix.cautions]),
     ]
     return [f"{word} {_cut(names, most)}" for word, names in told if names]
+
+
+def _opened(open_then: Worsened) -> str:
+    """What nobody can judge then; with what is to be stated, where the change did not make it unknown."""
+    unstated = f"; nobody states {' or '.join(open_then.missing)}" if open_then.missing else ""
+    return f"{open_then.rule} on {open_then.subject} ({open_then.level}{unstated})"
 
 
 def worse_words(worse: Worsened) -> str:

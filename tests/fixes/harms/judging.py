@@ -5,7 +5,7 @@
 | target-fails, target-open, target-gone | the finding that it is for passes or does not apply; its subject is still there |
 | clears-untrue | what it says it clears fails, is open or is gone |
 | new-error, opened-error, worse-error | no judgement at level error is new, opened or worse |
-| new-too-high | nothing new, opened or worse has the level of what was cleared |
+| new-too-high | nothing new, opened or worse has the level of what was cleared (what only begins may) |
 | new-unsaid | what is new, opened or worse at a lower level is named |
 | need-unsaid, need-not-last | a need that is dropped is named as given up, and stands last |
 | order | what makes something worse stands after what does not |
@@ -144,10 +144,26 @@ def worse_harms(sides: Sides, change: Data, cleared: str) -> Iterator[tuple[str,
         detail = f"{' on '.join(key)} ({level}): {words}"
         if level == "error":
             yield f"{how}-error", detail
-        elif LEVELS.index(level) >= LEVELS.index(cleared):
+        elif LEVELS.index(level) >= LEVELS.index(cleared) and not (how == "opened" and begins(key, change, sides)):
             yield "new-too-high", f"{how} {detail}"
         elif " on ".join(key) not in named:
             yield "new-unsaid", f"{how} {detail}"
+
+
+def begins(key: Key, change: Data, sides: Sides) -> bool:
+    """Whether a change says what is to be stated for a question that it only begins, and nobody had stated it before."""
+    said_of = [each for each in said(change, "worsens") if (each["rule"], each["subject"]) == key]
+    missing = [path for each in said_of for path in each.get("missing", ())]
+    return bool(missing) and not any(written(side, path) for side in (sides.was, sides.now) for path in missing)
+
+
+def written(value: Any, path: str) -> bool:
+    """Whether a document has something at a path."""
+    for step in path.split("/"):
+        if not isinstance(value, dict) or step not in value:
+            return False
+        value = value[step]
+    return True
 
 
 def order_harms(fixes: list[Data], worse: list[bool]) -> Iterator[tuple[str, str]]:
