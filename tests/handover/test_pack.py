@@ -286,6 +286,12 @@ def test_what_cannot_be_packed(tmp_path: Path, capfd: pytest.CaptureFixture[str]
     assert not (tmp_path / "out").exists()
 
 
+def test_a_network_camera_has_its_picture_on_the_patch_list(packs: Callable[[Path], Path]) -> None:
+    site = next(each for each in EXAMPLES if each.stem.startswith("kestrel"))
+    found = {row["camera"]: row["picture"] for row in rows(packs(site), "patch-list")}
+    assert found["office"] == "2560 × 1440", "as its part states it, and as the recorder keeps it"
+
+
 def test_an_empty_site(tmp_path: Path) -> None:
     (tmp_path / "x.site.yaml").write_text("site: Nothing yet\n")
     assert run(["pack", str(tmp_path / "x.site.yaml"), "--output", str(tmp_path / "out")]) == 0

@@ -19,7 +19,7 @@ def patch_list(plan: Plan) -> Sheet:
         Head("power"), Head("output"), Head("done", "box"),
     )  # fmt: skip
     rows = tuple(row for name in plan.loaded.site.recorders for row in _inputs(plan, name))
-    shared = [str(row[0]) for row in rows if "two on one" in str(row[1])]
+    shared = [str(row[0]) for row in rows if " on one)" in str(row[1])]
     notes = (f"More than one camera on one input: {', '.join(shared)}. Mend the plan first.",) if shared else ()
     says = ("Plug in the order of the inputs. A name on the screen is that of the site file.",)
     return Sheet("Patch list", heads, rows, says, notes, empty="No recorder is drawn.")
@@ -46,7 +46,7 @@ def _input(plan: Plan, port: str, camera: str, sharing: int) -> tuple[Value, ...
     source = entry.power.source if entry.power is not None else ""
     fps = plan.known(subject, "camera", "recorded_fps")
     return (
-        port, numbers + (" (two on one)" if sharing > 1 else ""), camera, entry.label or camera, _picture(plan, subject),
+        port, numbers + (f" ({sharing} on one)" if sharing > 1 else ""), camera, entry.label or camera, _picture(plan, subject),
         figures.fps(fps), ", ".join(plan.numbers_of(subject, "power")), source, None,
     )  # fmt: skip
 
@@ -54,7 +54,7 @@ def _input(plan: Plan, port: str, camera: str, sharing: int) -> tuple[Value, ...
 def _picture(plan: Plan, subject: str) -> str:
     sheet = plan.facts.sheet(subject, "link")
     if sheet is None:
-        return figures.UNKNOWN
+        return figures.frame(*(plan.known(subject, "camera", each) for each in ("recorded_width", "recorded_height")))
     size = figures.frame(sheet.known("width"), sheet.known("height"))
     family = str(sheet.known("family") or "").upper()
     return f"{family} {size}".strip()
