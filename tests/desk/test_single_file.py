@@ -136,9 +136,9 @@ def test_an_engine_that_ends_is_started_again_and_nothing_is_lost(offline: tuple
     _ended(opened)
     opened.keyboard.press("Enter")
     opened.wait_for_selector("text=The checker had ended and was started again.")
-    opened.wait_for_function(f"() => document.getElementById('c{GATE}').dataset.text === '31 m'")
+    opened.wait_for_function(f"() => document.getElementById('c{GATE}')?.dataset.text === '31 m'")
     opened.keyboard.press("Control+z")
-    opened.wait_for_function(f"() => document.getElementById('c{GATE}').dataset.text === '30 m'")
+    opened.wait_for_function(f"() => document.getElementById('c{GATE}')?.dataset.text === '30 m'")
     _ended(opened)  # with nothing asked: noticed by itself
     opened.wait_for_selector("text=Your text is as it was; what you did before is now one step of Undo.")
     with opened.expect_download() as download:
