@@ -28,6 +28,7 @@ _EXAMPLES = (
     "coaxwright course mark spring answers.csv --all spring-results",
     "coaxwright course history autumn-results spring-results",
     "coaxwright course forget 'Bo Ek' spring-results answers.csv",
+    "coaxwright course calibrate autumn-results spring-results --format json --output calibrated.json",
 )
 
 
@@ -125,6 +126,30 @@ def history(folders: tuple[Path, ...], form: str, output: Path | None) -> int:
 
     asked = read_history(folders)
     give(form, output, lambda: history_data(asked), lambda: history_document(asked))
+    return 0
+
+
+@course.command(cls=Exampled, examples=_EXAMPLES[8:9])
+@click.argument("sittings", metavar="DIR...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@patterns_option
+@rules_option
+@format_option("text", "json", "md", "html", "csv")
+@output_option
+def calibrate(
+    sittings: tuple[Path, ...], folders: tuple[Path, ...], extra_rules: tuple[Path, ...], form: str, output: Path | None
+) -> int:
+    """Tell how hard kinds of question are by what was answered: each DIR was written by `course mark --all`.
+
+    Few answers count little beside the estimate. `difficulty:` of an exam project takes the JSON.
+    """
+    from coaxwright.cli.showing import give
+    from coaxwright.course.calibration import calibrated, calibration_data, calibration_document, estimates
+    from coaxwright.course.history import read_history
+
+    asked = read_history(sittings)
+    bank = _bank(extra_rules, folders)
+    found = calibrated(asked, estimates(bank, sorted({each.pattern for each in asked})))
+    give(form, output, lambda: calibration_data(found), lambda: calibration_document(found))
     return 0
 
 

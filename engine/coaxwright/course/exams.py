@@ -10,6 +10,7 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
+from coaxwright.course.calibration import read_calibration
 from coaxwright.course.answer_sheets import answer_sheet
 from coaxwright.course.languages import language_of
 from coaxwright.errors import Problem, Refusal
@@ -49,6 +50,7 @@ class ExamProject(Strict):
     not_from: tuple[Text, ...] = Field(
         (), description="Key files of earlier exams: no pattern of theirs is asked again."
     )
+    difficulty: Text | None = Field(None, description="File of `course calibrate`, by which versions are made alike.")
     not_items_from: tuple[Text, ...] = Field(
         (), description="Key files of earlier exams: their patterns may be asked, their questions not again."
     )
@@ -68,13 +70,17 @@ def read_project(path: Path) -> ExamProject:
 
 def make_exam(bank: Bank, project: ExamProject, folder: Path) -> tuple[Paper, ...]:
     """All versions of an exam; earlier keys are read beside the project. Raises Refusal."""
-    left = _without(bank, project, folder)
+    left = _calibrated(_without(bank, project, folder), project, folder)
     wanted = Wanted(
         seed=project.seed, levels=project.levels, blueprint=tuple(project.blueprint.items()),
         letters=paper_letters(project.versions), size=project.size, minutes=project.minutes,
         barred=frozenset(identifier for name in project.not_items_from for identifier in read_key(folder / name)["items"]),
     )  # fmt: skip
     return tuple(replace(paper, title=project.title) for paper in make_papers(left, wanted))
+
+
+def _calibrated(bank: Bank, project: ExamProject, folder: Path) -> Bank:
+    return replace(bank, known=read_calibration(folder / project.difficulty)) if project.difficulty else bank
 
 
 def _without(bank: Bank, project: ExamProject, folder: Path) -> Bank:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
@@ -114,6 +114,8 @@ class Bank:
     ground: CaseGround
     digest: str
     cases: Mapping[str, tuple[Document, PatternCases]]
+    known: Mapping[str, Any] = field(default_factory=dict)
+    """What answers of learners told of patterns (`difficulty.Measured`), where a trainer gives it."""
 
     @property
     def topics(self) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from coaxwright.immutable import immutable
 from coaxwright.quiz import answers, scenes
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.checks import complaints
-from coaxwright.quiz.forms import LEVELS
+from coaxwright.quiz.difficulty import band_of, estimated
 from coaxwright.quiz.items import LETTERS, Item, Option, Posed
 from coaxwright.quiz.options import choose, usable
 from coaxwright.quiz.plans import NoSuchPlace, Plan
@@ -29,7 +29,6 @@ DRAWS_FOR_LOOK = 32
 """So many plans are tried for options whose sizes do not tell which of them is right."""
 """So many wishes are drawn in turn, each tried on so many plans; what the plan gives is taken after that."""
 SOUND_SHARE = 0.3
-BANDS = ((0.34, "easy"), (0.52, "middling"), (9.0, "hard"))
 
 
 @immutable
@@ -140,18 +139,19 @@ def checked(bank: Bank, drawn: Item | str, order: Order) -> Item | str:
 
 def finished(bank: Bank, posed: Posed, options: Sequence[Option], seed: str) -> Item:
     """The item with everything that is printed."""
-    estimate = estimated(posed, options)
+    tables = tables_of(posed.asked.plan, bank.words, posed.shows, posed.wanted)
+    estimate = estimated(posed, options, tables, bank.known)
     return Item(
         id=_identifier(bank, posed, seed),
         posed=posed,
         intro=intro(posed.asked.plan),
-        tables=tables_of(posed.asked.plan, bank.words, posed.shows, posed.wanted),
+        tables=tables,
         given=_given(posed),
         options=tuple(options),
         key=next((option.id for option in options if not option.slip), ""),
         typical=tuple(usable(posed)) if not options else (),
         estimate=estimate,
-        band=next(name for most, name in BANDS if estimate < most),
+        band=band_of(estimate),
     )
 
 
@@ -178,19 +178,3 @@ def intro(plan: Plan) -> str:
 
 def _count(number: int, word: str, words: str = "") -> str:
     return f"{number if number != 1 else 'one'} {word if number == 1 else words or word + 's'}"
-
-
-def estimated(posed: Posed, options: Sequence[Option]) -> float:
-    """Difficulty from 0 to 1 before anyone has answered: level, steps, size of the plan, nearness of the nearest
-    distractor. An estimate; `quiz mark` gives the measured one.
-    """
-    form = posed.asked.pattern.form
-    level = LEVELS.index(form.level) / (len(LEVELS) - 1)
-    size = min(1.0, len(posed.asked.plan.site.get("cameras", {})) / 8)
-    key = posed.key.number
-    gaps = [
-        abs(option.answer.number - key) / max(abs(option.answer.number), abs(key), 1e-12)
-        for option in options if option.slip and option.answer.number is not None and key is not None
-    ]  # fmt: skip
-    nearness = 1.0 - min(1.0, min(gaps) * 2) if gaps else 0.5
-    return round(0.35 * level + 0.35 * (form.steps - 1) / 5 + 0.15 * size + 0.15 * nearness, 3)

@@ -254,8 +254,6 @@ class Spot:
     def _there(self, plan: Plan, text: str) -> bool:
         thing, _, title = text.partition(": ")
         judged = self.claims[self.titles[title]].judged(plan)
-        if thing not in judged and thing in plan.names("Cameras"):
-            return False  # another rule fails there and leaves this one nothing to ask: it is not found
         if thing not in judged:
             raise KeyError(f"nothing can be said of `{text}`")
         return judged[thing]

@@ -48,14 +48,6 @@ def impact_rating_low(plan: Plan) -> Mapping[str, bool]:
     return each(names, lambda name: joules(plan.needed_of_model(name, "IK code")) < least)
 
 
-def _in_its_place(plan: Plan) -> list[str]:
-    """Cameras but those that stand outdoors and are rated for rooms: of those another fault is told."""
-    return [
-        name for name in plan.cameras
-        if not (plan.model(name, "rated") == "indoor" and plan.camera(name, "stands") in ("outdoor", "sheltered"))
-    ]  # fmt: skip
-
-
 def colder(plan: Plan, name: str) -> bool:
     return number(plan.need("Cameras", name, "coldest air there")) < number(plan.needed_of_model(name, "air from"))
 
@@ -78,8 +70,8 @@ PLACE = {
         lambda plan: each(_outdoors(plan, "outdoor", "sheltered"), lambda name: _rated_indoor(plan, name))
     ),
     "place/water-rating-low": Claim(water_rating_low),
-    "place/camera-too-cold": Claim(lambda plan: each(_in_its_place(plan), lambda name: colder(plan, name))),
-    "place/camera-too-hot": Claim(lambda plan: each(_in_its_place(plan), lambda name: hotter(plan, name))),
+    "place/camera-too-cold": Claim(lambda plan: each(plan.cameras, lambda name: colder(plan, name))),
+    "place/camera-too-hot": Claim(lambda plan: each(plan.cameras, lambda name: hotter(plan, name))),
     "place/recorder-too-hot": Claim(recorder_too_hot),
     "place/impact-rating-low": Claim(impact_rating_low),
 }
