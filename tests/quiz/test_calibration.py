@@ -105,7 +105,7 @@ def stumbles(item: Item) -> float:
     forty; who has gone astray takes a wrong answer, unless it is a number so far off that half of them see it.
     """
     rows = sum(len(table.rows) for table in item.tables)
-    astray = 1 - 0.9 ** item.posed.asked.pattern.form.steps * (1 - 1 / 40) ** rows
+    astray = 1 - 0.9**item.posed.asked.pattern.form.steps * (1 - 1 / 40) ** rows
     key = item.posed.key.number
     others = [option.answer.number for option in item.options if option.slip]
     far = [key and other and not 0.5 < other / key < 2 for other in others]
@@ -123,7 +123,14 @@ def test_a_file_is_read_again_and_moves_what_is_asked(
 ) -> None:
     """20 answers, all wrong, to a pattern: its questions count as harder than before."""
     name = "storage/order-by-rate"
-    question = {"topic": "storage", "patterns": [name], "items": {"A": "aa"}, "right": 0, "difficulty": 0.0, "correlation": None}
+    question = {
+        "topic": "storage",
+        "patterns": [name],
+        "items": {"A": "aa"},
+        "right": 0,
+        "difficulty": 0.0,
+        "correlation": None,
+    }
     other = {**question, "patterns": ["storage/days-kept"], "items": {"A": "bb"}, "right": 20, "difficulty": 1.0}
     held = {"title": "Spring", "date": "2026-05-01", "papers": 20, "questions": [question, other]}
     (tmp_path / "questions.json").write_text(json.dumps(held))

@@ -170,21 +170,46 @@ def mark(key: Path, answers: Path, form: str, output: Path | None) -> int:
 @click.option(
     "--patterns", "folders", multiple=True, metavar="DIR", type=click.Path(path_type=Path), help="Your own patterns."
 )
-@format_option("text", "json")
+@click.option("--try", "tried_id", metavar="ID", help="Show ten draws of this pattern side by side, and why others fail.")
+@seed_option
+@format_option("text", "json", "md", "html", "csv")
 @rules_option
-def patterns(folders: tuple[Path, ...], form: str, extra_rules: tuple[Path, ...]) -> int:
-    """List the question patterns."""
+@output_option
+def patterns(
+    folders: tuple[Path, ...], tried_id: str | None, seed: int, form: str, extra_rules: tuple[Path, ...],
+    output: Path | None,
+) -> int:  # fmt: skip
+    """List the question patterns, or try one."""
     from coaxwright.show.json_text import to_json
 
     bank = _bank(extra_rules, folders)
+    if tried_id is not None:
+        return _try(bank, tried_id, seed, form, output)
+    if form not in ("text", "json"):
+        raise click.UsageError(f"the list of patterns is text or json; {form} goes with --try ID")
     rows = [
         {"id": each.id, "kind": each.form.kind, "level": each.form.level, "title": each.form.title,
          "cases": len(bank.cases[each.id][1].cases) if each.id in bank.cases else 0}
         for each in bank.patterns
     ]  # fmt: skip
     lines = [f"{row['id']:28} {row['kind']:13} {row['level']:8} {row['title']}\n" for row in rows]
-    deliver(to_json(rows) if form == "json" else "".join(lines))
+    deliver(to_json(rows) if form == "json" else "".join(lines), output)
     return 0
+
+
+def _try(bank: Any, identifier: str, seed: int, form: str, output: Path | None) -> int:
+    """Ten draws of a pattern; exit status 1 where one of them comes to no question."""
+    from coaxwright.cli.showing import give
+    from coaxwright.quiz.trying import tried, tried_data, tried_document
+    from coaxwright.reading.suggest import did_you_mean
+
+    known = {pattern.id: pattern for pattern in bank.patterns}
+    if identifier not in known:
+        right = did_you_mean(identifier, known) or "`coaxwright quiz patterns` lists them"
+        raise Refusal([Problem("--try", f"there is no pattern `{identifier}`", right)])
+    found = tried(bank, known[identifier], seed)
+    give(form, output, lambda: tried_data(known[identifier], found), lambda: tried_document(known[identifier], found))
+    return int(any(each.item is None for each in found))
 
 
 @quiz.command()

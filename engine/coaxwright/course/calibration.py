@@ -60,7 +60,9 @@ def calibrated(asked: Sequence[Asked], estimate: Mapping[str, float]) -> list[Ca
     """Patterns that were asked and have an estimate, in order of name. Raises Refusal where there are none."""
     held = [each for each in by_pattern(asked) if each.pattern in estimate and each.answers]
     if not held:
-        raise Refusal([Problem("calibrate", "no question of these sittings is of a pattern of the bank", "name others")])
+        raise Refusal(
+            [Problem("calibrate", "no question of these sittings is of a pattern of the bank", "name others")]
+        )
     expected = _expected(held, estimate)
     weight = _weight(held, expected)
     return [_drawn(each, estimate[each.pattern], expected[each.pattern], weight) for each in held]
@@ -113,10 +115,14 @@ def calibration_document(found: Sequence[Calibrated]) -> Document:
         (each.pattern, float(each.answers), 1 - each.right / each.answers, each.estimate, each.difficulty, each.band, each.remark)
         for each in ranked
     ]  # fmt: skip
-    said = "Difficulty is the share wrong, drawn towards what the estimate leads to expect: the more, the fewer answers."
+    said = (
+        "Difficulty is the share wrong, drawn towards what the estimate leads to expect: the more, the fewer answers."
+    )
     blocks: list[Block] = [Table(columns, rows, fold="scroll"), Note(said)]
     answers = sum(each.answers for each in found)
-    return Document("Difficulty from answers", tuple(blocks), f"{count(len(found), 'kind')}, {count(answers, 'answer')}.")
+    return Document(
+        "Difficulty from answers", tuple(blocks), f"{count(len(found), 'kind')}, {count(answers, 'answer')}."
+    )
 
 
 def read_calibration(path: Path) -> dict[str, Measured]:
@@ -132,7 +138,5 @@ def _is_row(each: Any) -> bool:
     return (
         isinstance(each, dict)
         and isinstance(each.get("pattern"), str)
-        and all(
-            isinstance(each.get(name), int | float) and 0 <= each[name] <= 1 for name in ("difficulty", "estimate")
-        )
+        and all(isinstance(each.get(name), int | float) and 0 <= each[name] <= 1 for name in ("difficulty", "estimate"))
     )

@@ -67,6 +67,10 @@ def _subject(plan: Plan) -> str:
     return about(plan, r"of (\S+) (?:are recorded|land)")
 
 
+def _rate(plan: Plan) -> Result:
+    return _recorded(plan).rate
+
+
 def _smaller_row(plan: Plan) -> Result:
     """The rate of the row below the one that covers what arrives, as far as that much arrives of such a frame."""
     rows = pictures.encoding_rows(plan)
@@ -230,10 +234,10 @@ PICTURES: dict[str, Any] = {
          "halved-both-ways": _halved_twice},
     ),
     "picture/recorded-rate": Judge(
-        lambda plan: _recorded(plan).rate,
+        _rate,
         {"acquired-for-recorded": lambda plan: pictures.settled(plan, _subject(plan)).mode.rate,
          "set-rate-for-recorded": lambda plan: pictures.sent(plan, _subject(plan))[1].rate,
-         "smaller-row": _smaller_row, "rate-halved": lambda plan: _recorded(plan).rate / 2},
+         "smaller-row": _smaller_row, "rate-halved": scaled(_rate, 0.5)},
     ),
     "picture/what-is-recorded": Judge(
         lambda plan: str(_recorded(plan)),
