@@ -16,8 +16,8 @@ from coaxwright.quiz.tables import EMPTY, Table
 BANDS = ((0.4, "easy"), (0.58, "middling"), (9.0, "hard"))
 MOST_STEPS, MOST_TABLES, MOST_CELLS = 6, 6, 80
 STEPS, READING, NEARNESS = 0.5, 0.2, 0.3
-HERRING, WORDS = 0.9, 0.5
-"""Nearness of worded options: something that looks wrong and holds stands among them; nothing does."""
+WORDS = 0.5
+"""Nearness of worded options, of which nobody knows it."""
 
 
 @immutable
@@ -58,6 +58,6 @@ def _nearness(posed: Posed, options: Sequence[Option]) -> float:
     key, wrong = posed.key.number, [option for option in options if option.slip]
     numbers = [option.answer.number for option in wrong if option.answer.number is not None]
     if key is None or not numbers:
-        return HERRING if any(option.slip == "looks-wrong-holds" for option in wrong) else WORDS
+        return WORDS
     gap = min(abs(number - key) / max(abs(number), abs(key), 1e-12) for number in numbers)
     return 1.0 - min(1.0, 2 * gap)

@@ -183,7 +183,8 @@ def _fresh(bank: Bank, order: Order, made: Sequence[Item], wanted: Wanted) -> It
     problems: list[Problem] = []
     known = {_wording(item) for item in made}
     others = [replace(order, pattern=pattern) for pattern in _others(bank, order, wanted)]
-    for tried in (order, *_elsewhere(order), *others):
+    loose = [replace(order, band="")] if order.band else []  # better another difficulty than no paper
+    for tried in (order, *_elsewhere(order), *others, *loose):
         for again in range(MOST_SWAPS):
             try:
                 item = make_item(bank, replace(tried, seed=f"{order.seed}/{again}"))
