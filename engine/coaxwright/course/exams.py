@@ -10,8 +10,8 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from coaxwright.course.calibration import read_calibration
 from coaxwright.course.answer_sheets import answer_sheet
+from coaxwright.course.calibration import read_calibration
 from coaxwright.course.languages import language_of
 from coaxwright.errors import Problem, Refusal
 from coaxwright.model.common import Strict, Text
