@@ -2,7 +2,7 @@
 
     PYTHONPATH=engine:. python tests/bench/repair_speed.py [--sites 3] [--budget 2000]
 
-To reach: a set that clears all, with its bound, within 10 s of processor time. Sites and faults are those of `tests/fixes/planted.py`.
+To reach: a set that clears all, with its bound, within 10 s of processor time. Sites and faults: `tests/fixes/planted.py`.
 """
 
 from __future__ import annotations
