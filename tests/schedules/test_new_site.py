@@ -113,3 +113,22 @@ def test_a_longer_run_gets_thicker_conductors(folder: Path) -> None:
         chosen.append(yaml.safe_load(site.read_text(encoding="utf-8"))["defaults"]["cable"]["power"])
     assert chosen[0] == "dc-1mm2"
     assert chosen[1] != "dc-1mm2"
+
+
+def test_the_first_line_names_a_schema_that_is_there(folder: Path) -> None:
+    below = folder / "sites" / "mill"
+    below.mkdir(parents=True)
+
+    def first_line(name: str) -> str:
+        assert run(["new", str(below / name), "--cameras", "2"]) == 0
+        return (below / name).read_text(encoding="utf-8").splitlines()[0]
+
+    none = first_line("a.site.yaml")
+    assert "yaml-language-server" not in none, "an editor complains about a schema that is not there"
+    assert "`coaxwright schema site -o site.schema.json`" in none
+    (below / "own.parts.yaml").unlink()
+    (folder / "schemas").mkdir()
+    assert run(["schema", "site", "-o", str(folder / "schemas" / "site.schema.json")]) == 0
+    line = first_line("b.site.yaml")
+    assert line == "# yaml-language-server: $schema=../../schemas/site.schema.json"
+    assert json.loads((below / line.partition("$schema=")[2]).read_text(encoding="utf-8"))["properties"]["cameras"]

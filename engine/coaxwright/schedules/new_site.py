@@ -4,6 +4,7 @@ written. What nobody answered stays out, and so open; nothing is invented but na
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,9 @@ from coaxwright.reading.suggest import did_you_mean
 from coaxwright.schedules.values import Wrong, identifier
 
 OWN_PARTS = "own.parts.yaml"
+_SCHEMA = "site.schema.json"
+_LEVELS = 6
+"""Folders that a schema is looked for in, from that of the site upwards."""
 _SUPPLIES = {"dc": (("generic/dc12-5a-4way", 4), ("generic/dc12-10a-9way", 9), ("generic/dc12-20a-18way", 18)),
              "ac": (("generic/ac24-4a-4way", 4), ("generic/ac24-8a-8way", 8))}  # fmt: skip
 _VIDEO_CABLE = "rg59-copper"
@@ -100,6 +104,18 @@ def new_site(answers: Answers, file: str, root: Path) -> NewSite:
     return _checked(file, root, plan)
 
 
+def schema_line(root: Path) -> str:
+    """First line of a site in the folder `root`: names the nearest schema of sites that is there, for editors; where none
+    is, says how to write one, as an editor complains about a line that leads nowhere.
+    """
+    above = [root.absolute(), *root.absolute().parents][:_LEVELS]
+    places = (each / folder / _SCHEMA for each in above for folder in ("", "schemas"))
+    found = next((each for each in places if each.is_file()), None)
+    if found is None:
+        return f"# Help in an editor: `coaxwright schema site -o {_SCHEMA}`, and the first line of docs/editors-and-hooks.md"
+    return f"# yaml-language-server: $schema={Path(os.path.relpath(found, root.absolute())).as_posix()}"
+
+
 def _plan(answers: Answers, catalogue: Catalogue, camera: str, recorder: str, own: dict[str, Any]) -> _Plan:
     used = {part: each for part, each in own.items() if part in (camera, recorder)}
     return _Plan(answers, catalogue, camera, recorder, used)
@@ -111,7 +127,7 @@ def _best(plans: Sequence[_Plan], file: str, root: Path) -> _Plan:
         return plans[0]
 
     def faults(plan: _Plan) -> tuple[int, int]:
-        summary = _load(plan.text(()), file, root, _parts_text(plan.own) if plan.own else "").summary
+        summary = _load(plan.text((), root), file, root, _parts_text(plan.own) if plan.own else "").summary
         return summary.error, summary.warning
 
     return min(plans, key=faults)
@@ -203,13 +219,13 @@ class _Plan:
             left -= found[-1][1]
         return found
 
-    def text(self, disks: Sequence[str]) -> str:
-        """The site file."""
-        return "\n".join([*self._head(), *self._devices(disks), *self._cameras()]) + "\n"
+    def text(self, disks: Sequence[str], root: Path) -> str:
+        """The site file, to lie in the folder `root`."""
+        return "\n".join([*self._head(root), *self._devices(disks), *self._cameras()]) + "\n"
 
-    def _head(self) -> Iterator[str]:
+    def _head(self, root: Path) -> Iterator[str]:
         answers = self.answers
-        yield "# yaml-language-server: $schema=site.schema.json"
+        yield schema_line(root)
         yield "# A first plan. Change what is not so, fill in lengths and datasheets, then: coaxwright check THIS-FILE"
         yield f"site: {flow(answers.name)}"
         yield f"video_rate: {answers.video_rate}           # 25 or 30: the frame family of the country"
@@ -262,10 +278,10 @@ class _Plan:
 def _checked(file: str, root: Path, plan: _Plan) -> NewSite:
     """The texts, the site with disks for what is to be kept, where that can be said."""
     parts = _parts_text(plan.own) if plan.own else ""
-    bare = _load(plan.text(()), file, root, parts)
+    bare = _load(plan.text((), root), file, root, parts)
     disks = _disks(plan, bare)
-    report = _load(plan.text(disks), file, root, parts) if disks else bare
-    files = {file: plan.text(disks), **({OWN_PARTS: parts} if parts else {})}
+    report = _load(plan.text(disks, root), file, root, parts) if disks else bare
+    files = {file: plan.text(disks, root), **({OWN_PARTS: parts} if parts else {})}
     return NewSite(files, report)
 
 

@@ -23,8 +23,6 @@ from coaxwright.reading.yaml_source import Document
 from coaxwright.schedules.importing import Imported
 from coaxwright.topology.wiring import build_topology
 
-_HEAD = "# yaml-language-server: $schema=site.schema.json\n"
-
 
 def checked(imported: Imported, file: str, catalogue: Catalogue) -> LoadedSite:
     """The site that was imported, read and wired. Raises Refusal, each problem at the cell that it comes from."""
