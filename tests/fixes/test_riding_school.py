@@ -6,15 +6,18 @@ practice: coax in the place of a pair makes its baluns needless; of two settings
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import yaml
 
 from coaxwright.checking import check, load_site
 from coaxwright.findings import Fix, SiteReport
 from coaxwright.fixes.advice import advise
 from coaxwright.fixes.rejudging import SiteState, start
+from coaxwright.fixes.repair import Search
 from coaxwright.reporting.to_do import things_to_do
 from coaxwright.reporting.wording import change_notes
 
@@ -88,3 +91,29 @@ def every_fix(state: SiteState) -> Iterator[Fix]:
     for subject in ("cameras/arena-a", "cameras/till"):
         for advice in advise(state, on=subject):
             yield from advice.fixes
+
+
+def alone(tmp_path: Path, *names: str) -> SiteState:
+    """The riding school with these cameras only."""
+    value = yaml.safe_load(SITE.read_text(encoding="utf-8"))
+    value["cameras"] = {name: each for name, each in value["cameras"].items() if name in names}
+    value.pop("boxes")
+    (tmp_path / "parts.yaml").write_bytes((SITE.parent / "parts.yaml").read_bytes())
+    file = tmp_path / "part.site.yaml"
+    file.write_text(yaml.safe_dump(value, sort_keys=False, allow_unicode=True), encoding="utf-8")
+    return start(load_site(file))
+
+
+def test_of_two_sets_as_small_the_one_that_keeps_the_picture_is_taken(tmp_path: Path) -> None:
+    plan = Search(alone(tmp_path, "till"), budget=400).run()
+    assert {step.title for step in plan.steps} == {"switch till to tvi 1920x1080@25", "take the sound of till over the coax"}
+    assert plan.best
+
+
+@pytest.mark.skipif(not os.environ.get("COAXWRIGHT_FULL"), reason="takes some ten seconds: the long form does")
+def test_one_finding_that_nothing_clears_does_not_keep_the_others_from_what_suits_them() -> None:
+    plan = Search(start(load_site(SITE))).run()
+    assert [key for key, _ in plan.in_the_way] == [("signal/needs-setting", "cameras/gate")]
+    titles = [step.title for step in plan.steps]
+    assert not [title for title in titles if "cvbs" in title]
+    assert {"take the sound of arena-a over the coax", "take the sound of till over the coax"} < set(titles)

@@ -23,9 +23,11 @@ from coaxwright.fixes.giving_up import given_up
 from coaxwright.fixes.least_cost import Asked, LeastCost, requirements
 from coaxwright.fixes.measuring import longest
 from coaxwright.fixes.patching import Operation
+from coaxwright.fixes.polishing import Polishing
 from coaxwright.fixes.proving import Proof, harm_words, proof_of, worse_by
 from coaxwright.fixes.rejudging import SiteState
-from coaxwright.fixes.stepping import Prefer, Stepping, few, trouble
+from coaxwright.fixes.stepping import Prefer, few
+from coaxwright.rulebook.judging import Judgement
 
 _ALONE = 150
 """Trials in which it is shown of one finding that no set clears it."""
@@ -67,8 +69,11 @@ class Plan:
 
 
 @dataclass
-class Search(Stepping):
+class Search(Polishing):
     """A whole-site repair. `level` is the least level that has to be cleared."""
+
+    hopeless: frozenset[Key] | None = None
+    """Findings that no set clears, once that was looked for."""
 
     def run(self) -> Plan:
         """Find the plan."""
@@ -76,6 +81,9 @@ class Search(Stepping):
         search = self._least_cost(steps)
         if search is not None and search.best is not None:
             steps, self.stuck = search.best, {}
+        elif search is not None:
+            steps = self._rest(search, steps)
+        steps = self._polished(steps) if steps else steps
         steps, dropped = self._harmless(steps)
         steps = self._measured(steps)
         after, cost = self._applied(steps)
@@ -92,7 +100,8 @@ class Search(Stepping):
         unpriced = 0 if self.prefer == "fewest" else sum(self._price(each) is None for each in pool)
         bound = None if unpriced or not math.isfinite(search.bound) else round(float(search.bound), 2)
         best = done and search.best is not None and search.ended and not unpriced
-        conflict = self._alone(search, plan) or tuple(search.conflict())
+        hopeless = self._hopeless(search, [key for key, _ in plan.in_the_way])
+        conflict = tuple(sorted(hopeless))[:1] or tuple(search.conflict())
         known = replace(plan, best=best, bound=bound, prefer=self.prefer, conflict=conflict, search=search)
         return replace(known, considered=len(pool), unpriced=unpriced)
 
@@ -223,24 +232,49 @@ class Search(Stepping):
         self.stage = math.inf
         return search
 
-    def _alone(self, search: LeastCost, plan: Plan) -> tuple[Key, ...]:
-        """One finding that no set clears without harm, where that can be shown in a few trials: of those that are left."""
-        for key in [key for key, _ in plan.in_the_way if key in self.wanted(self.start)][:_SHOWN]:
-            left = partial(self._left_of, self.start, self.wanted(self.start)[key])
-            asked = Asked(left, self._keeps, few, self.tried, self._end_of(_ALONE))
-            one = LeastCost(search.changes, search.weights, search.needs, asked, WORK * _ALONE)
-            one.run()
-            if one.ended and one.best is None:
-                return (key,)
-        return ()
+    def _rest(self, search: LeastCost, steps: list[Candidate]) -> list[Candidate]:
+        """The best set for all but what no set clears; the steps where none is found.
+
+        What cannot be cleared must not keep the others from what suits them best together.
+        """
+        hopeless = self._hopeless(search, self.left(self._applied(steps)[0]))
+        if not hopeless:
+            return steps
+        asked = Asked(partial(self._in_the_way, excused=hopeless), self._keeps, self._worth, self.tried, lambda: self.spent)
+        rest = LeastCost(search.changes, search.weights, search.needs, asked, WORK * self.budget)
+        if steps and not self._in_the_way(self._applied(steps)[0], hopeless):
+            rest.best = steps
+        rest.run()
+        if rest.best is None:
+            return steps
+        self.stuck = {key: reason for key, reason in self.stuck.items() if key in hopeless}
+        return rest.best
+
+    def _hopeless(self, search: LeastCost, left: Sequence[Key]) -> frozenset[Key]:
+        """Findings of these that no set clears without harm, each shown by itself in a few trials."""
+        if self.hopeless is None:
+            wanted = self.wanted(self.start)
+            self.hopeless = frozenset(
+                key for key in [key for key in left if key in wanted][:_SHOWN] if self._no_set(search, wanted[key])
+            )
+        return self.hopeless
+
+    def _no_set(self, search: LeastCost, judgement: Judgement) -> bool:
+        """Whether the search for a set that clears one finding ends without any."""
+        left = partial(self._left_of, self.start, judgement)
+        asked = Asked(left, self._keeps, few, self.tried, self._end_of(_ALONE))
+        one = LeastCost(search.changes, search.weights, search.needs, asked, WORK * _ALONE)
+        one.run()
+        return one.ended and one.best is None
 
     def _keeps(self, after: SiteState) -> bool:
         """Whether a state has every need that the site as it was states."""
         return not given_up(self.start, after)
 
-    def _in_the_way(self, after: SiteState) -> list[Key]:
-        """What is left to clear, and what got worse, each once."""
-        return list(dict.fromkeys((*self.left(after), *(harm.key for harm in self.harmful(after)))))
+    def _in_the_way(self, after: SiteState, excused: frozenset[Key] = frozenset()) -> list[Key]:
+        """What is left to clear, without what is excused, and what got worse, each once."""
+        left = [key for key in self.left(after) if key not in excused]
+        return list(dict.fromkeys((*left, *(harm.key for harm in self.harmful(after)))))
 
     def _weight(self, candidate: Candidate) -> float:
         """What a change adds to a set at least: one change, or its price; nothing where that is not known."""
@@ -259,10 +293,9 @@ class Search(Stepping):
         return not self.left(after) and not self.harmful(after) and self._keeps(after)
 
     def _worth(self, steps: list[Candidate]) -> tuple[Any, ...]:
-        cost = self._applied(steps)[1].amount
-        amount = math.inf if cost is None else cost
-        after_money = (sum(len(step.patch) for step in steps), sum(map(trouble, steps)))
-        return (len(steps), amount, *after_money) if self.prefer == "fewest" else (amount, len(steps), *after_money)
+        """How good a set is, the less the better."""
+        after, cost = self._applied(steps)
+        return self.worth(steps, cost.amount, self.start.to(after))
 
     def _pool(self) -> list[Candidate]:
         """All changes proposed for the site as it is, each once."""

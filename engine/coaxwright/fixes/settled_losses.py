@@ -64,9 +64,19 @@ def _sheets(state: SiteState, trial: Trial) -> dict[str, dict[str, Any]]:
 
 def picture_kept(trial: Trial) -> float:
     """Of the camera that loses most of its recorded picture, the share of its picture elements that is left, 0 to 1."""
+    return min(_shares(trial), default=1.0)
+
+
+def picture_lost(trial: Trial) -> float:
+    """Recorded pictures that are lost, in pictures: a camera that keeps a quarter of its picture elements counts 0.75."""
+    return sum(1.0 - min(1.0, share) for share in _shares(trial))
+
+
+def _shares(trial: Trial) -> Iterator[float]:
+    """Of each camera whose recorded picture is known on both sides, picture elements after over before."""
     before, after = (_sheets(state, trial).get("camera", {}) for state in (trial.before, trial.after))
     pairs = [(_recorded(was), _recorded(after[subject])) for subject, was in before.items() if subject in after]
-    return min((now / was for was, now in pairs if was and now), default=1.0)
+    yield from (now / was for was, now in pairs if was and now)
 
 
 def _recorded(camera: Any) -> int:

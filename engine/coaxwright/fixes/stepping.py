@@ -26,7 +26,7 @@ from coaxwright.rulebook.judging import Judgement, margin
 Prefer = Literal["fewest", "cheapest"]
 BUDGET = 2000
 """Trials of a whole-site repair unless another budget is given."""
-_RAN_OUT = "the budget of trials ran out before a change was found"
+RAN_OUT = "the budget of trials ran out before a change was found"
 _NEAR = 4
 """Changes that improve a finding without clearing it, on top of which others are tried."""
 _BESIDE = 2
@@ -126,8 +126,11 @@ class Stepping:
         ]
         return sorted([*still, *gone])
 
-    def _by_steps(self, by_count: bool) -> list[Candidate]:
-        state, steps = self.start, list[Candidate]()
+    def _by_steps(self, by_count: bool, steps: Sequence[Candidate] = ()) -> list[Candidate]:
+        """Changes for one finding after the other, on top of some."""
+        state, steps = self.start, list(steps)
+        if steps:
+            state = state.after(tuple(operation for step in steps for operation in step.patch)).after
         while not self.spent:
             left = {key: each for key, each in self.wanted(state).items() if key not in self.stuck}
             if not left:
@@ -207,7 +210,7 @@ class Stepping:
     def _why(self, state: SiteState, judgement: Judgement) -> str:
         """Why a finding is left: in words."""
         if self.spent:
-            return _RAN_OUT if not pace.stopped() else f"{pace.STOPPED} before a change was found"
+            return RAN_OUT if not pace.stopped() else f"{pace.STOPPED} before a change was found"
         found, harmful = proofs_and_harmful(state, judgement, TRIES)
         needs = [proof for proof in found if proof.gives_up]
         if needs:
