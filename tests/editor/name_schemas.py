@@ -21,7 +21,7 @@ def schema_of(path: Path) -> str:
     if parts[1] == "quiz":
         return _QUIZ.get(path.stem) or ("pattern-cases" if cases else "pattern")
     if parts[1] == "course":
-        return path.stem if path.stem == "lessons" else "exam"
+        return path.stem if path.stem in ("languages", "lessons") else "exam"
     if parts[1] == "diagnosis":
         return path.stem
     if parts[1] == "tables":

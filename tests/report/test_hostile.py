@@ -166,7 +166,7 @@ def test_every_record_is_poisoned() -> None:
     assert texts["Fix"] == {
         "title", "patch", "currency", "clears", "stays_open", "cleared_because", "gives_up", "loses",
     }  # fmt: skip
-    assert texts["Worsened"] == {"rule", "subject", "level"}
+    assert texts["Worsened"] == {"rule", "subject", "level", "missing"}
     assert texts["Finding"] == {
         "rule", "title", "subject", "pointer", "file", "message", "why", "working", "values", "missing", "caution",
         "cause", "consequence",

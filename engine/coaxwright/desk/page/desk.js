@@ -1012,7 +1012,7 @@
     dismiss: () => at("notice").replaceChildren(),
     again: () => ask("look"),
     print: () => window.print(),
-    copy: (data) => copyWords(at(data.of)),
+    "copy-words": (data) => copyWords(at(data.of)),
     stop: () => {
       halted = looking;
       return now("stop");

@@ -190,7 +190,7 @@ def answered(told: Told) -> Markup:
             "div", headline(answer), tag("p", f"{answer.camera} on {answer.recorder}, input {answer.number}", class_="quiet"),
             tag("p", verdict_words(answer), class_="spoken", id="spoken"),
             tag("div", goes(place("print", asked), "Print this answer", class_="main-act"),
-                button("copy", "Copy the words", of="spoken"), file_button(asked, "pair"), site_button(asked, "pair"),
+                button("copy-words", "Copy the words", of="spoken"), file_button(asked, "pair"), site_button(asked, "pair"),
                 class_="acts"),
             class_="answer",
         ),
