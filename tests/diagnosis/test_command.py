@@ -113,6 +113,13 @@ def test_a_fault_of_the_plan_is_told_as_such(capsys: pytest.CaptureFixture[str],
     assert "power/undervoltage" in {each["rule"] for each in found["causes"][0]["finds"]}
 
 
+def test_of_the_site_as_drawn_only_what_brings_the_symptom_is_its_cause() -> None:
+    """By hand: a picture lost at night comes of the volts at night; a microphone without a way to the recorder takes none."""
+    told = diagnose(load_site("tests/fixes/riding_school/fernhill.site.yaml"), ("arena-b: no picture at night",)).causes[0]
+    assert {each.rule for each in told.finds} == {"power/undervoltage"}
+    assert "sound/wanted-without-path" in {each.rule for each in told.beside}
+
+
 def test_the_list_of_symptoms_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     status, out, _ = called(capsys, "--symptoms", "--format", "json")
     assert status == 0

@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 
-from coaxwright.diagnosis.knowledge import load_knowledge
+from coaxwright.diagnosis.knowledge import checked, load_knowledge
 from coaxwright.diagnosis.measuring import Bench, Step, chances, left_or_wider, steps
-from coaxwright.diagnosis.observing import Measured, read_measured, read_seen
+from coaxwright.diagnosis.observing import Measured, Seen, read_measured, read_seen
 from coaxwright.diagnosis.suspects import Search, Suspect, suspects_of
 from coaxwright.diagnosis.trying import Change, changes
 from coaxwright.errors import Problem, Refusal
@@ -19,16 +19,22 @@ from coaxwright.rulebook.library import Rulebook
 
 MOST_STEPS = 5
 """Measurements told of."""
+COMMON = frozenset({"has_power", "has_video"})
+"""Facts that nearly every symptom asks first: where they hold, they bring none."""
 
 
 @immutable
 class Explained:
-    """A suspect as it is told: how likely against the others, the edit that puts it in, and what rules then find."""
+    """A suspect as it is told: how likely against the others, the edit that puts it in, and what rules then find.
+
+    `beside`: of the site as drawn, what fails there too and reads nothing that the symptoms read.
+    """
 
     suspect: Suspect
     chance: float
     patch: tuple[Change, ...]
     finds: tuple[Finding, ...]
+    beside: tuple[Finding, ...] = ()
 
 
 @immutable
@@ -86,7 +92,28 @@ def _explained(search: Search, suspect: Suspect, chance: float) -> Explained:
     before = {_key(each) for each in search.state.report().findings}
     found = search.state.with_value(dict(first.value)).after.report().findings
     new = found if not suspect.members else [each for each in found if _key(each) not in before]
-    return Explained(suspect, chance, patch, tuple(each for each in new if _near(search, suspect, each)))
+    near = [each for each in new if _near(search, suspect, each)]
+    brings = near if suspect.members else [each for each in near if _brings(search, each)]
+    return Explained(suspect, chance, patch, tuple(brings), tuple(each for each in near if each not in brings))
+
+
+def _brings(search: Search, finding: Finding) -> bool:
+    """Whether a rule judges by a fact by which something of what is seen shows."""
+    rule = search.state.basis.rulebook.by_id.get(finding.rule)
+    if rule is None:
+        return True
+    reads = {path[-1] for each in (rule.require, rule.when) if each is not None for path in each.paths}
+    return any(reads & _told_by(search, each) for each in search.seen)
+
+
+def _told_by(search: Search, seen: Seen) -> set[str]:
+    """Names of the facts that tell a symptom; of those that nearly all ask first, the ones that do not hold here."""
+    symptom = search.known.symptoms[seen.symptom]
+    sheet = search.state.facts.sheet(seen.subject, symptom.about)
+    if symptom.when is None or sheet is None:
+        return set()
+    names = {path[-1] for path in checked(symptom.when, symptom.about).paths}
+    return {each for each in names if each not in COMMON or sheet.known(each) is False}
 
 
 def _key(finding: Finding) -> tuple[str, str, str]:

@@ -12,6 +12,7 @@ from coaxwright.diagnosis.measuring import Predicted, Spot, Step
 from coaxwright.diagnosis.observing import Reading
 from coaxwright.diagnosis.suspects import Candidate, Suspect
 from coaxwright.diagnosis.trying import Change
+from coaxwright.findings import Finding
 from coaxwright.show.tree import (
     Block,
     Caution,
@@ -106,6 +107,8 @@ def _cause(told: Explained, known: Knowledge) -> Item:
     rules = list(dict.fromkeys(each.rule for each in told.finds))
     if rules:
         below.append(Paragraph(("Rules then find: ", *_spread([Code(each) for each in rules[:6]]))))
+    if others := list(dict.fromkeys(each.rule for each in told.beside)):
+        below.append(Paragraph(("Failing there too, of another effect: ", *_spread([Code(each) for each in others[:6]]))))
     below += [Note(f"{row.because} ({founded(row)})") for each in told.suspect.members
               for row in known.rows_of(each.cause)[:1]]  # fmt: skip
     return Item((Strong(f"{told.chance:.0%} "), headline(told.suspect, known)), tuple(below))
@@ -198,8 +201,13 @@ def _cause_data(told: Explained, known: Knowledge) -> dict[str, Any]:
         "faults": [_member(each, known) for each in told.suspect.members],
         "degrees": len(told.suspect.degrees),
         "patch": [{"path": "/" + "/".join(map(str, each.path)), "from": each.old, "to": each.new} for each in told.patch],
-        "finds": [{"rule": each.rule, "subject": each.subject, "level": each.level, "says": each.message} for each in told.finds],
+        "finds": [_found_data(each) for each in told.finds],
+        "beside": [_found_data(each) for each in told.beside],
     }
+
+
+def _found_data(finding: Finding) -> dict[str, Any]:
+    return {"rule": finding.rule, "subject": finding.subject, "level": finding.level, "says": finding.message}
 
 
 def _member(candidate: Candidate, known: Knowledge) -> dict[str, Any]:

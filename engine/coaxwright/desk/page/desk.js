@@ -67,6 +67,15 @@
 
   /** One request, outside of the order of edits. @param {string} what @param {object} rest @returns {Promise<Answer>} */
   async function call(what, rest = {}) {
+    await reopened;
+    return request(what, rest);
+  }
+
+  /** What is asked outside of the order of edits waits for it: the site is open again in an engine that was started anew. @type {Promise<unknown>} */
+  let reopened = Promise.resolve();
+
+  /** @param {string} what @param {object} rest @returns {Promise<Answer>} */
+  async function request(what, rest = {}) {
     const yields = "soon" in rest || "live" in rest;
     const body = JSON.stringify({ version: state.version, ...rest, id: ++count, do: what });
     return host() ? JSON.parse(await host().ask(body, yields)) : posted("/ask", body);
@@ -431,9 +440,14 @@
   async function revived(error) {
     const { open, text, unsaved } = state;
     if (!host()?.anew()) throw error;
-    await restoreFolder();
-    if (open) state.version = (await call("open", { name: open })).version;
-    if (open && unsaved) state.version = (await call("text", { text })).version;
+    const again = async () => {
+      await restoreFolder();
+      if (open) state.version = (await request("open", { name: open })).version;
+      if (open && unsaved) state.version = (await request("text", { text })).version;
+    };
+    const done = again();
+    reopened = done.catch(() => undefined);
+    await done;
     Object.assign(state, { have: {}, textVersion: -1 });
     return `The checker had ended and was started again. ${open ? "Your text is as it was; what you did before is now one step of Undo." : ""}`;
   }
@@ -545,7 +559,7 @@
   /** What the browser kept of the folder, laid out again. */
   async function restoreFolder() {
     const files = Object.entries(folder ?? stored("folder") ?? {});
-    if (files.length) await call("bring", { replace: true, files: files.map(([name, base64]) => ({ name, base64 })) });
+    if (files.length) await request("bring", { replace: true, files: files.map(([name, base64]) => ({ name, base64 })) });
   }
 
   // ---- The file as text ------------------------------------------------------------------------------------------
