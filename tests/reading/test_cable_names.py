@@ -56,6 +56,12 @@ def test_a_like_conductor_comes_first(name: str, first: str) -> None:
     assert right.startswith(f"did you mean `{first}"), right
 
 
+@pytest.mark.parametrize(("name", "first"), [("rg95-copper", "rg59-copper"), ("RG-95", "rg59-copper")])
+def test_digits_in_another_order_are_offered_where_no_cable_has_that_number(name: str, first: str) -> None:
+    _, right = Catalogue().unknown(name, "cable")
+    assert right.startswith(f"did you mean `{first}"), right
+
+
 @pytest.mark.parametrize("name", ["RG60", "RG-213", "0.6mm2", "13 awg", "cat9"])
 def test_a_size_that_no_cable_has_offers_no_other(name: str) -> None:
     _, right = Catalogue().unknown(name, "cable")

@@ -85,6 +85,7 @@ def _is_site(word: str) -> bool:
 def _rule(name: str, form: str, extra_rules: tuple[Path, ...]) -> str:
     from coaxwright.checking import load_rulebook
     from coaxwright.rulebook.builtin import BUILT_IN
+    from coaxwright.rulebook.pages import NOTICE
     from coaxwright.show.plain_data import plain
 
     rulebook = load_rulebook(extra_rules)
@@ -94,7 +95,7 @@ def _rule(name: str, form: str, extra_rules: tuple[Path, ...]) -> str:
         right = did_you_mean(name, [*rulebook.by_id, *BUILT_IN]) or "`coaxwright rules list` lists all rules"
         raise Refusal([Problem(name, "is no rule, and no file of a site", right)])
     if form == "text":
-        return _shown(rulebook.page(name))
+        return _shown(rulebook.page(name).removeprefix(f"{NOTICE}\n").lstrip())
     return to_json(plain(BUILT_IN[name] if name in BUILT_IN else rulebook.rule(name).plain))
 
 

@@ -48,15 +48,22 @@ def says_conductor(name: str) -> bool:
 def near_cables(name: str, cables: Iterable[str]) -> str:
     """`did you mean ...?` for a cable that is not known: of the same size only, like conductors first.
 
-    An empty string where the name says a size that no cable has, or says none and resembles nothing.
+    Of an RG number that no cable has, those with its digits in another order. An empty string where the name says another size
+    that no cable has, or says none and resembles nothing.
     """
     known = sorted(cables)
     size = size_of(name)
     if size is None:
         return asked(nearest(name, (each for each in known if size_of(each) is None), _MOST))
-    same = [each for each in known if size_of(each.rpartition("/")[2]) == size]
+    sizes = {each: size_of(each.rpartition("/")[2]) for each in known}
+    same = [each for each, own in sizes.items() if own == size] or [each for each, own in sizes.items() if _swapped(size, own)]
     ranked = sorted((_unlike(name, each), each) for each in same)
     return asked([each for how, each in ranked if how == ranked[0][0]][:_MOST])
+
+
+def _swapped(one: tuple[str, str], other: tuple[str, str] | None) -> bool:
+    """Whether two sizes are of one kind and have the same digits in another order: `RG-95` for RG-59."""
+    return other is not None and one[0] == other[0] == "rg" and sorted(one[1]) == sorted(other[1])
 
 
 def _unlike(name: str, cable: str) -> tuple[bool, int, int]:

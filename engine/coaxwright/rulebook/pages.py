@@ -20,7 +20,7 @@ _LEVELS = {
     "note": "note: worth knowing",
 }
 _OUTCOMES = ("fails", "passes", "open", "does not apply")
-_NOTICE = "<!-- Made from the rule file by `coaxwright rules docs`; edit the rule, not this page. -->"
+NOTICE = "<!-- Made from the rule file by `coaxwright rules docs`; edit the rule, not this page. -->"
 
 
 def rule_page(rule: Mapping[str, Any], cases: Sequence[Mapping[str, str]], pair: tuple[str, str] | None = None) -> str:
@@ -28,7 +28,7 @@ def rule_page(rule: Mapping[str, Any], cases: Sequence[Mapping[str, str]], pair:
     of a site on which it fails, and the same mended.
     """
     blocks = [
-        _NOTICE,
+        NOTICE,
         f"# {rule['id']}",
         f"**{_prose(rule['title'])}**",
         _facts(rule),
@@ -66,7 +66,7 @@ def index_page(rules: Iterable[Mapping[str, Any]]) -> str:
     topics: dict[str, list[Mapping[str, Any]]] = {}
     for rule in rules:
         topics.setdefault(rule["id"].partition("/")[0], []).append(rule)
-    blocks = [_NOTICE, "# Rules"]
+    blocks = [NOTICE, "# Rules"]
     for topic, members in sorted(topics.items()):
         rows = [
             f"| [{rule['id']}]({rule['id']}.md) | {rule['level']} | {_cell(rule['title'])} |"
