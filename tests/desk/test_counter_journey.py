@@ -56,7 +56,7 @@ def journey(page: Any) -> bytes:
     with page.expect_download() as download:
         page.keyboard.press("Enter")
     data = Path(download.value.path()).read_bytes()
-    tabbed(page, "[data-do=copy]", "Shift+Tab")
+    tabbed(page, "[data-do=copy-words]", "Shift+Tab")
     page.keyboard.press("Enter")
     page.wait_for_selector("text=The words are copied.")
     tabbed(page, "[data-go^='/counter/print']", "Shift+Tab")
