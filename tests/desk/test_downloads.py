@@ -111,9 +111,10 @@ class Slow:
     """Something to look for that never ends by itself."""
 
     def __init__(self) -> None:
-        self.looked = 0
+        self.looked = self.asked = 0
 
     def __call__(self, *_: str) -> Any:
+        self.asked += 1
         while not pace.out_of_time():
             self.looked += 1
             pace.step("changes tried", self.looked, 1000)
@@ -134,6 +135,10 @@ def test_long_work_is_watched_stopped_and_gives_way(start: Start, tab: Open, mon
     page.keyboard.type("69")
     page.keyboard.press("Enter")
     page.wait_for_function("() => document.getElementById('c/cameras/gate/power/over/0/length').dataset.text === '69 m'")
+    for _ in range(200):  # the edit makes it look anew: what is stopped is that, not the look before it
+        if slow.asked > 1:
+            break
+        page.wait_for_timeout(50)
     page.locator("#looking [data-do=stop]").click()
     page.wait_for_selector(f"text={STOPPED}")
     monkeypatch.setattr(running.work, "actions", actions)

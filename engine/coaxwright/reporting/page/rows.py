@@ -134,16 +134,17 @@ def _reach(link: Link | None) -> Measure:
     metres, most = _known(link, "metres"), _known(link, "reach")
     if link is None:
         return Measure("no cable", "", Margin(None, "not joined"))
-    against = f"reaches {figures.metres(most)}{_spread(link)}" if most else ""
+    against = f"of {_range(link, most)}" if most else ""
     return Measure(figures.metres(metres), against, below(metres, most, "reach not known"))
 
 
-def _spread(link: Link) -> str:
-    """From where to where the published figures of the mode reach, where they differ."""
-    least, most = _known(link, "reach_low"), _known(link, "reach_high")
-    if least is None or most is None or figures.metres(least) == figures.metres(most):
-        return ""
-    return f" ({figures.metres(least).removesuffix(' m')} to {figures.metres(most)} by published figures)"
+def _range(link: Link, most: float) -> str:
+    """How far its cable reaches, and from where to where by the published figures of the mode, where they differ."""
+    judged, *ends = (figures.metres(each) for each in (most, _known(link, "reach_low"), _known(link, "reach_high")))
+    if None in (_known(link, "reach_low"), _known(link, "reach_high")) or ends[0] == ends[1]:
+        return judged
+    spread = f"{ends[0].removesuffix(' m')}\u2013{ends[1]}"
+    return spread if judged in ends else f"{judged} ({spread})"
 
 
 def _days(camera: Camera, recorded: bool) -> Measure:
