@@ -23,6 +23,7 @@ from coaxwright.rulebook.certainty import Certainty, remembered
 from coaxwright.rulebook.judging import Judgement, Verdict
 from coaxwright.rulebook.library import LoadedRule
 from coaxwright.rulebook.settings import SiteSettings, WaiverBook
+from coaxwright.rulebook.suggestions import suggestions
 
 Pointer = tuple[str | int, ...]
 Key = tuple[str | tuple[int, str], ...]
@@ -247,8 +248,7 @@ def _working(judgement: Judgement) -> tuple[str, ...]:
 
 
 def _declared(judgement: Judgement) -> Iterator[Fix]:
-    stated = judgement.rule.plain.get("fixes", ())
-    for fix, sentence in zip(stated, judgement.rule.fix_sentences, strict=True):
+    for fix, sentence in suggestions(judgement):
         if sentence is not None:
             yield Fix(judging.told(judgement, sentence))
         else:

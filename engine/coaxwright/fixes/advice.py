@@ -12,7 +12,7 @@ from coaxwright import pace
 from coaxwright.checking import load_rulebook, load_site
 from coaxwright.findings import LEVELS, Finding, Fix, Report, SiteReport, TextEdit
 from coaxwright.fixes.candidates.bench import Bench
-from coaxwright.fixes.candidates.words import candidates, to_be_bought
+from coaxwright.fixes.candidates.words import candidates, to_be_bought, to_be_done
 from coaxwright.fixes.patching import PatchError
 from coaxwright.fixes.proving import (
     TRIES,
@@ -29,6 +29,7 @@ from coaxwright.fixes.rejudging import SiteState, start
 from coaxwright.fixes.yaml_edits import edited
 from coaxwright.rulebook.cautions import joined
 from coaxwright.rulebook.judging import Judgement
+from coaxwright.rulebook.suggestions import suggestions
 
 SHOWN = 3
 """Fixes shown for one finding."""
@@ -89,7 +90,7 @@ def why_none(state: SiteState, judgement: Judgement, tries: int, harmful: Sequen
     """Why no fix is shown for a finding, in words. `harmful` are changes that clear it and harm as much elsewhere."""
     if pace.stopped():
         return f"{pace.STOPPED} before a change was found (`--time-limit`)"
-    words = dict.fromkeys(each["do"].replace("_", " ") for each in judgement.rule.plain.get("fixes", ()))
+    words = dict.fromkeys(each["do"].replace("_", " ") for each, _ in suggestions(judgement))
     if not words:
         return "nothing to be changed: its rule tells something to be known"
     if harmful:
@@ -102,8 +103,11 @@ def why_none(state: SiteState, judgement: Judgement, tries: int, harmful: Sequen
         return f"{many} something else as much: `{best.candidate.title}` {harm_words(best.harms[0])}"
     if next(islice(candidates(Bench(state), judgement), tries, None), None) is not None:
         return f"none of the first {tries} changes tried clears it, and there are more (`--budget`)"
-    bought = to_be_bought(Bench(state), judgement)
-    what = f"; not among the parts that the site knows: {', or '.join(bought)}" if bought else ""
+    left = {
+        "not among the parts that the site knows": to_be_bought(Bench(state), judgement),
+        "left to a person": to_be_done(Bench(state), judgement),
+    }
+    what = "".join(f"; {where}: {', or '.join(told)}" for where, told in left.items() if told)
     return f"no single change within the catalogue clears it; tried: {', '.join(words)}{what}"
 
 

@@ -56,12 +56,20 @@ def _why_not(before: Judgement, now: Judgement) -> Iterator[str]:
         return
     bound, was = (each.frame.bind(each.rule, each.subject) for each in (now, before))
     syntax = when.syntax
-    parts = syntax.operands if isinstance(syntax, Logic) and "&&" in syntax.operation else (syntax,)
-    unmet = [part for part in parts if _value(when, part, bound) is False] or [syntax]
+    unmet = [part for part in _conditions(syntax) if _value(when, part, bound) is False] or [syntax]
     reads = dict.fromkeys(read for part in unmet for read in _reads(part))
     changed = [(read, old, new) for read in reads if (old := _value(when, read, was)) != (new := _value(when, read, bound))]
-    told = [words for each in changed if (words := _change(when, *each, bound))]
+    told = dict.fromkeys(words for each in changed if (words := _change(when, *each, bound)))
     yield from told or (f"`{when.text[part.start : part.end].strip()}` is not so any more" for part in unmet)
+
+
+def _conditions(node: Node) -> Iterator[Node]:
+    """The conditions that have to be met together, each by itself, however they are grouped."""
+    if not isinstance(node, Logic) or node.operation != "and":
+        yield node
+        return
+    for operand in node.operands:
+        yield from _conditions(operand)
 
 
 def _reads(node: Node) -> Iterator[Select]:

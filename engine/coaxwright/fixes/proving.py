@@ -171,8 +171,8 @@ class Proof:
 
     @cached_property
     def rank(self) -> tuple[Any, ...]:
-        """Best first: gives up nothing, harms nothing, loses least, fewest edits, least cost, least disruption,
-        order of the generator.
+        """Best first: gives up nothing, harms nothing, loses least, least cost, least disruption, fewest edits, order of
+        the generator. How many lines of the file a change touches says little of the work on site, so it stands late.
         """
         harmed = tuple(sum(harm.level == level for harm in self.harms) for level in LEVELS)
         amount = math.inf if self.cost.amount is None else self.cost.amount
@@ -180,9 +180,9 @@ class Proof:
             self.candidate.hides or bool(self.gives_up),
             *harmed,
             len(self.loses),
-            len(self.candidate.patch),
             amount,
             self.candidate.disruption,
+            len(self.candidate.patch),
             self.order,
         )
 
@@ -238,7 +238,7 @@ def proofs_and_harmful(state: SiteState, judgement: Judgement, tries: int) -> tu
         if proof is not None and proof.clears(key):
             (found if proof.holds(level) else harmful).append(proof)
     found.sort(key=lambda proof: proof.rank)
-    harmful.sort(key=lambda proof: (len(proof.harms), proof.order))
+    harmful.sort(key=lambda proof: (sum(not is_below(harm.level, level) for harm in proof.harms), proof.order))
     return found, harmful
 
 

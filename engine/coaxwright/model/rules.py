@@ -42,6 +42,7 @@ class FixDeclared(Strict):
     of: Text | None = Field(None, description="Path expression of what is changed.")
     to: Text | None = Field(None, description="Condition on the new part, or the new value.")
     prefer: Literal["cheapest", "smallest", "nearest", "own-maker"] | None = None
+    when: Text | None = Field(None, description="Condition without which it is neither told nor tried.")
     says: Text | None = Field(None, description="The change in words, with placeholders.")
 
 

@@ -21,9 +21,9 @@ from coaxwright.reading.kept import as_body, cache_folder, code_digest, code_sta
 
 __all__ = ["Kept", "as_kept", "cache_folder", "cache_key", "content_key", "read_cache", "shipped_cache", "write_cache"]
 
-FORMAT = 4
+FORMAT = 5
 SHIPPED = "rules"
-_TOLD = ("says", "working", "fixes", "related", "causes")
+_TOLD = ("says", "working", "fixes", "fix_guards", "related", "causes")
 """Parts of a record that only a rule with something to tell needs: kept as text inside, read when asked for."""
 _NEEDED = frozenset({"rule", "file", "limits", "when", "require", "margin", "told"})
 _OF_FACTS = frozenset({"kind", "type", "says", "step", "file", "line", "cases", "row", "limits"})

@@ -164,6 +164,11 @@ class LoadedRule:
         return tuple(None if plain is None else template_from_plain(plain) for plain in self.told["fixes"])
 
     @cached_property
+    def fix_guards(self) -> tuple[Checked | None, ...]:
+        """For each declared fix the condition under which it is worth trying, None where it always is."""
+        return tuple(plain and from_plain(plain) for plain in self.told["fix_guards"])
+
+    @cached_property
     def related(self) -> tuple[tuple[Checked, Template], ...]:
         """The places that it names beside those that follow from what it is about: the thing, and its sentence."""
         return tuple((from_plain(of), template_from_plain(says)) for of, says in self.told["related"])

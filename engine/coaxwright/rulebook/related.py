@@ -188,7 +188,8 @@ def _value(sheet: Any, steps: Sequence[str], unit: str, about: Any) -> str | Non
 # What the rule file says
 
 
-def _evaluated(judgement: Judgement, checked: Any) -> Any:
+def evaluated(judgement: Judgement, checked: Any) -> Any:
+    """What an expression of its rule comes to where something was judged; it counts towards what telling may cost."""
     steps = judgement.frame.telling
     before = steps.left
     value = evaluate(checked, judgement.frame.bind(judgement.rule, judgement.subject), steps)
@@ -205,7 +206,7 @@ def _told(judgement: Judgement, template: Any) -> str:
 def _named(judgement: Judgement) -> Iterator[Place]:
     """Places that the rule file names."""
     for of, template in judgement.rule.related:
-        found = _evaluated(judgement, of)
+        found = evaluated(judgement, of)
         says = _told(judgement, template)
         for sheet in found if isinstance(found, list | tuple) else (found,):
             if isinstance(sheet, Sheet) and says:
@@ -227,8 +228,8 @@ def root(judgement: Judgement) -> Root:
     """What a judgement comes from: the first cause of its rule that holds, else what is judged itself."""
     code = _code(judgement)
     for row in judgement.rule.causes:
-        if row.when is None or _evaluated(judgement, row.when) is True:
-            sheet = _evaluated(judgement, row.of)
+        if row.when is None or evaluated(judgement, row.when) is True:
+            sheet = evaluated(judgement, row.of)
             if isinstance(sheet, Sheet):
                 says = _told(judgement, row.says) if row.says else ""
                 return Root(row.code or code, Place(sheet.subject, tuple(sheet.pointer), says))

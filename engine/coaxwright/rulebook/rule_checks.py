@@ -253,6 +253,7 @@ class RuleCheck:
                 self._sentence(("working", at), wide) for at in range(len(self.plain.get("working", ())))
             ],
             "fixes": [self._fix(at, fix, wide) for at, fix in enumerate(self.plain.get("fixes", ()))],
+            "fix_guards": [self._fix_guard(at, environment) for at in range(len(self.plain.get("fixes", ())))],
             "related": self._related(environment),
             "causes": self._causes(environment),
         }
@@ -324,6 +325,12 @@ class RuleCheck:
         if "of" in fix:
             self._guarded(("fixes", place, "of"), lambda text: self._sheet(text, environment))
         return self._sentence(("fixes", place, "says"), environment) if "says" in fix else None
+
+    def _fix_guard(self, place: int, environment: Environment) -> Any:
+        if "when" not in self.plain["fixes"][place]:
+            return None
+        checked = self._guarded(("fixes", place, "when"), lambda text: self._check(text, environment, Bool()))
+        return None if checked is None else to_plain(checked)
 
     def _sheet(self, text: str, environment: Environment) -> Template:
         from coaxwright.language.parsing import problem_in

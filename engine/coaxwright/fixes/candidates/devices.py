@@ -28,17 +28,42 @@ from coaxwright.model.common import VideoMode
 
 
 def change_part(bench: Bench, want: Want) -> Iterator[Candidate]:
-    """Every other part of that kind; settings that the new part does not have are dropped with the old."""
+    """Every other part of that kind; settings that the new part does not have are dropped with the old.
+
+    A camera that cannot take what feeds the old one, and a supply that gives another kind of current, are left out: they
+    would clear this and that by not running, and a person sees at once that they do not fit. The rule about the kinds
+    themselves looks at all.
+    """
     for sheet in want.sheets:
         for group, name in _devices(bench, sheet):
             entry = bench.entry(group, name)
             if group == "cameras" and want.rule.startswith("view/"):
                 yield from _lenses(bench, name, entry.part, {})
-            for part in bench.parts(_KINDS[group], entry.part, want.prefer) if entry is not None else ():
+            for part in _others(bench, group, entry.part, want) if entry is not None else ():
                 for made in _swapped(bench, group, name, part):
                     yield made
                     if group == "cameras" and want.rule.startswith("view/"):
                         yield from _lenses(bench, name, part, {made.title: made})
+
+
+def _others(bench: Bench, group: str, own: str, want: Want) -> list[str]:
+    """The parts that may come in place of one, in the order in which to try them."""
+    found = bench.parts(_KINDS[group], own, want.prefer)
+    if want.rule == ABOUT_KINDS:
+        return found
+    now = _currents(bench.part(own))
+    return [part for part in found if not now or not (other := _currents(bench.part(part))) or now & other]
+
+
+ABOUT_KINDS = "power/kinds-do-not-meet"
+
+
+def _currents(part: Any) -> frozenset[str]:
+    """Kinds of current that a supply gives or a camera takes; empty where that does not bind a choice."""
+    if part.kind == "supply":
+        return frozenset({part.gives})
+    power = part.power if part.kind == "camera" else None
+    return frozenset() if power is None else frozenset(power.kind.split("-or-"))
 
 
 _KINDS = {group: kind for kind, group in DEVICE_GROUPS.items()}

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import replace
 from typing import Any
 
 from coaxwright.fixes.candidates import cables, devices, feeds, needs, pictures
 from coaxwright.fixes.candidates.bench import Bench, Candidate, Want
 from coaxwright.rulebook.judging import Judgement, told
+from coaxwright.rulebook.suggestions import suggestions
 
 Generator = Callable[[Bench, Want], Iterator[Candidate]]
 
@@ -43,10 +44,16 @@ GENERATORS: Mapping[str, Generator] = {
 }
 
 
+_CHOOSE = frozenset({"add_supply", "change_cable", "change_disk", "change_part", "larger_battery", "larger_disk"})
+"""Words that choose among parts: where they do not clear it, no part that the site knows does."""
+_OF_PARTS = _CHOOSE | {"add_box", "add_disk", "add_junction", "add_pickup", "add_recorder", "plug_into_ups"}
+"""Words for which a part is needed."""
+
+
 def candidates(bench: Bench, judgement: Judgement) -> Iterator[Candidate]:
     """What could be changed about a finding: all that its rule declares, in its order; each edit once."""
     seen: set[str] = set()
-    for declared in judgement.rule.plain.get("fixes", ()):
+    for declared, _ in suggestions(judgement):
         want = wanted(judgement, declared)
         generate = GENERATORS.get(declared["do"])
         if want is None or generate is None:
@@ -59,16 +66,23 @@ def candidates(bench: Bench, judgement: Judgement) -> Iterator[Candidate]:
 
 
 def to_be_bought(bench: Bench, judgement: Judgement) -> list[str]:
-    """What a rule names of which nothing that the site knows makes a change: for a person to buy, or to do, in the rule's
-    own words.
-    """
-    found: dict[str, None] = {}
-    for declared, sentence in zip(judgement.rule.plain.get("fixes", ()), judgement.rule.fix_sentences, strict=True):
+    """What would have to be bought where nothing that the site knows clears a finding, in the rule's own words."""
+    return list(dict.fromkeys(_left(bench, judgement, _OF_PARTS)))
+
+
+def to_be_done(bench: Bench, judgement: Judgement) -> list[str]:
+    """What is left to a person there, since the site file holds nothing that could be changed for it."""
+    return list(dict.fromkeys(_left(bench, judgement, GENERATORS.keys() - _OF_PARTS - {"change_need"})))
+
+
+def _left(bench: Bench, judgement: Judgement, words: Set[str]) -> Iterator[str]:
+    for declared, sentence in suggestions(judgement):
+        if sentence is None or declared["do"] not in words:
+            continue
         want = wanted(judgement, declared)
         made = () if want is None else GENERATORS[declared["do"]](bench, want)
-        if sentence is not None and declared["do"] != "change_need" and next(iter(made), None) is None:
-            found[told(judgement, sentence)] = None
-    return list(found)
+        if declared["do"] in _CHOOSE or next(iter(made), None) is None:
+            yield told(judgement, sentence)
 
 
 def wanted(judgement: Judgement, declared: Mapping[str, Any]) -> Want | None:
