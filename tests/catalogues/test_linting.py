@@ -159,3 +159,13 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert run(["parts", "check", str(path), "--format", "json", "--no-open"]) == 1
     assert [(each["line"], each["about"]) for each in json.loads(capsys.readouterr().out)] == [(5, "unit")]
     assert run(["parts", "check", str(tmp_path / "none*.yaml")]) == 2
+
+
+def test_a_mode_without_figures_is_told_with_what_may_be_meant() -> None:
+    """2560 columns beside 1944 lines: a slip for 2592 (4:3 of a 5 MP sensor), which common practice lists."""
+    file = ROOT / "tests/fixes/brewery/parts/catalogue.yaml"
+    catalogue = build_catalogue([(file, file.name)])
+    told = [each for each in remarks_on(catalogue, load_rulebook()) if "no table has figures" in each.what]
+    assert [(each.part, each.level, each.about) for each in told] == [("wren/t5", "note", "open")]
+    assert "2560x1944@20" in told[0].what
+    assert told[0].right.startswith("is 2592x1944@20 meant?")

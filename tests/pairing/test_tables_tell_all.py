@@ -24,7 +24,7 @@ from coaxwright.pairing.printing import render_answer
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.tables import tabulate
 from coaxwright.pairing.telling import as_data, cell_words
-from coaxwright.pairing.verdicts import LEAST, MOST
+from coaxwright.pairing.verdicts import LEAST, MOST, verdict_words
 from coaxwright.reading.catalogue import build_catalogue
 
 _spec = importlib.util.spec_from_file_location("counter", Path(__file__).with_name("counter.py"))
@@ -166,6 +166,8 @@ def test_a_menu_over_the_coax_needs_a_picture(hand: Clerk, tmp_path: Path) -> No
     told = answer(hand, "mm/c8", "nv/h4", Question())
     assert told.settled["outcome"] in ("needs-setting", "no-picture")
     assert told.conditions == ()
+    said = verdict_words(told)
+    assert "cannot be switched here; somebody has to switch it elsewhere first" in said or told.settled["outcome"] == "no-picture"
     path = tmp_path / "button.yaml"
     path.write_text(counter.TEXT.replace("[menu-over-coax]", "[menu-over-coax, menu-button]"), encoding="utf-8")
     words = [

@@ -22,6 +22,7 @@ from coaxwright.immutable import immutable
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import Asks
 from coaxwright.reading.catalogue import Catalogue, PartSource
+from coaxwright.reading.tables import load_table
 from coaxwright.rulebook.library import Rulebook
 
 Level = Literal["error", "warning", "note"]
@@ -60,6 +61,7 @@ def remarks_on(catalogue: Catalogue, rulebook: Rulebook | None = None) -> list[R
         if rulebook is not None:
             found += _open(source, catalogue, name, rulebook)
             found += _unsettled(source, name, part)
+            found += _without_figures(source, name, part)
             found += [_remark(source, name, path, "note", "not-used", what) for path, what in unused_in(part)]
     found += _unanswered(catalogue)
     found += _duplicates(catalogue)
@@ -90,7 +92,7 @@ def _open(source: PartSource, catalogue: Catalogue, name: str, rulebook: Ruleboo
         if network and field in _COAX_ONLY:
             continue
         shown = ", ".join(sorted(rules)[:4]) + (" and more" if len(rules) > 4 else "")
-        what = f"`{field}` is not stated, which leaves {len(rules)} rules open: {shown}"
+        what = f"`{field}` is not stated, which leaves {len(rules)} {'rule' if len(rules) == 1 else 'rules'} open: {shown}"
         yield _remark(source, name, (), "note", "open", what, "state it if the datasheet does")
 
 
@@ -112,6 +114,26 @@ def _unsettled(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
         which = f"which of its {len(signals)} signals it sends out of the box stays open"
         what = f"`starts_as` is not stated: {which}, and its picture with it"
         yield _remark(source, name, (), "note", "open", what, "state the factory setting")
+
+
+def _without_figures(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
+    """Modes that a camera sends and no table has a top frequency of: the reach of every run stays open in them."""
+    rows = {(row["family"], row["mode"]) for row in load_table("signal-modes").rows}
+    for place, row in enumerate(part.emits if part.kind == "camera" else ()):
+        unknown = [(family, mode) for family, mode in pairs(row.family, row.mode) if (family, nominal(mode)) not in rows]
+        for mode in dict.fromkeys(mode for _, mode in unknown):
+            families = " and ".join(family for family, each in unknown if each == mode)
+            near = ", ".join(sorted({str(like) for family, like in rows if (family, mode) in unknown and _alike(like, mode)}))
+            what = f"no table has figures of the mode {mode} in {families}: how far it reaches on a cable stays open"
+            right = "state them under `modes` of the recorder or the site, where its maker prints them"
+            yield _remark(source, name, ("emits", place, "mode"), "note", "open", what, f"is {near} meant? else {right}" if near else right)
+
+
+def _alike(known: Any, mode: VideoMode) -> bool:
+    """Whether one may be a slip for the other: the same lines and rate and nearly the columns, or the same picture."""
+    columns = abs(known.width - mode.width) <= 0.1 * mode.width
+    same = known.height == mode.height, known.fps == nominal(mode).fps
+    return columns and any(same) and (all(same) or known.width == mode.width)
 
 
 def _unanswered(catalogue: Catalogue) -> Iterator[Remark]:

@@ -116,7 +116,17 @@ def _no_picture(answer: Answer) -> str:
     head = {"needs-setting": "no picture without a setting", "no-picture": "no picture"}.get(
         str(answer.settled["outcome"]), "not known whether there is a picture"
     )
-    return f"{head}: {because}" if len(because.split()) <= MOST - 35 else f"{head} (why: see picture)"
+    if len(because.split()) <= MOST - 35:
+        return f"{head}: {because}"
+    return f"{head}: {_in_brief(answer)}" if answer.facts.get("switchable") is False else f"{head} (the details say why)"
+
+
+def _in_brief(answer: Answer) -> str:
+    """Why there is no picture of a camera that nobody can switch where it hangs, without the ways round it."""
+    facts = answer.facts
+    width, height, rate = (facts.get(f"emitted_{name}") or 0 for name in ("width", "height", "fps"))
+    sent = f"{str(facts.get('family', '')).upper()} {mode_words(int(width), int(height), float(rate))}"
+    return f"as it comes it sends {sent}, and it cannot be switched here; somebody has to switch it elsewhere first"
 
 
 def _features(answer: Answer) -> str:
