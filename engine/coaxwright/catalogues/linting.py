@@ -125,8 +125,9 @@ def _without_figures(source: PartSource, name: str, part: Any) -> Iterator[Remar
             families = " and ".join(family for family, each in unknown if each == mode)
             near = ", ".join(sorted({str(like) for family, like in rows if (family, mode) in unknown and _alike(like, mode)}))
             what = f"no table has figures of the mode {mode} in {families}: how far it reaches on a cable stays open"
-            right = "state them under `modes` of the recorder or the site, where its maker prints them"
-            yield _remark(source, name, ("emits", place, "mode"), "note", "open", what, f"is {near} meant? else {right}" if near else right)
+            meant = f"is {near} meant? else " if near else ""
+            right = f"{meant}state them under `modes` of the recorder or the site, where its maker prints them"
+            yield _remark(source, name, ("emits", place, "mode"), "note", "open", what, right)
 
 
 def _alike(known: Any, mode: VideoMode) -> bool:
