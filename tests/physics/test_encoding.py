@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from coaxwright.facts.physics import encoding as e
 
-# ITU-T H.264 Table A-1: level, MaxMBPS, MaxFS, MaxBR kb/s. Levels below 3 from memory.
+# ITU-T H.264 Table A-1: level, MaxMBPS, MaxFS, MaxBR kb/s. All rows as several open programs have them.
 H264 = [
     e.MacroblockLevel(name, rate, size, 1000.0 * kilobit)
     for name, rate, size, kilobit in [
