@@ -1,7 +1,8 @@
 """A real browser for the pages of reports, packs and documents, with a watch on what it hears, and axe-core.
 
 The browser is Debian's Chromium; without it, or without the package that drives it, the tests that need it are skipped
-and say so. `.ci/run` installs both, and axe-core, so there nothing is skipped. It has one face only, so that what is
+and say so. They run with COAXWRIGHT_REAL=1 (`real_parts.py`); `.ci/run` sets it and installs both, and axe-core, so there
+nothing is skipped. It has one face only, so that what is
 measured does not hang on the fonts of the machine. `tests/conftest.py` has these fixtures for all rooms: one browser a
 process.
 """

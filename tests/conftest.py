@@ -23,6 +23,7 @@ import yaml
 from hypothesis import settings
 from tests.browsing import axe, browser, chromium, one_face, watched
 from tests.items_once import items_once
+from tests.real_parts import MARKS, REAL, SWITCH, leave_out
 
 __all__ = ["axe", "browser", "chromium", "items_once", "one_face", "watched"]
 
@@ -46,7 +47,7 @@ def _without_constants_of_modules() -> None:
         providers._get_local_constants = lambda: providers._local_constants
 
 
-def pytest_configure() -> None:
+def pytest_configure(config: pytest.Config) -> None:
     """Set up a process of tests.
 
     A run in the background of a shell ignores interruptions, and hands that on: processes under test shall not.
@@ -54,6 +55,13 @@ def pytest_configure() -> None:
     if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
         signal.signal(signal.SIGINT, signal.default_int_handler)
     _without_constants_of_modules()
+    for mark in MARKS:
+        config.addinivalue_line("markers", mark)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    if not REAL:
+        leave_out(items)
 
 
 @pytest.hookimpl(optionalhook=True)
@@ -119,14 +127,17 @@ def guarded() -> Callable[[float], Any]:
 
 
 def pytest_terminal_summary(terminalreporter: Any) -> None:
-    """Skipped tests by reason, counted and named, whatever the options of the call."""
+    """Skipped tests by reason, counted and named, whatever the options of the call; what a switch leaves out by file."""
     skipped: Counter[tuple[str, str]] = Counter()
     for report in terminalreporter.stats.get("skipped", ()):
         reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else str(report.longrepr)
-        skipped[report.nodeid.partition("[")[0], reason.removeprefix("Skipped: ")] += 1
+        test = report.nodeid.partition("::" if SWITCH in reason else "[")[0]
+        skipped[test, reason.removeprefix("Skipped: ")] += 1
     if not FULL:
         terminalreporter.write_line("long forms of random tests were not run: COAXWRIGHT_FULL=1 runs them")
         terminalreporter.write_line("  docs/quality.md: what that leaves out, how many of each; they take hours")
+    if not REAL:
+        terminalreporter.write_line(f"tests that drive browsers and other programs were left out, all but a few: {SWITCH}=1")
     if skipped:
         terminalreporter.write_line(f"skipped, {sum(skipped.values())} in all:")
     for (test, reason), count in sorted(skipped.items()):

@@ -19,6 +19,7 @@ from coaxwright.desk.single_file import page
 
 HERE = Path(__file__).parent
 CLIENTS = Path(os.environ.get("COAXWRIGHT_CLIENTS") or HERE.parents[1] / ".venv" / "clients")
+pytestmark = pytest.mark.real("Firefox")
 FOLDERS = (CLIENTS / "node_modules", HERE.parents[1] / ".venv" / "clients" / "node_modules")
 
 
@@ -41,6 +42,7 @@ def journey(tmp_path: Path) -> Callable[..., Any]:
     return run
 
 
+@pytest.mark.by_default
 def test_the_newcomers_journey_in_firefox(start: Callable[..., Any], journey: Callable[[str], Any]) -> None:
     running = start()
     opened = running.site.read_bytes()

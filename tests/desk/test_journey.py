@@ -95,6 +95,7 @@ def visit(start: Start, tab: Open) -> Callable[..., Visit]:
     return begin
 
 
+@pytest.mark.by_default
 def test_the_newcomers_journey(visit: Callable[..., Visit]) -> None:
     at = visit()
     page, running = at.page, at.running

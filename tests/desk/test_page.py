@@ -15,6 +15,7 @@ SCRIPTS = ("desk.js", "host.js")
 TSC = ROOT / ".venv" / "axe" / "node_modules" / "typescript" / "bin" / "tsc"
 
 
+@pytest.mark.real("the compiler of TypeScript")
 def test_the_script_is_type_checked() -> None:
     if shutil.which("node") is None or not TSC.exists():
         pytest.skip("no typescript here: npm install --prefix .venv/axe typescript")

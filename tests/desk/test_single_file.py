@@ -65,12 +65,14 @@ def offline(browser: Any, single: Path) -> Iterator[tuple[Any, list[str]]]:
     context.close()
 
 
+@pytest.mark.real("the WebAssembly runtime")
 def test_the_same_file_for_the_same_content_and_not_too_large(single: Path) -> None:
     assert single.stat().st_size <= MOST
     if FULL:
         assert page(RUNTIME) == single.read_text(encoding="utf-8")
 
 
+@pytest.mark.real("the WebAssembly runtime")
 def test_what_the_first_verdict_loads_is_not_compiled_in_the_page(single: Path) -> None:
     if shutil.which("node") is None:
         pytest.skip("no node here: it makes the bytecode")

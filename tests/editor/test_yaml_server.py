@@ -18,6 +18,7 @@ ROOT = Path(__file__).resolve().parents[2]
 FOLDER = Path(os.environ.get("COAXWRIGHT_CLIENTS") or ROOT / ".venv" / "clients")
 SERVER = FOLDER / "node_modules" / ".bin" / "yaml-language-server"
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
+REAL = pytest.mark.real("yaml-language-server (npm)")
 FILES = sorted([*ROOT.glob("rules/**/*.yaml"), *ROOT.glob("examples/**/*.yaml")])
 SETTINGS = {"yaml": {"validate": True, "schemaStore": {"enable": False}, "yamlVersion": "1.2", "hover": True}}
 
@@ -51,6 +52,7 @@ def _chosen() -> list[Path]:
     return FILES if FULL else list({_schema(path): path for path in FILES}.values())
 
 
+@REAL
 def test_no_file_of_ours_is_found_fault_with(client: Client) -> None:
     said = {}
     for path in _chosen():
@@ -168,6 +170,7 @@ PLANTED = [  # the text that is changed, what stands there then, words of the me
 ]
 
 
+@REAL
 @pytest.mark.parametrize("text", [SITE, PARTS, RULE, PATTERN, CASES], ids=["site", "parts", "rule", "pattern", "cases"])
 def test_the_unspoiled_text_is_fine(client: Client, text: str, tmp_path: Path) -> None:
     path = tmp_path / "plain.yaml"
@@ -175,6 +178,7 @@ def test_the_unspoiled_text_is_fine(client: Client, text: str, tmp_path: Path) -
     assert [each["message"] for each in said] == []
 
 
+@REAL
 @pytest.mark.parametrize(("text", "was", "now", "says"), PLANTED, ids=[f"{was[:20]}>{now[:20]}" for _, was, now, _ in PLANTED])
 def test_a_planted_mistake_is_found(client: Client, text: str, was: str, now: str, says: str, tmp_path: Path) -> None:
     assert text.count(was) == 1
@@ -188,6 +192,7 @@ def test_a_planted_mistake_is_found(client: Client, text: str, was: str, now: st
     assert any(says in each["message"] for each in (near or missing)), told
 
 
+@REAL
 def test_hover_tells_words_and_units(client: Client, tmp_path: Path) -> None:
     path = tmp_path / "hover.yaml"
     uri = client.open(path, SITE.replace("SCHEMAS", (ROOT / "schemas").as_uri()))

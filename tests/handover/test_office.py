@@ -21,9 +21,10 @@ OFFICE = shutil.which("soffice") or shutil.which("libreoffice")
 EVERY_SHEET = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,-1"
 """Commas, quotes, UTF-8, all sheets, each in a file: numbers as they are and not as a cell is formatted."""
 
-pytestmark = pytest.mark.skipif(
-    OFFICE is None, reason="LibreOffice is not installed (apt-get install libreoffice-calc)"
-)
+pytestmark = [
+    pytest.mark.real("LibreOffice"),
+    pytest.mark.skipif(OFFICE is None, reason="LibreOffice is not installed (apt-get install libreoffice-calc)"),
+]
 
 
 @pytest.fixture(scope="module")

@@ -30,6 +30,11 @@ def passed(*tests: str) -> str:
     return f"pytest -q -n 0 {' '.join(tests)} | grep -o '^[0-9]* passed.* in' | sed 's/ in$//'"
 
 
+def seen(*tests: str) -> str:
+    """The same in a real browser."""
+    return f"COAXWRIGHT_REAL=1 {passed(*tests)}"
+
+
 POINTS = (
     Point("A fresh environment: under 60 s, under 60 MB, no compiler", "python3 -m venv $T/v && time $T/v/bin/pip install -q . 2> $T/said; du -sm --exclude='pip*' --exclude='setuptools*' $T/v/lib/python3*/site-packages | cut -f1", 1, "Quick, but 68 MB.", "First five minutes", measured=True),
     Point("A bare call says what this is and what to do next", "coaxwright"),
@@ -56,15 +61,15 @@ POINTS = (
     Point("No escape codes where none belong", f"coaxwright check {PRESS} | grep -c $'\\e'; NO_COLOR=1 coaxwright check {PRESS} | grep -c $'\\e'; TERM=dumb coaxwright check {PRESS} | grep -c $'\\e'"),
     Point("Pipes and full disks", f"coaxwright check {PRESS} {DAY} 2> /dev/null | tail -1 | cut -c1-40; coaxwright check {PRESS} {DAY} | head -1; coaxwright check {PRESS} > /dev/full; echo status $?"),
     Point("Hook and completion", passed("tests/project/test_hooks.py")),
-    Point("The report asks for nothing and says nothing to the console", passed("tests/report/test_browser.py -k 'no_request'"), group="Report and page"),
-    Point("Without script all is there", passed("tests/report/test_browser.py -k without_script")),
-    Point("By keyboard alone", passed("tests/report/test_browser.py -k keyboard")),
-    Point("No faults of access, contrast worked out, states differ without colour", passed("tests/report/test_browser.py -k 'axe or contrast or without_colour'")),
-    Point("Narrow screens and 400 %", passed("tests/report/test_browser.py -k reflow")),
-    Point("Print on A4 and Letter", passed("tests/report/test_browser.py -k 'print or page_count or landscape'")),
+    Point("The report asks for nothing and says nothing to the console", seen("tests/report/test_browser.py -k 'no_request'"), group="Report and page"),
+    Point("Without script all is there", seen("tests/report/test_browser.py -k without_script")),
+    Point("By keyboard alone", seen("tests/report/test_browser.py -k keyboard")),
+    Point("No faults of access, contrast worked out, states differ without colour", seen("tests/report/test_browser.py -k 'axe or contrast or without_colour'")),
+    Point("Narrow screens and 400 %", seen("tests/report/test_browser.py -k reflow")),
+    Point("Print on A4 and Letter", seen("tests/report/test_browser.py -k 'print or page_count or landscape'")),
     Point("Drawings of 1 to 128 cameras", passed("tests/report/test_layout.py")),
-    Point("At the counter: this camera with that recorder?", "coaxwright pair brackwater/dome-2 tarnwell/middle-8 --parts 'examples/cider-press/parts/*.yaml'; " + passed("tests/desk/test_counter_journey.py -k 'server or static_host'")),
-    Point("The desk: address, reload, wrong uploads, two tabs, its end", passed("tests/desk/test_tabs.py tests/desk/test_session.py tests/desk/test_guard.py")),
+    Point("At the counter: this camera with that recorder?", "coaxwright pair brackwater/dome-2 tarnwell/middle-8 --parts 'examples/cider-press/parts/*.yaml'; " + seen("tests/desk/test_counter_journey.py -k 'server or static_host'")),
+    Point("The desk: address, reload, wrong uploads, two tabs, its end", seen("tests/desk/test_tabs.py tests/desk/test_session.py tests/desk/test_guard.py")),
     Point("Metres, feet and commas say the same, or are refused", "for l in '70 m' '229.6588 ft' \"'0,07 km'\" '70 ells'; do sed \"s/outdoor, length: 70 m/outdoor, length: $l/\" " + f"{NURSERY} | coaxwright check - --stdin-filename {NURSERY} --detail concise {DAY} 2>&1 | grep -m1 -e 'gate gets' -e unit -e length -e comma; done", group="Data"),
     Point("Untidy spreadsheets are read, or refused with the cell", passed("tests/schedules/test_messy.py tests/schedules/test_round_trip.py")),
     Point("A change is small, comments stay, undo gives back the bytes", "cp -r examples/plant-nursery $T/n; cd $T/n; cp *.site.yaml was; coaxwright fix *.site.yaml --on cameras/gate --write; coaxwright fix *.site.yaml --undo > said; cmp was *.site.yaml && echo the same bytes"),

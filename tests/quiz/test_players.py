@@ -192,6 +192,7 @@ process.stdout.write(JSON.stringify(require(parser).parse(require('fs').readFile
 """
 
 
+@pytest.mark.real("a parser of GIFT (npm)")
 def test_a_parser_of_gift_reads_every_question_and_its_answers(
     paper: Paper, key: Mapping[str, Any], bank: Bank, tmp_path: Path
 ) -> None:

@@ -28,7 +28,9 @@ EM_BOX = 1.164
 """Height of a line of DejaVu Sans over its size: (ascent 1901 + descent 483) / 2048, its own metrics."""
 
 
-@pytest.mark.parametrize("which", [*EXAMPLES, *SIZES])
+@pytest.mark.parametrize(
+    "which", [*EXAMPLES[1:], *SIZES, pytest.param(EXAMPLES[0], marks=pytest.mark.by_default)]
+)
 def test_no_request_no_message_no_dialog(which: str | int, pages: Pages, watched: Watch) -> None:
     watch = watched()
     page = watch.open(pages(which))

@@ -19,6 +19,7 @@ from coaxwright.cli.main import run
 
 ROOT = Path(__file__).resolve().parents[2]
 CLIENTS = Path(os.environ.get("COAXWRIGHT_CLIENTS") or ROOT / ".venv" / "clients")
+pytestmark = pytest.mark.real("the validator of SARIF (npm)")
 STANDS = {"SARIF2005"}
 SITE = Path("alder-wharf.site.yaml")
 
