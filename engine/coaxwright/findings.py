@@ -262,13 +262,47 @@ COUNTS = ("error", "warning", "note", "open", "waived", "passed", "not_applicabl
 
 
 @immutable
+class Stretch:
+    """Values of a number at which all holds, both ends among them, in its unit. `further_down`, `further_up`: no end was
+    met there, it holds at least so far."""
+
+    low: float
+    high: float
+    further_down: bool = False
+    further_up: bool = False
+
+
+@immutable
+class Held:
+    """Where a number holds beside one other value: its label, the stretches, and in words what ends them or stands in the way."""
+
+    label: str
+    stretches: tuple[Stretch, ...]
+    words: str
+    present: bool = False
+
+
+@immutable
+class Extent:
+    """Where one number of a subject holds beside each of several other values: `now` is the number as written, in `unit`;
+    `other` names what the values are of."""
+
+    subject: str
+    name: str
+    unit: str
+    now: float
+    other: str
+    rows: tuple[Held, ...]
+
+
+@immutable
 class SiteReport:
     """Everything that a check says of one site.
 
     `facts` maps subject path to named values, made when they are asked for.
     `contradictions` are errors within the part entries that the site uses, with their places, as `parts check` has them;
     `not_used` are notes on what the site file states and nothing is worked out from. `since` is there where the site was
-    compared with what was found before.
+    compared with what was found before; `extents` where it was asked how far numbers may move.
     """
 
     site: str
@@ -281,6 +315,7 @@ class SiteReport:
     contradictions: tuple[str, ...] = ()
     not_used: tuple[str, ...] = ()
     since: Since | None = None
+    extents: tuple[Extent, ...] = ()
 
 
 @immutable

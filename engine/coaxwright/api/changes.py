@@ -12,14 +12,16 @@ from coaxwright.api.results import Told
 from coaxwright.api.sites import AnyRules, AnySite, state_of
 from coaxwright.findings import Level
 from coaxwright.fixes.advice import Advice, advise
-from coaxwright.fixes.limit_words import limit_words, limits_document
+from coaxwright.fixes.against import MOST, Beside, extents, limits_of_rows
+from coaxwright.fixes.limit_words import extents_document, limit_words, limits_document
 from coaxwright.fixes.limits import Limit, Smallest, limits_of
-from coaxwright.fixes.plain_results import limits_values, what_if_values
+from coaxwright.fixes.plain_results import against_values, limits_values, what_if_values
 from coaxwright.fixes.proving import TRIES
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.repair import Plan, Search
 from coaxwright.fixes.stepping import BUDGET
 from coaxwright.fixes.telling import advice_document, advice_values, plan_document, plan_values
+from coaxwright.fixes.varying import combined
 from coaxwright.fixes.what_if import Differences, differences, tried
 from coaxwright.fixes.what_if_words import what_if_document
 from coaxwright.immutable import immutable
@@ -79,27 +81,43 @@ class Repaired(Told):
 class Limits(Told):
     """How far each number of a subject may move: `limits` with `number` (name, unit, value), `down` and `up`
     (`holds`: the last value that holds, `fails`: the first that does not, `rules`), and `smallest` standard sizes.
+
+    Where other values were given, `paths` are theirs and `against` the ranges beside each combination; the rest is empty.
     """
 
     subject: str
     limits: tuple[Limit, ...]
     smallest: tuple[Smallest, ...]
+    paths: tuple[str, ...] = ()
+    against: tuple[Beside, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Plain values, equal to `coaxwright limits --format json`; each number in its `unit`."""
+        if self.paths:
+            return against_values(self.subject, self.paths, self.against)
         return limits_values(self.subject, self.limits, self.smallest, [])
 
     def rows(self) -> Sequence[Mapping[str, Any]]:
-        """A row for each number: `least` and `most` are the last values that hold, in `unit`; None: no end found."""
-        return [
-            {"name": each.number.name, "unit": each.number.unit, "value": each.number.value,
-             "now": "fails" if each.now else "open" if each.open_now else "holds",
-             "least": each.down.holds, "most": each.up.holds, "says": limit_words(each)}
-            for each in self.limits
-        ]  # fmt: skip
+        """A row for each number: `least` and `most` are the last values that hold, in `unit`; None: no end found.
+
+        Beside other values a row for each number and combination, with the values under their paths.
+        """
+        beside = [(dict(zip(self.paths, each.values, strict=True)), limit) for each in self.against for limit in each.limits]
+        return [{**values, **_row(limit)} for values, limit in [*(({}, each) for each in self.limits), *beside]]
 
     def _document(self, form: str) -> Document:
+        if self.paths:
+            return extents_document(self.subject, extents(self.subject, self.paths, self.against), form)
         return limits_document(self.subject, self.limits, self.smallest, form)
+
+
+def _row(limit: Limit) -> dict[str, Any]:
+    number = limit.number
+    return {
+        "name": number.name, "unit": number.unit, "value": number.value,
+        "now": "fails" if limit.now else "open" if limit.open_now else "holds",
+        "least": limit.down.holds, "most": limit.up.holds, "says": limit_words(limit),
+    }  # fmt: skip
 
 
 @immutable
@@ -150,15 +168,23 @@ def repair(
 
 
 def limits(
-    site: AnySite, subject: str, *, level: Level = "error", rules: AnyRules = (), today: datetime.date | None = None
-) -> Limits:
+    site: AnySite, subject: str, *, level: Level = "error", numbers: Sequence[str] = (),
+    against: Mapping[str, Sequence[Any]] | None = None, rules: AnyRules = (), today: datetime.date | None = None,
+) -> Limits:  # fmt: skip
     """How far each number that a site writes for a subject (`cameras/gate`, `site`) moves before a rule fails.
 
-    Each range was found by judging the site again with other values; `level` is the least finding that ends one.
+    Each range was found by judging the site again with other values; `level` is the least finding that ends one;
+    `numbers` are the names of those looked into (all where none is named). `against` maps paths to other values, as in
+    `{"cameras/gate/power/over/0/cable": ["dc-1mm2", "dc-1.5mm2"]}`: the ranges are then told beside each combination.
 
-    Returns a `Limits`. Raises Refusal for a subject that is not there.
+    Returns a `Limits`. Raises Refusal for a subject or a number that is not there, and for more than 100 combinations.
     """
-    found, sizes = limits_of(state_of(site, rules, today), subject, level)
+    state = state_of(site, rules, today)
+    if against:
+        paths = list(against)
+        found_beside = limits_of_rows(state, subject, paths, combined("against", list(against.values()), MOST), numbers, level)
+        return Limits(subject, (), (), tuple(paths), tuple(found_beside))
+    found, sizes = limits_of(state, subject, level, numbers)
     return Limits(subject, tuple(found), tuple(sizes))
 
 

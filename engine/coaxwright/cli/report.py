@@ -35,12 +35,13 @@ from coaxwright.reporting.formats import Setting, render
 @click.option("--for", "reader", type=click.Choice(["engineer", "customer"]), default="engineer", show_default=True,
               help="Who reads it: for a customer two to four pages in plain words, of one site.")
 @click.option("--fixes", is_flag=True, help="Try changes for every finding first, and show what they bring; takes longer.")
+@click.option("--limits", is_flag=True, help="Show how far runs and days may go with other cables and disks; takes longer.")
 @click.option("--full", is_flag=True, help="Print all on paper too: workings, sources, every case, pictures.")
 @today_option
 @rules_option
 @output_option
 def report(
-    sites: tuple[Path, ...], form: str, fail_on: FailOn, reader: str, fixes: bool, full: bool,
+    sites: tuple[Path, ...], form: str, fail_on: FailOn, reader: str, fixes: bool, limits: bool, full: bool,
     today: datetime.date | None, extra_rules: tuple[Path, ...], output: Path | None,
 ) -> int:  # fmt: skip
     """Report on SITE files, or on all `*.site.yaml` files of a folder.
@@ -53,6 +54,8 @@ def report(
     tell_once(line for site in made.sites for line in site.contradictions)
     if fixes:
         made = _with_proven(made, extra_rules, today)
+    if limits:
+        made = _with_extents(made, extra_rules, today)
     for problem in made.unread:
         complain(str(problem))
     status = check_status(made, fail_on, strict=False)
@@ -89,6 +92,18 @@ def _with_proven(made: Report, extra_rules: tuple[Path, ...], today: datetime.da
 
     proven = with_fixes(made, extra_rules, FIX_TRIES, today)
     return replace(made, sites=tuple(map(_filled, proven.sites, made.sites)))
+
+
+def _with_extents(made: Report, extra_rules: tuple[Path, ...], today: datetime.date | None) -> Report:
+    """How far runs and recordings of each site may go."""
+    from coaxwright.checking import load_rulebook, load_site
+    from coaxwright.fixes.rejudging import start
+    from coaxwright.fixes.site_extents import extents_of
+
+    rulebook = load_rulebook(extra_rules)
+    states = (start(load_site(Path(site.file)), rulebook=rulebook, today=today) for site in made.sites)
+    sites = zip(made.sites, states, strict=True)
+    return replace(made, sites=tuple(replace(site, extents=tuple(extents_of(state))) for site, state in sites))
 
 
 def _filled(proven: SiteReport, plain: SiteReport) -> SiteReport:

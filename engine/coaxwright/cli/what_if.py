@@ -79,5 +79,5 @@ def _varied(state: Any, varying: tuple[str, ...], form: str, output: Path | None
     else:
         from coaxwright.cli.showing import show
 
-        show(varied_document(paths, found), form, output)
+        show(varied_document(paths, found, form), form, output)
     return CLEAN if any(each.holds for each in found) else FINDINGS

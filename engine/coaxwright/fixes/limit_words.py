@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from coaxwright import pace
+from coaxwright.findings import Extent, Held, Stretch
 from coaxwright.fixes.comparing import Key
 from coaxwright.fixes.limits import End, Limit, Number, Smallest
-from coaxwright.show.tree import Block, Document, Listing, Table
+from coaxwright.model.quantities import format_quantity
+from coaxwright.reporting.page.charts.extents import extent_picture
+from coaxwright.show.tree import Block, Document, Listing, Paragraph, Picture, Table
 
 
 def limits_document(
@@ -83,6 +86,62 @@ def _end(number: Number, end: End, way: str) -> str:
     if end.stopped:
         return f"holds {way} to {holds} at least; {first} at {number.told(end.fails)} ({pace.STOPPED} in between){again}"
     return f"holds {way} to {holds}; {first} first{again}"
+
+
+def stretch_words(span: Stretch, unit: str) -> str:
+    """A stretch of values in words: `up to 144 m`, `12 V to 13.2 V`, `from 21 d on`."""
+    low, high = format_quantity(span.low, unit), format_quantity(span.high, unit)
+    if span.further_down and span.further_up:
+        return f"all tried, {low} to {high}"
+    if span.further_down:
+        return f"up to {high}"
+    if span.further_up:
+        return f"from {low} on, tried to {high}"
+    return f"{low} alone" if span.low == span.high else f"{low} to {high}"
+
+
+def ending_words(limit: Limit) -> str:
+    """What fails or is open as the number is written, and what ends the values that hold on either side."""
+    words = [f"as written {_rules(limit.now)} fails"] if limit.now else []
+    words += [f"open: {_rules(limit.open_now)}"] if limit.open_now else []
+    words += [f"waived: {_rules(limit.waived_now)}"] if limit.waived_now else []
+    for end, side in ((limit.up, "above"), (limit.down, "below")):
+        far = end.beyond if limit.now else end
+        words += [_ended(limit.number, far, side)] if far is not None and far.fails is not None else []
+        words += [pace.STOPPED] if end.stopped or (far is not None and far.stopped) else []
+    return "; ".join(dict.fromkeys(words))
+
+
+def _ended(number: Number, end: End, side: str) -> str:
+    edge = number.told(end.holds) if end.holds is not None else ""
+    again = f" (holds again at {number.told(end.again)})" if end.again is not None else ""
+    first = f"{_rules(end.rules)} fails" if end.rules else f"{_rules(end.opens)} is open"
+    return f"{side} {edge} {first}{again}"
+
+
+def extents_document(subject: str, found: Sequence[Extent], form: str = "text") -> Document:
+    """For each number a table of where it holds beside other values; as a page each with its picture."""
+    blocks: list[Block] = []
+    for each in found:
+        rows = [[_label(row), _stretches(row.stretches, each.unit), row.words] for row in each.rows]
+        caption = f"{each.name}, now {format_quantity(each.now, each.unit)}"
+        blocks.append(Table((each.other, "holds", "what ends it"), rows, caption=caption))
+        if form == "html":
+            svg, said = extent_picture(each)
+            blocks.append(Picture(svg, said, said))
+    last = [Paragraph(_CUT_ROWS)] if pace.stopped() else []
+    return Document(subject, (*(blocks or [Paragraph(_NONE)]), *last))
+
+
+_CUT_ROWS = f"The search was {pace.STOPPED} (`--time-limit`): rows may be missing."
+
+
+def _label(row: Held) -> str:
+    return f"{row.label} (as now)" if row.present else row.label
+
+
+def _stretches(found: Sequence[Stretch], unit: str) -> str:
+    return " and ".join(stretch_words(each, unit) for each in found) or "nowhere"
 
 
 def _rules(keys: Iterable[Key]) -> str:

@@ -12,10 +12,11 @@ and a number of which not even the present value was judged whole is left out: `
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from coaxwright import pace
+from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.comparing import Key, Stands, Stood
 from coaxwright.fixes.numbers import Number, numbers_of, without_lent
 from coaxwright.fixes.parts_of_facts import entry_of
@@ -23,6 +24,7 @@ from coaxwright.fixes.patching import Patch
 from coaxwright.fixes.reacting import asking, both_sides, reacting, tried, worse
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.standard_sizes import conductors, disks
+from coaxwright.reading.suggest import did_you_mean
 
 GRID = 24
 """Values looked at on each side before halving."""
@@ -73,23 +75,46 @@ class Smallest:
     now: str
 
 
-def limits_of(state: SiteState, subject: str, level: str = "error") -> tuple[list[Limit], list[Smallest]]:
-    """Ranges of all numbers of a subject, and smallest standard sizes. Raises Refusal for no such subject."""
-    numbers = list(numbers_of(state, subject))
+def limits_of(
+    state: SiteState, subject: str, level: str = "error", names: Sequence[str] = ()
+) -> tuple[list[Limit], list[Smallest]]:
+    """Ranges of all numbers of a subject, and smallest standard sizes; of the numbers that `names` names, those alone.
+
+    Raises Refusal for no such subject, and no such number.
+    """
+    found = ranges_of(state, named(state, subject, names), level)
+    return found, [] if names else list(smallest_sizes(state, subject, level))
+
+
+def ranges_of(state: SiteState, numbers: Sequence[Number], level: str) -> list[Limit]:
+    """The ranges of these numbers; those that the time was over for are missing."""
     parts = state.basis.loaded.catalogue.parts
     there = set(parts)
     try:
-        ranges = [_limit(state, number, level) for number in pace.counted(numbers, "numbers looked into")]
+        found = [_limit(state, number, level) for number in pace.counted(numbers, "numbers looked into")]
     finally:
         for name in set(parts) - there:
             del parts[name]
-    return [each for each in ranges if each is not None], list(smallest_sizes(state, subject, level))
+    return [each for each in found if each is not None]
 
 
-def not_looked_into(state: SiteState, subject: str, found: Iterable[Limit]) -> list[Number]:
-    """Numbers of a subject of which a search that was stopped by time tells nothing."""
+def named(state: SiteState, subject: str, names: Sequence[str]) -> list[Number]:
+    """The numbers of a subject that are named, all where none is. Raises Refusal for a name that none of them has."""
+    numbers = list(numbers_of(state, subject))
+    known = [number.name for number in numbers]
+    for name in names:
+        if name not in known:
+            right = did_you_mean(name, known) or f"its numbers: {', '.join(known) or 'none'}"
+            raise Refusal([Problem(state.basis.loaded.file, f"{subject} writes no number `{name}`", right)])
+    return [number for number in numbers if number.name in names or not names]
+
+
+def not_looked_into(
+    state: SiteState, subject: str, found: Iterable[Limit], names: Sequence[str] = ()
+) -> list[Number]:
+    """Numbers of a subject (those named alone) of which a search that was stopped by time tells nothing."""
     told = {limit.number.path for limit in found}
-    return [number for number in numbers_of(state, subject) if number.path not in told]
+    return [number for number in named(state, subject, names) if number.path not in told]
 
 
 def _limit(state: SiteState, number: Number, level: str) -> Limit | None:
@@ -255,4 +280,5 @@ def smallest_sizes(state: SiteState, subject: str, level: str) -> Iterator[Small
         yield from (Smallest(*found) for found in disks(state, entry, level))
 
 
-__all__ = ["End", "Limit", "Number", "Smallest", "limits_of", "not_looked_into", "numbers_of", "smallest_sizes"]
+__all__ = ["End", "Limit", "Number", "Smallest", "limits_of", "named", "not_looked_into", "numbers_of", "ranges_of",
+           "smallest_sizes"]

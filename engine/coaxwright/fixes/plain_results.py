@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from coaxwright import pace
+from coaxwright.fixes.against import Beside
 from coaxwright.fixes.limits import End, Limit, Smallest
 from coaxwright.fixes.proving import worsened
 from coaxwright.fixes.what_if import Differences
@@ -26,6 +27,16 @@ def limits_values(
         "stopped": pace.stopped() or None,
         "not_looked_into": list(left),
     }
+
+
+def against_values(subject: str, paths: Sequence[str], found: Sequence[Beside]) -> dict[str, Any]:
+    """The ranges beside other values, a row for each combination; the fields of `limits_values` stand empty beside them."""
+    rows = [
+        {"values": plain(each.values), "present": each.present, "limits": [_limit(limit) for limit in each.limits],
+         "besides": _keys(each.besides), "refused": each.refused or None}
+        for each in found
+    ]  # fmt: skip
+    return {**limits_values(subject, (), (), ()), "paths": list(paths), "against": rows}
 
 
 def _limit(limit: Limit) -> dict[str, Any]:

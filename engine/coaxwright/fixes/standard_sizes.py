@@ -28,7 +28,7 @@ def conductors(state: SiteState, entry: Entry, level: str) -> Iterator[Found]:
         return
     bench = Bench(state)
     now = runs[0][1].cable
-    sizes = _like(bench, now)
+    sizes = like_conductors(bench, now)
     patches = [
         [bench.write((*entry, "power", "over", index, "cable"), cable) for index, _ in runs] for _, cable in sizes
     ]
@@ -38,7 +38,7 @@ def conductors(state: SiteState, entry: Entry, level: str) -> Iterator[Found]:
         yield "power conductor", cable, format_quantity(size, "mm2"), now
 
 
-def _like(bench: Bench, now: str) -> list[tuple[float, str]]:
+def like_conductors(bench: Bench, now: str) -> list[tuple[float, str]]:
     """Cables for power by size: of each size the one most like the present one."""
     found: dict[float, str] = {}
     names = [bench.catalogue.full_id(now), *bench.parts("cable", now)]
@@ -61,14 +61,19 @@ def disks(state: SiteState, entry: Entry, level: str) -> Iterator[Found]:
     if not there:
         return
     bench = Bench(state)
-    present = bench.part(there[0])
-    sizes = [name for name in bench.catalogue.ids("disk") if not bench.part(name).retired]
-    sizes = [name for name in sizes if bench.part(name).continuous == present.continuous]
-    sizes.sort(key=lambda each: (bench.part(each).capacity, each not in there, each))
+    sizes = disk_sizes(bench, there)
     found = _smallest(state, [[bench.write((*entry, "disks"), [name] * len(there))] for name in sizes], level)
     if found is not None:
         size = format_quantity(bench.part(sizes[found]).capacity, "B")
         yield f"disks ({len(there)} of them)", sizes[found], size, there[0]
+
+
+def disk_sizes(bench: Bench, there: Sequence[str]) -> list[str]:
+    """Disks on sale of the class of those there, the smallest first."""
+    present = bench.part(there[0])
+    sizes = [name for name in bench.catalogue.ids("disk") if not bench.part(name).retired]
+    sizes = [name for name in sizes if bench.part(name).continuous == present.continuous]
+    return sorted(sizes, key=lambda each: (bench.part(each).capacity, each not in there, each))
 
 
 def _smallest(state: SiteState, patches: Sequence[Patch], level: str) -> int | None:

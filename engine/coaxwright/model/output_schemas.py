@@ -211,6 +211,13 @@ _SMALLEST: Record = {
     "name": ("text", "What it is of."), "part": ("text", "Part id of the smallest that holds."),
     "size": ("text", "Its size, with unit."), "now": ("text", "Size of the present part, with unit."),
 }  # fmt: skip
+_BESIDE: Record = {
+    "values": ("any", "The other values, in the order of `paths`."),
+    "present": ("yes", "Whether the site file has these values now."),
+    "limits": ([_LIMIT], "The ranges beside them."),
+    "besides": (["text"], "What they make worse whatever the number is: rule on subject."),
+    "refused": ("text?", "Why they make no site; null: they do."),
+}
 LIMITS: Record = {
     _FORMAT[0]: ("count", _FORMAT[1]),
     "subject": ("text", "The subject that was asked about."),
@@ -218,6 +225,8 @@ LIMITS: Record = {
     "smallest": ([_SMALLEST], "Smallest standard sizes that hold."),
     "stopped": ("text?", "That the search was stopped by time; null: it was not."),
     "not_looked_into": (["text"], "Numbers of which nothing is told for want of time."),
+    "paths*": (["text"], "With --against: paths of the other values."),
+    "against*": ([_BESIDE], "With --against: the ranges beside each combination of the other values; `limits` is empty then."),
 }
 _SETTLED: Record = {
     "outcome": ("text?", "full, asked-down, reduced-width, needs-setting or no-picture; null: open."),

@@ -244,7 +244,7 @@ def runs(draft: Draft, carries: str, lengths: list[int], most: int = 2) -> list[
 def new_box(draft: Draft, part: str) -> dict[str, Any]:
     name = f"x{len(draft.boxes) + 1}"
     draft.boxes[name] = {"part": part}
-    if part in draft.parts and "power" in draft.parts[part] and draft.chance(0.6):
+    if part in draft.parts and "power" in draft.parts[part] and draft.feeds and draft.chance(0.6):
         draft.boxes[name]["power"] = {"from": draft.draw.choice(draft.feeds), "over": runs(draft, "power", [3, 20])}
     return {"box": name}
 

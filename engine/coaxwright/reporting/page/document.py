@@ -14,6 +14,7 @@ from coaxwright.reporting.page.sections.brief import closing
 from coaxwright.reporting.page.sections.cameras import cameras
 from coaxwright.reporting.page.sections.drawing import drawing
 from coaxwright.reporting.page.sections.ending import assumed, colophon, opened, waived
+from coaxwright.reporting.page.sections.extents import extents
 from coaxwright.reporting.page.sections.failing import failing
 from coaxwright.reporting.page.sections.findings import findings
 from coaxwright.reporting.page.sections.opening import opening, state, verdict
@@ -28,8 +29,8 @@ from coaxwright.show.pieces import link, listed, mark, section, table
 
 _JUMPS = (
     ("findings", "findings"), ("drawing", "drawing"), ("cameras", "cameras"), ("recorders", "recorders"),
-    ("power", "supplies"), ("failing", "if one thing fails"), ("views", "views"), ("open", "open"), ("waived", "waived"),
-    ("assumed", "assumed"),
+    ("power", "supplies"), ("failing", "if one thing fails"), ("views", "views"), ("extents", "how far"),
+    ("open", "open"), ("waived", "waived"), ("assumed", "assumed"),
 )  # fmt: skip
 
 
@@ -79,6 +80,7 @@ def _site(survey: Survey, report: Report, several: bool, full: bool) -> Markup:
         "power": power(survey),
         "failing": failing(survey),
         "views": views(survey),
+        "extents": extents(survey),
         "others": others(survey),
         "closing": closing(survey),
         "open": opened(survey),

@@ -96,13 +96,14 @@ class Frame:
         """Words at a place in the picture's own units."""
         self.inside.append(_words(text, x, y, anchor, f"said {class_}".strip()))
 
-    def done(self, title: str, wordy: str, x_name: str, y_name: str, ticks: Sequence[float] | None = None) -> Markup:
-        """The picture. `wordy` says in a sentence what it shows."""
+    def done(self, title: str, wordy: str, x_name: str, y_name: str, ticks: Sequence[float] | None = None,
+             rows: bool = False) -> Markup:  # fmt: skip
+        """The picture. `wordy` says in a sentence what it shows; `rows`: it has named rows in place of a scale upwards."""
         return tag(
             "svg",
             tag("title", title),
             tag("desc", wordy),
-            tag("g", self._grid(self.x.ticks(7) if ticks is None else ticks)),
+            tag("g", self._grid(self.x.ticks(7) if ticks is None else ticks, () if rows else self.y.ticks(5))),
             tag("g", self.inside),
             _words(x_name, self.x.end, self.high - 4, "end", "axis"),
             _words(y_name, 2, 9, "start", "axis"),
@@ -112,9 +113,9 @@ class Frame:
             aria_label=f"{title}. {wordy}",
         )
 
-    def _grid(self, ticks: Sequence[float]) -> list[Markup]:
+    def _grid(self, ticks: Sequence[float], levels: Sequence[float]) -> list[Markup]:
         made = []
-        for value in self.y.ticks(5):
+        for value in levels:
             at = self.y.at(value)
             made.append(tag("path", class_="grid", d=f"M{number(self.x.start)} {number(at)}H{number(self.x.end)}"))
             made.append(_words(_round(value), self.x.start - 4, at + 3.5, "end", "tick"))
