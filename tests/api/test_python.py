@@ -232,13 +232,13 @@ MISUSE = {
 }
 
 
-def _mypy(script: Path, cache: Path) -> str:
+def _mypy(cache: Path, *scripts: Path) -> str:
     if shutil.which("mypy") is None and not Path(sys.executable).with_name("mypy").exists():
         pytest.skip("mypy is not installed beside this Python")
     call = [sys.executable, "-m", "mypy", "--strict", "--config-file=", "--cache-dir", str(cache), "--no-error-summary",
-            "--follow-imports=silent", "--ignore-missing-imports", str(script)]  # fmt: skip
+            "--follow-imports=silent", "--ignore-missing-imports", *map(str, scripts)]  # fmt: skip
     environment = {"MYPYPATH": str(ROOT / "engine"), "PATH": ""}
-    return subprocess.run(call, capture_output=True, text=True, check=False, env=environment, cwd=script.parent).stdout
+    return subprocess.run(call, capture_output=True, text=True, check=False, env=environment, cwd=cache.parent).stdout
 
 
 def test_a_users_script_is_typed_and_misuse_is_caught(tmp_path: Path) -> None:
@@ -247,8 +247,9 @@ def test_a_users_script_is_typed_and_misuse_is_caught(tmp_path: Path) -> None:
     good.write_text(SCRIPT, encoding="utf-8")
     head = "import coaxwright\nfrom coaxwright import check, fix, limits, load_text, pair, propose, quiz, what_if\n"
     bad.write_text(head + "\n".join(MISUSE) + "\n", encoding="utf-8")
-    assert _mypy(good, tmp_path / "cache") == ""
-    found = dict(re.findall(r"misuse\.py:(\d+): error: .*\[([a-z-]+)\]", _mypy(bad, tmp_path / "cache")))
+    told = _mypy(tmp_path / "cache", good, bad)
+    assert "user.py" not in told
+    found = dict(re.findall(r"misuse\.py:(\d+): error: .*\[([a-z-]+)\]", told))
     assert found == {str(line): code for line, code in enumerate(MISUSE.values(), 3)}
 
 

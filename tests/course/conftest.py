@@ -18,6 +18,7 @@ title: Coax course, spring group
 blueprint: {power: 4, storage: 3, signal: 3}
 versions: 2
 seed: 5
+size: small
 minutes: 45
 points: 2
 pass_mark: 12

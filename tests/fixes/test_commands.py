@@ -96,7 +96,7 @@ def test_all_clears_the_site_and_says_how_good_it_is(site, capsys):
 def test_what_nothing_clears_is_told_with_status_1(site, capsys):
     text = SITE.replace("r1/9", "r1/1") + "    wants: {rate: 60 fps}\n"
     site.write_text(text, encoding="utf-8")
-    assert run(["fix", str(site), "--all"]) == 1
+    assert run(["fix", str(site), "--all", "--budget", "800"]) == 1
     assert "only if the need does" in capsys.readouterr().out
     assert run(["fix", str(site), "--write", "--on", "picture/rate-below-wanted"]) == 1
     assert site.read_text(encoding="utf-8") == text

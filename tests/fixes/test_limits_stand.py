@@ -228,7 +228,7 @@ def test_a_search_that_time_ends_says_less_and_nothing_else(site, subject, ruleb
         assert not pace.stopped()
     assert not not_looked_into(state, subject, whole.values())
     cut = 0
-    for end in range(1, ticks.now, max(1, ticks.now // (60 if os.environ.get("COAXWRIGHT_FULL") else 8))):
+    for end in range(1, ticks.now, max(1, ticks.now // (60 if os.environ.get("COAXWRIGHT_FULL") else 4))):
         with pace.within(pace.TimeLimit(end, Ticks())):
             found, sizes = limits_of(state, subject)
             assert pace.stopped()

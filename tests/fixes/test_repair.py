@@ -142,7 +142,7 @@ FAULTY = {
 
 def test_what_stands_in_the_way_is_named(parts, rulebook, day):
     site = {**FAULTY, "cameras": {"c1": {**FAULTY["cameras"]["c1"], "wants": {"rate": "60 fps"}}}}
-    plan = Search(start(random_sites.load(site, parts), rulebook=rulebook, today=day)).run()
+    plan = Search(start(random_sites.load(site, parts), rulebook=rulebook, today=day), budget=800).run()
     ((key, why),) = plan.in_the_way
     assert key == ("picture/rate-below-wanted", "cameras/c1")
     assert "only if the need does" in why

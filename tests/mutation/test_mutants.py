@@ -76,6 +76,7 @@ def test_every_kind_of_change(tmp_path, monkeypatch, text, wanted):
     assert {ast.unparse(code_changes.changed(each)) for each in code_changes.mutants("some")} == wanted
 
 
+@pytest.mark.slow("mutants run in processes of their own")
 def test_a_few_mutants_of_settling_are_run(tmp_path):
     """The whole machine on one module and one file of tests: half of them or more are killed, each by a test with a name."""
     pytest.importorskip("coverage", reason="which test runs which line is measured with coverage")

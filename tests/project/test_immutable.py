@@ -89,6 +89,7 @@ def test_what_a_class_says_for_itself_stays() -> None:
     assert hash(Named("x")) == 7
 
 
+@pytest.mark.slow("mypy reads much of the engine")
 def test_a_field_set_afterwards_is_an_error_of_types(tmp_path: Path) -> None:
     pytest.importorskip("mypy")
     code = tmp_path / "late.py"

@@ -35,9 +35,11 @@ class Test:
 def test_what_drives_another_program_is_left_out_and_says_so() -> None:
     plain, page = Test(), Test(fixtures=("tmp_path", "chromium"))
     office, kept = Test(pytest.mark.real("LibreOffice")), Test(pytest.mark.by_default, fixtures=("chromium",))
-    leave_out([plain, page, office, kept])  # type: ignore[list-item]
+    slow = Test(pytest.mark.slow("ten seconds of work"))
+    leave_out([plain, page, office, kept, slow])  # type: ignore[list-item]
     assert [plain.why, kept.why] == [None, None]
     assert page.why == f"Chromium at work: {SWITCH}=1 runs it"
+    assert slow.why == f"ten seconds of work: {SWITCH}=1 runs it"
     assert office.why == f"LibreOffice at work: {SWITCH}=1 runs it"
 
 

@@ -47,10 +47,11 @@ def files(bank: Bank, papers: tuple[Paper, ...]) -> dict[str, dict[str, str | by
     return {form: writing.files_of(bank, papers, form) for form in writing.FORMATS}
 
 
-def test_the_same_seed_gives_the_same_bytes(bank: Bank, files: dict) -> None:
-    again = make_papers(bank, WANTED)
+def test_the_same_seed_gives_the_same_bytes(bank: Bank) -> None:
+    wanted = WANTED if FULL else Wanted(seed=11, blueprint=(("power", 1), ("view", 1)), letters=("A", "B"), size="small")
+    first, again = make_papers(bank, wanted), make_papers(bank, wanted)
     for form in writing.FORMATS:
-        assert writing.files_of(bank, again, form) == files[form]
+        assert writing.files_of(bank, again, form) == writing.files_of(bank, first, form)
 
 
 def test_bytes_do_not_hang_on_the_hash_seed(tmp_path: Path) -> None:
@@ -452,5 +453,5 @@ def test_a_site_of_ones_own_is_asked_about(bank: Bank) -> None:
     plan = scenes.given(load_site(site))
     if not scenes.is_sound(bank, plan):
         pytest.skip("the example is not sound under the rules of the day")
-    paper = make_papers(bank, Wanted(count=4, seed=2, topics=("power", "cable"), plan=plan))[0]
+    paper = make_papers(bank, Wanted(count=4 if FULL else 2, seed=2, topics=("power", "cable"), plan=plan))[0]
     assert {item.posed.asked.plan.site["site"] for item in paper.items} == {"Alder Wharf boatyard"}

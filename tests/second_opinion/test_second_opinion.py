@@ -73,6 +73,7 @@ def test_every_rule_has_a_second_verdict(rulebook):
     assert {identifier: kind for identifier, (kind, _) in RULES.items()}.items() <= rules.items()
 
 
+@pytest.mark.slow("ten seconds for all rules; each has cases that pass and fail")
 def test_every_rule_passes_and_fails_somewhere():
     """Verdicts that never differ between sites would prove nothing."""
     hits = {identifier: Counter() for identifier in RULES}

@@ -19,7 +19,7 @@ from .program import Seen
 from .run import many, summary, total
 
 FULL = bool(os.environ.get("COAXWRIGHT_FULL"))
-SITES = 1000 if FULL else 5
+SITES = 1000 if FULL else 2
 SEED = int(os.environ.get("COAXWRIGHT_HARM_SEED", "3"))
 BLOCKS = 10 if FULL else 1
 

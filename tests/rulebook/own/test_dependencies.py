@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -112,12 +113,22 @@ def _outcome(verdict: Any) -> tuple[int, int, list[str]]:
     return verdict.passed, verdict.not_applicable, [each.kind for each in verdict.judgements]
 
 
-def test_text_and_json(explain: Callable[..., str]) -> None:
-    text = explain(str(MARKET), "cameras/hall-2", "density", "--uses", "--used-by")
+@pytest.fixture
+def one_camera(tmp_path: Path) -> str:
+    """The market with one of its cameras: what a fact rests on is tried with every statement of the file."""
+    shutil.copytree(MARKET.parent / "parts", tmp_path / "parts")
+    site = dict(load_site(MARKET).document.value)
+    site["cameras"] = {"hall-2": site["cameras"]["hall-2"]}
+    (tmp_path / "one.site.yaml").write_text(json.dumps(site), encoding="utf-8")
+    return str(tmp_path / "one.site.yaml")
+
+
+def test_text_and_json(one_camera: str, explain: Callable[..., str]) -> None:
+    text = explain(one_camera, "cameras/hall-2", "density", "--uses", "--used-by")
     assert text.startswith("view.density of cameras/hall-2: 289.6 px/m (declared)\n  uses view.columns of cameras/hall-2: 2592")
     assert "\n    uses view.spread of cameras/hall-2: 1.492 (declared)\n" in text
     assert "  rests on cameras/hall-2/wants/at (" in text
-    (row,) = json.loads(explain(str(MARKET), "cameras/hall-2", "view.width", "--uses", "--used-by", "--format", "json"))
+    (row,) = json.loads(explain(one_camera, "cameras/hall-2", "view.width", "--uses", "--used-by", "--format", "json"))
     assert [each["fact"] for each in row["uses"]] == ["view.spread", "view.slant"]
     assert "view.density" in {each["fact"] for each in row["used_by"]}
     assert any(each["path"] == "cameras/hall-2/wants/at" for each in row["stated"])
