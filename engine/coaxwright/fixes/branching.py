@@ -53,6 +53,13 @@ class Branching:
     _known: set[Cut] = field(default_factory=set)
     _heap: list[Node] = field(default_factory=lambda: [Node(-math.inf, 0, 0, 0, 0, 0.0)])
     _serial: int = 1
+    _saving: list[tuple[int, float]] = field(init=False)
+    """Changes that cost less than nothing, as bits, with what they cost."""
+    _least_of: dict[int, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """What saves is known from the weights."""
+        self._saving = [(1 << place, weight) for place, weight in enumerate(self.weights) if weight < 0.0]
 
     def learn(self, cuts: Iterable[Cut]) -> None:
         """Take cuts in; those that are known already count once."""
@@ -107,8 +114,20 @@ class Branching:
         missed = self._missed(chosen, closed)
         if missed and not missed[0]:
             return math.inf
-        saved = math.fsum(min(0.0, weight) for place, weight in enumerate(self.weights) if not (chosen | closed) >> place & 1)
-        return saved + apart(missed, self.weights)
+        saved = math.fsum(weight for bit, weight in self._saving if not (chosen | closed) & bit)
+        return saved + self._apart(missed)
+
+    def _apart(self, missed: Iterable[int]) -> float:
+        """As `apart`, with what each set of options costs at least worked out once."""
+        used, found, known = 0, 0.0, self._least_of
+        for options in missed:
+            if not options & used:
+                used |= options
+                least = known.get(options)
+                if least is None:
+                    least = known[options] = apart((options,), self.weights)
+                found += least
+        return found
 
     def _with_needs(self, bit: int) -> int:
         found, waiting = 0, bit

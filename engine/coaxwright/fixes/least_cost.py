@@ -45,6 +45,9 @@ class LeastCost:
     needs: Sequence[int]
     asked: Asked
     work: int
+    ties: int = TIES
+    known: Callable[[Candidate], SiteState | None] = lambda _: None
+    """The site with one change alone, where that was tried already: it is no trial more."""
     best: list[Candidate] | None = None
     learned: list[Learned] = field(default_factory=list)
     tree: Branching = field(init=False)
@@ -66,7 +69,7 @@ class LeastCost:
 
     def run(self) -> None:
         """Look until nothing better can be, or until it has to stop."""
-        ties, root = TIES, self.tree.chosen()
+        ties, root = self.ties, self.tree.chosen()
         if root is not None and not self._does(root):
             self.tree.again(root)
         while not self.asked.spent():
@@ -83,9 +86,10 @@ class LeastCost:
         """Whether a choice clears everything; where it does not, what it teaches is learned."""
         made = node.chosen
         chosen = self.changes.of(made)
-        if made:
+        after = self.known(chosen[0]) if len(chosen) == 1 else None
+        if made and after is None:
             self.asked.tried()
-        after = self._after(chosen)
+        after = after or self._after(chosen)
         left = self.asked.left(after) if after is not None else []
         if after is not None and not left and self.asked.keeps(after):
             if self.best is None or self.asked.worth(chosen) < self.asked.worth(self.best):

@@ -26,7 +26,7 @@ from coaxwright.fixes.patching import Operation
 from coaxwright.fixes.polishing import Polishing
 from coaxwright.fixes.proving import Proof, harm_words, proof_of, worse_by
 from coaxwright.fixes.rejudging import SiteState
-from coaxwright.fixes.stepping import Prefer, few
+from coaxwright.fixes.stepping import RAN_OUT, Prefer, few
 from coaxwright.rulebook.judging import Judgement
 
 _ALONE = 150
@@ -179,6 +179,9 @@ class Search(Polishing):
             left = len(self.left(after)) + len(self.harmful(after))
             ways.append(((left, *self._worth(steps)), steps, self.stuck))
         _, steps, self.stuck = min(ways, key=lambda way: way[0])
+        if RAN_OUT in self.stuck.values():
+            self.stuck, self.stage = {}, self.budget * 4 // 5
+            steps = self._pruned(self._by_steps(False, steps))
         self.stage = math.inf
         return steps
 

@@ -35,6 +35,8 @@ _KEPT = 256
 """Trials whose edited sites are kept in memory (half a megabyte each on a site of thirty cameras)."""
 _TOGETHER = 120
 """Trials in which several changes that each leave one finding as it is are put together."""
+_TIES = 6
+"""Sets as good as the one found of these that are tried besides."""
 _DEPTH = 3
 """Changes that are put together for one finding at most."""
 
@@ -64,6 +66,11 @@ class Tried:
             self._found.popitem(last=False)
         return proof
 
+    def after(self, state: SiteState, candidate: Candidate) -> SiteState | None:
+        """The edited site of a trial that is known still; None for any other."""
+        proof = self._found.get(self._key(state, candidate), (state, None))[1]
+        return None if proof is None else proof.trial.after
+
 
 @dataclass
 class Stepping:
@@ -78,6 +85,8 @@ class Stepping:
     stage: float = math.inf
     """Trials by which what is done now has to end, so that some are left for what comes after."""
     _known: Tried = field(default_factory=lambda: Tried(_KEPT))
+    _both: dict[tuple[int, Key], tuple[SiteState, dict[bool, list[Proof]]]] = field(default_factory=dict)
+    """What was chosen for a finding of a state, by count and not: the second way begins as the first did, at no trial."""
 
     def prove(self, state: SiteState, candidate: Candidate, order: int = 0) -> Proof | None:
         """What a change does to a state; one trial, unless it is known still."""
@@ -145,34 +154,50 @@ class Stepping:
         return steps
 
     def _chosen(self, state: SiteState, judgement: Judgement, by_count: bool) -> list[Proof]:
+        """The change (or changes) chosen for a finding, by count or not: both are known once one was looked for."""
+        key = id(state), (judgement.rule.id, judgement.subject.subject)
+        if key not in self._both:
+            found = self._chosen_both(state, judgement)
+            if self.spent:
+                return found[by_count]
+            self._both[key] = state, found  # the state is kept with them, so its id stays its own
+        return self._both[key][1][by_count]
+
+    def _chosen_both(self, state: SiteState, judgement: Judgement) -> dict[bool, list[Proof]]:
         """One change that clears a finding and leaves fewer than before; several together where none alone
-        does, each of which brings the finding (or what came in its place) nearer to its limit.
+        does, each of which brings the finding (or what came in its place) nearer to its limit. Where none brings it
+        nearer, several that are proposed for it are put together first: two cameras on one input that is not there.
         """
-        goal = _Goal(self, state, judgement)
+        goal, together = _Goal(self, state, judgement), None
         ways: list[tuple[SiteState, list[Proof]]] = [(state, [])]
-        for _ in range(_DEPTH):
+        for depth in range(_DEPTH):
             nearer: list[tuple[float, Any, list[Proof]]] = []
             for here, path in ways:
                 finding = goal.left(here) or goal.brought(here)
                 if finding is None or self.spent:
                     continue
                 tried = self._tried(here, finding)
-                best = goal.best(tried, by_count)
-                if best is not None:
-                    return [*path, best]
+                best = {by_count: goal.best(tried, by_count) for by_count in (False, True)}
+                if None not in best.values():
+                    return {by_count: [*path, proof] for by_count, proof in best.items() if proof is not None}
                 nearer += [(room, proof.rank, [*path, proof]) for room, proof in goal.nearer(tried, finding)]
+            if depth == 0 and all(room == -math.inf for room, _, _ in nearer):
+                together = self._together(state, judgement)
+                if together:
+                    return dict.fromkeys((False, True), together)
             nearer.sort(key=lambda each: (-each[0], each[1]))
             beside = [each for each in nearer if each[0] == -math.inf][:_BESIDE]
             chosen = [*[each for each in nearer if each[0] > -math.inf][: _NEAR - len(beside)], *beside]
             ways = [(path[-1].trial.after, path) for _, _, path in chosen]
-        return self._together(state, judgement)
+        return dict.fromkeys((False, True), [] if together == [] else self._together(state, judgement))
 
     def _together(self, state: SiteState, judgement: Judgement) -> list[Proof]:
         """The fewest changes proposed for one finding that clear it together and make nothing grave worse."""
         pool = [each for each in candidates(Bench(state), judgement) if not each.hides]
         left, keeps = partial(self._left_of, state, judgement), lambda after: not given_up(state, after)
+        known = partial(self._known.after, state)
         asked = Asked(left, keeps, few, self.tried, self._end_of(_TOGETHER))
-        search = LeastCost(Changes(state, pool), [1.0] * len(pool), [0] * len(pool), asked, WORK * _TOGETHER)
+        search = LeastCost(Changes(state, pool), [1.0] * len(pool), [0] * len(pool), asked, WORK * _TOGETHER, _TIES, known)
         search.run()
         path: list[Proof] = []
         for step in search.best or ():
