@@ -50,12 +50,12 @@ def test_results_equal_the_commands(told: Told) -> None:
     day = ("--today", "2026-11-30")
     camera = next(iter(load_site(PRESS).document.value["cameras"]))
     assert check(PRESS, today=DAY).to_dict() == told("check", str(PRESS), *day)
-    assert fix(PRESS, today=DAY, tries=6).to_dict() == told("fix", str(PRESS), "--budget", "6", *day)
+    assert fix(PRESS, today=DAY, tries=2).to_dict() == told("fix", str(PRESS), "--budget", "2", *day)
     assert limits(PRESS, f"cameras/{camera}", today=DAY).to_dict() == told("limits", str(PRESS), f"cameras/{camera}", *day)
     assert compare(PRESS, YARD, today=DAY).to_dict() == told("compare", str(PRESS), str(YARD), *day)
     removed = told("what-if", str(PRESS), "--remove", f"cameras/{camera}", *day)
     assert what_if(PRESS, remove=[f"cameras/{camera}"], today=DAY).to_dict() == removed
-    assert repair(YARD, budget=12, today=DAY).to_dict() == told("fix", str(YARD), "--all", "--budget", "12", *day)
+    assert repair(YARD, budget=6, today=DAY).to_dict() == told("fix", str(YARD), "--all", "--budget", "6", *day)
     both = told("quiz", "make", "--count", "1", "--seed", "5", "--topic", "power")
     assert quiz(count=1, seed=5, topics=["power"]).to_dict()["papers"] == [{"paper": both["paper"], "key": both["key"]}]
 

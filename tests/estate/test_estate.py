@@ -52,6 +52,7 @@ def test_same_bytes_from_several_processes(estate: list[str], jobs: int) -> None
     assert list(site_lines(estate, job, jobs)) == list(site_lines(estate, job))
 
 
+@pytest.mark.slow("a cluster of processes; several processes of one call are tried by default")
 def test_same_bytes_from_a_cluster_of_which_a_worker_is_killed(estate: list[str]) -> None:
     distributed = pytest.importorskip("distributed", reason="needs the extra `cluster`")
     job = job_of(today=TODAY)

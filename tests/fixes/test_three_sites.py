@@ -74,7 +74,10 @@ def test_what_was_put_in_is_found_as_an_error(name):
     assert PLANTED[name] <= errors
 
 
-@pytest.mark.parametrize("name", PLANTED)
+BY_SIZE = [pytest.param(name, marks=pytest.mark.slow("the largest of three")) if name == "flats" else name for name in PLANTED]
+
+
+@pytest.mark.parametrize("name", BY_SIZE)
 def test_no_shown_change_does_harm(name, tmp_path):
     """Of each finding, and of the whole site at once."""
     site = OneSite(tmp_path, Made(site_of(name), PARTS, name))
@@ -113,9 +116,13 @@ def stands(name, subject):
     return {each["name"]: each for each in told("limits", str(FOLDER / f"{name}.site.yaml"), subject)["limits"]}
 
 
-def test_limits_say_what_fails_now():
+@pytest.mark.slow("all numbers of one of 24 cameras")
+def test_limits_of_a_load_on_a_trunk_say_that_it_collapses_now():
     load = stands("flats", "cameras/roof6")["load by night"]
     assert "power/collapse on cameras/roof6" in load["fails_now"]
+
+
+def test_limits_say_what_fails_now():
     wanted = stands("yard", "supplies/ups")["running time without mains"]
     assert wanted["fails_now"] == ["power/autonomy-short on supplies/ups/battery"]
     assert wanted["up"]["holds"] is None

@@ -261,6 +261,7 @@ def test_nothing_that_is_there_is_lost(tmp_path: Path, capfd: pytest.CaptureFixt
 def test_a_folder_comes_whole_or_not_at_all(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], second: str
 ) -> None:
+    from coaxwright.course import lessons
     from coaxwright.reading import folders
 
     written = []
@@ -272,6 +273,7 @@ def test_a_folder_comes_whole_or_not_at_all(
         path.write_bytes(data)
 
     monkeypatch.setattr(folders, "write_bytes_atomically", fails)
+    monkeypatch.setattr(lessons, "lesson_page", lambda bank, topic, seed: f"a page of {topic}, made at once")
     name = [] if words[-1] == "--all" else ["--output"]
     assert run([*words, *name, str(tmp_path / "out")]) == 2
     assert second not in written

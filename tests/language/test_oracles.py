@@ -2,7 +2,7 @@
 follows.
 
 Oracles: cel-expr-python (bindings of a C++ implementation), common-expression-language (of a Rust one) and
-cel-python. A normal run makes 500 expressions, always the same; COAXWRIGHT_FULL=1 makes 20,000 new ones.
+cel-python. A normal run makes 300 expressions, always the same; COAXWRIGHT_FULL=1 makes 20,000 new ones.
 What an oracle is known to do wrong is listed in KNOWN_FAULTS with the reason, and each entry is shown to be
 (still) true.
 """
@@ -42,7 +42,7 @@ from coaxwright.language.types import (
 from coaxwright.language.typing_check import check_expression
 
 FULL = os.environ.get("COAXWRIGHT_FULL") == "1"
-EXAMPLES = 20_000 if FULL else 500
+EXAMPLES = 20_000 if FULL else 300
 NO_VALUE = "no value"
 """What stands for an error of an oracle, and for Unknown and Fault of ours: an oracle knows no difference."""
 

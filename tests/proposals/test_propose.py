@@ -227,8 +227,18 @@ def test_on_small_problems_the_bound_is_below_and_plans_are_above_the_other_solv
 # The command.
 
 
+def two_of_six(folder: Path) -> Path:
+    """A file of wants for two of the six cameras: searched in a fraction of the time."""
+    site = yaml.safe_load((HERE / "six.site.yaml").read_text())
+    site["cameras"] = {name: site["cameras"][name] for name in ("till1", "door1")}
+    (folder / "wants").mkdir()
+    (folder / "wants" / "wexcombe.parts.yaml").write_bytes((HERE / "wexcombe.parts.yaml").read_bytes())
+    (folder / "wants" / "two.site.yaml").write_text(yaml.safe_dump(site))
+    return folder / "wants" / "two.site.yaml"
+
+
 def test_the_command_writes_a_commented_site_and_tells_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    wants, made = HERE / "six.site.yaml", tmp_path / "made.site.yaml"
+    wants, made = two_of_six(tmp_path), tmp_path / "made.site.yaml"
     assert run(["propose", str(wants), "--output", str(made), "--format", "json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["format"] == 2
@@ -237,7 +247,7 @@ def test_the_command_writes_a_commented_site_and_tells_json(tmp_path: Path, caps
     assert {each["name"] for each in told["systems"]} >= {"cheapest"}
     assert told["reasons"]["cameras/till1"]
     text = made.read_text()
-    assert text.count("  # ") > 8
+    assert text.count("  # ") > 6
     assert "competent people" in text
     assert (tmp_path / "made-parts" / "wexcombe.parts.yaml").read_bytes() == (HERE / "wexcombe.parts.yaml").read_bytes()
     assert run(["propose", str(wants), "--output", str(made)]) == 2
@@ -255,10 +265,10 @@ def test_the_fewest_devices_are_written_where_they_are_preferred(tmp_path: Path)
 
 
 def test_what_nothing_does_is_named_with_the_rule(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    text = (HERE / "six.site.yaml").read_text().replace("see: identify, at: 3 m", "see: identify, at: 300 m")
-    (tmp_path / "wexcombe.parts.yaml").write_text((HERE / "wexcombe.parts.yaml").read_text())
-    wants = tmp_path / "far.site.yaml"
-    wants.write_text(text)
+    wants = two_of_six(tmp_path)
+    far = yaml.safe_load(wants.read_text())
+    far["cameras"]["door1"]["wants"].update(see="identify", at="300 m")
+    wants.write_text(yaml.safe_dump(far))
     assert run(["propose", str(wants), "--output", str(tmp_path / "none.site.yaml")]) == 1
     told = capsys.readouterr().out
     assert "cameras/door1" in told
