@@ -1,7 +1,7 @@
-"""Each key of the base sites taken away in turn (by default every third): what is then not known says so, and asks for what was taken.
+"""Each key of the base sites taken away in turn: what is then not known says so, and asks for what was taken.
 
-Outside reference: the file itself. What a key gave can only be given back by that key, by what it stands in, or by what
-stands in it.
+By default every third key. Outside reference: the file itself. What a key gave can only be given back by that key, by
+what it stands in, or by what stands in it.
 """
 
 from __future__ import annotations

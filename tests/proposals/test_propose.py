@@ -238,7 +238,8 @@ def two_of_six(folder: Path) -> Path:
 
 
 def test_the_command_writes_a_commented_site_and_tells_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    wants, made = two_of_six(tmp_path), tmp_path / "made.site.yaml"
+    wants, made = two_of_six(tmp_path), tmp_path / "out" / "made.site.yaml"
+    made.parent.mkdir()
     assert run(["propose", str(wants), "--output", str(made), "--format", "json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["format"] == 2
@@ -249,7 +250,7 @@ def test_the_command_writes_a_commented_site_and_tells_json(tmp_path: Path, caps
     text = made.read_text()
     assert text.count("  # ") > 6
     assert "competent people" in text
-    assert (tmp_path / "made-parts" / "wexcombe.parts.yaml").read_bytes() == (HERE / "wexcombe.parts.yaml").read_bytes()
+    assert (made.parent / "made-parts" / "wexcombe.parts.yaml").read_bytes() == (HERE / "wexcombe.parts.yaml").read_bytes()
     assert run(["propose", str(wants), "--output", str(made)]) == 2
     assert run(["propose", str(wants), "--output", str(made), "--replace"]) == 0
     assert made.read_text() == text
