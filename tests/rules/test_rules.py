@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from coaxwright.facts.binding import compute_facts
 from coaxwright.fixes.case_proofs import claim_problems
 from coaxwright.model.rules import Case
-from coaxwright.rulebook import judging
+from coaxwright.rulebook import cases, judging
 from coaxwright.rulebook.cases import case_site, load_bases, run_cases
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.loading import load_rulebook
@@ -27,6 +28,15 @@ def _rulebook() -> Rulebook:
 
 RULES = [rule.id for rule in load_rulebook().rules]
 WITH_CASES = [rule.id for rule in load_rulebook().rules if rule.cases_count]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _files_found_once() -> Iterator[None]:
+    """The files of rules are looked for once, and not for each rule anew."""
+    with pytest.MonkeyPatch.context() as patch:
+        for name in ("find_rule_files", "load_bases"):
+            patch.setattr(cases, name, cache(getattr(cases, name)))
+        yield
 
 
 def test_there_are_as_many_rules_as_rule_files() -> None:
