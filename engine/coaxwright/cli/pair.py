@@ -40,7 +40,7 @@ _FORMS = ("text", "json", "csv", "md", "html")
 @click.argument("camera", metavar="CAMERA")
 @click.argument("recorder", metavar="RECORDER", required=False)
 @click.option("--cameras", "listed", metavar="LIST", type=click.Path(path_type=Path),
-              help="In place of CAMERA: a list (CSV, XLSX) of cameras with quantities, a camera schedule, or a site.")
+              help="In place of CAMERA: a list (CSV, XLSX, ODS) of cameras with quantities, a camera schedule, or a site.")
 @click.option("--keep", metavar="WHAT=N", multiple=True,
               help="With --cameras: so many cameras with sound=6, full=8, picture, full-width, control, firmware, sorted-motion.")
 @parts_option

@@ -22,7 +22,7 @@ _TABLE = {
     "show": ("coaxwright.cli.parts:show_part", "Show one part as its file states it."),
     "new": ("coaxwright.cli.parts_care:new_part", "Write an entry to be filled in, every field explained."),
     "check": ("coaxwright.cli.parts_care:check_parts", "Look for what is wrong or missing in part files."),
-    "import": ("coaxwright.cli.parts_care:import_parts", "Read a table of parts from CSV or XLSX."),
+    "import": ("coaxwright.cli.parts_care:import_parts", "Read a table of parts from CSV, XLSX or ODS."),
 }
 
 

@@ -108,7 +108,7 @@ def tell(found: Sequence[Any], form: str, output: Path | None) -> None:
 )
 @new_output_option("--output", "-o", metavar="FILE", help="The new part file; else standard output.")
 def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **asked: Any) -> int:
-    """Read a table of parts (.csv or .xlsx) as a part file. All bad cells are listed, and then nothing is written."""
+    """Read a table of parts (.csv, .xlsx or .ods) as a part file. All bad cells are listed, and then nothing is written."""
     from coaxwright.cli.price_lists import read_list
     from coaxwright.schedules.part_tables import write_parts
 

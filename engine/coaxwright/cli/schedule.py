@@ -68,7 +68,7 @@ def import_schedule(
     power_cable: str | None,
     **new: Any,
 ) -> int:
-    """Read the schedule FILE (.xlsx, .csv, or a folder of .csv files) into a site.
+    """Read the schedule FILE (.xlsx, .ods, .csv, or a folder of .csv files) into a site.
 
     Either everything is read or nothing is written: all bad cells are listed with their addresses.
     """

@@ -1,4 +1,4 @@
-"""Tables out of CSV and XLSX files: cells as text with their addresses, nothing taken on trust.
+"""Tables out of CSV, XLSX and ODS files: cells as text with their addresses, nothing taken on trust.
 
 Values are what the spreadsheet shows a person to be there; a formula that was never computed, an error, a date
 where a number is wanted are kept apart, so that the reader of a cell can refuse it by its address. Limits are
@@ -20,6 +20,7 @@ from typing import Any, Literal, NamedTuple
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.reading.csv_rows import Table
+from coaxwright.reading.open_document import is_open_document, open_document_sheets
 from coaxwright.reading.spreadsheet_guard import MAX_COLUMNS, MAX_ROWS, SheetNotes, inspect
 from coaxwright.reading.yaml_source import read_bytes
 
@@ -69,13 +70,15 @@ def read_sheets(path: str | os.PathLike[str]) -> list[Sheet]:
     """Every sheet of a file; one of a CSV file. Raises Refusal."""
     name = os.fspath(path)
     data = read_bytes(path, name, MAX_FILE)
+    if is_open_document(data):
+        return [_sheet(name, each.title, each.values, each.notes) for each in open_document_sheets(data, name)]
     if data.startswith(b"PK\x03\x04"):
         return _workbook(data, name)
     if data.startswith(b"\xd0\xcf\x11\xe0"):
         what = "this is an old workbook, or one locked with a password"
         raise Refusal([Problem(name, what, "save it as .xlsx without a password, or as .csv")])
     if Path(name).suffix.lower() in (".xlsx", ".xlsm", ".ods", ".xlsb", ".xls"):
-        raise Refusal([Problem(name, "this is no workbook of the .xlsx form", "save it as .xlsx or .csv")])
+        raise Refusal([Problem(name, "this is no workbook of the .xlsx or .ods form", "save it as .xlsx, .ods or .csv")])
     return [_table(_decoded(data, name), name)]
 
 

@@ -12,6 +12,7 @@ import posixpath
 import re
 import zipfile
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 from xml.parsers import expat
@@ -43,7 +44,7 @@ class SheetNotes:
     hidden: frozenset[int] = frozenset()
 
 
-class _Refused(Exception):
+class Refused(Exception):
     """A reason to stop, in two parts."""
 
     def __init__(self, what: str, right: str) -> None:
@@ -53,14 +54,22 @@ class _Refused(Exception):
 
 def inspect(data: bytes, name: str) -> Mapping[str, SheetNotes]:
     """Notes on each sheet that is shown, by its title. Raises Refusal for what must not be unpacked."""
+    with opened(data, name) as archive:
+        _check_members(archive)
+        return _sheets(archive)
+
+
+@contextmanager
+def opened(data: bytes, name: str) -> Iterator[zipfile.ZipFile]:
+    """The archive of a workbook whose sizes were found to be within limits. Raises Refusal for whatever fails in it."""
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            _check_directory(archive)
+            _check_sizes(archive)
             for member in archive.infolist():
-                for _ in _unpacked(archive, member):
+                for _ in unpacked(archive, member):
                     pass
-            return _sheets(archive)
-    except _Refused as refused:
+            yield archive
+    except Refused as refused:
         raise Refusal([Problem(name, refused.what, refused.right)]) from None
     except expat.ExpatError as error:
         raise Refusal([Problem(name, f"this workbook is damaged ({error})", "save it anew as .xlsx")]) from None
@@ -69,43 +78,47 @@ def inspect(data: bytes, name: str) -> Mapping[str, SheetNotes]:
         raise Refusal([Problem(name, what, "save it anew as .xlsx")]) from None
 
 
-def _check_directory(archive: zipfile.ZipFile) -> None:
-    """Sizes as the directory states them, and parts that have no place in a schedule."""
+def _check_sizes(archive: zipfile.ZipFile) -> None:
+    """Sizes as the directory states them."""
     members = archive.infolist()
     if len(members) > MAX_MEMBERS:
-        raise _Refused(f"the workbook holds {len(members)} parts; {MAX_MEMBERS} are allowed", "save it anew")
+        raise Refused(f"the workbook holds {len(members)} parts; {MAX_MEMBERS} are allowed", "save it anew")
     total = sum(member.file_size for member in members)
     if total > MAX_UNPACKED:
         what = f"unpacked it would take {total >> 20} MiB; {MAX_UNPACKED >> 20} MiB are allowed"
-        raise _Refused(what, "delete what is not the schedule, or save it as .csv")
+        raise Refused(what, "delete what is not the schedule, or save it as .csv")
     for member in members:
         if member.file_size > RATIO_FROM and member.file_size > MAX_RATIO * max(1, member.compress_size):
             what = f"`{member.filename}` unpacks to more than {MAX_RATIO} times its size"
-            raise _Refused(what, "save the schedule alone in a new workbook")
-    names = {member.filename.lower() for member in members}
+            raise Refused(what, "save the schedule alone in a new workbook")
+
+
+def _check_members(archive: zipfile.ZipFile) -> None:
+    """Parts that have no place in a schedule."""
+    names = {member.filename.lower() for member in archive.infolist()}
     if any(name.startswith("xl/externallinks/") for name in names):
-        raise _Refused("the workbook links to other files", "break the links (keep the values) and save it again")
+        raise Refused("the workbook links to other files", "break the links (keep the values) and save it again")
     if any(name.endswith("vbaproject.bin") for name in names):
-        raise _Refused("the workbook holds macros", "save it as .xlsx, which holds none")
+        raise Refused("the workbook holds macros", "save it as .xlsx, which holds none")
     if "xl/workbook.xml" not in names:
-        raise _Refused("this archive is no workbook of the .xlsx form", "save the schedule as .xlsx or .csv")
+        raise Refused("this archive is no workbook of the .xlsx form", "save the schedule as .xlsx or .csv")
 
 
-def _unpacked(archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> Iterator[bytes]:
+def unpacked(archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> Iterator[bytes]:
     """A part piece by piece; more than its directory states is refused."""
     left = member.file_size
     with archive.open(member) as stream:
         while piece := stream.read(_PIECE):
             left -= len(piece)
             if left < 0:
-                raise _Refused(f"`{member.filename}` is larger than it says", "save it anew as .xlsx")
+                raise Refused(f"`{member.filename}` is larger than it says", "save it anew as .xlsx")
             yield piece
 
 
 # XML, by events
 
 
-def _parse(archive: zipfile.ZipFile, part: str, handler: Any) -> None:
+def parse_part(archive: zipfile.ZipFile, part: str, handler: Any) -> None:
     """Walk one part of the workbook; document types are refused, so nothing can expand."""
     parser = expat.ParserCreate(namespace_separator=" ")
     parser.StartElementHandler = lambda tag, values: handler.start(tag.rpartition(" ")[2], values)
@@ -113,16 +126,16 @@ def _parse(archive: zipfile.ZipFile, part: str, handler: Any) -> None:
     parser.CharacterDataHandler = handler.text
     parser.StartDoctypeDeclHandler = _no_document_type
     parser.buffer_text = True
-    for piece in _unpacked(archive, archive.getinfo(part)):
+    for piece in unpacked(archive, archive.getinfo(part)):
         parser.Parse(piece, False)
     parser.Parse(b"", True)
 
 
 def _no_document_type(*_: object) -> None:
-    raise _Refused("the workbook declares a document type, which no spreadsheet writes", "save it anew as .xlsx")
+    raise Refused("the workbook declares a document type, which no spreadsheet writes", "save it anew as .xlsx")
 
 
-class _Handler:
+class Handler:
     """Events that nothing listens to."""
 
     def start(self, tag: str, values: dict[str, str]) -> None:
@@ -135,7 +148,7 @@ class _Handler:
         """Text within an element."""
 
 
-class _Book(_Handler):
+class _Book(Handler):
     """Titles of the sheets that are shown, by the id of their relation."""
 
     def __init__(self) -> None:
@@ -147,7 +160,7 @@ class _Book(_Handler):
             self.sheets.append((values.get("name", ""), relation))
 
 
-class _Relations(_Handler):
+class _Relations(Handler):
     """Where relations lead; one that leads out of the file is refused unless it is a mere hyperlink."""
 
     def __init__(self) -> None:
@@ -157,11 +170,11 @@ class _Relations(_Handler):
         if tag != "Relationship":
             return
         if values.get("TargetMode") == "External" and not values.get("Type", "").endswith("/hyperlink"):
-            raise _Refused("the workbook links to other files", "break the links and save it again")
+            raise Refused("the workbook links to other files", "break the links and save it again")
         self.targets[values.get("Id", "")] = values.get("Target", "")
 
 
-class _Styles(_Handler):
+class _Styles(Handler):
     """How many digits each cell style shows at least: formats of zeros, as in `000`."""
 
     def __init__(self) -> None:
@@ -181,7 +194,7 @@ class _Styles(_Handler):
         self._inside = self._inside and tag != "cellXfs"
 
 
-class _Strings(_Handler):
+class _Strings(Handler):
     """Lengths of the shared texts: a text that a million cells share is a million texts once it is read."""
 
     def __init__(self) -> None:
@@ -196,7 +209,7 @@ class _Strings(_Handler):
             self.lengths[-1] += len(data)
 
 
-class _Cells(_Handler):
+class _Cells(Handler):
     """Notes on one sheet."""
 
     def __init__(self, title: str, widths: list[int], lengths: list[int]) -> None:
@@ -240,14 +253,14 @@ class _Cells(_Handler):
             self._characters += self.lengths[int(index)]
         if self._characters > MAX_TEXT:
             what = f"sheet `{self.title}` repeats more text than {MAX_TEXT >> 20} MiB"
-            raise _Refused(what, "save the schedule alone in a new workbook")
+            raise Refused(what, "save the schedule alone in a new workbook")
 
     def _start_row(self, values: dict[str, str]) -> None:
         self._row = int(values.get("r", self._row + 1))
         self._column = 0
         if self._row > MAX_ROWS:
             what = f"sheet `{self.title}` has more than {MAX_ROWS} rows"
-            raise _Refused(what, "delete the rows below the schedule, or split it")
+            raise Refused(what, "delete the rows below the schedule, or split it")
         if values.get("hidden") in ("1", "true"):
             self._hidden.add(self._row)
 
@@ -255,11 +268,11 @@ class _Cells(_Handler):
         row, self._column = _place(values["r"]) if "r" in values else (self._row, self._column + 1)
         if self._column > MAX_COLUMNS or row > MAX_ROWS:
             what = f"sheet `{self.title}` reaches to {values.get('r')}; {MAX_COLUMNS} columns are allowed"
-            raise _Refused(what, "delete the columns beside the schedule")
+            raise Refused(what, "delete the columns beside the schedule")
         self._last_row, self._last_column = max(self._last_row, row), max(self._last_column, self._column)
         if self._last_row * self._last_column > MAX_AREA:
             what = f"sheet `{self.title}` spans more than {MAX_AREA} cells"
-            raise _Refused(what, "delete what lies far below or beside the schedule")
+            raise Refused(what, "delete what lies far below or beside the schedule")
         self._address = values.get("r", "")
         self._kind = values.get("t", "n")
         self._formula = self._valued = False
@@ -272,7 +285,7 @@ class _Cells(_Handler):
     def _merge(self, reference: str) -> None:
         first, _, last = reference.partition(":")
         if len(self.notes.merges) >= MAX_MERGES:
-            raise _Refused(f"sheet `{self.title}` has more than {MAX_MERGES} merged cells", "undo the merging")
+            raise Refused(f"sheet `{self.title}` has more than {MAX_MERGES} merged cells", "undo the merging")
         self.notes.merges.append((*_place(first), *_place(last or first)))
 
 
@@ -280,7 +293,7 @@ def _place(address: str) -> tuple[int, int]:
     """Row and column of an address, 1-based."""
     match = _ADDRESS.fullmatch(address)
     if match is None:
-        raise _Refused(f"`{address[:20]}` is no cell address", "save it anew as .xlsx")
+        raise Refused(f"`{address[:20]}` is no cell address", "save it anew as .xlsx")
     column = 0
     for letter in match[1]:
         column = column * 26 + ord(letter) - 64
@@ -291,13 +304,13 @@ def _sheets(archive: zipfile.ZipFile) -> dict[str, SheetNotes]:
     """Walk workbook, relations, styles and sheets."""
     book, relations, styles, strings = _Book(), _Relations(), _Styles(), _Strings()
     names = archive.namelist()
-    _parse(archive, "xl/workbook.xml", book)
+    parse_part(archive, "xl/workbook.xml", book)
     for part in (name for name in names if name.endswith(".rels")):
-        _parse(archive, part, relations if part == "xl/_rels/workbook.xml.rels" else _Relations())
+        parse_part(archive, part, relations if part == "xl/_rels/workbook.xml.rels" else _Relations())
     if "xl/styles.xml" in names:
-        _parse(archive, "xl/styles.xml", styles)
+        parse_part(archive, "xl/styles.xml", styles)
     if "xl/sharedStrings.xml" in names:
-        _parse(archive, "xl/sharedStrings.xml", strings)
+        parse_part(archive, "xl/sharedStrings.xml", strings)
     found = {}
     for title, relation in book.sheets:
         target = relations.targets.get(relation, "")
@@ -305,6 +318,6 @@ def _sheets(archive: zipfile.ZipFile) -> dict[str, SheetNotes]:
         if "worksheets" not in part:
             continue
         cells = _Cells(title, styles.widths, strings.lengths)
-        _parse(archive, part, cells)
+        parse_part(archive, part, cells)
         found[title] = cells.notes
     return found
