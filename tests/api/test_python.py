@@ -19,6 +19,7 @@ from typing import Any
 
 import pytest
 from tests.api import doc_pages
+from tests.conftest import FULL
 
 import coaxwright
 from coaxwright import Refusal, check, compare, fix, limits, load_site, load_text, pair, propose, quiz, repair, what_if
@@ -130,7 +131,7 @@ def _results(name: str) -> Any:
     camera = next(iter(value["cameras"]))
     recorder = next(iter(value["recorders"].values()))["part"]
     return {
-        "check": lambda: check(PRESS), "fix": lambda: fix(PRESS, tries=20), "limits": lambda: limits(PRESS, f"cameras/{camera}"),
+        "check": lambda: check(PRESS), "fix": lambda: fix(PRESS, tries=8), "limits": lambda: limits(PRESS, f"cameras/{camera}"),
         "what_if": lambda: what_if(PRESS, remove=[f"cameras/{camera}"]),
         "pair": lambda: pair(value["cameras"][camera]["part"], recorder, parts=str(PRESS.parent / "parts" / "*.yaml")),
         "compare": lambda: compare(PRESS, YARD),
@@ -265,7 +266,10 @@ def test_the_stub_names_what_the_package_gives() -> None:
         coaxwright.nothing  # noqa: B018
 
 
-@pytest.mark.parametrize("first", ["import coaxwright.quiz.bank", "from coaxwright import check", "import coaxwright"])
+BEFORE = ["import coaxwright.quiz.bank", "from coaxwright import check", "import coaxwright"]
+
+
+@pytest.mark.parametrize("first", BEFORE if FULL else BEFORE[:1])
 def test_quiz_is_the_function_whatever_was_imported_before(first: str) -> None:
     code = f"{first}; from coaxwright import quiz; from coaxwright.quiz.papers import Wanted; import coaxwright"
     code += "; print(quiz.__module__); print(coaxwright.quiz is quiz, len(quiz(count=1, topics=['power']).papers))"

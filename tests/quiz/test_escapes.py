@@ -21,6 +21,7 @@ from xml.etree import ElementTree as Xml
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.conftest import FULL
 
 from coaxwright.checking import load_rulebook, load_site
 from coaxwright.quiz import scenes, writing
@@ -177,7 +178,7 @@ def test_packages_parse_and_lead_somewhere(bank: Bank, paper: Paper, word: str) 
             assert any(word in (element.text or "") for element in found)
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=150 if FULL else 50, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(word=st.text(st.characters(exclude_categories=()), min_size=1, max_size=40))
 def test_any_words_at_all(bank: Bank, paper: Paper, word: str) -> None:
     """Characters that a file cannot hold at all (lone surrogates) are shown, too."""
