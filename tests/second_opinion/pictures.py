@@ -389,14 +389,15 @@ def way(owner, over, parts, boxes, mhz, limits):
 
 
 NOT_OF_HOPS = ["does", "top_frequency", "frequency_max", "loss_before_least", "path_metres", "family", "families"]
-NOT_OF_HOPS += ["family_passed", "category", "frequency_covered", "medium", "reach", "loss_before"]
+NOT_OF_HOPS += ["family_passed", "category", "frequency_covered", "medium", "reach", "loss_before", "loss_of_type"]
 
 
 def box_piece(hop, parts, boxes, mhz, joint):
     part_id = boxes[hop["box"]]["part"]
     part = parts[part_id]
     facts = dict.fromkeys(NOT_OF_HOPS)
-    facts.update(is_box=True, is_run=False, name=hop["box"], part=part_id, metres=0.0, does=part["does"], stretch=0.0)
+    facts.update(is_box=True, is_run=False, loss_was_measured=False, name=hop["box"])
+    facts.update(part=part_id, metres=0.0, does=part["does"], stretch=0.0)
     facts["loss"] = box_loss(part, mhz, joint)
     for what in ("sound", "control", "firmware"):
         passes = yes(part.get(f"passes_{what}"))
@@ -410,7 +411,10 @@ def run_piece(hop, parts, mhz, joint):
     facts.update(is_box=False, is_run=True, name=hop["cable"], part=hop["cable"], metres=length, medium=medium(cable))
     facts.update(blocks_sound=False, blocks_control=False, blocks_firmware=False)
     was = hop.get("measured") or {}
+    facts["loss_was_measured"] = "loss" in was
     if "loss" in was:
+        bare = None if length is None else run_loss(cable, hop, length, mhz)
+        facts["loss_of_type"] = None if bare is None else bare + int(hop.get("joints", 0)) * joint
         facts["stretch"] = facts["loss"] = None if length is None else measured_loss(cable, hop, was, mhz)
         return facts
     facts["stretch"] = None if length is None else run_loss(cable, hop, length, mhz)

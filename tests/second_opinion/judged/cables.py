@@ -30,6 +30,12 @@ def pair_category_low(hop):
     return judged(hop["frequency_covered"], hop["is_run"] and hop["medium"] in ("pair", "network"))
 
 
+def measured_loss_high(hop):
+    usual = hop["loss_of_type"]
+    most = None if usual is None else usual * 1.25 + 1
+    return judged(at_most(hop["loss"], most), every(hop["is_run"], hop["loss_was_measured"]))
+
+
 def box_unpowered(box):
     return judged(box["has_power"], box["takes_power"] and box["used"] > 0)
 
@@ -162,6 +168,7 @@ RULES = {
     "cable/joint-count": ("link", joint_count),
     "cable/loss-beyond-limit": ("link", loss_beyond_limit),
     "cable/loss-near-limit": ("link", loss_near_limit),
+    "cable/measured-loss-high": ("hop", measured_loss_high),
     "cable/media-mixed-without-balun": ("link", media_mixed_without_balun),
     "cable/not-for-this-use": ("run", not_for_this_use),
     "cable/pair-category-low": ("hop", pair_category_low),

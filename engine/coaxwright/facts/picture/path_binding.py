@@ -133,6 +133,8 @@ class PathBinder:
         way.hops.append(sheet)
         if mhz is None:
             sheet.lacks("loss", *way.lacking_loss)
+            if sheet.loss_was_measured:
+                sheet.lacks("loss_of_type", *way.lacking_loss)
             return
         loss = box_loss(part_id, part, mhz, self._joint)
         self.joints += part.does == "joint" and part.loss is None and part.gain is None
@@ -158,7 +160,7 @@ class PathBinder:
     ) -> None:
         words = self._words(cable, path.use)
         sheet = _hop(cable, cable, at, is_box=False)
-        sheet.medium = words.medium
+        sheet.medium, sheet.loss_was_measured = words.medium, hop.with_loss is not None
         sheet.blocks_sound = sheet.blocks_control = sheet.blocks_firmware = False
         way.hops.append(sheet)
         way.runs.append(_run(path, hop, cable, at, setting, words))
@@ -170,7 +172,10 @@ class PathBinder:
         if hop.metres is None:
             missing = f"{at.subject}/length"
             sheet.lacks("metres", missing)
-            sheet.lacks("loss", missing, *(way.lacking_loss if mhz is None else ()))
+            lacking = (missing, *(way.lacking_loss if mhz is None else ()))
+            sheet.lacks("loss", *lacking)
+            if sheet.loss_was_measured:
+                sheet.lacks("loss_of_type", *lacking)
             way.lacking_metres += (missing,)
             way.lacking_loss += (missing,)
             return
@@ -178,6 +183,8 @@ class PathBinder:
         way.metres += hop.metres
         if mhz is None:
             sheet.lacks("loss", *way.lacking_loss)
+            if sheet.loss_was_measured:
+                sheet.lacks("loss_of_type", *way.lacking_loss)
             return
         self._add_run_loss(way, sheet, hop, cable, mhz)
 
@@ -191,12 +198,20 @@ class PathBinder:
         if measured is not None:
             loss = self._memory.measured_loss(cable, measured, mhz, degc, self._alpha)
             way.runs_db += self._put_loss(way, sheet, loss, 1.0)
+            self._put_loss_of_type(sheet, self._memory.run_loss(cable, mhz, degc, self._alpha), hop.joints)
             return
         loss = self._memory.run_loss(cable, mhz, degc, self._alpha)
         joints = hop.joints * self._joint
         way.runs_db += self._put_loss(way, sheet, loss, sheet.metres)
         if joints and not loss.lacking:
             sheet.loss += joints
+
+    def _put_loss_of_type(self, sheet: Hop, loss: Known, joints: int) -> None:
+        """What a run that was measured would lose by its type, for `cable/measured-loss-high` to compare."""
+        if loss.lacking:
+            sheet.lacks("loss_of_type", loss.lacking)
+        else:
+            sheet.loss_of_type = loss.value * sheet.metres + joints * self._joint
 
     def _words(self, cable: str, use: str) -> CableWords:
         traits = self._memory.traits
@@ -213,7 +228,7 @@ class PathBinder:
 def _hop(name: str, part_id: str, at: _At, *, is_box: bool) -> Hop:
     sheet = Hop()
     sheet.subject, sheet.pointer = at
-    sheet.is_box, sheet.is_run = is_box, not is_box
+    sheet.is_box, sheet.is_run, sheet.loss_was_measured = is_box, not is_box, False
     sheet.name, sheet.part = name, part_id
     return sheet
 

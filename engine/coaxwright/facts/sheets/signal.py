@@ -187,6 +187,8 @@ class Hop(Sheet):
     part: str = fact("Catalogue id.")
     metres: float = fact("Length of a run; 0 of a box.", "m")
     loss: float = fact("Attenuation at the path's top frequency; negative where an amplifier gains.", "dB")
+    loss_was_measured: bool = fact("Its loss was measured; never of a box.")
+    loss_of_type: float = fact("Of a run whose loss was measured: what curve, length, joints and temperature give instead.", "dB")
     medium: str = fact("Kind of cable of a run.", choices=("coax", "pair", "power", "network", "line"))
     does: str = fact(
         "What a box does.",
