@@ -54,7 +54,7 @@ NOT_ASKED = {
      ("feed", "volts_battery")} | {
     ("hop", name)
     for name in ("category", "does", "families", "family", "family_passed", "frequency_covered", "frequency_max", "loss_before",
-                 "loss_before_least", "medium", "path_metres", "reach", "top_frequency")
+                 "loss_before_least", "loss_of_type", "medium", "path_metres", "reach", "top_frequency")
 } | {
     ("output", "amps_start"), ("run", "amps_night"), ("run", "amps_protective"), ("run", "amps_opening"),
     ("supply", "amps_start"), ("supply", "battery"),
