@@ -138,6 +138,7 @@ def recorder(write, part):
     network = {}
     write.put(network, "cameras", 0, 1, 2, 4)
     write.put(network, "cameras_max", 1, 3, 8)
+    write.put(network, "inputs_each", 0, 1, 2)
     write.put(network, "ports", 1, 2)
     write.put(network, "incoming", "6 Mb/s", "40 Mb/s")
     write.put(network, "outgoing", "10 Mb/s", "48 Mb/s")

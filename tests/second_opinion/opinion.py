@@ -169,7 +169,9 @@ class Opinion:
         free = num((part.get("network") or {}).get("cameras"))
         if not count:
             return set()
-        return None if free is None else set(sorted(groups, reverse=True)[: max(0, count - int(free))])
+        each = num((part.get("network") or {}).get("inputs_each"))
+        cost = 1 if each is None else int(each)
+        return None if free is None else set(sorted(groups, reverse=True)[: cost * max(0, count - int(free))])
 
     def _abilities(self, name, part, entry, sheet, links):
         """What is set on a recorder against what it has."""

@@ -53,6 +53,7 @@ ELSEWHERE = {
     **{f"WantedCamera.{name}": "proposals write it down again" for name in ("place", "wants", "record", "area")},
     "WantedCamera.distances": "ways of proposals", "Site.wanted": "wishes of proposals",
     "Site.positions": "where proposals put recorders and supplies", "Position.place": "the same",
+    "PowerInput.volts_tolerance": "the window is worked out as the entry is read: tests/catalogues/test_tolerance.py",
     "Hop.measured": "tests/facts/power/test_measured.py states it", "Supply.measured": "the same",
     "Site.defaults": "laid over the entries when a site is read",
     **{f"{model}.{name}": "the same" for model in ("Defaults", "DefaultsHere") for name in site.Defaults.model_fields},

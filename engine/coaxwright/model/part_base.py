@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, StrictBool, model_validator
 
 from coaxwright.model.common import Maker, PartId, Strict, Text
-from coaxwright.model.quantities import Amps, Days, Seconds, Volts, Watts
+from coaxwright.model.quantities import Amps, Days, Fraction, Seconds, Volts, Watts, parse_quantity
 
 LoadKind = Literal["constant-power", "constant-current", "resistive"]
 
@@ -89,6 +89,10 @@ class PowerInput(Strict):
     volts: Volts | None = Field(None, description="Nominal.")
     volts_min: Volts | None = None
     volts_max: Volts | None = None
+    volts_tolerance: Fraction | None = Field(
+        None,
+        description="As in `10 %`: `volts_min` and `volts_max` lie so far below and above `volts`, where they are left out.",
+    )
     watts_day: Watts | None = Field(None, description="Largest by day: no lamps, no heater.")
     watts_night: Watts | None = Field(None, description="Largest by night: lamps on.")
     watts_heater: Watts | None = Field(None, description="Heater alone.")
@@ -108,3 +112,17 @@ class PowerInput(Strict):
         None, description="Of a round plug: what its inner contact is."
     )
     polarity_protected: StrictBool | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _window_of_tolerance(cls, value: Any) -> Any:
+        """The least and the greatest voltage from a tolerance that is stated in percent; what is stated itself stays."""
+        if not isinstance(value, dict) or value.get("volts") is None or value.get("volts_tolerance") is None:
+            return value
+        try:
+            volts = parse_quantity("volts", value["volts"])
+            share = parse_quantity("fraction", value["volts_tolerance"])
+        except ValueError:
+            return value  # the field that cannot be read says so itself
+        window = {"volts_min": f"{volts * (1 - share):.9g} V", "volts_max": f"{volts * (1 + share):.9g} V"}
+        return {**value, **{name: text for name, text in window.items() if value.get(name) is None}}

@@ -107,6 +107,9 @@ class RecorderNetwork(Strict):
     cameras_max: Annotated[int, Field(ge=0, le=1024)] | None = Field(
         None, description="With inputs given up for them."
     )
+    inputs_each: Annotated[int, Field(ge=0, le=16)] | None = Field(
+        None, description="Inputs given up for each network camera beyond `cameras`; one where it is left out."
+    )
     ports: Annotated[int, Field(ge=0, le=16)] | None = Field(None, description="Without power over Ethernet.")
     incoming: BitRate | None = Field(None, description="Of all network cameras together.")
     outgoing: BitRate | None = Field(None, description="To all remote viewers together.")

@@ -310,14 +310,16 @@ class _RecorderBinder:
 def _given_up(part_id: str, cameras: int, desk: Desk) -> tuple[set[int], tuple[str, ...]]:
     """Inputs given up for network cameras, from the highest number down, or what would tell.
 
-    A hybrid recorder pays for network cameras beyond its own allowance with coax inputs (common practice).
+    A hybrid recorder pays for network cameras beyond its own allowance with coax inputs (common practice): one
+    for each, or as many as its part states.
     """
     if not cameras:
         return set(), ()
     network = desk.part.network
     if network is None or network.cameras is None:
         return set(), (f"parts/{part_id}/network/cameras",)
-    beyond = max(0, cameras - network.cameras)
+    each = 1 if network.inputs_each is None else network.inputs_each
+    beyond = max(0, cameras - network.cameras) * each
     return set(sorted(desk.group_of, reverse=True)[:beyond]), ()
 
 
