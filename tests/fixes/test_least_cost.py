@@ -101,7 +101,7 @@ def test_small_sites_are_cleared_by_the_fewest_changes(seed, parts, rulebook, da
 @pytest.mark.parametrize("seed", range(LARGE))
 def test_large_sites_are_cleared_with_a_true_bound(seed, parts, rulebook, day):
     made = planted(f"large/{seed}", CAMERAS, FAULTY)
-    loaded, plan = repaired(made, parts, rulebook, day, 400 if FULL else 150)
+    loaded, plan = repaired(made, parts, rulebook, day, 800 if FULL else 150)
     assert not plan.in_the_way, (made.faults, plan.in_the_way)
     assert keeps_the_promise(loaded, applied(loaded.document.value, plan.patch), rulebook, day)
     certificate = certificate_of(plan.search, "error", plan.bound)

@@ -179,8 +179,9 @@ class Search(Polishing):
             left = len(self.left(after)) + len(self.harmful(after))
             ways.append(((left, *self._worth(steps)), steps, self.stuck))
         _, steps, self.stuck = min(ways, key=lambda way: way[0])
-        if RAN_OUT in self.stuck.values():
-            self.stuck, self.stage = {}, self.budget * 4 // 5
+        after = self._applied(steps)[0]
+        if any(self.stuck.get(key, RAN_OUT) == RAN_OUT for key in self.wanted(after)):  # its trials were used up
+            self.stuck, self.stage = {}, self.budget * 3 // 4
             steps = self._pruned(self._by_steps(False, steps))
         self.stage = math.inf
         return steps
