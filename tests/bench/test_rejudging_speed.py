@@ -10,6 +10,8 @@ import gc
 import os
 import time
 
+import pytest
+
 from coaxwright.checking import check, load_site
 from coaxwright.fixes.rejudging import start
 from coaxwright.rulebook.loading import load_rulebook
@@ -29,6 +31,7 @@ def least_seconds(call, times):
     return min(found)
 
 
+@pytest.mark.slow("a measure of speed on 2,500 cameras")
 def test_one_edit_costs_a_small_part_of_a_full_check(tmp_path):
     rulebook = load_rulebook()
     path = write_site(CAMERAS, tmp_path)

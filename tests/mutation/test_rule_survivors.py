@@ -44,6 +44,7 @@ def all_rules() -> list[str]:
     return [yaml.safe_load(file.data)["id"] for file in find_rule_files()]
 
 
+@pytest.mark.slow("mutants of some fifty rules; others of the rules are tried by default")
 def test_survivors_of_a_sample_are_those_listed():
     named = list(dict.fromkeys(line.partition(":")[0] for line in listed()))
     sample = named + [rule for rule in all_rules() if rule not in named][::12]

@@ -94,6 +94,7 @@ def test_wheel_carries_every_module_and_the_licence(built: Path) -> None:
     assert not outside, "the wheel would put files beside the package"
 
 
+@pytest.mark.slow("an installed wheel is run again and again")
 def test_first_run_checks_no_rule_again(installed: Path, tmp_path: Path) -> None:
     """The wheel carries its rules ready to judge, found by content: no parser is loaded, whatever the machine."""
     program = (
@@ -112,6 +113,7 @@ def test_first_run_checks_no_rule_again(installed: Path, tmp_path: Path) -> None
     assert list((tmp_path / "cache" / "coaxwright").glob("*.json")), "kept for the next run, which is faster still"
 
 
+@pytest.mark.slow("an installed wheel is run again and again")
 def test_what_a_wheel_carries_is_not_believed_for_other_rules(installed: Path, tmp_path: Path) -> None:
     """One changed word in an installed rule file: that rule is checked anew, and the digest is another."""
     program = (
@@ -128,6 +130,7 @@ def test_what_a_wheel_carries_is_not_believed_for_other_rules(installed: Path, t
     assert ran.stdout.split() == ["True", "True"], ran.stderr
 
 
+@pytest.mark.slow("a wheel is built once more")
 def test_build_fails_when_the_rules_are_missing(tmp_path: Path, built: Path) -> None:
     with tarfile.open(next(built.glob("*.tar.gz"))) as archive:
         archive.extractall(tmp_path, filter="data")
