@@ -35,14 +35,15 @@ def set_answer(call: SetCall, form: str, screen: Screen) -> str:
     _refuse_what_placing_decides(call.question)
     keep = parse_keep(call.keep)
     of_site = call.cameras.suffix in (".yaml", ".yml")
-    catalogue, pieces, stands, notes = _from_site(call) if of_site else _from_list(call)
+    catalogue, pieces, network, stands, notes = _from_site(call) if of_site else _from_list(call)
     clerk = Clerk(catalogue, load_rulebook(call.extra_rules) if call.extra_rules else None)
     recorders = _recorders(clerk, call)
     today = as_it_stands(clerk, stands.today, stands.ports, stands.boxes) if stands else None
     if today is not None:
         now = zip(pieces, today.placings, strict=True)
         pieces = [replace(piece, today=each.seat.cell) for piece, each in now]
-    return render_set(clerk, answered_set(clerk, call.cameras.name, pieces, recorders, keep, notes, today), form, screen)
+    answer = answered_set(clerk, call.cameras.name, pieces, recorders, keep, notes, today, network)
+    return render_set(clerk, answer, form, screen)
 
 
 def _refuse_what_placing_decides(question: Any) -> None:
@@ -54,7 +55,7 @@ def _refuse_what_placing_decides(question: Any) -> None:
 
 
 def _from_site(call: SetCall) -> Any:
-    """Catalogue, pieces, where they stand today, remarks."""
+    """Catalogue, pieces, how many network cameras, where they stand today, remarks."""
     from dataclasses import replace
 
     from coaxwright.cli.catalogues import part_files
@@ -63,7 +64,7 @@ def _from_site(call: SetCall) -> Any:
 
     loaded = read_site(call.cameras, extra_parts=part_files(call.globs))
     found = site_set(loaded, replace(call.question, video_rate=int(loaded.site.video_rate)))
-    return loaded.catalogue, found.pieces, found, found.notes
+    return loaded.catalogue, found.pieces, found.network, found, found.notes
 
 
 def _from_list(call: SetCall) -> Any:
@@ -74,13 +75,13 @@ def _from_list(call: SetCall) -> Any:
     catalogue = catalogue_of(call.globs)
     listed = read_camera_list(call.cameras, catalogue)
     try:
-        pieces, left_out = pieces_of(listed.rows, catalogue, call.question)
+        pieces, network, remarks = pieces_of(listed.rows, catalogue, call.question)
     except HalfRun as half:
         right = "`--cable`, `--length` or columns"
         raise click.UsageError(f"{half.place}: a run needs both, its cable and its length: {right}") from half
     if not pieces:
         raise click.UsageError(f"{call.cameras} lists network cameras only: nothing of them goes over coax")
-    return catalogue, pieces, None, [*listed.notes, *left_out]
+    return catalogue, pieces, network, None, [*listed.notes, *remarks]
 
 
 def _recorders(clerk: Any, call: SetCall) -> list[str]:

@@ -19,20 +19,26 @@ class HalfRun(Exception):
         self.place = place
 
 
-def pieces_of(rows: Iterable[Any], catalogue: Catalogue, question: Question) -> tuple[list[Piece], list[str]]:
-    """The cameras of rows (`schedules.camera_lists.Listed`), and a remark on those that go over no coax.
+def pieces_of(rows: Iterable[Any], catalogue: Catalogue, question: Question) -> tuple[list[Piece], int, list[str]]:
+    """The coax cameras of rows (`schedules.camera_lists.Listed`), how many network cameras there are, and a remark on those.
 
     A row's own run and switch count before those of the question. Raises HalfRun.
     """
     pieces: list[Piece] = []
     network: list[str] = []
+    many = 0
     for row in rows:
         if catalogue.part(row.part).emits:
             pieces += [Piece(row.part, _asked(row, question), row.label or "")] * row.count
         else:
             network.append(f"{row.count} x {row.part}")
-    told = f"network cameras take no coax input and are left out: {', '.join(network)}"
-    return pieces, [told] if network else []
+            many += row.count
+    return pieces, many, [of_network(network)] if network else []
+
+
+def of_network(names: Iterable[str]) -> str:
+    """A remark on the network cameras of a set."""
+    return f"network cameras take no coax input; inputs that are given up for them count: {', '.join(names)}"
 
 
 def _asked(row: Any, question: Question) -> Question:

@@ -44,12 +44,13 @@ class SetAnswer:
 
 def answered_set(
     clerk: Clerk, name: str, pieces: Sequence[Piece], recorders: Sequence[str], keep: Keep, notes: Sequence[str],
-    today: Choice | None = None,
+    today: Choice | None = None, network: int = 0,
 ) -> SetAnswer:  # fmt: skip
-    """The answer for the cameras of a list called `name` on these recorders."""
-    found = choices(clerk, pieces, recorders, keep)
+    """The answer for the cameras of a list called `name`, and so many network cameras, on these recorders."""
+    found = choices(clerk, pieces, recorders, keep, network)
     used = [*dict.fromkeys(each.part for each in pieces), *recorders]
-    title = f"{len(pieces)} cameras of {name} on each recorder, by what is kept, then price"
+    besides = f" and {count(network, 'network camera')}" if network else ""
+    title = f"{len(pieces)} cameras{besides} of {name} on each recorder, by what is kept, then price"
     told = contradictions_of(clerk.catalogue, used)
     return SetAnswer(title, tuple(pieces), keep, tuple(found), today, tuple(notes), told)
 
@@ -88,7 +89,9 @@ def verdict(answer: SetAnswer) -> str:
 
 def _best(answer: SetAnswer, best: Choice) -> list[str]:
     many = count(len(answer.pieces), "camera")
-    if best.left:
+    if best.network.left and not best.left:
+        first = f"{_names(best)} has inputs for all {many}, and no place for {count(best.network.left, 'network camera')}."
+    elif best.left:
         first = f"None of these recorders, nor two of them, has inputs for all {many}; {_names(best)} leaves out {best.left}."
     elif len(best.recorders) > 1:
         first = f"No single recorder here is enough for {many}; {_names(best)} are best: {_outcomes(best)}."
@@ -167,8 +170,25 @@ def _choices(answer: SetAnswer) -> Table:
 
 def _remarks(answer: SetAnswer, choice: Choice) -> list[str]:
     told = [f"{count(choice.left, 'camera')} without an input"] if choice.left else []
+    told += _network_remarks(choice)
     told += [f"lacks {name} on {many}" for name, many in choice.short(answer.keep).items()]
     return [*told, *([] if choice.exhaustive else ["searched in part"])]
+
+
+def _network_remarks(choice: Choice) -> list[str]:
+    """What network cameras cost, which have no place, and what recorders do not state of them."""
+    network, told = choice.network, []
+    several = len(choice.recorders) > 1
+    for place, numbers in enumerate(network.given_up):
+        box = f" of the {_ORDER[place]}" if several else ""
+        if numbers:
+            told.append(f"given up for network cameras: {'inputs' if len(numbers) > 1 else 'input'} {span(sorted(numbers))}{box}")
+    if network.left:
+        told.append(f"{count(network.left, 'network camera')} without a place")
+    if network.unknown:
+        names = ", ".join(dict.fromkeys(choice.recorders[place] for place in network.unknown))
+        told.append(f"open: how many network cameras it records is not stated of {names}")
+    return told
 
 
 def _losers(clerk: Clerk, answer: SetAnswer, choice: Choice) -> Section:
@@ -262,6 +282,11 @@ def _choice_data(clerk: Clerk, answer: SetAnswer, choice: Choice, first: Choice 
     return {
         "recorders": list(choice.recorders), "outcomes": choice.outcomes, "kept": _kept_data(choice, answer.keep),
         "enough": enough(choice, answer.keep), "without_input": choice.left, "inputs": choice.inputs,
+        "network": {
+            "placed": choice.network.placed, "without_place": choice.network.left,
+            "given_up": [sorted(each) for each in choice.network.given_up],
+            "not_stated": [choice.recorders[place] for place in choice.network.unknown],
+        },
         "recorded_pixels_per_second": choice.pixel_rate, "features": choice.features, "price": choice.price,
         "currency": choice.currency, "price_difference": difference, "exhaustive": choice.exhaustive,
         "seats": [_seat(clerk, choice, each, change) for each, change in zip(choice.placings, changes, strict=True)],

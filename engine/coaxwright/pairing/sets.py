@@ -19,6 +19,7 @@ from coaxwright.fixes.costs import currency_of
 from coaxwright.immutable import immutable
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk, asked_of
 from coaxwright.pairing.keeping import Keep, kept_by, seated
+from coaxwright.pairing.network_places import NetworkPlaces, network_places
 from coaxwright.pairing.placing import PICTURES, Seat
 from coaxwright.pairing.ranking import outcomes_of, sold
 from coaxwright.pairing.small_sites import Question
@@ -54,7 +55,8 @@ class Choice:
     """One recorder, or two, with all cameras on them.
 
     `kept` tells for every thing asked to be kept how many cameras keep it; `exhaustive` is false where so many ways of
-    filling the inputs exist that not all were compared. `price` is of the recorders alone.
+    filling the inputs exist that not all were compared. `price` is of the recorders alone. `network` tells of the
+    network cameras of the set, for which inputs may be given up.
     """
 
     recorders: tuple[str, ...]
@@ -64,6 +66,7 @@ class Choice:
     price: float | None
     currency: str | None
     inputs: int
+    network: NetworkPlaces = NetworkPlaces()
 
     @property
     def outcomes(self) -> dict[str, int]:
@@ -97,13 +100,15 @@ class Choice:
         return {name: many for name, many in lacking.items() if many > 0}
 
 
-def choices(clerk: Clerk, pieces: Sequence[Piece], recorders: Sequence[str], keep: Keep) -> list[Choice]:
+def choices(
+    clerk: Clerk, pieces: Sequence[Piece], recorders: Sequence[str], keep: Keep, network: int = 0
+) -> list[Choice]:
     """Every recorder still sold, and two together where no single one seats all and keeps what is asked; best first.
 
     First by what is kept of what is asked, then cameras without an input, pictures, their outcomes, picture elements a
-    second recorded, features; then price.
+    second recorded, features; then price. `network` cameras besides have their places before inputs are shared out.
     """
-    table = _Table(clerk, pieces, keep)
+    table = _Table(clerk, pieces, keep, network)
     names = sold(clerk.catalogue, recorders)
     found = [table.choice((name,)) for name in pace.counted(names, "recorders")]
     found.sort(key=lambda each: rank(each, keep))
@@ -117,7 +122,7 @@ def choices(clerk: Clerk, pieces: Sequence[Piece], recorders: Sequence[str], kee
 
 def enough(choice: Choice, keep: Keep) -> bool:
     """Every camera has an input, and what is asked to be kept is."""
-    return not choice.left and not choice.short(keep)
+    return not choice.left and not choice.network.left and not choice.short(keep)
 
 
 def rank(one: Choice, keep: Keep) -> tuple[Any, ...]:
@@ -125,7 +130,8 @@ def rank(one: Choice, keep: Keep) -> tuple[Any, ...]:
     counts = [one.outcomes.get(name, 0) for name in PICTURES]
     price = float("inf") if one.price is None else one.price
     return (
-        sum(one.short(keep).values()), one.left, -sum(counts), *(-each for each in counts), -one.pixel_rate, -one.features,
+        sum(one.short(keep).values()), one.left + one.network.left, -sum(counts),
+        *(-each for each in counts), -one.pixel_rate, -one.features,
         len(one.recorders), price, one.recorders,
     )  # fmt: skip
 
@@ -147,11 +153,17 @@ class _Table:
     clerk: Clerk
     pieces: Sequence[Piece]
     keep: Keep
+    network: int = 0
     rows: dict[tuple[str, Question, str], tuple[Cell, ...]] = field(default_factory=dict)
 
     def choice(self, recorders: tuple[str, ...]) -> Choice:
         """All pieces on these recorders."""
-        inputs = [(box, numbers) for box, name in enumerate(recorders) for numbers in self.clerk.alike(name)]
+        network = self._network(recorders)
+        inputs = [
+            (box, [number for number in numbers if number not in network.given_up[box]])
+            for box, name in enumerate(recorders)
+            for numbers in self.clerk.alike(name)
+        ]
         alike: dict[tuple[tuple[Cell, ...], Cell | None], list[int]] = {}
         for index, piece in enumerate(self.pieces):
             alike.setdefault((self._row(piece, recorders), piece.today), []).append(index)
@@ -165,7 +177,11 @@ class _Table:
             for index, (box, number, place) in zip(members, given, strict=False):
                 piece = self.pieces[index]
                 placings[index] = Placing(piece, box, Seat(piece.part, number, cells[place]))
-        return self.told(recorders, placings, exhaustive)
+        return replace(self.told(recorders, placings, exhaustive), network=network)
+
+    def _network(self, recorders: tuple[str, ...]) -> NetworkPlaces:
+        desks = [self.clerk.desk(name) for name in recorders]
+        return network_places([each.part for each in desks], [tuple(each.group_of) for each in desks], self.network)
 
     def _row(self, piece: Piece, recorders: tuple[str, ...]) -> tuple[Cell, ...]:
         found: list[Cell] = []

@@ -7,6 +7,7 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
+from coaxwright.pairing.listed_pieces import of_network
 from coaxwright.pairing.sets import Piece
 from coaxwright.pairing.small_sites import Question
 from coaxwright.reading.site_reader import LoadedSite
@@ -15,7 +16,8 @@ from coaxwright.reading.site_reader import LoadedSite
 @immutable
 class SiteSet:
     """The cameras of a site. `today` are the same pieces with the settings of the recorder that they are on, `ports`
-    their recorder (its place in `boxes`) and input; `unplugged` are cameras on no recorder, `notes` what is left out.
+    their recorder (its place in `boxes`) and input; `unplugged` are cameras on no recorder, `notes` what is left out,
+    `network` how many network cameras there are besides.
     """
 
     pieces: tuple[Piece, ...]
@@ -24,6 +26,7 @@ class SiteSet:
     boxes: tuple[str, ...]
     names: tuple[str, ...]
     notes: tuple[str, ...]
+    network: int = 0
 
 
 @dataclass(slots=True)
@@ -56,7 +59,7 @@ def site_set(loaded: LoadedSite, question: Question) -> SiteSet:
     if not found.pieces:
         raise Refusal([Problem(loaded.file, "no coax camera stands on a recorder input here", "name a list of cameras")])
     return SiteSet(
-        tuple(found.pieces), tuple(found.today), tuple(found.ports), boxes, names, tuple(_notes(found)),
+        tuple(found.pieces), tuple(found.today), tuple(found.ports), boxes, names, tuple(_notes(found)), len(found.network),
     )  # fmt: skip
 
 
@@ -84,7 +87,7 @@ def _plain(hop: Any, entry: Any) -> bool:
 def _notes(found: _Found) -> list[str]:
     told = []
     if found.network:
-        told.append(f"network cameras take no coax input and are left out: {', '.join(found.network)}")
+        told.append(of_network(found.network))
     if found.loose:
         told.append(f"on no recorder input today and left out: {', '.join(found.loose)}")
     if found.runs:

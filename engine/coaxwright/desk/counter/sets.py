@@ -89,12 +89,12 @@ def told_set(work: Workspace, shelf: Shelf, asked: Asked) -> ToldSet:
     question = question_of(replace(asked, length="", cable="", switched=""))
     clerk, recorders = Clerk(catalogue, work.rulebook), named(catalogue, asked.recorders or "*", "recorder")
     try:
-        pieces, left_out = pieces_of(read.rows, catalogue, question)
+        pieces, network, remarks = pieces_of(read.rows, catalogue, question)
     except HalfRun as half:
         raise Refusal([Problem(half.place, "a run needs both, its cable and its length", "fill in both columns")]) from half
     if not pieces:
         raise Refusal([Problem("", "the list has network cameras only", "nothing of them goes over coax")])
-    answer = answered_set(clerk, NAME, pieces, recorders, keep, [*read.notes, *left_out])
+    answer = answered_set(clerk, NAME, pieces, recorders, keep, [*read.notes, *remarks], network=network)
     return ToldSet(list_.data, clerk, answer)
 
 
