@@ -81,3 +81,22 @@ def test_two_recorders_use_what_costs_nothing_first(yard: Path, capsys: pytest.C
     best = told["choices"][0]
     assert (best["recorders"], best["network"]["given_up"]) == (["tarnwell/hybrid-8"] * 2, [[], []])
     assert best["enough"]
+
+
+@pytest.mark.parametrize(
+    ("condition", "kept"),
+    [
+        ("recorder.network_cameras>=2", ["tarnwell/hybrid-8"]), ("recorder.network_cameras>=3", []),
+        ("volts_min<=10.2", ["tarnwell/dome-2"]), ("volts_max>=13.8", ["tarnwell/dome-2"]), ("volts_max>=14", []),
+    ],
+)  # fmt: skip
+def test_conditions(yard: Path, capsys: pytest.CaptureFixture[str], condition: str, kept: list[str]) -> None:
+    """The boatyard's parts: two network cameras beside all inputs; 10.2 to 13.8 V for the dome, 10.8 to 13.2 V for others."""
+    capsys.readouterr()
+    code = run(["pair", "*", "*", "--parts", f"{yard}/parts/*.yaml", "--where", condition, "--format", "json"])
+    told = capsys.readouterr()
+    if not kept:
+        assert code == 2
+        assert "meet every --where" in told.err
+        return
+    assert json.loads(told.out)["recorders" if "recorder" in condition else "cameras"] == kept

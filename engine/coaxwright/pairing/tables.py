@@ -148,9 +148,12 @@ class Condition:
 FACETS = {
     "camera": (
         "maker", "price", "megapixels", "family", "sound", "rated", "retired", "stock", "lead_time", "warranty", "moves",
-        "lamp", "lamp_range", "ip", "ik", "focal", "volts",
+        "lamp", "lamp_range", "ip", "ik", "focal", "volts", "volts_min", "volts_max",
     ),
-    "recorder": ("maker", "price", "channels", "bays", "family", "retired", "stock", "lead_time", "warranty", "line_inputs"),
+    "recorder": (
+        "maker", "price", "channels", "bays", "family", "retired", "stock", "lead_time", "warranty", "line_inputs",
+        "network_cameras",
+    ),
 }
 _COMPARISONS = ("<=", ">=", "!=", "=", "<", ">")
 
@@ -244,7 +247,7 @@ def _camera_facet(part: object, facet: str) -> tuple[str, ...] | str | float | N
 _STATED = {
     "rated": ("housing", "rated"), "ip": ("housing", "ip"), "ik": ("housing", "ik"), "lamp": ("night", "lamp"),
     "lamp_range": ("night", "lamp_range"), "moves": ("control", "moves"), "focal": ("optics", "focal_min"),
-    "volts": ("power", "volts"),
+    "volts": ("power", "volts"), "volts_min": ("power", "volts_min"), "volts_max": ("power", "volts_max"),
 }  # fmt: skip
 """Words of conditions that are fields: group and field."""
 
@@ -271,6 +274,8 @@ def _recorder_facet(name: str, part: object, facet: str) -> tuple[str, ...] | st
     assert isinstance(part, RecorderPart)
     if facet == "line_inputs":
         return part.sound.line_inputs if part.sound else None
+    if facet == "network_cameras":
+        return part.network.cameras if part.network else None
     desk = Desk.of(name, part, ())
     if facet == "channels":
         return len(desk.group_of)
