@@ -6,6 +6,7 @@ what is marked `short`. On the screen, and on paper where all was asked for, it 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from coaxwright.findings import Finding, Fix
@@ -34,7 +35,9 @@ def same_on(others: Sequence[Finding]) -> Markup | None:
     """The devices of the cases that are left out, each with its margin, so that no figure is lost."""
     if not others:
         return None
-    return tag("p", f"The same on {', '.join(map(_named, others))}.", class_="short")
+    told = Counter(map(_named, others))
+    names = [name if times == 1 else f"{name} ({times} times)" for name, times in told.items()]
+    return tag("p", f"The same on {', '.join(names)}.", class_="short")
 
 
 def _named(finding: Finding) -> str:

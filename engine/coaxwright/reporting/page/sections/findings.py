@@ -104,7 +104,7 @@ def _device(survey: Survey, finding: Finding) -> Markup | None:
     device = device_of(finding)
     if device == "site":
         return None
-    return join([placed(survey, device), " "])
+    return join([placed(survey, device), ": "])
 
 
 def _working(finding: Finding) -> Markup | None:

@@ -114,12 +114,14 @@ def _first_of(survey: Survey, group: Sequence[Finding]) -> Markup:
     """One kind of finding: the worst case of it in words, how many, and what to do."""
     alike = [each for each in group if each.rule == group[0].rule]
     told = min(alike, key=lambda finding: 0.0 if finding.margin is None else finding.margin)
-    others = [each for each in dict.fromkeys(map(device_of, group)) if each != device_of(told)]
+    others = [each for each in dict.fromkeys(map(device_of, alike)) if each != device_of(told)]
     more = tag("span", " The same on ", names([placed(survey, each, named(each)) for each in others], 6), ".") if others else None
+    beside = len(group) - len(alike)
+    rest = f" {figures.count(beside, 'more finding comes', 'more findings come')} from the same." if beside else None
     return tag(
         "li",
         tag("p", level(group[0].level), " ", link(survey.group(group), group[0].rule)),
-        tag("p", told.message, more),
+        tag("p", told.message, more, rest),
         do_line(told, group),
     )
 
