@@ -9,7 +9,8 @@ from coaxwright.model.quantities import format_quantity
 from coaxwright.reporting.page.charts.frame import BOTTOM, RIGHT, WIDE, Frame, Scale
 from coaxwright.show.markup import Markup, number, tag
 
-_TOP, _ROW, _LETTER, _NARROWEST, _WIDEST = 26.0, 24.0, 6.0, 46.0, 170.0
+_TOP, _ROW, _LETTER, _NARROWEST, _WIDEST = 26.0, 24.0, 7.4, 46.0, 180.0
+"""Heights, and widths of a letter (at the size of print, the larger one) and of the labels at the left."""
 
 
 def extent_picture(extent: Extent) -> tuple[Markup, str]:

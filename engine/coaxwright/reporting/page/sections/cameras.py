@@ -82,5 +82,5 @@ def found(survey: Survey, findings: Sequence[Finding], opened: Sequence[Finding]
         words = count(len(opened), "question")
         items.append(tag("span", link(survey.section("open"), f"{words} open"), class_="one"))
     if not items:
-        return tag("span", "nothing", class_="quiet")
+        return tag("span", "nothing", class_="quiet level")
     return found_briefly(findings, opened, join(items, " "))
