@@ -180,6 +180,8 @@ def supply(write, part):
         write.put(part, "float_volts", "12 V", "13.65 V", "13.2 V")
         write.put(part, "battery_volts_end", "10.5 V", "11.4 V")
     apart = random.Random(repr(part))
+    if "battery" in part and apart.random() < 0.4:
+        part["boost_volts"] = apart.choice(["14.4 V", "14.7 V", "13.2 V", "28.8 V"])
     if apart.random() < 0.3:
         part["derating"] = apart.choice([[[50, 1], [70, 0.5]], [[30, 1], [45, 0.8], [65, 0.2]]])
     write.put(part, "temperature_max", "40 °C", "50 °C", "60 °C")

@@ -566,8 +566,9 @@ def mains(part, trim, backed):
         ends = ("battery-float-least", "battery-float-greatest")
         least, most = (max(nominal, cells(nominal) * assumption(each)) if own is None else own for each in ends)
     apart = own is not None and own <= nominal
+    highest = [most if trim is None else trim, *([num(part["boost_volts"])] if part.get("boost_volts") is not None else ())]
     return {
-        "volts": least if trim is None else trim, "volts_float": (most if trim is None else trim) if floats else None,
+        "volts": least if trim is None else trim, "volts_float": max(highest) if floats else None,
         "float_least": least if floats and not apart else None,
     }  # fmt: skip
 

@@ -128,6 +128,10 @@ class SupplyPart(PartBase):
         None,
         description="Voltage at its outputs on mains while it keeps its battery charged; nominal where they are regulated apart.",
     )
+    boost_volts: Volts | None = Field(
+        None,
+        description="Greatest voltage at its outputs while it charges hard, after a mains failure or to equalise the cells.",
+    )
     battery: AmpHours | None = Field(None, description="Battery that comes with it, Ah.")
     battery_hours: Hours | None = Field(None, description="Hours of discharge for which that is stated.")
     battery_kind: Literal["lead-acid", "lithium"] | None = Field(

@@ -196,6 +196,9 @@ def test_a_temperature_that_is_written_stands(build, kit):
         ({"float_volts": "13.6 V"}, {}, 13.6, 13.6),
         ({"float_volts": "12 V"}, {}, 12.0, 12.0),
         ({}, {"trim": "13.2 V"}, 13.2, 13.2),
+        ({"boost_volts": "14.7 V"}, {}, 13.5, 14.7),  # cyclic charge of 2.45 V a cell, common practice
+        ({"boost_volts": "14.4 V"}, {"trim": "13.2 V"}, 13.2, 14.4),
+        ({"boost_volts": "13.6 V"}, {}, 13.5, 13.8),  # never less than the float
         ({"volts": "24 V"}, {}, 27.0, 27.6),
         ({"volts": "13.8 V"}, {}, 13.8, 13.8),
         ({"regulation": "5 %"}, {}, 13.5, 14.4),

@@ -108,6 +108,14 @@ def _volts_end(context: Context, sheet: Battery) -> Lines:
     return (f"{nominal} = {number(sheet.volts_end)} V", *_assumed(context, "battery-end"))
 
 
+def _charged_most(context: Context, sheet: Supply) -> Lines:
+    """Greatest volts while the battery is charged: those of a boost where its part states one that is higher."""
+    boost = context.part(sheet.part).boost_volts
+    if boost is not None and sheet.known("volts_float") == boost:
+        return (f"{number(boost)} V while it charges its battery hard, as its part states",)
+    return _kept_charged("volts_float", "battery-float-greatest", context, sheet)
+
+
 def _kept_charged(field: str, row: str, context: Context, sheet: Supply) -> Lines:
     """Volts of a supply that keeps a lead-acid battery charged."""
     part, assumed = context.part(sheet.part), context.ledger.values[row]
@@ -123,7 +131,7 @@ BACKUP_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("battery", "amps"): _amps,
     ("battery", "volts_end"): _volts_end,
     ("supply", "volts"): partial(_kept_charged, "volts", "battery-float-least"),
-    ("supply", "volts_float"): partial(_kept_charged, "volts_float", "battery-float-greatest"),
+    ("supply", "volts_float"): _charged_most,
     ("supply", "float_least"): partial(_kept_charged, "float_least", "battery-float-least"),
     ("feed", "volts_battery"): _on_battery,
     ("supply", "amps_start"): _start,

@@ -159,10 +159,12 @@ def _idle_source(context: Context, supply: Supply, source: Source) -> Lines:
         return tuple(_source_lines(context, supply, source, True))[:1]
     regulation, idle = context.part(supply.part).regulation, source.idle
     rise = f" + {number(regulation)} (regulation) x {number(supply.volts_nominal)} V" if regulation else ""
-    row = context.ledger.values["battery-float-greatest"]
-    start = f"{number(most)} V (its battery full, {row.written} a cell){rise}"
     at = f"{number(idle)} V at {supply.subject} without load" if rise else f"at {supply.subject}"
-    return (f"{start} = {at}" if rise else f"{start} {at}", f"{row.written} a cell assumed: {row.source}")
+    row = context.ledger.values["battery-float-greatest"]
+    boosts = most == context.part(supply.part).boost_volts
+    charged = "its battery charged hard, as its part states" if boosts else f"its battery full, {row.written} a cell"
+    start = f"{number(most)} V ({charged}){rise}"
+    return (f"{start} = {at}" if rise else f"{start} {at}", *(() if boosts else (f"{row.written} a cell assumed: {row.source}",)))
 
 
 def _feed_ohms(total: bool, context: Context, sheet: Feed | DeviceFeed) -> Lines:

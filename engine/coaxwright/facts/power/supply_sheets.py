@@ -66,9 +66,18 @@ def keeps_battery(model: SupplyModel, part: SupplyPart) -> bool:
 
 
 def on_mains(model: SupplyModel, part: SupplyPart) -> tuple[float, float]:
-    """Least and greatest volts that it gives on mains, at full load: the trim written, else the float voltage that
-    its part states, else what floats a lead-acid battery where there is one (both ends of the assumed range), else
-    nominal.
+    """Least and greatest volts that it gives on mains, at full load: the greatest is that of a boost charge where it
+    has a battery and its part states one above its float.
+    """
+    least, most = _floating(model, part)
+    if part.boost_volts is None or not keeps_battery(model, part):
+        return least, most
+    return least, max(most, part.boost_volts)
+
+
+def _floating(model: SupplyModel, part: SupplyPart) -> tuple[float, float]:
+    """Least and greatest volts but for a boost: the trim written, else the float voltage that its part states, else
+    what floats a lead-acid battery where there is one (both ends of the assumed range), else nominal.
     """
     if model.set_to is not None:
         return model.set_to, model.set_to

@@ -22,7 +22,7 @@ class Supply(Sheet):
     volts: float = fact(
         "Output on mains: as trimmed, else at the least float voltage where it keeps a battery charged, else nominal.", "V"
     )
-    volts_float: float = fact("Greatest output while it keeps its battery charged, where it has one.", "V")
+    volts_float: float = fact("Greatest output while its battery charges; a boost that its part states counts.", "V")
     float_least: float = fact(
         "Least voltage that keeps its battery charged, where the battery hangs on its outputs.", "V"
     )
