@@ -24,6 +24,7 @@ FORMATS: dict[str, str] = {
     "html": "coaxwright.reporting.html",
     "annotations": "coaxwright.reporting.annotations",
     "statistics": "coaxwright.reporting.statistics",
+    "junit": "coaxwright.reporting.junit",
 }
 
 
