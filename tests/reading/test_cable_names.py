@@ -68,6 +68,29 @@ def test_a_size_that_no_cable_has_offers_no_other(name: str) -> None:
     assert "did you mean" not in right
 
 
+@pytest.mark.parametrize(
+    "name", ["RG26", "RG-85", "rg 85/u", "R59", "RJ59", "RG559", "RG69", "RG56", "RG-5", "RG61", "RG-16", "cat56", "KX6", "coax"]
+)
+def test_a_slip_never_leads_to_a_coax_of_another_impedance(name: str) -> None:
+    """RG-58 has 50 ohm and RG-62 93 ohm (MIL-C-17 type numbers, from memory); video needs 75 (common practice)."""
+    catalogue = Catalogue()
+    assert catalogue.called(name) == ()
+    _, right = catalogue.unknown(name, "cable")
+    offered = [catalogue.part(each) for each in re.findall(r"`([^`]+)`", right) if each != "parts"]
+    assert all(each.impedance == 75 for each in offered), right
+
+
+@pytest.mark.parametrize(
+    ("name", "part"),
+    [
+        ("RG-59 B/U", "rg59-copper"), ("rg_59", "rg59-copper"), ("RG.59/U", "rg59-copper"), ("RG-6 A/U", "rg6-copper"),
+        ("RG 11 a/u", "rg11-copper"), ("RG-62 A/U", "rg62"), ("Cat 5 e", "cat5e"), ("CAT-5E U/UTP", "cat5e"), ("cat 6", "cat6"),
+    ],
+)  # fmt: skip
+def test_other_spellings_of_a_name_are_the_same_part(name: str, part: str) -> None:
+    assert Catalogue().full_id(name) == part
+
+
 def test_every_75_ohm_name_leads_to_75_ohm_and_no_other_does() -> None:
     catalogue = Catalogue()
     for number in COAX_75:

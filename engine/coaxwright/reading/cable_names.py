@@ -23,6 +23,8 @@ _SIZES = (
 _KINDS = ("rg", "mm2", "awg", "awg", "cat")
 _CONDUCTORS = {"cca": ("cca",), "ccs": ("ccs",), "clad": ("cca", "ccs"), "copper": ("copper",), "bc": ("copper",)}
 _MOST = 2
+# Sizes of coax with 75 ohm, the impedance that video needs (MIL-C-17 type numbers, from memory).
+_OF_75_OHM = frozenset({"6", "11", "59"})
 
 
 def plain_name(name: str) -> str:
@@ -48,8 +50,8 @@ def says_conductor(name: str) -> bool:
 def near_cables(name: str, cables: Iterable[str]) -> str:
     """`did you mean ...?` for a cable that is not known: of the same size only, like conductors first.
 
-    Of an RG number that no cable has, those with its digits in another order. An empty string where the name says another size
-    that no cable has, or says none and resembles nothing.
+    Of an RG number that no cable has, those of 75 ohm with its digits in another order. An empty string where the name says
+    another size that no cable has, or says none and resembles nothing.
     """
     known = sorted(cables)
     size = size_of(name)
@@ -62,8 +64,11 @@ def near_cables(name: str, cables: Iterable[str]) -> str:
 
 
 def _swapped(one: tuple[str, str], other: tuple[str, str] | None) -> bool:
-    """Whether two sizes are of one kind and have the same digits in another order: `RG-95` for RG-59."""
-    return other is not None and one[0] == other[0] == "rg" and sorted(one[1]) == sorted(other[1])
+    """Whether a number has the digits of a coax of 75 ohm in another order: `RG-95` for RG-59.
+
+    A slip never leads to a coax of another impedance: `RG-85` is not taken for RG-58 of 50 ohm.
+    """
+    return other is not None and one[0] == other[0] == "rg" and other[1] in _OF_75_OHM and sorted(one[1]) == sorted(other[1])
 
 
 def _unlike(name: str, cable: str) -> tuple[bool, int, int]:
