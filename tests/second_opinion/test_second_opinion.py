@@ -27,10 +27,10 @@ FULL = bool(os.environ.get("COAXWRIGHT_FULL"))
 EACH, BLOCKS = (25, 100) if FULL else (12, 1)
 WITHOUT_SECOND_VERDICT: dict[str, str] = {}
 """Rules that the second opinion does not judge, with the reason. There is none."""
-COUNTED = {"open": 20, "known": 30, "rich": 50, "rich-known": 100}
+COUNTED = {"open": 20, "known": 30, "rich": 50, "rich-known": 150}
 """Sites of each kind on which verdicts are counted."""
 SUFFICE = [
-    ("rich-known", (53, 30, 12, 24, 77, 41, 72, 20, 27, 54, 2, 22, 31, 97, 1, 9, 29, 33, 37, 42)), ("rich", (32, 23, 0)),
+    ("rich-known", (53, 30, 12, 24, 77, 41, 72, 20, 27, 54, 2, 22, 31, 97, 1, 9, 29, 33, 37, 42, 145)), ("rich", (32, 23, 0)),
     ("known", (21, 5)),
 ]  # fmt: skip
 """Sites of these that are counted first: chosen among all so that few are needed. What they do not show, the others have to."""

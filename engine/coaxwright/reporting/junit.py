@@ -21,13 +21,13 @@ def render(report: Report, setting: Setting) -> str:
     """Return one XML document, sites in the order of the report, findings in order of place."""
     root = ElementTree.Element("testsuites", name="coaxwright check")
     for problem in report.unread:
-        suite = _suite(root, problem.file)
+        suite = _suite(root, problem.file, report.today)
         _case(suite, "site/unread", problem.file, ("error", "unread", _unread(problem)))
     for site in report.sites:
-        suite = _suite(root, site.file)
+        suite = _suite(root, site.file, report.today)
         for each in ordering.by_place(site.findings):
             _case(suite, each.rule, each.subject, _outcome(each))
-        if not len(suite):
+        if not site.findings:
             _case(suite, "site/nothing-found", site.file, None)
     for suite in root:
         _count(suite)
@@ -36,8 +36,12 @@ def render(report: Report, setting: Setting) -> str:
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{ElementTree.tostring(root, encoding="unicode")}\n'
 
 
-def _suite(root: ElementTree.Element, file: str) -> ElementTree.Element:
-    return ElementTree.SubElement(root, "testsuite", name=visible(file))
+def _suite(root: ElementTree.Element, file: str, today: str) -> ElementTree.Element:
+    """A suite named after its file; the day that was given stands as a property, where readers of the form take it."""
+    suite = ElementTree.SubElement(root, "testsuite", name=visible(file))
+    if today:
+        ElementTree.SubElement(ElementTree.SubElement(suite, "properties"), "property", name="today", value=today)
+    return suite
 
 
 def _case(suite: ElementTree.Element, rule: str, subject: str, outcome: tuple[str, str, str] | None) -> None:
