@@ -42,8 +42,7 @@ def _line(opinion, sheet, entry, sound):
     wanted = pickup.get("works_with") or "any"
     answers = [there, wanted == "any" or lets_in(wanted, maker(recorder_id, recorder), maker(pickup_id, pickup))]
     metres = None if over is None else summed(num(hop.get("length")) for hop in over if "cable" in hop)
-    if "reach" in pickup:
-        answers.append(None if metres is None else metres <= num(pickup["reach"]))
+    answers.append(None if metres is None or "reach" not in pickup else metres <= num(pickup["reach"]))
     level = None if "output" not in pickup else pickup["output"] == "line"
     sheet["sound_works"], sheet["sound_cause"] = answered(answers, ["line-input", "maker", "length"])
     sheet["line_level"] = level

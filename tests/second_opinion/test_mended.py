@@ -24,7 +24,7 @@ NETWORKED = {
 }  # fmt: skip
 PARTS = {
     "tarnwell/recorder": RECORDER, "fennick/camera": CAMERA, "brackwater/net": NETWORKED,
-    "hollin/pickup": {"kind": "pickup", "source": "invented"},
+    "hollin/pickup": {"kind": "pickup", "source": "invented", "reach": "20 m"},
     "hollin/switch": {"kind": "switch", "source": "invented", "ports": 4},
     "own/amplifier": {"kind": "box", "source": "invented", "does": "amplifier", "gain": "12 dB", "gain_max_input": "3 dB"},
     "own/converter": {"kind": "box", "source": "invented", "does": "converter", "power": {"kind": "poe", "poe_class": 3}},

@@ -132,7 +132,7 @@ def line_sound(way: Way) -> tuple[bool | None, str | None]:
 
 def _short_enough(path: dict[str, Any], pickup: dict[str, Any]) -> bool | None:
     if "reach" not in pickup:
-        return True
+        return None
     try:
         return metres(path) <= quantity(pickup["reach"], "length")
     except Open:

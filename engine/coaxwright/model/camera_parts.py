@@ -143,8 +143,8 @@ class PickupPart(PartBase):
     kind: Literal["pickup"]
     power: PowerInput | None = None
     output: Literal["line", "microphone"] = "line"
-    reach: Length | None = Field(None, description="Longest line that its maker states.")
-    works_with: Maker | None = None
+    reach: Length | None = Field(None, description="Longest line that its maker states; open where it states none.")
+    works_with: Maker | None = Field(None, description="Whose recorders: `any` where nothing is written, `own`, or one maker.")
     housing: Housing | None = None
     remarks: Text | None = None
 

@@ -81,13 +81,13 @@ def _pickup_checks(
 ) -> tuple[Check, ...]:
     wanted = pickup.works_with or "any"
     meets = lets_in("any" if wanted == "any" else wanted, recorder_maker, maker_of(pickup_id, pickup))
-    checks = [Check(meets, f"the pickup works only with recorders of {whose(wanted)}", (), "maker")]
-    if pickup.reach is not None and metres is None:
-        checks.append(Check(None, lacking=(way,)))
-    elif pickup.reach is not None and metres is not None:
-        too_long = f"the line of {metres:g} m is longer than the {pickup.reach:g} m stated for the pickup"
-        checks.append(Check(metres <= pickup.reach, too_long, (), "length"))
-    return tuple(checks)
+    too_long = f"the line of {metres or 0.0:g} m is longer than the {pickup.reach or 0.0:g} m stated for the pickup"
+    lacking = (*((f"parts/{pickup_id}/reach",) if pickup.reach is None else ()), *((way,) if metres is None else ()))
+    reaches = None if pickup.reach is None or metres is None else metres <= pickup.reach
+    return (
+        Check(meets, f"the pickup works only with recorders of {whose(wanted)}", (), "maker"),
+        Check(reaches, too_long, lacking, "length"),
+    )
 
 
 def line_level(camera: CameraPart, pickup: PickupPart | None) -> bool | None:
