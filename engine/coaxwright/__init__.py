@@ -54,7 +54,7 @@ class _Package(ModuleType):
         return __getattr__("quiz")
 
     @quiz.setter
-    def quiz(self, room: Any) -> None:
+    def quiz(self, room: object) -> None:
         """The import system binds the room here; `from coaxwright.quiz import ...` finds it without that."""
 
 

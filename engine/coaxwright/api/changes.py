@@ -203,5 +203,5 @@ def what_if(
     return WhatIf(differences(tried(state_of(site, rules, today), written, list(remove))))
 
 
-def _written(value: Any) -> str:
+def _written(value: object) -> str:
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)

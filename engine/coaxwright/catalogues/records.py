@@ -62,7 +62,7 @@ class Records:
         rows = self._all("select distinct id from names where plain = ? and path in mine order by id", plain_name(name))
         return [row[0] for row in rows]
 
-    def entries(self, where: str = "1", *values: Any) -> list[Entry]:
+    def entries(self, where: str = "1", *values: object) -> list[Entry]:
         """Entries by a condition of SQL over the columns of `parts`, by id."""
         columns = "id, kind, maker, title, price, currency, retired, since, successor, path"
         rows = self._all(f"select {columns} from parts where path in mine and ({where}) order by id", *values)
@@ -124,7 +124,7 @@ class Records:
             found[name] = (Problem(files[0], what, "keep one of the two, or rename one"),)
         return found
 
-    def values(self, where: str, *values: Any) -> dict[str, Any]:
+    def values(self, where: str, *values: object) -> dict[str, Any]:
         """Entries by a condition as plain values, as their files state them."""
         rows = self._all(f"select id, entry from parts where path in mine and ({where})", *values)
         return {row[0]: json.loads(row[1]) for row in rows}
@@ -133,10 +133,10 @@ class Records:
         """Part files with these entries alone, each at its place."""
         raise NotImplementedError
 
-    def _all(self, query: str, *values: Any) -> list[tuple[Any, ...]]:
+    def _all(self, query: str, *values: object) -> list[tuple[Any, ...]]:
         return self._store.execute(query, values).fetchall()
 
-    def _one(self, query: str, *values: Any) -> Any:
+    def _one(self, query: str, *values: object) -> Any:
         return self._store.execute(query, values).fetchone()
 
 

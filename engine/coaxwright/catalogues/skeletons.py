@@ -170,7 +170,7 @@ def _kind(field: FieldInfo) -> Kind | None:
     return next(_kinds(field.annotation, field.metadata), None)
 
 
-def _kinds(annotation: Any, metadata: Sequence[Any] = ()) -> Iterator[Kind]:
+def _kinds(annotation: object, metadata: Sequence[Any] = ()) -> Iterator[Kind]:
     yield from (each for each in metadata if isinstance(each, Kind))
     if typing.get_origin(annotation) is typing.Annotated:
         first, *rest = typing.get_args(annotation)
@@ -180,7 +180,7 @@ def _kinds(annotation: Any, metadata: Sequence[Any] = ()) -> Iterator[Kind]:
         yield from _kinds(inner)
 
 
-def _choices(annotation: Any) -> tuple[Any, ...]:
+def _choices(annotation: object) -> tuple[Any, ...]:
     if typing.get_origin(annotation) is typing.Literal:
         return typing.get_args(annotation)
     for inner in typing.get_args(annotation):
@@ -190,13 +190,13 @@ def _choices(annotation: Any) -> tuple[Any, ...]:
     return ()
 
 
-def _models(annotation: Any) -> list[type[BaseModel]]:
+def _models(annotation: object) -> list[type[BaseModel]]:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]
     return [found for inner in typing.get_args(annotation) for found in _models(inner)]
 
 
-def _is_list(annotation: Any) -> bool:
+def _is_list(annotation: object) -> bool:
     """Whether entries stand in a list; where one entry may stand alone, it does."""
     origin = typing.get_origin(annotation)
     if origin in (tuple, list):
@@ -207,7 +207,7 @@ def _is_list(annotation: Any) -> bool:
     return origin is typing.Annotated and _is_list(typing.get_args(annotation)[0])
 
 
-def _flat(annotation: Any) -> set[Any]:
+def _flat(annotation: object) -> set[Any]:
     """Every type that an annotation is made of."""
     found = {annotation} if isinstance(annotation, type) else set()
     for inner in typing.get_args(annotation):

@@ -116,7 +116,7 @@ def _disk(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
         yield ("capacity",), what, "write TB, unless the label says TiB"
 
 
-def _supply(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _supply(part: object, entry: Mapping[str, Any]) -> Iterator[Finding]:
     for name in ("amps", "amps_per_output"):
         if _beyond(getattr(part, name), SUPPLY_AMPS):
             yield (name,), f"{_written(entry, name)} is not what such a supply gives", "mA for A?"

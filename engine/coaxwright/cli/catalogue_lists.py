@@ -47,7 +47,7 @@ class _Listed(NamedTuple):
 )
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
 @_list_options
-def add(file: Path, form: str, folder: Path | None, **asked: Any) -> int:
+def add(file: Path, form: str, folder: Path | None, **asked: object) -> int:
     """Add the parts of FILE (a price list, or a part file) that the catalogue has not. What is there stays as it is.
 
     Exit status 0 when all are in now, 1 when the catalogue has some of them otherwise, 2 when the list could not be read.
@@ -84,7 +84,7 @@ def add(file: Path, form: str, folder: Path | None, **asked: Any) -> int:
 @click.option("--undo", is_flag=True, help="Take back the last `add` or `update`.")
 @_list_options
 def update(file: Path | None, form: str, folder: Path | None, write: bool, retire_missing: bool,
-           day: datetime.datetime | None, undo: bool, **asked: Any) -> int:  # fmt: skip
+           day: datetime.datetime | None, undo: bool, **asked: object) -> int:  # fmt: skip
     """Lay FILE, a newer list, over the catalogue: new parts, changed prices, parts no longer sold. Other fields stay.
 
     Exit status 0 when there is nothing to change or it was written, 1 when there is, 2 when it could not be read.

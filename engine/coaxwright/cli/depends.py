@@ -60,7 +60,7 @@ def _row(node: Any) -> dict[str, Any]:
     return {"subject": node.sheet.subject, "fact": node.fact, "how": node.how, "value": plain, "unit": unit}
 
 
-def _below(found: Any, node: Any, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
+def _below(found: Any, node: object, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
     """What it reads, each with what that reads; a fact that was told above is named without it."""
     if not directions[0]:
         return {}
@@ -72,7 +72,7 @@ def _below(found: Any, node: Any, directions: tuple[bool, bool], told_of: set[tu
     return {"uses": rows}
 
 
-def _above(found: Any, node: Any, directions: tuple[bool, bool]) -> dict[str, Any]:
+def _above(found: Any, node: object, directions: tuple[bool, bool]) -> dict[str, Any]:
     """The declared facts that rest on it, and the rules that see it or one of those."""
     if not directions[1]:
         return {}

@@ -45,7 +45,7 @@ from coaxwright.errors import Problem, Refusal
     default="",
     help="Cable of power runs; without it the thinnest usual one that holds.",
 )
-def new(site: Path, **given: Any) -> int:
+def new(site: Path, **given: object) -> int:
     """Write SITE, a commented site file that checks, from a few answers; nothing that is there is replaced.
 
     On a terminal it asks for what no option says; elsewhere it takes the usual answers. Where no camera or recorder is

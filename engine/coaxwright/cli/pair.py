@@ -243,7 +243,7 @@ def _several(pair: tuple[str, str], question: Any, form: str, screen: Screen,
     return render_table(table, form, all_together(clerk, cameras, recorders, question), screen)
 
 
-def _tell_contradictions(catalogue: Any, names: list[str], question: Any) -> None:
+def _tell_contradictions(catalogue: object, names: list[str], question: Any) -> None:
     from coaxwright.cli.contradictions import tell_contradictions
 
     tell_contradictions(catalogue, [*names, *([question.cable] if question.cable else [])])

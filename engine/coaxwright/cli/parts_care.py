@@ -107,7 +107,7 @@ def tell(found: Sequence[Any], form: str, output: Path | None) -> None:
     "--preview", is_flag=True, help="Tell how the columns are understood and show the entries; write nothing."
 )
 @new_output_option("--output", "-o", metavar="FILE", help="The new part file; else standard output.")
-def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **asked: Any) -> int:
+def import_parts(file: Path, kind: str, preview: bool, output: Path | None, **asked: object) -> int:
     """Read a table of parts (.csv, .xlsx or .ods) as a part file. All bad cells are listed, and then nothing is written."""
     from coaxwright.cli.price_lists import read_list
     from coaxwright.schedules.part_tables import write_parts

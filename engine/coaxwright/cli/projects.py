@@ -30,7 +30,7 @@ def project_options(function: Decorated) -> Decorated:
     return named(unwanted(function))
 
 
-def _keep(context: click.Context, option: click.Parameter, value: Any) -> None:
+def _keep(context: click.Context, option: click.Parameter, value: object) -> None:
     if value:
         context.meta[str(option.name)] = value
 
@@ -38,7 +38,7 @@ def _keep(context: click.Context, option: click.Parameter, value: Any) -> None:
 def by_project(setting: str) -> Callable[[click.Context, click.Parameter, Any], Any]:
     """A callback of an option that a call may leave out: then what the project says under `setting`, if it says it."""
 
-    def settled(context: click.Context, option: click.Parameter, value: Any) -> Any:
+    def settled(context: click.Context, option: click.Parameter, value: object) -> Any:
         left_out = context.get_parameter_source(str(option.name)) is ParameterSource.DEFAULT
         return settings_of(context).get(setting, value) if left_out and not context.resilient_parsing else value
 

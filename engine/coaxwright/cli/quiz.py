@@ -97,7 +97,7 @@ def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Any:
     return load_bank(load_rulebook(extra_rules), folders)
 
 
-def _wanted(bank: Any, site: Path | None, ordered: dict[str, Any]) -> Any:
+def _wanted(bank: object, site: Path | None, ordered: dict[str, Any]) -> Any:
     from coaxwright.quiz.papers import Wanted, paper_letters
 
     return Wanted(

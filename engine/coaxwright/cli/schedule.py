@@ -66,7 +66,7 @@ def import_schedule(
     preview: bool,
     cable: str | None,
     power_cable: str | None,
-    **new: Any,
+    **new: object,
 ) -> int:
     """Read the schedule FILE (.xlsx, .ods, .csv, or a folder of .csv files) into a site.
 

@@ -36,12 +36,12 @@ def since_options(function: Decorated) -> Decorated:
     return function
 
 
-def _keep(context: click.Context, option: click.Parameter, value: Any) -> None:
+def _keep(context: click.Context, option: click.Parameter, value: object) -> None:
     if value is not None:
         context.meta.setdefault(_META, {})[str(option.name)] = value
 
 
-def _baseline(context: click.Context, option: click.Parameter, value: Any) -> None:
+def _baseline(context: click.Context, option: click.Parameter, value: object) -> None:
     _keep(context, option, by_project("baseline")(context, option, value))
 
 

@@ -37,12 +37,12 @@ def comparison_data(found: Comparison) -> dict[str, Any]:
     }
 
 
-def plain_entry(change: Any) -> dict[str, Any]:
+def plain_entry(change: object) -> dict[str, Any]:
     """Both sides of a value of a part entry, which may be of any kind, as words where JSON has no form for it."""
     return {name: _plain(getattr(change, name)) for name in ("before", "after")}
 
 
-def _plain(value: Any) -> Any:
+def _plain(value: object) -> Any:
     return value if value is None or isinstance(value, bool | int | float | str) else f"{value}"
 
 

@@ -71,7 +71,7 @@ def entry_changes(before: LoadedSite, after: LoadedSite) -> Iterator[EntryChange
                     yield EntryChange(part, path, was.get(path), now.get(path))
 
 
-def leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
+def leaves(value: object, path: str = "") -> Iterator[tuple[str, Any]]:
     """Single values within a model or a plain value, with their paths; what is as if nobody had written it is left out."""
     if isinstance(value, BaseModel):
         fields = type(value).model_fields
@@ -115,7 +115,7 @@ def hop_words(hop: Hop) -> str:
     return ", ".join(said)
 
 
-def _more(name: str, value: Any) -> str:
+def _more(name: str, value: object) -> str:
     if value is True:
         return name
     if name in ("setting", "laid"):

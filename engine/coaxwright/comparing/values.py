@@ -34,7 +34,7 @@ def fact_differences(before: Facts, after: Facts, names: Names) -> Iterator[Fact
             yield FactDifference(*key, was and was[0], now and now[0], about["unit"], about["doc"])
 
 
-def _as_now(subject: str, name: str, value: Any, names: Names) -> Any:
+def _as_now(subject: str, name: str, value: object, names: Names) -> Any:
     """A value of the older side that is an id, or a subject, as the newer side calls it."""
     if not isinstance(value, str):
         return value
@@ -43,7 +43,7 @@ def _as_now(subject: str, name: str, value: Any, names: Names) -> Any:
     return names.subject(value)
 
 
-def alike(one: Any, other: Any) -> bool:
+def alike(one: object, other: object) -> bool:
     """Whether two values of a fact are the same but for the order of sums."""
     if isinstance(one, float) and isinstance(other, float):
         return math.isclose(one, other, rel_tol=_ALIKE, abs_tol=_ALIKE) or one == other
@@ -87,7 +87,7 @@ def _entries(paths: dict[str, Any]) -> set[str | None]:
     return set(map(_entry, paths))
 
 
-def _written(loaded: LoadedSite, path: str, value: Any) -> str:
+def _written(loaded: LoadedSite, path: str, value: object) -> str:
     """A value as the site file has it; as it was understood where it stands there in another form."""
     node: Any = loaded.document.value
     for step in path.split("/"):

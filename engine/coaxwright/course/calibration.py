@@ -134,7 +134,7 @@ def read_calibration(path: Path) -> dict[str, Measured]:
     return {each["pattern"]: Measured(float(each["difficulty"]), float(each["estimate"])) for each in rows}
 
 
-def _is_row(each: Any) -> bool:
+def _is_row(each: object) -> bool:
     return (
         isinstance(each, dict)
         and isinstance(each.get("pattern"), str)

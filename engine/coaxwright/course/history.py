@@ -81,7 +81,7 @@ def _read(path: Path) -> Mapping[str, Any]:
     return dict(data)
 
 
-def _is_question(each: Any) -> bool:
+def _is_question(each: object) -> bool:
     return (
         isinstance(each, dict) and isinstance(each.get("patterns"), list) and isinstance(each.get("items"), dict)
         and isinstance(each.get("right"), int) and isinstance(each.get("difficulty"), int | float)
@@ -104,7 +104,7 @@ def _asked(data: Mapping[str, Any]) -> list[Asked]:
     ]  # fmt: skip
 
 
-def _rival_of(data: Any) -> Rival | None:
+def _rival_of(data: object) -> Rival | None:
     if not isinstance(data, dict) or not isinstance(data.get("chosen"), int):
         return None
     known = data.get("correlation")

@@ -78,7 +78,7 @@ class Language:
         """Words with the fractions in them as this language writes them."""
         return words if self.form.decimal == "." else _FRACTION.sub(rf"\1{self.form.decimal}\2", words)
 
-    def data(self, value: Any) -> Any:
+    def data(self, value: object) -> Any:
         """Every text within JSON data likewise."""
         if isinstance(value, dict):
             return {key: self.data(each) for key, each in value.items()}

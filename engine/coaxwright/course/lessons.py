@@ -155,7 +155,7 @@ def _cells(plan: Plan, cells: Cells | None) -> Picture:
 
 
 def _read(
-    plan: Plan, at: str, value: Any, found: tuple[str, tuple[str, ...]], about: str, texts: Sequence[str]
+    plan: Plan, at: str, value: object, found: tuple[str, tuple[str, ...]], about: str, texts: Sequence[str]
 ) -> list[Any]:
     """What expressions come to with a value put into the plan; None each where that makes no site."""
     try:

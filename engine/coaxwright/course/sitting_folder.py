@@ -61,7 +61,7 @@ def read_sitting(path: Path) -> tuple[Exam, list[Answers]]:
     return exam, [(each["learner"], each["version"], each["answers"]) for each in data["learners"]]
 
 
-def _is_sitting(data: Any) -> bool:
+def _is_sitting(data: object) -> bool:
     if not (isinstance(data, dict) and isinstance(data.get("exam"), dict) and isinstance(data.get("learners"), list)):
         return False
     keys = data.get("keys")

@@ -24,7 +24,7 @@ def only_file(request: Mapping[str, Any]) -> Mapping[str, Any]:
     return file
 
 
-def name_of(file: Any, what: str = "") -> str:
+def name_of(file: object, what: str = "") -> str:
     """The name of something that is a file. Raises Refusal, about `what`, where it is none."""
     if not isinstance(file, dict) or not isinstance(file.get("name"), str) or not isinstance(file.get("base64"), str):
         raise Refusal([Problem(what, "this is no file", "choose it again")])

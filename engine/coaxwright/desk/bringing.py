@@ -19,7 +19,7 @@ MOST = 8 * 1024 * 1024
 PARTS = "parts"
 
 
-def brought(work: Workspace, files: Any, *, replace: bool = False) -> list[str]:
+def brought(work: Workspace, files: object, *, replace: bool = False) -> list[str]:
     """Write these files into the folder: sites where their names say, other YAML files into `parts/`.
 
     Returns the names of the sites. Raises Refusal, and writes nothing, for a name that leads anywhere else, or that is

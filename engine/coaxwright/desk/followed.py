@@ -36,15 +36,15 @@ def _added(held: Held, request: Request, result: Any) -> Shown:
     return Shown(say=f"{name or 'A disk'} added.", focus=(f"c{pointer((request['group'], name))}#",) if name else ())
 
 
-def _renamed(held: Held, request: Request, result: Any) -> Shown:
+def _renamed(held: Held, request: Request, result: object) -> Shown:
     return Shown(say="Renamed.", focus=(f"c{pointer((request['group'], request['to']))}#",))
 
 
-def _applied(held: Held, request: Request, result: Any) -> Shown:
+def _applied(held: Held, request: Request, result: object) -> Shown:
     return Shown(say="Applied.", focus=("undo-this",))
 
 
-def _saved(held: Held, request: Request, result: Any) -> Shown:
+def _saved(held: Held, request: Request, result: object) -> Shown:
     """Where the engine runs in the page, the file goes to the browser."""
     copy = "name" in request
     file = KINDS["file"](held.work) if held.inside else None

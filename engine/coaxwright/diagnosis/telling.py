@@ -137,7 +137,7 @@ def _change(change: Change) -> str:
     return f"{path} {_plain(change.new)} in place of {_plain(change.old) if change.old is not None else 'nothing'}"
 
 
-def _plain(value: Any) -> str:
+def _plain(value: object) -> str:
     text = ", ".join(f"{key} {_plain(each)}" for key, each in value.items()) if isinstance(value, dict) else str(value)
     return text if len(text) < 50 else f"{text[:46]} ..."
 

@@ -30,7 +30,7 @@ class Change:
     new: Any
 
 
-def _at(text: str, **what: Any) -> Edit:
+def _at(text: str, **what: object) -> Edit:
     return Edit.model_validate({"at": text, **what})
 
 
@@ -123,7 +123,7 @@ def _swapped(document: Document, subject: str) -> Iterator[list[Edit]]:
             yield [_at("cameras/@/video/into", put=into)]
 
 
-def changes(old: Any, new: Any, path: tuple[str | int, ...] = ()) -> Iterator[Change]:
+def changes(old: object, new: object, path: tuple[str | int, ...] = ()) -> Iterator[Change]:
     """Where two documents differ, at the deepest places that tell it."""
     if isinstance(old, Mapping) and isinstance(new, Mapping):
         for key in dict.fromkeys((*old, *new)):
@@ -143,7 +143,7 @@ def both(document: Document, first: Document, second: Document) -> Document:
     return dict(value)
 
 
-def _with(value: Any, path: tuple[str | int, ...], new: Any) -> Any:
+def _with(value: Any, path: tuple[str | int, ...], new: object) -> Any:
     head, rest = path[0], path[1:]
     if isinstance(value, list | tuple):
         kept = list(value)

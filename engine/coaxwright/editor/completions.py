@@ -96,7 +96,7 @@ def _modes(open_text: OpenText, cursor: Cursor, catalogue: Catalogue) -> list[Of
     return [(str(mode), family) for each in emits for family in _listed(each.family) for mode in _listed(each.mode)]
 
 
-def _listed(value: Any) -> list[Any]:
+def _listed(value: object) -> list[Any]:
     return list(value) if isinstance(value, list | tuple) and not hasattr(value, "_fields") else [value]
 
 

@@ -48,7 +48,7 @@ def shape_at(schema: str, path: Sequence[str], key: str) -> Shape | None:
     return next((each for each in keys_at(schema, path) if each.name == key), None)
 
 
-def _records(root: dict[str, Any], node: Any) -> Iterator[dict[str, Any]]:
+def _records(root: dict[str, Any], node: object) -> Iterator[dict[str, Any]]:
     """A node with what it refers to, chooses between, or lists."""
     if not isinstance(node, dict):
         return
@@ -59,7 +59,7 @@ def _records(root: dict[str, Any], node: Any) -> Iterator[dict[str, Any]]:
         yield from _records(root, inner)
 
 
-def _into(root: dict[str, Any], node: Any, step: str) -> Iterator[Any]:
+def _into(root: dict[str, Any], node: object, step: str) -> Iterator[Any]:
     for record in _records(root, node):
         if step in record.get("properties", {}):
             yield record["properties"][step]

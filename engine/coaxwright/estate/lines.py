@@ -67,7 +67,7 @@ class Line(NamedTuple):
 class Pool(Protocol):
     """What spreads work: an executor of the standard library, or of a cluster (`Client.get_executor` of Dask)."""
 
-    def submit(self, work: Callable[..., Any], /, *words: Any) -> Any:
+    def submit(self, work: Callable[..., Any], /, *words: object) -> Any:
         """Begin work; the answer has `result()`."""
         ...
 
@@ -158,7 +158,7 @@ class _Crew:
     def _begun(self) -> ProcessPoolExecutor:
         return ProcessPoolExecutor(self._jobs, initializer=_start_worker, initargs=(self._job.rules,))
 
-    def submit(self, work: Callable[..., Any], /, *words: Any) -> _Task:
+    def submit(self, work: Callable[..., Any], /, *words: object) -> _Task:
         """Begin work."""
         return _Task(self, work, words)
 

@@ -48,7 +48,7 @@ def _line(path: Path, text: str, number: int) -> Mapping[str, Any]:
     return value
 
 
-def _of_report(path: Path, value: Any) -> Iterator[Mapping[str, Any]]:
+def _of_report(path: Path, value: object) -> Iterator[Mapping[str, Any]]:
     if not isinstance(value, dict) or not isinstance(value.get("sites"), list) or not isinstance(value.get("tool"), dict):
         raise Refusal([Problem(str(path), "this is no report of findings", _RIGHT)])
     head = {"rulebook": value["tool"].get("rulebook"), "today": value.get("today")}

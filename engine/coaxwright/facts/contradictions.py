@@ -21,7 +21,7 @@ Finding = tuple[Path, str, str]
 Check = Callable[[Any], Iterator[Finding]]
 
 
-def ordered(group: Any, at: Path, *names: str) -> Iterator[Finding]:
+def ordered(group: object, at: Path, *names: str) -> Iterator[Finding]:
     """Fields that must not fall, from one to the next, as far as they are stated."""
     known = [(name, getattr(group, name)) for name in names if group is not None and getattr(group, name) is not None]
     for (low, least), (high, most) in pairwise(known):
@@ -38,7 +38,7 @@ def _power(part: Any) -> Iterator[Finding]:
     yield from ordered(part.power, ("power",), "watts_day", "watts_night")
 
 
-def _climate(part: Any) -> Iterator[Finding]:
+def _climate(part: object) -> Iterator[Finding]:
     yield from ordered(getattr(part, "housing", None), ("housing",), "temperature_min", "temperature_max")
     yield from ordered(part, (), *(name for name in ("temperature_min", "temperature_max") if hasattr(part, name)))
 

@@ -105,7 +105,7 @@ def provenance(
     return found
 
 
-def _kind(facts: Facts, subject: str, field: Field, value: Any, assumed: bool, several: bool) -> Any:
+def _kind(facts: Facts, subject: str, field: Field, value: object, assumed: bool, several: bool) -> Any:
     if value is None:
         return "open"
     if assumed:
@@ -124,7 +124,7 @@ def _values(facts: Facts, subject: str) -> Values:
     return found
 
 
-def _plain(value: Any) -> Any:
+def _plain(value: object) -> Any:
     if isinstance(value, Sheet):
         return value.subject
     return tuple(map(_plain, value)) if isinstance(value, list | tuple) else value
@@ -238,7 +238,7 @@ class _Trials:
             if field.is_required() or value != field.get_default(call_default_factory=True):
                 self._value(value, field, (*path, field.alias or name), _in_field(model, name, rebuild))
 
-    def _value(self, value: Any, field: FieldInfo, path: Path, rebuild: Rebuild) -> None:
+    def _value(self, value: object, field: FieldInfo, path: Path, rebuild: Rebuild) -> None:
         """One value: left out where it can be, then what is in it; what its parts do not explain is its own."""
         without = set()
         if not field.is_required():
@@ -255,7 +255,7 @@ class _Trials:
         if without:
             self.found[path] = without
 
-    def _inside(self, value: Any, path: Path, rebuild: Rebuild) -> bool:
+    def _inside(self, value: object, path: Path, rebuild: Rebuild) -> bool:
         """Records within a value, each tried without first; False where there are none."""
         if isinstance(value, BaseModel):
             self._model(value, path, rebuild)
@@ -270,7 +270,7 @@ class _Trials:
             return False
         return True
 
-    def _entry(self, entry: Any, path: Path, rebuild: Rebuild) -> None:
+    def _entry(self, entry: object, path: Path, rebuild: Rebuild) -> None:
         if isinstance(entry, BaseModel):
             self._model(entry, path, rebuild)
 
@@ -279,7 +279,7 @@ def _in_field(model: BaseModel, name: str, rebuild: Rebuild) -> Rebuild:
     return lambda new: rebuild(model.model_copy(update={name: new}))
 
 
-def _in_dict(value: dict[Any, Any], name: Any, rebuild: Rebuild) -> Rebuild:
+def _in_dict(value: dict[Any, Any], name: object, rebuild: Rebuild) -> Rebuild:
     return lambda new: rebuild({**value, name: new})
 
 
@@ -287,7 +287,7 @@ def _in_tuple(value: tuple[Any, ...], place: int, rebuild: Rebuild) -> Rebuild:
     return lambda new: rebuild((*value[:place], new, *value[place + 1 :]))
 
 
-def _others(name: str, value: Any) -> Iterator[Any]:
+def _others(name: str, value: object) -> Iterator[Any]:
     """Values near to this one: a hundredth more, another choice, half the frame rate; none for other words.
 
     A hundredth is small beside what is stated and large beside rounding (common practice).
@@ -305,7 +305,7 @@ def _others(name: str, value: Any) -> Iterator[Any]:
     yield from _CHOICES.get(name, ())
 
 
-def _texts(value: Any) -> Iterator[str]:
+def _texts(value: object) -> Iterator[str]:
     """Every text in plain data."""
     if isinstance(value, str):
         yield value

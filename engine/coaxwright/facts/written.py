@@ -34,7 +34,7 @@ def named(what: Iterable[Any]) -> str:
 def counted(field: str, step: str = "") -> Callable[[Any, Any], tuple[str, ...]]:
     """A working of a count: what was counted, by name, as the sheet's `steps` keep it under `step` (or the field's name)."""
 
-    def explain(context: Any, sheet: Any) -> tuple[str, ...]:
+    def explain(context: object, sheet: Any) -> tuple[str, ...]:
         return (f"{named(sheet.steps[step or field])}: {getattr(sheet, field)}",)
 
     return explain

@@ -92,7 +92,7 @@ def _extent(subject: str, paths: Sequence[str], rows: list[tuple[Limit, Held]], 
     return Extent(subject, number.name, number.unit, number.value, ", ".join(paths), (*(held for _, held in rows), *refused))
 
 
-def written(value: Any) -> str:
+def written(value: object) -> str:
     """A value of the site file in a few words: a list as its items."""
     if isinstance(value, list):
         items = list(map(written, value))

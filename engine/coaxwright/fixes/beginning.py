@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Any
 
 from coaxwright.findings import LEVELS
 from coaxwright.fixes.comparing import Harm, Stands
@@ -42,7 +41,7 @@ def _lacked_before(trial: Trial, missing: Sequence[str]) -> bool:
     )
 
 
-def _written(value: Any, path: str) -> int:
+def _written(value: object, path: str) -> int:
     """How many steps of a path a document has."""
     steps = path.split("/")
     return next((count for count in range(len(steps), 0, -1) if has_path(value, steps[:count])), 0)

@@ -33,7 +33,7 @@ def _without_places(path: Path) -> Path:
     return tuple(step for step in path if not step.isdecimal() and step != "-")
 
 
-def _inside(path: Path, value: Any) -> Iterator[Path]:
+def _inside(path: Path, value: object) -> Iterator[Path]:
     yield path
     if isinstance(value, Mapping):
         for name, each in value.items():
@@ -51,7 +51,7 @@ def _holds(where: str, site: Site, catalogue: Catalogue, path: Path) -> bool:
     return entry is not None and _CONDITIONS[where](site, catalogue, entry)
 
 
-def _hops(entry: Any) -> Iterator[Hop]:
+def _hops(entry: object) -> Iterator[Hop]:
     for way in _WAYS:
         yield from getattr(getattr(entry, way, None), "over", None) or ()
     yield from getattr(entry, "over", None) or ()
@@ -64,11 +64,11 @@ def _outdoors(_site: Site, _catalogue: Catalogue, entry: Any) -> bool:
     return any(setting != "indoor" for setting in stated) or (not stated and hasattr(entry, "wants"))
 
 
-def _buried(_site: Site, _catalogue: Catalogue, entry: Any) -> bool:
+def _buried(_site: Site, _catalogue: Catalogue, entry: object) -> bool:
     return any(hop.buried for hop in _hops(entry))
 
 
-def _joined(site: Site, entry: Any) -> Iterator[Any]:
+def _joined(site: Site, entry: object) -> Iterator[Any]:
     """Entries that one is joined to: recorders, supplies, junctions, switches, by the names in its ways."""
     ways = [getattr(entry, way, None) for way in _WAYS]
     for port in [getattr(each, name, None) for each in (*ways, entry) for name in ("into", "source")]:
@@ -84,7 +84,7 @@ def _two_buildings(site: Site, _catalogue: Catalogue, entry: Any) -> bool:
     return bool(others - {own, None}) and own is not None
 
 
-def _battery(site: Site, catalogue: Catalogue, entry: Any) -> bool:
+def _battery(site: Site, catalogue: Catalogue, entry: object) -> bool:
     """A battery stands behind the supply, or behind the one that the entry is fed from."""
     return any(
         hasattr(each, "battery") and (each.battery is not None or _backed(catalogue.part(each.part)))

@@ -120,7 +120,7 @@ def model_of(site: Site, entry: Entry) -> Any:
     return getattr(site, entry[0]).get(entry[1])
 
 
-def ways_of(model: Any) -> Iterator[Any]:
+def ways_of(model: object) -> Iterator[Any]:
     """Every path that an entry writes: what names a port, or hops."""
     for use in ("video", "network", "power", "sound", "control"):
         way = getattr(model, use, None)
@@ -128,13 +128,13 @@ def ways_of(model: Any) -> Iterator[Any]:
             yield way
 
 
-def boxes_of(model: Any) -> tuple[str, ...]:
+def boxes_of(model: object) -> tuple[str, ...]:
     """Boxes that the paths of an entry name."""
     hops = [hop for way in ways_of(model) for hop in way.over or ()]
     return tuple(hop.box for hop in [*hops, *(getattr(model, "over", None) or ())] if hop.box is not None)
 
 
-def ports_of(model: Any) -> Iterator[str]:
+def ports_of(model: object) -> Iterator[str]:
     """Port words that an entry writes."""
     for way in (*ways_of(model), model):
         for name in ("into", "source"):
@@ -149,7 +149,7 @@ def line_targets(camera: Any) -> set[str]:
     return {way.into.partition("/")[0] for way in ways if way is not None and way.into is not None}
 
 
-def references(site: Site, model: Any) -> Iterator[Entry]:
+def references(site: Site, model: object) -> Iterator[Entry]:
     """Devices and boxes of the site that an entry names."""
     for port in ports_of(model):
         device = port.partition("/")[0]
@@ -232,7 +232,7 @@ def named_elsewhere(value: Mapping[str, Any], entry: Entry) -> bool:
     )
 
 
-def _names(value: Any, name: str) -> bool:
+def _names(value: object, name: str) -> bool:
     if isinstance(value, dict):
         return any(_names(each, name) for each in value.values())
     if isinstance(value, list | tuple):
@@ -240,7 +240,7 @@ def _names(value: Any, name: str) -> bool:
     return isinstance(value, str) and value.partition("/")[0] == name
 
 
-def earth_of(entry: Any) -> tuple[Any, Any]:
+def earth_of(entry: object) -> tuple[Any, Any]:
     """Building and earth written at an entry of the plain document: they decide what coax and power join."""
     place = entry.get("place") if isinstance(entry, dict) else None
     return (place.get("building"), place.get("earth")) if isinstance(place, dict) else (None, None)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from coaxwright.fixes.components import Entry, model_of, ways_of
 from coaxwright.model.site import Site
@@ -41,7 +41,7 @@ def _battery(site: Site, entry: Entry) -> float | None:
     return getattr(model_of(site, entry), "battery", None)
 
 
-def _parts(model: Any) -> Iterable[tuple[str, float | None]]:
+def _parts(model: object) -> Iterable[tuple[str, float | None]]:
     """Parts of an entry with their number, cable in metres (None where the length is not known)."""
     for field in ("part",):
         if getattr(model, field, None) is not None:

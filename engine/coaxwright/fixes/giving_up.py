@@ -82,7 +82,7 @@ def _of_entries(before: SiteState, after: SiteState) -> Iterator[str]:
                     yield from _unprotected(before, name, was, now)
 
 
-def _unprotected(state: SiteState, name: str, was: Any, now: Any) -> Iterator[str]:
+def _unprotected(state: SiteState, name: str, was: object, now: object) -> Iterator[str]:
     """Arresters and isolators that leave a way; other boxes are means, and what they do is judged."""
     for use in _RUNS:
         gone = _boxes(getattr(was, use, None)) - _boxes(getattr(now, use, None))
@@ -106,7 +106,7 @@ def _does(state: SiteState, box: str) -> str:
     return state.basis.loaded.catalogue.part(model.part).does if model is not None else ""
 
 
-def _boxes(way: Any) -> set[str]:
+def _boxes(way: object) -> set[str]:
     return {hop.box for hop in (getattr(way, "over", None) or ()) if hop.box is not None}
 
 
@@ -130,7 +130,7 @@ def _of_entry(group: str, name: str, was: Any, now: Any) -> Iterator[str]:
 _WORD = {"cameras": "the camera ", "recorders": "the recorder ", "monitors": "the screen ", "supplies": "the supply "}
 
 
-def _wishes(name: str, was: Any, now: Any) -> Iterator[str]:
+def _wishes(name: str, was: Any, now: object) -> Iterator[str]:
     """Wishes that are gone or ask for less; one whose direction nobody knows counts when it changes."""
     for field in was.model_fields_set if was is not None else ():
         one, other = getattr(was, field), getattr(now, field, None)
@@ -176,7 +176,7 @@ def _fewer(name: str, was: Any, now: Any) -> Iterator[str]:
         yield f"the power of {name}"
 
 
-def _ways(name: str, was: Any, now: Any) -> Iterator[str]:
+def _ways(name: str, was: object, now: object) -> Iterator[str]:
     """Cable that gets shorter, or is not written any more, between the same two ends."""
     for use in _RUNS:
         one, other = getattr(was, use, None), getattr(now, use, None)
@@ -186,7 +186,7 @@ def _ways(name: str, was: Any, now: Any) -> Iterator[str]:
             yield f"cable of the {use} of {name}"
 
 
-def _far_end(way: Any) -> str | None:
+def _far_end(way: object) -> str | None:
     return getattr(way, "into", None) or getattr(way, "source", None)
 
 

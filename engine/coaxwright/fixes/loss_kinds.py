@@ -26,7 +26,7 @@ Compare = Callable[[str, Any, Any], str]
 """Property, old value, new value (both stated) to words; empty where nothing is lost."""
 
 
-def _nothing(value: Any) -> bool:
+def _nothing(value: object) -> bool:
     """Nothing that could be lost: no, an empty list, none of what is counted. A temperature of 0 is something."""
     return value is False or value == () or (isinstance(value, int) and value == 0)
 
@@ -45,17 +45,17 @@ class Trait:
     nothing: Callable[[Any], bool] = _nothing
     tells_unknown: bool = True
 
-    def loss(self, old: Any, new: Any) -> Loss | None:
+    def loss(self, old: object, new: object) -> Loss | None:
         """What the new part lacks of this property."""
         before = self.stated(old)
         return None if before is None else self.without(before, new)
 
-    def stated(self, old: Any) -> Any:
+    def stated(self, old: object) -> Any:
         """What the old part has of it; None where that is not stated or nothing that could be lost."""
         before = self.read(old)
         return None if before is None or self.nothing(before) else before
 
-    def without(self, before: Any, new: Any) -> Loss | None:
+    def without(self, before: object, new: object) -> Loss | None:
         """What the new part lacks of what is stated of the old one."""
         after = self.read(new)
         if after is None:
@@ -70,7 +70,7 @@ def field(path: str) -> Read:
     """Reads `night.lamp` and the like; None where any step is not stated."""
     steps = path.split(".")
 
-    def read(part: Any) -> Any:
+    def read(part: object) -> Any:
         for step in steps:
             part = getattr(part, step, None)
             if part is None:
@@ -110,7 +110,7 @@ def _less_than(unit: str) -> Compare:
 def counted(about: str, read: Read) -> Trait:
     """Numbers of things: `bays: 1 in place of 4`."""
 
-    def number(part: Any) -> int | None:
+    def number(part: object) -> int | None:
         value = read(part)
         return value if value is None or isinstance(value, int) else len(value)
 
@@ -145,7 +145,7 @@ def same(about: str, read: Read, unit: str = "") -> Trait:
     def shown(value: Any) -> str:
         return format_quantity(value, unit) if unit else str(value)
 
-    def compare(name: str, before: Any, after: Any) -> str:
+    def compare(name: str, before: object, after: object) -> str:
         return "" if before == after else f"{name} {shown(after)}, not {shown(before)}"
 
     return Trait(about, read, compare, shown)

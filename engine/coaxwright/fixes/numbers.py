@@ -164,7 +164,7 @@ _OF_ENTRY: Mapping[str, tuple[_Row, ...]] = {
 _TO_BASE = {"kb/s": 1000.0}
 
 
-def _numbers(above: Steps, model: Any, rows: tuple[_Row, ...], value: Any) -> Iterator[Number]:
+def _numbers(above: Steps, model: object, rows: tuple[_Row, ...], value: object) -> Iterator[Number]:
     for path, name, unit, step, least, most in rows:
         found = model
         for step_name in path:
@@ -173,7 +173,7 @@ def _numbers(above: Steps, model: Any, rows: tuple[_Row, ...], value: Any) -> It
             yield Number((*above, *path), name, unit, found / _TO_BASE.get(unit, 1.0), step, least, most)
 
 
-def _is_written(path: Steps, value: Any) -> bool:
+def _is_written(path: Steps, value: object) -> bool:
     for step in path:
         if not isinstance(value, dict) or step not in value:
             return False

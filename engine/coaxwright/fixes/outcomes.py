@@ -87,7 +87,7 @@ def _value(when: Any, part: Node, bound: Any) -> object:
     return evaluate(replace(when, syntax=part), bound)
 
 
-def _change(when: Any, read: Select, old: object, new: object, bound: Any) -> str:
+def _change(when: object, read: Select, old: object, new: object, bound: object) -> str:
     """A fact that is another one now, by its sentence; nothing where it is no plain value."""
     fields = getattr(_value(when, read.operand, bound), "__dataclass_fields__", {})
     sentence = str(fields[read.field].metadata.get("doc", "")).rstrip(".") if read.field in fields else ""

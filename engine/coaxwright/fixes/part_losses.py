@@ -45,7 +45,7 @@ def _digits(written: str | None) -> int | None:
     return None if written is None else int(written[2:])
 
 
-def _families(part: Any) -> tuple[str, ...] | None:
+def _families(part: object) -> tuple[str, ...] | None:
     rows = getattr(part, "emits", None)
     return tuple(chain.from_iterable(_each(row.family) for row in rows)) if rows else None
 
@@ -215,7 +215,7 @@ _TRAITS: dict[str, tuple[Trait, ...]] = {
 }
 
 
-def part_losses(old: Any, new: Any) -> tuple[str, ...]:
+def part_losses(old: object, new: object) -> tuple[str, ...]:
     """What is lost when `new` stands in the place of `old`, in words, weightiest first; empty where nothing.
 
     Both are parts of the catalogue (`model.parts`), values in base units. Parts of two kinds lose everything.
@@ -224,7 +224,7 @@ def part_losses(old: Any, new: Any) -> tuple[str, ...]:
     return tuple(each.words for each in losses(old, new))
 
 
-def losses(old: Any, new: Any) -> tuple[Loss, ...]:
+def losses(old: object, new: object) -> tuple[Loss, ...]:
     """As `part_losses`, each with what it is about and whether it is known."""
     return losses_of(old)(new)
 

@@ -27,7 +27,7 @@ def pointer_steps(pointer: str) -> tuple[str, ...]:
     return tuple(step.replace("~1", "/").replace("~0", "~") for step in pointer[1:].split("/"))
 
 
-def applied(value: Any, patch: Patch) -> Any:
+def applied(value: object, patch: Patch) -> Any:
     """The value after all operations in turn. PatchError at the first that cannot be done; nothing is
     changed then.
     """
@@ -36,7 +36,7 @@ def applied(value: Any, patch: Patch) -> Any:
     return value
 
 
-def _one(value: Any, operation: Operation) -> Any:
+def _one(value: object, operation: Operation) -> Any:
     kind, path = operation.get("op"), pointer_steps(operation["path"])
     if kind == "add":
         return _added(value, path, operation["value"])
@@ -59,7 +59,7 @@ def _one(value: Any, operation: Operation) -> Any:
     raise PatchError(f"`{kind}` is not an operation")
 
 
-def same(one: Any, other: Any) -> bool:
+def same(one: object, other: object) -> bool:
     """Equality of JSON values: true is not 1, and the order of keys does not count (RFC 6902, 4.6)."""
     if isinstance(one, dict) and isinstance(other, dict):
         return one.keys() == other.keys() and all(same(one[key], other[key]) for key in one)
@@ -68,7 +68,7 @@ def same(one: Any, other: Any) -> bool:
     return isinstance(one, bool) == isinstance(other, bool) and bool(one == other)
 
 
-def value_at(value: Any, path: Iterable[str | int]) -> Any:
+def value_at(value: object, path: Iterable[str | int]) -> Any:
     """The value at a path. PatchError where there is none."""
     for step in path:
         if isinstance(value, dict):
@@ -82,7 +82,7 @@ def value_at(value: Any, path: Iterable[str | int]) -> Any:
     return value
 
 
-def has_path(value: Any, path: Iterable[str | int]) -> bool:
+def has_path(value: object, path: Iterable[str | int]) -> bool:
     """Whether there is a value at that path."""
     try:
         value_at(value, path)
@@ -100,7 +100,7 @@ def _index(step: str | int, most: int) -> int:
     return int(text)
 
 
-def _added(value: Any, path: Sequence[str | int], new: Any) -> Any:
+def _added(value: object, path: Sequence[str | int], new: object) -> Any:
     if not path:
         return new
     head, rest = path[0], path[1:]
@@ -125,7 +125,7 @@ def _removed(value: Any, path: Sequence[str | int]) -> Any:
     return [*value[:place], *value[place + 1 :]]
 
 
-def _replaced(value: Any, path: Sequence[str | int], new: Any) -> Any:
+def _replaced(value: object, path: Sequence[str | int], new: object) -> Any:
     if not path:
         return new
     head, rest = path[0], path[1:]
@@ -133,7 +133,7 @@ def _replaced(value: Any, path: Sequence[str | int], new: Any) -> Any:
     return _below(value, head, _replaced(found, rest, new) if rest else new)
 
 
-def _below(value: Any, step: str | int, new: Any) -> Any:
+def _below(value: Any, step: str | int, new: object) -> Any:
     """The collection with another value at a place that it has."""
     if isinstance(value, dict):
         return {**value, step: new}
@@ -141,7 +141,7 @@ def _below(value: Any, step: str | int, new: Any) -> Any:
     return [*value[:place], new, *value[place + 1 :]]
 
 
-def difference(old: Any, new: Any, path: Steps = ()) -> list[tuple[Steps, Any, Any]]:
+def difference(old: object, new: object, path: Steps = ()) -> list[tuple[Steps, Any, Any]]:
     """Where two values differ: path, old and new value, MISSING for what one side lacks.
 
     Lists that differ in length are compared as a whole.
@@ -171,12 +171,12 @@ def pointer(path: Iterable[str | int]) -> str:
     return "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in path)
 
 
-def replace_or_add(value: Any, path: Steps, new: Any) -> dict[str, Any]:
+def replace_or_add(value: object, path: Steps, new: object) -> dict[str, Any]:
     """The one operation that sets what stands at a path, whether or not something stands there now."""
     return {"op": "replace" if has_path(value, path) else "add", "path": pointer(path), "value": new}
 
 
-def reach(value: Any, path: Steps, new: Any) -> dict[str, Any]:
+def reach(value: object, path: Steps, new: object) -> dict[str, Any]:
     """The one operation that sets a value at a path of keys, with the groups around it where they lack."""
     if has_path(value, path):
         return replace_or_add(value, path, new)

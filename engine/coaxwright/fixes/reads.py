@@ -71,7 +71,7 @@ def _fields(operation: Operation) -> Iterator[tuple[Entry, str]]:
         yield (path[0], path[1] if len(path) > 1 else ""), path[2] if len(path) > 2 else ""
 
 
-def _words(value: Any) -> Iterator[str]:
+def _words(value: object) -> Iterator[str]:
     if isinstance(value, dict | list | tuple):
         for each in value.values() if isinstance(value, dict) else value:
             yield from _words(each)

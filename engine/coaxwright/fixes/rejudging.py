@@ -202,7 +202,7 @@ _END = {"joint": "first", "path": "third"}
 class _Judging:
     """The sheets of one part as rules find them: the site's sheet is there for every rule."""
 
-    def __init__(self, part: Part, site: Any) -> None:
+    def __init__(self, part: Part, site: object) -> None:
         self.part, self.site = part, site
 
     def by_kind(self, kind: str) -> Any:
@@ -210,7 +210,7 @@ class _Judging:
         return [self.site] if kind == "site" else self.part.by_kind(kind)
 
 
-def _judged(basis: Basis, part: Part, site: Any) -> Judged:
+def _judged(basis: Basis, part: Part, site: object) -> Judged:
     """The rules on the sheets of one part; rules about the site on the part that holds its sheet."""
     found, facts = Judged(), _Judging(part, site)
     about_site = "site" in part.sheets
@@ -263,7 +263,7 @@ def _in_order(verdict: Verdict, facts: Facts) -> None:
     verdict.judgements.sort(key=place)
 
 
-def _members(subject: Any) -> tuple[Any, ...]:
+def _members(subject: object) -> tuple[Any, ...]:
     """The things that are judged together."""
     return tuple(getattr(subject, slot, None) for slot in SLOTS)
 
@@ -445,7 +445,7 @@ def _joins_network(value: dict[str, Any], changed: Iterable[Entry]) -> bool:
     return any(_is_wide(value.get(group, {}).get(name)) for group, name in changed)
 
 
-def _is_wide(written: Any) -> bool:
+def _is_wide(written: object) -> bool:
     """Whether plain data name a network way, a network address, a jacket or an area anywhere within."""
     if isinstance(written, dict):
         return not _WIDE.isdisjoint(written) or any(map(_is_wide, written.values()))
@@ -455,11 +455,11 @@ def _is_wide(written: Any) -> bool:
 _WIDE = frozenset(("network", "network_address", "sheath", "area", "mains", "autonomy"))
 
 
-def _both_groups(one: Any, other: Any) -> bool:
+def _both_groups(one: object, other: object) -> bool:
     return isinstance(one, dict) and isinstance(other, dict)
 
 
-def _lines_of(entry: Entry, model: Any) -> set[str]:
+def _lines_of(entry: Entry, model: object) -> set[str]:
     return line_targets(model) if entry[0] == "cameras" else set()
 
 

@@ -136,12 +136,12 @@ def _arriving(was: Any, now: Any) -> Iterator[Loss]:
         yield was.camera.name, f"a picture of {_times(other)} comes in where {_times(one)} came in"
 
 
-def _view(was: Any, now: Any) -> Iterator[Loss]:
+def _view(was: Any, now: object) -> Iterator[Loss]:
     yield from _fallen(was, now, "density", "px/m", was.camera.name, ("sees", "it saw"))
     yield from _fallen(was, now, "width", "m", was.camera.name, ("covers", "it covered"))
 
 
-def _days(was: Any, now: Any) -> Iterator[Loss]:
+def _days(was: Any, now: object) -> Iterator[Loss]:
     yield from _fallen(was, now, "days", "d", was.recorder.name, ("keeps", "it kept"))
 
 
@@ -188,7 +188,7 @@ def _edited(before: SiteState, after: SiteState) -> Iterator[tuple[str, Any, Any
                     yield name, getattr(before.site, group)[name], getattr(after.site, group)[name]
 
 
-def _disks(was: Any, now: Any) -> Iterator[tuple[str, str]]:
+def _disks(was: object, now: object) -> Iterator[tuple[str, str]]:
     """Kinds of disk that go, each with what comes in their place."""
     old, new = (Counter(getattr(each, "disks", None) or ()) for each in (was, now))
     gone, come = list(old - new), list(new - old)
@@ -206,7 +206,7 @@ def _unused(use: str, way: Any, cable: str) -> frozenset[str]:
     return _OF_PAIRS | _OF_POWER if use == "video" else _USED_OTHERWISE
 
 
-def _cables(was: Any, now: Any) -> Iterator[tuple[str, str]]:
+def _cables(was: object, now: object) -> Iterator[tuple[str, str]]:
     """Cables of a way on both sides, run by run as far as both go; each pair once."""
     runs = [[hop.cable for hop in (getattr(way, "over", None) or ()) if hop.cable] for way in (was, now)]
     if len(runs[0]) == len(runs[1]):

@@ -24,7 +24,7 @@ def _largest(modes: Iterable[VideoMode]) -> FrameSize | None:
     return max(sizes, key=lambda size: size.width * size.height, default=None)
 
 
-def _sent(part: Any) -> FrameSize | None:
+def _sent(part: object) -> FrameSize | None:
     """The largest picture of a camera (or monitor), over coax or network."""
     modes = list(_modes(getattr(part, "emits", ())))
     network = getattr(part, "network", None)
@@ -55,7 +55,7 @@ TAKES_PICTURE = Trait("largest picture taken at full width", _taken, _smaller, s
 # Lamp: its kind and how far it reaches
 
 
-def _lamp(part: Any) -> tuple[str, float | None] | None:
+def _lamp(part: object) -> tuple[str, float | None] | None:
     """Kind and range in m; None where nobody says, and where there is none to lose."""
     night = getattr(part, "night", None)
     if night is None or (night.lamp is None and night.lamp_range is None):
@@ -86,7 +86,7 @@ LAMP = Trait("lamp", _lamp, _dimmer, _lamp_words, lambda lamp: lamp[0] == "none"
 # Lens: fixed or varifocal, and what it covers
 
 
-def _lens(part: Any) -> tuple[float, float] | None:
+def _lens(part: object) -> tuple[float, float] | None:
     """Shortest and longest focal length in mm; one of them alone is a fixed one."""
     optics = getattr(part, "optics", None)
     known = [each for each in (optics.focal_min, optics.focal_max) if each is not None] if optics else []
@@ -109,17 +109,17 @@ LENS = Trait("lens", _lens, _narrower, _lens_words)
 # Protection against water
 
 
-def ip_digit(part: Any) -> int | None:
+def ip_digit(part: object) -> int | None:
     """The largest stated first digit of an IP code; None where there is none, or an X."""
     return max((solids for solids, _ in _ingress(part) if solids is not None), default=None)
 
 
-def _ingress(part: Any) -> tuple[tuple[int | None, int | None], ...]:
+def _ingress(part: object) -> tuple[tuple[int | None, int | None], ...]:
     written = field("housing.ip")(part)
     return ingress_digits(written) if written else ()
 
 
-def _water(part: Any) -> frozenset[int] | None:
+def _water(part: object) -> frozenset[int] | None:
     """Second digits of an IP code that hold, those that they imply among them (IEC 60529, clause 6)."""
     held = [water_implied(water) for _, water in _ingress(part) if water is not None]
     return frozenset(chain.from_iterable(held)) if held else None
@@ -145,7 +145,7 @@ WATER = Trait("protection against water", _water, _wetter, lambda held: f"IPX{ma
 # Voltage: kind, nominal, and the window at the terminals
 
 
-def _volts(part: Any) -> tuple[str, float | None, float | None, float | None] | None:
+def _volts(part: object) -> tuple[str, float | None, float | None, float | None] | None:
     power = getattr(part, "power", None)
     if power is None or (power.volts is None and power.kind != "poe"):
         return None

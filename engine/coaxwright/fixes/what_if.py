@@ -58,12 +58,12 @@ def operations(state: SiteState, settings: Iterable[str], removals: Iterable[str
     return found
 
 
-def operation_of(state: SiteState, path: str, value: Any) -> Operation:
+def operation_of(state: SiteState, path: str, value: object) -> Operation:
     """The operation that sets a value that was read at a path. Raises Refusal where it cannot stand there."""
     return _setting(state.value, _steps(path), value, f"{path}={value}")
 
 
-def _setting(value: Any, steps: Sequence[str], new: Any, text: str) -> Operation:
+def _setting(value: object, steps: Sequence[str], new: object, text: str) -> Operation:
     """The operation for one setting: groups around the value are made where they lack."""
     for length in range(len(steps), -1, -1):
         if has_path(value, steps[:length]):

@@ -35,7 +35,7 @@ def edited(document: Document, patch: Patch) -> Document:
     return document
 
 
-def _done(document: Document, kind: str, path: Path, value: Any) -> Document:
+def _done(document: Document, kind: str, path: Path, value: object) -> Document:
     """One splice, proved by reading the text again."""
     wanted = _wanted(document.value, kind, path, value)
     splice = _Editor(document).splice(kind, path, value)
@@ -52,12 +52,12 @@ def _done(document: Document, kind: str, path: Path, value: Any) -> Document:
     return found
 
 
-def _wanted(value: Any, kind: str, path: Path, new: Any) -> Any:
+def _wanted(value: object, kind: str, path: Path, new: object) -> Any:
     operation = {"op": kind, "path": "".join(f"/{str(step).replace('~', '~0').replace('/', '~1')}" for step in path)}
     return applied(value, [{**operation, "value": new}])
 
 
-def _simple(value: Any, operation: Any) -> list[tuple[str, Path, Any]]:
+def _simple(value: object, operation: Any) -> list[tuple[str, Path, Any]]:
     """The operation as adds, removes and replaces at places that are known; the smallest ones that will do."""
     kind = operation["op"]
     if kind == "test":
@@ -76,7 +76,7 @@ def _simple(value: Any, operation: Any) -> list[tuple[str, Path, Any]]:
     return _smallest(value, path, operation["value"]) if kind == "replace" else [(kind, path, operation.get("value"))]
 
 
-def _smallest(value: Any, path: Path, new: Any) -> list[tuple[str, Path, Any]]:
+def _smallest(value: object, path: Path, new: object) -> list[tuple[str, Path, Any]]:
     """A replacement of a group by a group as changes of its entries."""
     old = value_at(value, path)
     if not (isinstance(old, dict) and isinstance(new, dict) and new and old):
@@ -111,7 +111,7 @@ class _Editor:
         self.document, self.text = document, document.text
         self.line_end = "\r\n" if "\r\n" in self.text else "\n"
 
-    def splice(self, kind: str, path: Path, value: Any) -> Splice:
+    def splice(self, kind: str, path: Path, value: object) -> Splice:
         """The splice for one operation."""
         if not path:
             return self._unusual(path)
@@ -148,7 +148,7 @@ class _Editor:
 
     # Replacing.
 
-    def _replaced(self, path: Path, value: Any) -> Splice:
+    def _replaced(self, path: Path, value: object) -> Splice:
         start, end = self._extent(path)
         old = value_at(self.document.value, path)
         if not isinstance(old, dict | list) or self._is_flow(path):
@@ -157,7 +157,7 @@ class _Editor:
             return Splice(start, end, gap + flow(value) + tail)
         return self._replaced_block(path, value, end)
 
-    def _replaced_block(self, path: Path, value: Any, end: int) -> Splice:
+    def _replaced_block(self, path: Path, value: object, end: int) -> Splice:
         """A group or list over several lines becomes one on the line of its key, or of its dash."""
         if isinstance(path[-1], int):
             return Splice(self._extent(path)[0], end, flow(value))
@@ -167,7 +167,7 @@ class _Editor:
 
     # Adding.
 
-    def _key(self, path: Path, value: Any, parent: Any) -> Splice:
+    def _key(self, path: Path, value: object, parent: Any) -> Splice:
         above, key = path[:-1], str(path[-1])
         if self._is_flow(above) or (above and not parent):
             return self._flow_entry(above, f"{flow(key)}: {flow(value)}", list(parent), "{}")
@@ -200,7 +200,7 @@ class _Editor:
         gap = " " if self.text[start - 1 : start] not in (" ", "") else ""
         return Splice(start, start, f"{gap}{signs[0]}{text}{signs[1]}")
 
-    def _item(self, path: Path, value: Any, parent: list[Any]) -> Splice:
+    def _item(self, path: Path, value: object, parent: list[Any]) -> Splice:
         above, place = path[:-1], path[-1]
         assert isinstance(place, int)
         if self._is_flow(above) or not parent:
@@ -240,7 +240,7 @@ class _Editor:
         done = end if end and self.text[end - 1] in "\r\n" else self._next_line(end)
         return Splice(line, done, "")
 
-    def _removed_flow(self, above: Path, steps: list[Any], step: Any, start: int, end: int) -> Splice:
+    def _removed_flow(self, above: Path, steps: list[Any], step: object, start: int, end: int) -> Splice:
         place = steps.index(step)
         if place + 1 < len(steps):
             return Splice(start, self.document.key_span((*above, steps[place + 1])).start, "")

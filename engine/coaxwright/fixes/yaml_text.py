@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from coaxwright.reading.yaml_scalars import ScalarRefusal, resolve
 
@@ -17,7 +16,7 @@ WIDTH = 110
 _PLAIN = re.compile(r"[^\W_][\w./@+°²³µΩ%()' -]*", re.UNICODE)
 
 
-def flow(value: Any) -> str:
+def flow(value: object) -> str:
     """A value on one line."""
     if isinstance(value, dict):
         return "{" + ", ".join(f"{flow(key)}: {flow(each)}" for key, each in value.items()) + "}"
@@ -38,7 +37,7 @@ def _reads_back(text: str) -> bool:
         return False
 
 
-def entry(key: str, value: Any, indent: str) -> Iterator[str]:
+def entry(key: str, value: object, indent: str) -> Iterator[str]:
     """The lines of one entry of a block group; what is too long for one line goes over several."""
     line = f"{indent}{flow(key)}: {flow(value)}"
     below = indent + "  "
@@ -56,6 +55,6 @@ def entry(key: str, value: Any, indent: str) -> Iterator[str]:
         yield line
 
 
-def _is_group(value: Any) -> bool:
+def _is_group(value: object) -> bool:
     """A group of entries, each of which is better read on a line of its own."""
     return isinstance(value, dict) and bool(value) and all(isinstance(each, dict) and each for each in value.values())

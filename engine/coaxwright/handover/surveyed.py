@@ -135,7 +135,7 @@ def _lost(row: _Row, value: Mapping[str, Any]) -> Iterator[Problem]:
     yield Problem(row.sheet.place(cell), f"row {row.number or '?'} names a cable that the plan does not have", right)
 
 
-def _codes(value: Any, path: tuple[str, ...] = ()) -> Iterator[str]:
+def _codes(value: object, path: tuple[str, ...] = ()) -> Iterator[str]:
     """The codes of all runs of a site."""
     pairs: Sequence[tuple[Any, Any]] = (
         [*value.items()] if isinstance(value, dict) else [*enumerate(value)] if isinstance(value, list) else []

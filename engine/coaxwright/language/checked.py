@@ -61,7 +61,7 @@ def to_plain(checked: Checked) -> dict[str, object]:
     }
 
 
-def from_plain(plain: Any) -> Checked:
+def from_plain(plain: object) -> Checked:
     """The expression that `to_plain` gave; ValueError when the data is not of this form and format."""
     if not isinstance(plain, dict) or plain.get("format") != PLAIN_FORMAT:
         raise ValueError("not a serialised expression of this format")

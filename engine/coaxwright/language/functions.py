@@ -63,7 +63,7 @@ def add_list(left: Sequence[object], right: Sequence[object]) -> list[object]:
     return [*left, *right]
 
 
-def equal_list(left: Any, right: Any) -> bool:
+def equal_list(left: object, right: Any) -> bool:
     """Whether lists have equal items in the same order (a NaN equals nothing, itself included)."""
     if not isinstance(left, list | tuple):
         return bool(left == right)
@@ -71,7 +71,7 @@ def equal_list(left: Any, right: Any) -> bool:
     return len(left) == len(right) and all(map(same, left, right))
 
 
-def not_equal_list(left: Any, right: Any) -> bool:
+def not_equal_list(left: object, right: object) -> bool:
     """The opposite of `equal_list`."""
     return not equal_list(left, right)
 
@@ -149,12 +149,12 @@ def _extreme(values: Sequence[Any], choose: Callable[[Sequence[Any]], Any]) -> A
     return choose(values)
 
 
-def least(*values: Any) -> Any:
+def least(*values: object) -> Any:
     """The least of the arguments."""
     return least_of_list(values)
 
 
-def greatest(*values: Any) -> Any:
+def greatest(*values: object) -> Any:
     """The greatest of the arguments."""
     return greatest_of_list(values)
 

@@ -144,7 +144,7 @@ def _value(part: Placeholder, bindings: Mapping[str, Any], steps: Steps) -> Any:
     return value
 
 
-def _printed(value: Any, unit: str) -> str:
+def _printed(value: object, unit: str) -> str:
     if isinstance(value, Unknown):
         return NOT_KNOWN
     if isinstance(value, Fault):

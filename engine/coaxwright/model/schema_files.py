@@ -114,7 +114,7 @@ def _own_words(made: Mapping[str, Any], value: Mapping[str, Any]) -> str | None:
     return None
 
 
-def _in_common(node: Any) -> Any:
+def _in_common(node: object) -> Any:
     """The schema in keywords that both drafts have; ValueError for one that has no such form."""
     if isinstance(node, list):
         return [_in_common(item) for item in node]
@@ -152,7 +152,7 @@ def _with_units(found: dict[str, Any]) -> dict[str, Any]:
     return {**found, "description": f"{said} Units: {units}."} if units and said and "units: " not in said else found
 
 
-def _in_names(key: str, value: Any) -> Any:
+def _in_names(key: str, value: object) -> Any:
     """Below `properties` and `definitions` keys are names, not keywords."""
     if key in ("properties", "definitions", "patternProperties") and isinstance(value, dict):
         return {name: _in_common(inner) for name, inner in value.items()}

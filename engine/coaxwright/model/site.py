@@ -410,7 +410,7 @@ WANTED: Literal["cameras without a part"] = "cameras without a part"
 _CHOSEN = frozenset(("part", "set", "video", "network", "power", "sound", "control", "lens", "heater", "network_address"))
 
 
-def is_wanted(entry: Any) -> bool:
+def is_wanted(entry: object) -> bool:
     """Whether what stands under `cameras` is known by its wants alone."""
     return isinstance(entry, Mapping) and isinstance(entry.get("wants"), Mapping) and not _CHOSEN & entry.keys()
 

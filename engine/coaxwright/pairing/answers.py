@@ -149,7 +149,7 @@ ASKED_ABOUT = frozenset({"recording voices"})
 
 
 def _sorted_out(
-    report: SiteReport, facts: Mapping[str, Any], camera: Any
+    report: SiteReport, facts: Mapping[str, Any], camera: object
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[str, ...]]:
     """Findings of what is asked, those of features that nobody asked for, and the cautions that count.
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from itertools import product
 from math import prod
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.pairing.cells import FEATURES, Cell
@@ -21,8 +21,10 @@ Keep: TypeAlias = Mapping[str, int]
 """What is to be kept, and of how many cameras."""
 _Cells: TypeAlias = tuple[Cell, ...]
 _Free: TypeAlias = tuple[int, ...]
-_Trail: TypeAlias = Any
+_Trail: TypeAlias = "tuple[_Trail, tuple[int, int, int]] | None"
 """Pieces placed so far: the trail before, and (kind, place, how many) of the last; None at the start."""
+_State: TypeAlias = tuple[_Free, _Free, int]
+"""Inputs still free of each group, how many keep each thing, and pieces of the kind still to be placed."""
 
 KEEPABLE = ("picture", "full", "full-width", *(name.replace("_", "-") for name in FEATURES))
 """`full` is the outcome full; `full-width` that or asked-down; `picture` any picture."""
@@ -101,10 +103,10 @@ def _every_way(
 
 
 def _filled(
-    begun: dict[Any, tuple[int, _Trail]], kind: int, place: int, value: int, flags: tuple[bool, ...], needs: tuple[int, ...]
-) -> dict[Any, tuple[int, _Trail]]:
+    begun: dict[_State, tuple[int, _Trail]], kind: int, place: int, value: int, flags: tuple[bool, ...], needs: tuple[int, ...]
+) -> dict[_State, tuple[int, _Trail]]:
     """Every state with none, one, two ... more pieces of a kind on one group of inputs."""
-    found: dict[Any, tuple[int, _Trail]] = {}
+    found: dict[_State, tuple[int, _Trail]] = {}
     for (free, kept, left), (worth, trail) in begun.items():
         for many in range(min(left, free[place]) + 1):
             rest = (*free[:place], free[place] - many, *free[place + 1 :])

@@ -88,7 +88,7 @@ def _is_of(part: Any, name: str, maker: str) -> bool:
     return bool(part.emits) and not part.retired and maker_of(name, part) == maker
 
 
-def _unlike(wanted: Any, other: Any, name: str) -> tuple[float, int, float, str]:
+def _unlike(wanted: object, other: Any, name: str) -> tuple[float, int, float, str]:
     size = abs(_largest(wanted) - _largest(other))
     return (size, abs(_talents(wanted) - _talents(other)), other.price or float("inf"), name)
 

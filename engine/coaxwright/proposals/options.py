@@ -161,7 +161,7 @@ class Pictures:
                 names.append(kind.camera)
         return [kind for kind in kept if kind.camera in allowed[kind.recorder]]
 
-    def _settings(self, part: Any, wish: Wish) -> Iterator[dict[str, Any]]:
+    def _settings(self, part: object, wish: Wish) -> Iterator[dict[str, Any]]:
         """What a file may say of the camera: its mode where a person can switch it, and its lens where it can be set."""
         for mode in self._modes(part):
             for lens in _lenses(part):
@@ -248,7 +248,7 @@ def laid(way: Way, metres: float) -> tuple[list[dict[str, Any]], tuple[dict[str,
 
 
 def _probe(
-    wish: Wish, camera: str, said: Mapping[str, Any], part: Any, recorder: str, channels: tuple[int, ...],
+    wish: Wish, camera: str, said: Mapping[str, Any], part: object, recorder: str, channels: tuple[int, ...],
     hops: Sequence[Mapping[str, Any]] = (), boxes: tuple[Mapping[str, Any], ...] = (),
     place: Mapping[str, Any] | None = None,
 ) -> Probe:  # fmt: skip
@@ -281,7 +281,7 @@ def _lenses(part: Any) -> list[dict[str, Any]]:
     return [{"lens": {"focal": round(least * ratio ** (step / (FOCALS - 1)), 2)}} for step in range(FOCALS)]
 
 
-def _lines(part: Any, wish: Wish) -> dict[str, Any]:
+def _lines(part: object, wish: Wish) -> dict[str, Any]:
     """Sound and control over the coax where they are wanted, and the rate that is wanted as the one to record at."""
     wants = wish.entry.get("wants") or {}
     said: dict[str, Any] = {}
@@ -306,10 +306,10 @@ def input_classes(part: Any) -> list[tuple[int, ...]]:
     return [tuple(sorted(channels)) for channels in classes.values()]
 
 
-def _several(value: Any) -> tuple[Any, ...]:
+def _several(value: object) -> tuple[Any, ...]:
     return value if type(value) is tuple else (value,)
 
 
-def as_key(value: Any) -> str:
+def as_key(value: object) -> str:
     """A plain value as a text that is the same for equal ones."""
     return json.dumps(value, sort_keys=True, default=str)

@@ -67,7 +67,7 @@ class Prober:
         """Whether nothing more may be judged."""
         return pace.out_of_time() or (self.budget is not None and self.count >= self.budget)
 
-    def outcomes(self, probes: Sequence[Probe], counts: Any) -> list[Outcome]:
+    def outcomes(self, probes: Sequence[Probe], counts: object) -> list[Outcome]:
         """What became of each, for the rules that `counts(rule id, subject)` lets count; fewer where time ran out."""
         found: list[Outcome] = []
         for start in range(0, len(probes), AT_ONCE):

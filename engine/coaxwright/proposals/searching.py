@@ -237,7 +237,7 @@ class Search:
         nearest = self._nearest(self.pictures.refused[alike].probes, of_way, "video")
         return f"nothing in the catalogue does what it is there for; set aside by {', '.join(told[:4])}{nearest}"
 
-    def _nearest(self, probes: Sequence[Probe], counts: Any, use: str) -> str:
+    def _nearest(self, probes: Sequence[Probe], counts: object, use: str) -> str:
         """What comes nearest, and what it lacks: what to look for in another catalogue."""
         found = self.prober.nearest(probes, counts)
         if found is None:

@@ -57,7 +57,7 @@ class Shop:
             raise Refusal([Problem("catalogue", what, "a proposal needs all prices in one currency")])
         return found[0] if found else None
 
-    def sold(self, kind: str, needed: Any = None) -> list[str]:
+    def sold(self, kind: str, needed: object = None) -> list[str]:
         """Ids of a kind that are sold, priced and fit for the need, the cheapest first; all where none has a price."""
         ids = self._all(kind, needed)
         priced = [name for name in ids if self.part(name).price is not None]

@@ -69,7 +69,7 @@ _WRONG: _Fields = {"slip": str, "named": str, "feedback": str}
 _TYPICAL: _Fields = {"value": (int, float), **_WRONG}
 
 
-def is_key(data: Any) -> bool:
+def is_key(data: object) -> bool:
     """Whether this is the plain data of a key, with all that marking reads."""
     items = data.get("items") if isinstance(data, dict) else None
     return isinstance(items, dict) and bool(items) and all(map(_is_item, items.values()))
@@ -85,7 +85,7 @@ def _is_item(item: Any) -> bool:
     )
 
 
-def _has(value: Any, fields: _Fields) -> bool:
+def _has(value: object, fields: _Fields) -> bool:
     return isinstance(value, dict) and all(
         name in value and isinstance(value[name], kind) for name, kind in fields.items()
     )

@@ -29,7 +29,7 @@ Steps = tuple[str | int, ...]
 _QUANTITY = re.compile(r"(-?[0-9.]+)( .*)?")
 
 
-def put_at(at: str, value: Any) -> Edit:
+def put_at(at: str, value: object) -> Edit:
     """The edit that puts a value at a place."""
     return Edit.model_validate({"at": at, "put": value})
 
@@ -126,7 +126,7 @@ def _alias(step: str, device: Steps, place: int) -> str:
     return str(device[place]) if step == "@" and device else step
 
 
-def _matching(values: Any, done: Steps, rest: tuple[str, ...]) -> Iterator[Steps]:
+def _matching(values: object, done: Steps, rest: tuple[str, ...]) -> Iterator[Steps]:
     if not rest:
         yield done
         return
@@ -146,7 +146,7 @@ def _keys(here: Any, step: str) -> Iterator[str | int]:
         yield step
 
 
-def below(value: Any, path: Steps) -> Any:
+def below(value: object, path: Steps) -> Any:
     """What stands at a path; None where nothing does."""
     for step in path:
         if isinstance(value, Mapping):
@@ -183,14 +183,14 @@ def drawn(edit: Edit, draw: random.Random | None) -> Any:
     return edit.put
 
 
-def _number(text: Any) -> float:
+def _number(text: object) -> float:
     found = _QUANTITY.fullmatch(str(text))
     if found is None:
         raise NoSuchPlace(f"`{text}` is no number with a unit")
     return float(found[1])
 
 
-def _unit(text: Any) -> str:
+def _unit(text: object) -> str:
     found = _QUANTITY.fullmatch(str(text))
     return (found[2] or "") if found else ""
 
@@ -199,13 +199,13 @@ def _plain(value: float) -> str:
     return f"{value:.9g}"
 
 
-def _scaled(old: Any, factor: float, at: str) -> Any:
+def _scaled(old: object, factor: float, at: str) -> Any:
     if old is None:
         raise NoSuchPlace(at)
     return f"{_plain(_number(old) * factor)}{_unit(old)}"
 
 
-def with_at(value: Any, path: Steps, new: Any) -> Any:
+def with_at(value: Any, path: Steps, new: object) -> Any:
     """A copy with another value at a path; groups that lack are made."""
     if not path:
         return new
@@ -219,7 +219,7 @@ def with_at(value: Any, path: Steps, new: Any) -> Any:
     return {**held, str(head): with_at(held.get(str(head)), rest, new)}
 
 
-def _without(value: Any, path: Steps) -> Any:
+def _without(value: object, path: Steps) -> Any:
     head, rest = path[0], path[1:]
     if isinstance(value, list | tuple):
         place = int(head)

@@ -249,7 +249,7 @@ def _generic() -> Mapping[str, Any]:
     return found
 
 
-def _strings(value: Any) -> list[str]:
+def _strings(value: object) -> list[str]:
     if isinstance(value, Mapping):
         return [text for each in value.values() for text in _strings(each)]
     if isinstance(value, list | tuple):

@@ -63,7 +63,7 @@ def _named_parts(plan: Plan, columns: Sequence[Column]) -> set[str]:
     return {value for value in _texts(shown) if value in plan.parts or f"generic/{value}" in plan.parts}
 
 
-def _texts(value: Any) -> Iterator[str]:
+def _texts(value: object) -> Iterator[str]:
     if isinstance(value, Mapping):
         for each in value.values():
             yield from _texts(each)
@@ -132,7 +132,7 @@ def plan_of(tables: Sequence[Table], words: Words, shows: Sequence[str]) -> Plan
     return Plan(_renamed(site, clashing), {clashing.get(name, name): part for name, part in parts.items()})
 
 
-def _renamed(value: Any, names: Mapping[str, str]) -> Any:
+def _renamed(value: object, names: Mapping[str, str]) -> Any:
     """The value with other part names, so that what is printed of a generic part counts, not what the program knows."""
     if isinstance(value, Mapping):
         return {key: _renamed(each, names) for key, each in value.items()}
@@ -168,7 +168,7 @@ def _stub(kind: str, stands: Stands) -> dict[str, Any]:
     return {"kind": kind, "source": "as printed", **stands.get(kind, {})}
 
 
-def _named(value: Any, group: str) -> Iterator[tuple[str, str]]:
+def _named(value: object, group: str) -> Iterator[tuple[str, str]]:
     """Part names below an entry, with the kind that each place takes."""
     if isinstance(value, list | tuple):
         for each in value:
@@ -203,7 +203,7 @@ def _entry(of: str, columns: Sequence[Column], cells: Sequence[str], stands: Sta
     return dict(entry)
 
 
-def _placed(entry: Any, path: Steps, value: Any) -> Any:
+def _placed(entry: object, path: Steps, value: object) -> Any:
     """Set a value; a place in a list that is not there yet makes a list of one."""
     for place, step in enumerate(path):
         if isinstance(step, int) and not isinstance(below(entry, path[:place]), list):
@@ -251,11 +251,11 @@ def _read_hop(text: str) -> dict[str, Any]:
     return hop
 
 
-def _listed(value: Any) -> list[Any]:
+def _listed(value: object) -> list[Any]:
     return list(value) if isinstance(value, list | tuple) else [value]
 
 
-def _commas(value: Any) -> str:
+def _commas(value: object) -> str:
     return ", ".join(map(str, _listed(value))) or "none"
 
 

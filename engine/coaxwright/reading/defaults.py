@@ -104,13 +104,13 @@ def _device(site: Site, path: Path, device: Any, told: list[Defaulted]) -> Any:
     return device.model_copy(update=changes) if changes else device
 
 
-def _keep(changes: dict[str, Any], field: str, before: Any, after: Any) -> None:
+def _keep(changes: dict[str, Any], field: str, before: object, after: object) -> None:
     if after is not before:
         changes[field] = after
 
 
 def _fill(
-    changes: dict[str, Any], entry: Any, field: str, sources: Iterable[tuple[str, Strict | None]], path: Path,
+    changes: dict[str, Any], entry: object, field: str, sources: Iterable[tuple[str, Strict | None]], path: Path,
     told: list[Defaulted],
 ) -> None:  # fmt: skip
     """Fill in what a group of values (`place`, `wants`, `record`) lacks."""
@@ -139,7 +139,7 @@ def _says(own: Strict | None, name: str) -> bool:
     return own is not None and name in own.model_fields_set and getattr(own, name) is not None
 
 
-def _defaulted(path: Path, what: str, value: Any, where: str) -> Defaulted:
+def _defaulted(path: Path, what: str, value: object, where: str) -> Defaulted:
     shown = "yes" if value is True else "no" if value is False else f"{value}"
     return Defaulted(path, what, shown, where)
 

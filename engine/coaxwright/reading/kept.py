@@ -136,13 +136,13 @@ def read_kept(place: Path | None) -> Any:
         return None
 
 
-def write_kept(place: Path | None, data: Any, most: int) -> None:
+def write_kept(place: Path | None, data: object, most: int) -> None:
     """Keep the data; see `write_body`."""
     if place is not None:
         write_body(place, as_body(data), most)
 
 
-def as_body(data: Any) -> bytes:
+def as_body(data: object) -> bytes:
     """The data as JSON: the same data give the same bytes."""
     return json.dumps(data, separators=(",", ":")).encode()
 

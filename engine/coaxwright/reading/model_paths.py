@@ -53,7 +53,7 @@ def _field(model: type[BaseModel], step: str | int) -> FieldInfo | None:
     return None
 
 
-def _bare(annotation: Any) -> Any:
+def _bare(annotation: object) -> Any:
     """Without `Annotated` and without `None` beside it."""
     while get_origin(annotation) is Annotated:
         annotation = get_args(annotation)[0]
@@ -63,7 +63,7 @@ def _bare(annotation: Any) -> Any:
     return annotation
 
 
-def _choice(annotation: Any, step: str | int) -> Any:
+def _choice(annotation: object, step: str | int) -> Any:
     """Of a choice of models the one whose `kind` is this step; of other choices the list, for an index."""
     if get_origin(annotation) not in (Union, types.UnionType):
         return annotation
@@ -82,7 +82,7 @@ def _kinds(model: type[BaseModel]) -> tuple[Any, ...]:
     return get_args(annotation) if get_origin(annotation) is Literal else ()
 
 
-def _example(annotation: Any) -> str:
+def _example(annotation: object) -> str:
     """How a value is written, where the annotation holds a kind of quantity or a schema with examples."""
     pending = [annotation]
     while pending:

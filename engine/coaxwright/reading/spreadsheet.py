@@ -199,7 +199,7 @@ def _listed(numbers: frozenset[int]) -> str:
     return ", ".join(shown) + (" ..." if len(numbers) > 10 else "")
 
 
-def _cell(value: Any, address: str, notes: SheetNotes) -> Cell:
+def _cell(value: object, address: str, notes: SheetNotes) -> Cell:
     if address in notes.errors:
         return Cell(notes.errors[address], "error", address)
     if address in notes.uncomputed:
@@ -213,7 +213,7 @@ def _cell(value: Any, address: str, notes: SheetNotes) -> Cell:
     return Cell(_plain_text(value), "text", address)
 
 
-def _plain_text(value: Any) -> str:
+def _plain_text(value: object) -> str:
     """Text as it was meant: an apostrophe that keeps a formula from being one is no part of it."""
     shown = tidy(str(value))
     return shown[1:] if shown[:1] == "'" and shown[1:2] in ("=", "+", "-", "@") else shown

@@ -58,13 +58,13 @@ def table_to_plain(table: Table) -> dict[str, Any]:
     }
 
 
-def _cell_to_plain(cell: Any) -> Any:
+def _cell_to_plain(cell: object) -> Any:
     if isinstance(cell, VideoMode):
         return {"mode": [*cell]}
     return [*cell] if isinstance(cell, tuple) else cell
 
 
-def table_from_plain(plain: Any) -> Table | None:
+def table_from_plain(plain: object) -> Table | None:
     """The table that `table_to_plain` gave; None for anything else."""
     if not isinstance(plain, dict) or plain.get("format") != PLAIN_FORMAT:
         return None
@@ -79,7 +79,7 @@ def table_from_plain(plain: Any) -> Table | None:
         return None
 
 
-def _cell_from_plain(cell: Any) -> Any:
+def _cell_from_plain(cell: object) -> Any:
     if isinstance(cell, list):
         return tuple(cell)
     return VideoMode(*cell["mode"]) if isinstance(cell, dict) else cell

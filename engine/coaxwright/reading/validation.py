@@ -126,7 +126,7 @@ def _is_branch(step: str | int) -> bool:
     return isinstance(step, str) and "[" in step and step != "[key]"
 
 
-def _inside(value: Any, step: str | int) -> bool:
+def _inside(value: object, step: str | int) -> bool:
     if isinstance(step, int):
         return isinstance(value, list) and step < len(value)
     return isinstance(value, dict) and step in value

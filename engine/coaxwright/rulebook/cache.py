@@ -109,7 +109,7 @@ def _read(body: bytes | None) -> Kept | None:
     return Kept(records, f"sha256:{hashlib.sha256(judging).hexdigest()}", body, own)
 
 
-def _fits(records: Any, needed: frozenset[str] = _NEEDED) -> bool:
+def _fits(records: object, needed: frozenset[str] = _NEEDED) -> bool:
     return isinstance(records, list) and all(isinstance(each, dict) and each.keys() >= needed for each in records)
 
 

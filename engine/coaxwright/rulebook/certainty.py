@@ -77,7 +77,7 @@ class Certainty:
             for sheet in _sheets_at(bound.get(path[0]), path[1:-1]):
                 yield from taken_for(sheet, path[-1], self._used_by(sheet, path[-1]))
 
-    def _used_by(self, sheet: Any, field: str) -> list[Used]:
+    def _used_by(self, sheet: object, field: str) -> list[Used]:
         """What was assumed in the component of a sheet; on the whole site where it belongs to none of its own."""
         assert self.facts is not None, "without facts no rule has a path that is touched"
         key = _component(sheet, field)
@@ -94,7 +94,7 @@ def remembered(rule: LoadedRule, limits: Iterable[LimitValue]) -> bool:
     return any(known_by(each, publications_in(each)) == "memory" for each in (*words, *(limit.source for limit in limits)))
 
 
-def _sheets_at(start: Any, steps: tuple[str, ...]) -> list[Any]:
+def _sheets_at(start: object, steps: tuple[str, ...]) -> list[Any]:
     found = [start]
     for step in steps:
         if step != "*":

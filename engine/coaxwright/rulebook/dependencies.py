@@ -118,7 +118,7 @@ class DependencyMap:
                         found.setdefault(each.key, []).append(reader)
         return found
 
-    def _at(self, value: Any, names: Sequence[str], *, whole: bool = False) -> Iterator[Node]:
+    def _at(self, value: object, names: Sequence[str], *, whole: bool = False) -> Iterator[Node]:
         """The facts at the end of a path from a sheet on; with `whole` those on the way as well."""
         if isinstance(value, list | tuple):
             for item in value:

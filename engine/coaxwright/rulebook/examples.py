@@ -46,7 +46,7 @@ def pairs(rulebook: Rulebook) -> dict[str, Pair]:
     return {name: pair for name, pair in found.items() if pair is not None}
 
 
-def as_yaml(value: Any) -> str:
+def as_yaml(value: object) -> str:
     """A plain value as YAML in block style."""
     import yaml
 
@@ -97,7 +97,7 @@ def _paths(change: Tree, wholes: tuple[Tree, Tree]) -> dict[str, Any]:
     return found
 
 
-def _at(whole: Any, paths: Tree) -> dict[str, Any]:
+def _at(whole: object, paths: Tree) -> dict[str, Any]:
     """What a site has at those places; nothing where it has none."""
     found = {}
     for key, below in paths.items():

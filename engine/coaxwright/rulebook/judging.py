@@ -56,7 +56,7 @@ class Frame:
     limit: Any
     telling: Steps = field(default_factory=Steps, compare=False, repr=False)
 
-    def bind(self, rule: LoadedRule, subject: Any) -> dict[str, Any]:
+    def bind(self, rule: LoadedRule, subject: object) -> dict[str, Any]:
         """The variables of the rule's expressions for one subject."""
         return bindings(rule.scope, subject, self.site, self.limit)
 
@@ -152,7 +152,7 @@ def _longest(facts: FactSource) -> int:
     return max(len(facts.by_kind(kind)) for kind in SHEETS)
 
 
-def judge_exactly(rule: LoadedRule, subject: Any, frame: Frame, steps: Steps | None = None) -> Judgement:
+def judge_exactly(rule: LoadedRule, subject: object, frame: Frame, steps: Steps | None = None) -> Judgement:
     """The judgement of one subject by the exact evaluator, within the steps. Never raises: a crash is a fault of this
     rule.
     """
@@ -162,7 +162,7 @@ def judge_exactly(rule: LoadedRule, subject: Any, frame: Frame, steps: Steps | N
         return Judgement(rule, "fault", subject, frame, fault=f"{type(error).__name__}: {error}")
 
 
-def _judged(rule: LoadedRule, subject: Any, frame: Frame, steps: Steps) -> Judgement:
+def _judged(rule: LoadedRule, subject: object, frame: Frame, steps: Steps) -> Judgement:
     bound = frame.bind(rule, subject)
     if rule.when is not None:
         applies = evaluate(rule.when, bound, steps)
@@ -176,7 +176,7 @@ def _judged(rule: LoadedRule, subject: Any, frame: Frame, steps: Steps) -> Judge
     )
 
 
-def _without_value(rule: LoadedRule, subject: Any, frame: Frame, value: object, otherwise: Kind) -> Judgement:
+def _without_value(rule: LoadedRule, subject: object, frame: Frame, value: object, otherwise: Kind) -> Judgement:
     if isinstance(value, Unknown):
         return Judgement(rule, "open", subject, frame, missing=missing_paths(value))
     if isinstance(value, Fault):

@@ -55,7 +55,7 @@ def read_limit(name: str, stated: Any, units: Mapping[Unit, str]) -> LimitValue:
     return LimitValue(name, value, unit, _written(stated["value"]), about, stated["source"], kind)
 
 
-def _written(value: Any) -> str:
+def _written(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     return f"{value:g}" if isinstance(value, float) else str(value)
@@ -118,7 +118,7 @@ def _fact_unit(value: str, spelling: str, units: Mapping[Unit, str]) -> str:
     return units[unit]
 
 
-def override_limit(limit: LimitValue, value: Any) -> LimitValue:
+def override_limit(limit: LimitValue, value: object) -> LimitValue:
     """The limit as a site sets it; QuantityError when the value is not of the limit's kind."""
     if limit.kind:
         read: Value = KINDS[limit.kind].read(value)
@@ -129,14 +129,14 @@ def override_limit(limit: LimitValue, value: Any) -> LimitValue:
     return LimitValue(limit.name, read, limit.unit, _written(value), limit.about, limit.source, limit.kind)
 
 
-def _in_unit(limit: LimitValue, value: Any) -> float:
+def _in_unit(limit: LimitValue, value: object) -> float:
     match = _NUMBER_THEN_UNIT.fullmatch(value) if isinstance(value, str) else None
     if match is None or (match[2] or "").strip() != limit.unit:
         raise QuantityError(f"{quoted(value)} is not in {limit.unit}", f"write it as `{limit.written}`")
     return float(match[1].replace("\u2212", "-"))
 
 
-def _plain(limit: LimitValue, value: Any) -> Value:
+def _plain(limit: LimitValue, value: object) -> Value:
     wanted = limit.value
     if isinstance(wanted, float) and isinstance(value, int | float) and not isinstance(value, bool):
         return float(value)

@@ -89,7 +89,7 @@ def _sheet(kind: str, given: Mapping[str, Any], kinds: Kinds) -> Any:
     return sheet
 
 
-def _value(name: str, kind: Type, written: Any, kinds: Kinds) -> Any:
+def _value(name: str, kind: Type, written: object, kinds: Kinds) -> Any:
     """What is written for a field, as the field holds it."""
     match kind:
         case Num() if isinstance(written, int | float | str) and not isinstance(written, bool):

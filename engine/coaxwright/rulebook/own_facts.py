@@ -131,7 +131,7 @@ class _OwnField:
     def __init__(self, name: str) -> None:
         self.name = name
 
-    def __get__(self, sheet: Any, owner: Any = None) -> Any:
+    def __get__(self, sheet: Any, owner: object = None) -> Any:
         if sheet is None:
             return self
         try:

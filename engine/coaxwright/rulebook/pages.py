@@ -179,7 +179,7 @@ def _pair(pair: tuple[str, str] | None) -> Iterator[str]:
             yield f"```yaml\n{pair[1]}```"
 
 
-def _shown(value: Any) -> str:
+def _shown(value: object) -> str:
     return _cell(str(value).lower() if isinstance(value, bool) else str(value))
 
 

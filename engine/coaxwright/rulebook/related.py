@@ -142,7 +142,7 @@ def _general(sheet: Any, topic: str) -> Iterator[Place]:
                 yield Place(end.subject, (*end.pointer, *row.below), says)
 
 
-def _ends(sheet: Any, way: str) -> list[Any]:
+def _ends(sheet: object, way: str) -> list[Any]:
     """The sheets at the end of a way over references, lists opened."""
     found = [sheet]
     for step in way.split(".") if way else ():
@@ -151,13 +151,13 @@ def _ends(sheet: Any, way: str) -> list[Any]:
     return found
 
 
-def _sentence(sheet: Any, clauses: Sequence[str], about: Any) -> str:
+def _sentence(sheet: object, clauses: Sequence[str], about: object) -> str:
     """The clauses whose values are known; empty where the first is not."""
     told = [_clause(sheet, clause, about) for clause in clauses]
     return ", ".join(filter(None, told)) if told[0] else ""
 
 
-def _clause(sheet: Any, clause: str, about: Any) -> str:
+def _clause(sheet: object, clause: str, about: object) -> str:
     texts, slots = _cut(clause)
     told = [texts[0]]
     for (steps, unit), text in zip(slots, texts[1:], strict=True):
@@ -175,7 +175,7 @@ def _cut(clause: str) -> tuple[Sequence[str], Sequence[tuple[Sequence[str], str]
     return pieces[::3], [(way.split("."), unit or "") for way, unit in zip(pieces[1::3], pieces[2::3], strict=True)]
 
 
-def _value(sheet: Any, steps: Sequence[str], unit: str, about: Any) -> str | None:
+def _value(sheet: object, steps: Sequence[str], unit: str, about: object) -> str | None:
     """A value as printed; `camera...` starts at a reference of what is judged where the sheet has none such."""
     value = sheet
     for step in steps:

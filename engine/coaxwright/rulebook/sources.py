@@ -123,7 +123,7 @@ def _of_facts() -> Iterator[tuple[str, str]]:
                     yield f"fact {plain['kind']}.{name}", ", ".join(str(word) for word in note.values())
 
 
-def _sources_within(value: Any, at: str) -> Iterator[tuple[str, str]]:
+def _sources_within(value: object, at: str) -> Iterator[tuple[str, str]]:
     if isinstance(value, Mapping):
         if isinstance(value.get("source"), str):
             yield at, value["source"]

@@ -31,7 +31,7 @@ class Joint:
 
     __slots__ = ("first", "pointer", "second", "subject", "third")
 
-    def __init__(self, subject: str, pointer: tuple[str | int, ...], *sheets: Any) -> None:
+    def __init__(self, subject: str, pointer: tuple[str | int, ...], *sheets: object) -> None:
         self.subject, self.pointer = subject, pointer
         for name, sheet in zip(SLOTS, sheets, strict=False):
             setattr(self, name, sheet)
@@ -54,7 +54,7 @@ def _joint_of(first: Any, second: Any) -> Joint:
     return Joint(f"{first.subject} > {second.subject}", second.pointer, first, second)
 
 
-def bindings(scope: Scope, subject: Any, site: Any, limit: Any) -> dict[str, Any]:
+def bindings(scope: Scope, subject: object, site: object, limit: object) -> dict[str, Any]:
     """Variables of the rule's expressions for one subject; `site` is left out where there is none."""
     bound = {"limit": limit} if site is None else {"site": site, "limit": limit}
     if scope.form == "kind":
@@ -66,7 +66,7 @@ def bindings(scope: Scope, subject: Any, site: Any, limit: Any) -> dict[str, Any
 Pairs = Iterator[tuple[Any, Any]]
 
 
-def _known(sheet: Any, name: str) -> Any:
+def _known(sheet: object, name: str) -> Any:
     return getattr(sheet, name, None)
 
 
@@ -125,7 +125,7 @@ def _video_paths(end: str) -> Callable[[FactSource], Iterator[tuple[Any, Any, An
     return paths
 
 
-def _path(way: Any, camera: Any, hops: list[Any] | None) -> Path:
+def _path(way: Any, camera: object, hops: list[Any] | None) -> Path:
     path = Path.__new__(Path)
     path.subject, path.pointer, path.start = way.subject, way.pointer, camera
     _copy(way, path, "metres", "metres")
@@ -205,7 +205,7 @@ def _on_joint(node: Node, slots: Mapping[str, str]) -> Node:
     return replace(node, **{entry.name: _part(getattr(node, entry.name), slots) for entry in fields(node)})
 
 
-def _part(value: Any, slots: Mapping[str, str]) -> Any:
+def _part(value: object, slots: Mapping[str, str]) -> Any:
     if isinstance(value, tuple):
         return tuple(_on_joint(item, slots) for item in value)
     return _on_joint(value, slots) if isinstance(value, Node) else value

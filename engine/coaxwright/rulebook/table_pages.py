@@ -55,7 +55,7 @@ def _row(table: TableFile, names: list[str], row: Mapping[str, Any]) -> str:
     return f"| {' | '.join(_cell(_written(values.get(name))) for name in names)} |"
 
 
-def _written(value: Any) -> str:
+def _written(value: object) -> str:
     """A cell of the file: nothing where it is left out, yes and no as words."""
     if value is None:
         return ""

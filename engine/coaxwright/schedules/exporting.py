@@ -67,7 +67,7 @@ def site_schedules(value: Mapping[str, Any]) -> list[Schedule]:
     return [*sheets, Schedule(REST.capitalize(), ("pointer", "value"), rows)]
 
 
-def as_json(value: Any) -> str:
+def as_json(value: object) -> str:
     """A value as JSON that survives a spreadsheet: no sign beyond ASCII, no two blanks side by side."""
     return json.dumps(value).replace("  ", " \\u0020")
 
@@ -117,7 +117,7 @@ def _leaves(entry: Mapping[str, Any], known: Mapping[Path, Column], path: Path =
             yield here, value
 
 
-def _is_simple(piece: Any, path: Path, known: Mapping[Path, Column]) -> bool:
+def _is_simple(piece: object, path: Path, known: Mapping[Path, Column]) -> bool:
     """A run whose every key has a column of its own."""
     return (
         isinstance(piece, dict)
@@ -129,7 +129,7 @@ def _is_simple(piece: Any, path: Path, known: Mapping[Path, Column]) -> bool:
     )
 
 
-def _written(column: Column, value: Any) -> str | None:
+def _written(column: Column, value: object) -> str | None:
     """A value as a cell, if the cell reads back as the very same value; None otherwise."""
     text = {"yes-no": _yes_no, "way": _flow, "parts": _joined, "names": _joined, "integer": _whole}.get(
         column.holds, _plain
@@ -137,25 +137,25 @@ def _written(column: Column, value: Any) -> str | None:
     return text if text is not None and _reads_back(column, text, value) else None
 
 
-def _plain(value: Any) -> str | None:
+def _plain(value: object) -> str | None:
     return value if isinstance(value, str) else None
 
 
-def _yes_no(value: Any) -> str | None:
+def _yes_no(value: object) -> str | None:
     return {True: "yes", False: "no"}[value] if isinstance(value, bool) else None
 
 
-def _flow(value: Any) -> str | None:
+def _flow(value: object) -> str | None:
     return flow(value) if isinstance(value, list) and value else None
 
 
-def _joined(value: Any) -> str | None:
+def _joined(value: object) -> str | None:
     return (
         "; ".join(value) if isinstance(value, list) and value and all(isinstance(each, str) for each in value) else None
     )
 
 
-def _whole(value: Any) -> str | None:
+def _whole(value: object) -> str | None:
     return str(value) if isinstance(value, int) and not isinstance(value, bool) else None
 
 
@@ -167,7 +167,7 @@ class _AnyPart:
         return True
 
 
-def _reads_back(column: Column, text: str, value: Any) -> bool:
+def _reads_back(column: Column, text: str, value: object) -> bool:
     from coaxwright.reading.spreadsheet import tidy
     from coaxwright.schedules.values import value_of
 

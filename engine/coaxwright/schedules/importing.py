@@ -197,7 +197,7 @@ def _lay_cables(value: dict[str, Any], entries: Entries, cables: Mapping[str, st
                     hop["cable"] = cable
 
 
-def _merged(old: Any, new: Any) -> Any:
+def _merged(old: object, new: object) -> Any:
     """Groups entry by entry, one-piece ways piece by piece; anything else is replaced."""
     if isinstance(old, dict) and isinstance(new, dict):
         return {**old, **{key: _merged(old.get(key), each) for key, each in new.items()}}
@@ -231,7 +231,7 @@ def _rest(sheet: Sheet, value: dict[str, Any], result: Imported) -> list[Problem
     return problems
 
 
-def _set(value: dict[str, Any], steps: list[str], new: Any) -> Path:
+def _set(value: dict[str, Any], steps: list[str], new: object) -> Path:
     """Set a value at a path of keys; raises for a path that goes through something else."""
     here = value
     for step in steps[:-1]:

@@ -167,7 +167,7 @@ class _Rows:
         self.entries.places.setdefault((self.entries.group, name, *at), self.sheet.place(cell))
 
 
-def place_at(entry: dict[str, Any], at: Path, value: Any) -> bool:
+def place_at(entry: dict[str, Any], at: Path, value: object) -> bool:
     """Put a value below an entry, groups and one-piece lists made on the way; false where something stands there."""
     here: Any = entry
     for step, following in zip(at, (*at[1:], None), strict=True):

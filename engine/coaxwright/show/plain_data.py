@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 
-def plain(value: Any) -> Any:
+def plain(value: object) -> Any:
     """Return `value` as JSON data: records become objects, sets sorted lists, a number that is none null.
 
     TypeError for anything else, so that a new kind of value is noticed and not printed as its Python form.
@@ -26,7 +26,7 @@ def plain(value: Any) -> Any:
     return _compound(value)
 
 
-def _compound(value: Any) -> Any:
+def _compound(value: object) -> Any:
     if isinstance(value, Mapping):
         return {str(name): plain(each) for name, each in value.items()}
     if isinstance(value, set | frozenset):

@@ -56,7 +56,7 @@ def _joined(value: dict[str, Any], catalogue: Catalogue, name: str, last: dict[s
     return made
 
 
-def _like(way: Any) -> dict[str, Any]:
+def _like(way: object) -> dict[str, Any]:
     hops = way.get("over") if isinstance(way, dict) else None
     cable = hops[0].get("cable") if isinstance(hops, list) and hops and isinstance(hops[0], dict) else None
     return {"over": [{"cable": cable}]} if cable else {}

@@ -84,7 +84,7 @@ def _cell(value: Mapping[str, Any], entry: Steps, column: Column) -> Cell:
     return Cell(column, path, written(_at(value, path)))
 
 
-def _several(value: Any, path: Steps) -> int:
+def _several(value: object, path: Steps) -> int:
     """How many pieces the way of a cell has, where it is not one run of cable; 0 for one or none."""
     if "over" not in path:
         return 0
@@ -94,7 +94,7 @@ def _several(value: Any, path: Steps) -> int:
     return len(hops) if len(hops) > 1 or (isinstance(hops[0], dict) and "box" in hops[0]) else 0
 
 
-def _together(value: Any, path: Steps) -> str:
+def _together(value: object, path: Steps) -> str:
     """The length of all runs of a way, where every one is given."""
     hops = _at(value, path[: path.index("over") + 1])
     lengths = [each.get("length") for each in hops if isinstance(each, dict) and "cable" in each]
@@ -104,11 +104,11 @@ def _together(value: Any, path: Steps) -> str:
         return "not all given"
 
 
-def _at(value: Any, path: Steps) -> Any:
+def _at(value: object, path: Steps) -> Any:
     return value_at(value, path) if has_path(value, path) else None
 
 
-def written(value: Any) -> str:
+def written(value: object) -> str:
     """A value of the file as a cell shows it."""
     if value is None:
         return ""
@@ -130,7 +130,7 @@ def _cable_rows(value: Mapping[str, Any]) -> Iterator[Row]:
                 yield from _runs((group, name, *((use,) if use else ()), "over"), hops)
 
 
-def _runs(path: Steps, hops: Any) -> Iterator[Row]:
+def _runs(path: Steps, hops: object) -> Iterator[Row]:
     """The runs of one way; a box in it has no row."""
     runs = hops if isinstance(hops, list) else []
     for place, hop in enumerate(runs):
@@ -243,7 +243,7 @@ _READERS: dict[str, _Reader] = {
 }  # fmt: skip
 
 
-def operation(value: Mapping[str, Any], path: Steps, new: Any) -> dict[str, Any] | None:
+def operation(value: Mapping[str, Any], path: Steps, new: object) -> dict[str, Any] | None:
     """The one operation that makes the value at a path be `new`, groups and lists around it made where they lack.
 
     None where nothing changes. Raises Wrong where the value has no place there.
@@ -265,7 +265,7 @@ def operation(value: Mapping[str, Any], path: Steps, new: Any) -> dict[str, Any]
     return {"op": "add", "path": pointer(path[: depth + 1]), "value": _nest(path[depth + 1 :], new)}
 
 
-def _nest(path: Steps, new: Any) -> Any:
+def _nest(path: Steps, new: object) -> Any:
     for step in reversed(path):
         new = [new] if isinstance(step, int) else {step: new}
     return new

@@ -112,11 +112,11 @@ def _all_ports(catalogue: Catalogue, value: dict[str, Any], use: str) -> Iterato
         yield from value.get("junctions") or ()
 
 
-def _inputs(part: Any) -> Iterable[int]:
+def _inputs(part: object) -> Iterable[int]:
     return sorted({number for group in getattr(part, "inputs", ()) for number in group.channels})
 
 
-def _outputs(part: Any) -> Iterable[int]:
+def _outputs(part: object) -> Iterable[int]:
     return range(1, (getattr(part, "outputs", None) or 1) + 1)
 
 

@@ -83,7 +83,7 @@ def _set(work: Workspace, request: Asked) -> Any:
     return {"refused": [{"path": path, "what": what, "right": right} for path, what, right in refused]}
 
 
-def _is_cell(cell: Any) -> bool:
+def _is_cell(cell: object) -> bool:
     return isinstance(cell, dict) and isinstance(cell.get("path"), str) and isinstance(cell.get("text"), str)
 
 

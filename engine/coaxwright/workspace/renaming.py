@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.yaml_text import flow
@@ -40,7 +39,7 @@ def renamed(document: Document, group: str, name: str, to: str) -> str:
     return text
 
 
-def _words(value: Any, path: Steps) -> Iterator[tuple[Steps, str]]:
+def _words(value: object, path: Steps) -> Iterator[tuple[Steps, str]]:
     """Every text of a value with its path."""
     if isinstance(value, str):
         yield path, value

@@ -107,5 +107,5 @@ def _copied(file: Path, shelf: Shelf, entries: Sequence[Entry], currency: str) -
         raise Refusal([Problem(file.name, f"cannot be written: {error.strerror or error}")]) from error
 
 
-def _written(value: Any) -> str:
+def _written(value: object) -> str:
     return str(yaml.safe_dump(value, sort_keys=False, allow_unicode=True, width=120))

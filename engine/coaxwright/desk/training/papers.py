@@ -112,7 +112,7 @@ class Sat:
     words: str = ""
 
 
-def marked(files: Any) -> Sat:
+def marked(files: object) -> Sat:
     """The answers (CSV) marked by the key beside them: `exam.json` with its keys, or one `key-*.json`. Raises Refusal."""
     with folder_for_now() as folder:
         return _marked(folder, _laid(folder, files))
@@ -131,7 +131,7 @@ def _marked(folder: Path, names: list[str]) -> Sat:
     return Sat(None, marked_text.as_text(marking.mark(key, marking.read_answers(folder / tables[0], key))))
 
 
-def _laid(folder: Path, files: Any) -> list[str]:
+def _laid(folder: Path, files: object) -> list[str]:
     names = []
     for file in files if isinstance(files, list) else []:
         name = name_of(file, "marking").replace("\\", "/").rpartition("/")[2]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from coaxwright.checking import FactShown
 from coaxwright.model.quantities import format_quantity
@@ -31,7 +30,7 @@ def _steps(fact: FactShown) -> Markup:
     return tag("ul", [tag("li", step) for step in fact.working], class_="working")
 
 
-def words(value: Any, unit: str) -> str:
+def words(value: object, unit: str) -> str:
     """The value of a fact in words."""
     if isinstance(value, bool):
         return "yes" if value else "no"

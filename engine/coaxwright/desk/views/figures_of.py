@@ -73,7 +73,7 @@ def _recorders(survey: Survey) -> WorkedOut:
     return WorkedOut(("days kept", "encodes"), rows)
 
 
-def _days(survey: Survey, recorder: Any, group: Any) -> Out:
+def _days(survey: Survey, recorder: object, group: Any) -> Out:
     wanted = group.known("days_wanted") if group is not None else None
     against = f"{figures.days(wanted)} wanted" if wanted else ""
     value = figures.days(group.known("days")) if group is not None else "no disk"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
 
 from coaxwright.desk.views.pieces import button
 from coaxwright.fixes.limit_words import limit_words
@@ -56,7 +55,7 @@ def _limit(subject: str, limit: Limit, place: int) -> Markup:
     )  # fmt: skip
 
 
-def trial(anchor: str, told: str, says: str, patch: Any, label: str) -> dict[str, Markup]:
+def trial(anchor: str, told: str, says: str, patch: object, label: str) -> dict[str, Markup]:
     """The parts of one number's line that a trial value changes."""
     use = button("patch", f"Use {told}", patch=patch, name=label) if patch else NOTHING
     return {f"{anchor}-now": join([told]), f"{anchor}-trial": join([says]), f"{anchor}-use": use}

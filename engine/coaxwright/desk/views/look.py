@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
-from typing import Any
 
 from coaxwright.immutable import immutable
 from coaxwright.workspace.columns import ALL
@@ -41,7 +40,7 @@ class Look:
         return name if name in (*ALL, TEXT, FILES) else "cameras"
 
 
-def look_of(view: Any) -> Look:
+def look_of(view: object) -> Look:
     """The look that a request states; whatever is no look is the first one."""
     if not isinstance(view, dict):
         return Look()

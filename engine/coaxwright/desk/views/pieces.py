@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
 
 from coaxwright.reporting.page.survey import Survey
 from coaxwright.show.markup import Child, Markup, join, tag
@@ -25,7 +24,7 @@ def button(
     many: bool = False,
     wait: str = "",
     of_row: bool = False,
-    **args: Any,
+    **args: object,
 ) -> Markup:
     """A button that asks for `do` with `args`. `off` is why it cannot be pressed now; it stays in the order of focus.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from coaxwright.desk.views.changes import changes
 from coaxwright.desk.views.look import Look
@@ -142,7 +141,7 @@ def _missing(opened: Iterable[Finding]) -> list[tuple[str, list[str]]]:
     return sorted(((path, list(rules)) for path, rules in found.items()), key=lambda each: -len(each[1]))
 
 
-def _wanted(path: str, rules: Sequence[str], value: Any) -> Markup:
+def _wanted(path: str, rules: Sequence[str], value: object) -> Markup:
     """A fact that nobody gave: what waits for it, and a field for it where a cell has it."""
     wait = "1 rule waits" if len(rules) == 1 else f"{len(rules)} rules wait"
     head = tag("p", level("open"), " ", tag("span", f"Not judged. {wait} for it", class_="quiet"), class_="q")
@@ -154,7 +153,7 @@ def _wanted(path: str, rules: Sequence[str], value: Any) -> Markup:
     )
 
 
-def _asked(path: str, value: Any) -> str:
+def _asked(path: str, value: object) -> str:
     """`cameras/gate/video/over/0/length` as people say it; what is written but leads nowhere is told so."""
     steps = path.split("/")
     if " " in path or len(steps) < 3:

@@ -41,7 +41,7 @@ class Declared:
     figures: Mapping[str, Any] = field(default_factory=dict)
     """Those figures by name, each with `written` and `source`."""
 
-    def scope(self, sheet: Any) -> dict[str, Any]:
+    def scope(self, sheet: object) -> dict[str, Any]:
         """The variables of its expressions for one sheet."""
         return {self.kind: sheet} if self.limits is None else {self.kind: sheet, "limit": self.limits}
 
@@ -79,7 +79,7 @@ def read_book(kind: str, plain: Any) -> Book:
     return Book(kind, facts, *(plain[each] for each in ("units", "assumed", "constants", "sources")))
 
 
-def declared(kind: str, row: Any, limits: Any = None, figures: Mapping[str, Any] | None = None) -> Declared:
+def declared(kind: str, row: Any, limits: object = None, figures: Mapping[str, Any] | None = None) -> Declared:
     """One declaration from its plain form: name, unit, ways, source, what supplies it where it has no value, no limit.
 
     `limits` are the figures stated beside it.

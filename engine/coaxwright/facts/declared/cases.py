@@ -112,7 +112,7 @@ def _value(written: Any, unit: str | None) -> Any:
     return written if unit is None else read_figure(written, unit)
 
 
-def _inner(sheet: Any, path: Sequence[str]) -> Any:
+def _inner(sheet: object, path: Sequence[str]) -> Any:
     """The sheet at that path, made where it is not there."""
     for name in path:
         if not hasattr(sheet, name):
@@ -121,7 +121,7 @@ def _inner(sheet: Any, path: Sequence[str]) -> Any:
     return sheet
 
 
-def _members(sheet: Any, path: Sequence[str], count: int) -> list[Any]:
+def _members(sheet: object, path: Sequence[str], count: int) -> list[Any]:
     """The list at that path, of so many sheets."""
     owner = _inner(sheet, path[:-1])
     if not hasattr(owner, path[-1]):
@@ -153,7 +153,7 @@ def _is_unit(written: str, unit: str) -> bool:
         return False
 
 
-def agrees(value: Any, given: bool | int | float | str, unit: str) -> bool:
+def agrees(value: object, given: bool | int | float | str, unit: str) -> bool:
     """Whether a value is what the case writes, to the digits written."""
     if isinstance(value, Unknown | Fault):
         return False

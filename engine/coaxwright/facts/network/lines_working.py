@@ -57,7 +57,7 @@ def _recorder_of(context: Context, camera: Any) -> str:
     return next(name for name, paths in into if any(path.owner == camera.name for path in paths))
 
 
-def network_disks(context: Context, camera: Any) -> Any:
+def network_disks(context: Context, camera: object) -> Any:
     """The disks on which a network camera is recorded."""
     return context.recorders[_recorder_of(context, camera)].disks
 

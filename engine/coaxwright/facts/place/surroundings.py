@@ -72,7 +72,7 @@ def _exposure(context: Context, group: str, device: str, name: str) -> Exposure:
     return sheet
 
 
-def _put(sheet: Any, field: str, value: Any, path: str) -> None:
+def _put(sheet: Any, field: str, value: object, path: str) -> None:
     if value is None:
         sheet.lacks(field, path)
     else:

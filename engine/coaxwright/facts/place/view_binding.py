@@ -6,8 +6,6 @@ is put here, on a camera whose record is bound; what follows from it is declared
 
 from __future__ import annotations
 
-from typing import Any
-
 from coaxwright.facts.context import Context
 from coaxwright.facts.physics.optics import foreshortened, travel
 from coaxwright.facts.picture.link_binding import lack
@@ -76,7 +74,7 @@ class _ViewBinder:
         self._put("face_wanted", face.pixels, f"{at}/pixels")
         self._put("face_seen", None if face.angle is None else foreshortened(EYES, face.angle), f"{at}/angle")
 
-    def _put(self, field: str, value: Any, path: str) -> None:
+    def _put(self, field: str, value: object, path: str) -> None:
         if value is None:
             self.view.lacks(field, path)
         else:

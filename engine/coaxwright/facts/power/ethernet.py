@@ -61,7 +61,7 @@ def bind_poe(context: Context, tree: SupplyTree) -> tuple[PoeSource, list[PoePor
     return source, source.members, runs
 
 
-def _put(sheet: Sheet, field: str, value: Any, *missing: str) -> None:
+def _put(sheet: Sheet, field: str, value: object, *missing: str) -> None:
     if value is None:
         sheet.lacks(field, *missing)
     else:

@@ -77,7 +77,7 @@ def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = No
 _Terms = list[tuple[str, float | None]]
 
 
-def _night(part: Any, power: PowerInput, assumed: list[str], heater: bool) -> _Terms:
+def _night(part: object, power: PowerInput, assumed: list[str], heater: bool) -> _Terms:
     """Night draws what the part states; a device that has no lamp draws by night what it draws by day."""
     if power.watts_night is not None or not _lampless(part):
         return _terms(power, (("watts_night", power.watts_night),), heater=heater)
@@ -86,7 +86,7 @@ def _night(part: Any, power: PowerInput, assumed: list[str], heater: bool) -> _T
     return _terms(power, (("watts_day", power.watts_day),), heater=heater)
 
 
-def _lampless(part: Any) -> bool:
+def _lampless(part: object) -> bool:
     """True for what is no camera, and for a camera whose part says that it has no lamp."""
     return not isinstance(part, CameraPart) or (part.night is not None and part.night.lamp == "none")
 

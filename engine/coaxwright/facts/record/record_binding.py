@@ -274,7 +274,7 @@ class RecordBinder:
         self.totals.add(Bits(each, each, each, each, share), cameras)
 
 
-def main_rate(desk: Desk, stream: Stored, plan: Plan, values: Any) -> Rate | None:
+def main_rate(desk: Desk, stream: Stored, plan: Plan, values: object) -> Rate | None:
     """Bit rate of the main stream: set, else the maker's, else planned.
 
     A codec that nobody named keeps it open, unless every codec comes to the same rate (bits a pixel that a site

@@ -55,7 +55,7 @@ class Sheet:
         except AttributeError:
             self.absent = {name: find}
 
-    def put(self, name: str, value: Any, *supply: str) -> None:
+    def put(self, name: str, value: object, *supply: str) -> None:
         """Set a field; where there is no value, record what would supply it."""
         if value is None:
             self.lacks(name, *supply)

@@ -112,7 +112,7 @@ class Bench:
         differ = sum(getattr(one, field) != getattr(other, field) for field in fields if field not in _INCIDENTAL)
         return sum(map(ne, _family(name, one), _family(own, other))), differ
 
-    def write(self, path: Steps, value: Any) -> Operation:
+    def write(self, path: Steps, value: object) -> Operation:
         """The operation that writes a value at a path, whether or not something stands there."""
         return reach(self.value, path, value)
 
@@ -193,7 +193,7 @@ class Bench:
         ]
 
 
-def _family(name: str, part: Any) -> tuple[Any, ...]:
+def _family(name: str, part: object) -> tuple[Any, ...]:
     """What nobody changes without need: outdoors or in, copper or not, metric or gauge, rated to run all the time."""
     conductor = getattr(part, "conductor", None)
     return (

@@ -209,7 +209,7 @@ def _past_junction(bench: Bench, sheet: Any) -> Iterator[Candidate]:
             yield with_run(Candidate(f"feed {entry[1]} from {port} over a new run of {cable}", (), CABLE), lay)
 
 
-def _split_trunk(bench: Bench, sheet: Any, port: str) -> Iterator[Candidate]:
+def _split_trunk(bench: Bench, sheet: object, port: str) -> Iterator[Candidate]:
     """A second trunk along the same way to one junction, which takes all behind it with it; the middle first."""
     part = bench.state.parts.get((SUPPLY, _supply_of(sheet)))
     junctions: list[Any] = list(part.by_kind("junction")) if part is not None else []

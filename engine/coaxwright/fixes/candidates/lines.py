@@ -37,7 +37,7 @@ def _set_all(bench: Bench, recorder: str, field: str, written: dict[str, Any]) -
             yield Candidate(title, patch, SETTING)
 
 
-def _can(bench: Bench, name: str, field: str, value: Any) -> bool:
+def _can(bench: Bench, name: str, field: str, value: object) -> bool:
     """Whether the camera's part has that speed or protocol; one that states nothing may have it."""
     control = bench.part(bench.entry("cameras", name).part).control
     serial = None if control is None else control.serial

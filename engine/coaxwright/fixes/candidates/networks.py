@@ -166,7 +166,7 @@ def _standing(bench: Bench, entry: Entry) -> dict[str, Any]:
     return {} if place is None or place.setting is None else {"place": {"setting": place.setting}}
 
 
-def _added(bench: Bench, group: str, name: str, written: Any) -> Operation:
+def _added(bench: Bench, group: str, name: str, written: object) -> Operation:
     there = getattr(bench.site, group)
     return bench.write((group, name), written) if there else bench.write((group,), {name: written})
 

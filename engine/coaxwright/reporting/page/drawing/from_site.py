@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.findings import LEVELS, Finding
@@ -67,7 +66,7 @@ class _Maker:
             if line.end.startswith("recorders/"):
                 yield path.subject, (line,)
 
-    def _camera(self, name: str, entry: Any) -> Device:
+    def _camera(self, name: str, entry: object) -> Device:
         link, camera = self.links.get(f"cameras/{name}"), self.cameras[f"cameras/{name}"]
         sheet, frame = (link, ("width", "height")) if link is not None else (camera, ("recorded_width", "recorded_height"))
         width, height = (sheet.known(each) for each in frame)
@@ -78,7 +77,7 @@ class _Maker:
             detail = size if rate is None else f"{size}, {figures.plain(rate, 1)} fps"
         return self._device("cameras", name, entry, detail)
 
-    def _device(self, group: str, name: str, entry: Any, detail: str = "") -> Device:
+    def _device(self, group: str, name: str, entry: object, detail: str = "") -> Device:
         key = f"{group}/{name}"
         found = self.survey.of(key)
         place = getattr(entry, "place", None)
