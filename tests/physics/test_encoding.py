@@ -122,6 +122,16 @@ def test_beyond_every_level():
     assert e.h264_level(1920, 1080, 30, []) is None
 
 
+@pytest.mark.parametrize(
+    ("name", "most"),
+    # ITU-T H.264 Table A-1: 1.3 and 2, 4 and 4.1 differ in bits alone; 3 and 5 stand alone.
+    [("1.3", 2.0e6), ("3", 10.0e6), ("4", 50.0e6), ("5", 135.0e6)],
+)
+def test_levels_that_differ_in_bits_alone_count_together(name, most):
+    assert e.bit_rate_max(name, H264) == most
+    assert e.bit_rate_max(None, H264) == 0.0
+
+
 def test_published_bit_rate_example():
     """1280x720 at 24, motion 2, 0.07 bit a pixel: 3 096 576 bit/s (published rule of thumb; common
     practice)."""

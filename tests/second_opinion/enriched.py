@@ -283,7 +283,7 @@ class Work:
                 write.put(entry["record"], "rate", "5 fps", "25 fps")
                 write.put(entry["record"], "second_stream", "512 kb/s")
                 if write.odd(0.4):
-                    write.put(entry["record"], "bitrate", "6 Mb/s", "20 Mb/s")
+                    write.put(entry["record"], "bitrate", "6 Mb/s", "20 Mb/s", "45 Mb/s")
                 write.put(entry["record"], "codec", "h264", "h265")
             if write.odd(0.5):
                 entry["network_address"] = self.draw.choice(ADDRESSES)

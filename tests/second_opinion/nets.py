@@ -45,6 +45,17 @@ def stream(part, plan):
     return wide, high, fps, stores.moving(wide * high * fps, codec, plan.get("scene") or {})
 
 
+def codecs_of(own, plan):
+    """What the stream may be encoded in: a bit rate that is set says nothing of it."""
+    listed = many(own.get("codecs"))
+    one = plan.get("codec")
+    if plan.get("bitrate") is None:
+        return [one if one in (listed or ["h264"]) else (listed or ["h264"])[0]]
+    if one is None:
+        return listed or ["h264", "h265"]
+    return [one if not listed or one in listed else listed[0]]
+
+
 def network_cameras(opinion, recorder):
     """Cameras that this recorder records over the network: fills their sheets, gives (camera, plan, stream)."""
     found, common = [], opinion.site["recorders"][recorder].get("record")
@@ -57,6 +68,8 @@ def network_cameras(opinion, recorder):
         sheet.update(dict.fromkeys(["recorded_width", "recorded_height", "recorded_fps", *stores.BITS]))
         if own is not None:
             sheet["recorded_width"], sheet["recorded_height"], sheet["recorded_fps"] = own[:3]
+            sheet["stream_rate"] = own[3].peak
+            sheet["level_rate_max"] = stores.level_bound(own[3].peak, codecs_of(part["network"], plan), *own[:3])
             own = *own[:3], stores.tell(sheet, own[3].more(num(plan.get("second_stream")) or 0.0, stores.voice(entry)))
         travels(sheet, part)
         found.append((sheet, plan, own))

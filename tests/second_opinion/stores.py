@@ -46,7 +46,7 @@ def planned(own, common):
     return found
 
 
-BITS = ("bitrate", "bitrate_low", "bitrate_high")
+BITS = ("bitrate", "bitrate_low", "bitrate_high", "stream_rate", "level_rate_max")
 
 
 class Ends(NamedTuple):
@@ -145,6 +145,41 @@ def level(wide, high, fps, rate):
     return None
 
 
+def end_of_levels(codec, wide, high, fps):
+    """The most bits of the lowest level for picture and rate and of those like it (docs/how-facts-are-computed.md)."""
+    if codec == "h264":
+        unit, names = 16, ("frame_macroblocks", "macroblocks_per_second")
+    else:
+        unit, names = 8, ("picture_samples", "samples_per_second")
+    across, down = -(-wide // unit), -(-high // unit)
+    cell = 1 if codec == "h264" else unit * unit
+    longest = max(across, down) * (1 if codec == "h264" else unit)
+    rows = []
+    for row in table(f"{codec}-levels"):
+        size_most, rate_most = num(row[names[0]]), num(row[names[1]])
+        fits = across * down * cell <= size_most and longest <= (8 * size_most) ** 0.5
+        if fits and across * down * cell * fps <= rate_most:
+            bits_most = row.get("bit_rate_high") or row["bit_rate_main"]
+            rows.append((size_most, rate_most, num(bits_most) * 1000))
+    return max((each[2] for each in rows if each[:2] == rows[0][:2]), default=0.0)
+
+
+def level_bound(rate, codecs, wide, high, fps):
+    """What decides whichever of the codecs it is; None between their ends."""
+    ends = sorted(end_of_levels(codec, wide, high, fps) for codec in codecs)
+    return ends[0] if rate <= ends[0] else ends[-1] if rate > ends[-1] else None
+
+
+def recorder_codecs(recorder, plan):
+    """What a coax stream may be encoded in."""
+    listed = list(recorder.get("codecs") or ())
+    if plan.get("codec") is not None:
+        return [plan["codec"]]
+    if not listed or plan.get("bitrate") is not None:
+        return listed or ["h264", "h265"]
+    return ["h264"] if "h264" in listed else listed[:1]
+
+
 def fair(total, asked):
     """Max-min fair: raise a common level until the total is spent."""
     got = [0.0] * len(asked)
@@ -224,18 +259,21 @@ def _stored(recorder, one, stream, alone):
             return None
         share, assumed = duty(one["plan"])
         set_one = steady(num(one["plan"]["bitrate"]))
+        camera["stream_rate"] = set_one.peak
         return tell(camera, set_one.more(num(one["plan"].get("second_stream")) or 0.0, one["voice"])), share, assumed
     wide, high, fps, cause = stream
     link.update(recorded_width=wide, recorded_height=high, recorded_fps=fps, limited_by=cause)
     camera.update(recorded_width=wide, recorded_height=high, recorded_fps=fps)
     if fps <= 0:
-        link["level_rate"] = 0.0
+        link["level_rate"] = camera["stream_rate"] = camera["level_rate_max"] = 0.0
         return tell(camera, steady(0.0)), 1.0, False
     link["level_rate"] = ((wide + 15) // 16) * ((high + 15) // 16) * fps
     main = bits(recorder, (wide, high, fps), one["plan"])
     link["level"] = level(wide, high, fps, main.peak if main else 0.0)
     if main is None:
         return None
+    camera["stream_rate"] = main.peak
+    camera["level_rate_max"] = level_bound(main.peak, recorder_codecs(recorder, one["plan"]), wide, high, fps)
     share, assumed = duty(one["plan"])
     return tell(camera, main.more(num(one["plan"].get("second_stream")) or 0.0, one["voice"])), share, assumed
 

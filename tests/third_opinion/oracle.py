@@ -304,11 +304,35 @@ class RecorderView:
             self.put(
                 f"cameras/{key}", "bitrate", told(lambda bits=bits, camera=camera: storing.most(known(bits), camera))
             )
+            self.levels(key, camera, bits)
             low_high = told(lambda bits=bits, camera=camera: storing.ends(known(bits), self.site, camera))
             for at, fact in enumerate(("bitrate_low", "bitrate_high")):
                 self.put(f"cameras/{key}", fact, low_high[at] if isinstance(low_high, tuple) else low_high)
         rows += [({}, self.counted())] * self.entry.get("network_cameras", 0)
         self.days(rows)
+
+    def levels(self, key: str, camera: Any, bits: Any) -> None:
+        """The main stream against the levels of its codec."""
+        main = told(lambda: storing.stream_rate(known(bits), camera))
+        self.put(f"cameras/{key}", "stream_rate", main)
+        if self.black(key) if key in self.coax else False:
+            self.put(f"cameras/{key}", "level_rate_max", 0.0)
+            return
+        stream = self.oracle.part(camera)["network"] if key in self.network else None
+        might = storing.stream_codecs(camera, self.entry, self.part, stream)
+        self.put(
+            f"cameras/{key}",
+            "level_rate_max",
+            told(lambda: storing.level_rate_max(known(main), might, self.frame_of(key, camera))),
+        )
+
+    def frame_of(self, key: str, camera: Any) -> tuple[int, int, float]:
+        """The picture recorded."""
+        if key not in self.network:
+            return self.frame(key)
+        columns, lines, full = mode(self.oracle.part(camera)["network"]["mode"])
+        wanted = storing.written(camera, self.entry, "rate")
+        return columns, lines, min(full, quantity(wanted, "fps")) if wanted else full
 
     def counted(self) -> storing.Bits | None:
         """A network camera that is only counted: at the rate written for the recorder."""

@@ -3,6 +3,7 @@
 From docs/how-facts-are-computed.md, "Acquired and recorded rate" and "Bit rate and days kept".
 """
 
+import math
 from typing import Any, NamedTuple
 
 from .reading import Open, assumed, channels, figure, frame_size, quantity, table
@@ -182,6 +183,53 @@ def _by_night(bits: Bits, entry: dict[str, Any], field: str) -> float:
 def most(bits: Bits, entry: dict[str, Any]) -> float:
     """`bitrate`: the most while recording, all streams."""
     return bits.day * max(1.0, _by_night(bits, entry, "planned")) + bits.second
+
+
+def stream_rate(bits: Bits, entry: dict[str, Any]) -> float:
+    """The main stream alone while it records."""
+    return bits.day * max(1.0, _by_night(bits, entry, "planned"))
+
+
+def stream_codecs(entry: Any, recorder: Any, part: dict[str, Any], stream: dict[str, Any] | None) -> list[str]:
+    """Every codec that a stream may be in; `stream` is that of a network camera."""
+    plainly_set = written(entry, recorder, "bitrate") is not None
+    if not plainly_set:
+        return codecs(entry, recorder, part) if stream is None else [network_codec(entry, recorder, stream)]
+    has = (part if stream is None else stream).get("codecs") or []
+    set_one = written(entry, recorder, "codec")
+    if set_one is None:
+        return has or ["h264", "h265"]
+    return [has[0]] if stream is not None and has and set_one not in has else [set_one]
+
+
+def levels_end(codec: str, columns: int, lines: int, rate: float) -> float:
+    """Greatest bits of the lowest level for that picture and rate, and of those with the same two limits."""
+    block, side, names = (
+        (16, 1, ("frame_macroblocks", "macroblocks_per_second"))
+        if codec == "h264"
+        else (8, 8, ("picture_samples", "samples_per_second"))
+    )
+    wide, high = math.ceil(columns / block), math.ceil(lines / block)
+    picture = wide * high * side * side
+    limits = None
+    ends = [0.0]
+    for row in table(f"{codec}-levels"):
+        most, fast = (float(row[name]) for name in names)
+        if limits is None and picture <= most and picture * rate <= fast and max(wide, high) * side <= math.sqrt(8.0 * most):
+            limits = (most, fast)
+        if limits == (most, fast):
+            ends.append(1000.0 * float(row.get("bit_rate_high") or row["bit_rate_main"]))
+    return max(ends)
+
+
+def level_rate_max(main: float, might: list[str], frame: tuple[int, int, float]) -> float:
+    """The end that decides whichever codec it is."""
+    ends = [levels_end(codec, *frame) for codec in might]
+    if main > max(ends):
+        return max(ends)
+    if main > min(ends):
+        raise Open
+    return min(ends)
 
 
 def usual(bits: Bits, entry: dict[str, Any]) -> float:

@@ -34,8 +34,9 @@ _OHMS = "device_feed.ohms_total feed.ohms feed.ohms_total feed.temperature poe_p
 _CARRIES = "run.air run.amps_max run.device_max run.temperature"
 _LOSS = "hop.loss hop.loss_before link.loss link.runs_loss link.fixed_loss"
 _MEAN = "camera.days_kept recorder.bitrate_mean recorder.bitrate_mean_low recorder.bitrate_mean_high"
-_RATE = f"{_MEAN} camera.bitrate camera.bitrate_low camera.bitrate_high recorder.bitrate"
-_ENCODED = f"""{_RATE} camera.recorded_fps link.recorded_fps link.limited_by link.level_rate link.level
+_RATE = f"{_MEAN} camera.bitrate camera.bitrate_low camera.bitrate_high camera.stream_rate recorder.bitrate"
+_LEVELED = f"{_RATE} camera.level_rate_max"
+_ENCODED = f"""{_LEVELED} camera.recorded_fps link.recorded_fps link.limited_by link.level_rate link.level
 recorder.encode_used recorder.level_rate"""
 _MEETS = "feed.kinds_meet device_feed.kinds_meet camera.power_kind device_feed.power_kind supply.gives"
 _AIR = """camera.ambient_max camera.ambient_min recorder.ambient_max recorder.ambient_min battery.temperature standby.hours
@@ -54,7 +55,7 @@ _GIVEN: Mapping[str, str] = {
     "coax-by-size": f"{_LOSS} link.clad_steel run.centre",
     "coax-loss-temperature-coefficient": _LOSS,
     "coax-maker": "camera.sound_works camera.sound_cause camera.control_works camera.control_cause",
-    "codec": _RATE,
+    "codec": _LEVELED,
     "conductor-current": "run.amps_max run.device_max run.amps_basis",
     "conductor-temperature": f"{_SOLVED} {_OHMS} {_CARRIES} {_LOSS}",
     "copper-temperature-coefficient": f"{_SOLVED} {_OHMS}",
@@ -71,7 +72,7 @@ _GIVEN: Mapping[str, str] = {
     "motion-factor": _RATE,
     "motion-share": _MEAN,
     "motor-power": f"camera.watts_day camera.watts_night {_SOLVED}",
-    "network-codec": _RATE,
+    "network-codec": _LEVELED,
     "night-share": _MEAN,
     "night-share-most": f"{_MEAN} camera.bitrate_low camera.bitrate_high",
     "pair-loss-temperature-coefficient": _LOSS,

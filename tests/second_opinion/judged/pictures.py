@@ -58,6 +58,11 @@ def rate_below_wanted(camera):
     return judged(enough, every(sent_into(camera), pictured(link), own_doing))
 
 
+def rate_beyond_level(camera):
+    joined = every(sent_into(camera)) if camera["has_video"] else camera["has_network"]
+    return judged(at_most(camera["stream_rate"], camera["level_rate_max"]), joined)
+
+
 def rate_cut_by_channel(link):
     wanted = link["camera"]["wants_rate"]
     enough = True if wanted is None else at_least(link["channel_ceiling"], wanted)
@@ -126,6 +131,7 @@ RULES = {
     "picture/rate-cut-by-channel": ("link", rate_cut_by_channel),
     "picture/shared-budget-below-wanted": ("recorder", shared_budget_below_wanted),
     "picture/stored-at-half-width": ("link", stored_at_half_width),
+    "storage/rate-beyond-level": ("camera", rate_beyond_level),
     "signal/asked-down": ("link", asked_down),
     "signal/better-mode-attainable": ("link", better_mode_attainable),
     "signal/family-not-taken": ("link", family_not_taken),

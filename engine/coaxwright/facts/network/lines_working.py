@@ -12,7 +12,7 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
 from coaxwright.facts.picture.planned_working import planned_lines
 from coaxwright.facts.picture.recording import plan_of
-from coaxwright.facts.sheets import Hop, NetworkPath, Recorder, SerialBus, Sheath, Switch
+from coaxwright.facts.sheets import Camera, Hop, NetworkPath, Recorder, SerialBus, Sheath, Switch
 from coaxwright.facts.written import counted, counts, number
 from coaxwright.topology.records import CablePath
 
@@ -70,24 +70,30 @@ def network_recorded(context: Context, camera: Any) -> Lines:
     return (f"{text}; {asked:g} fps are asked for" if asked is not None else text,)
 
 
-def network_bitrate(context: Context, camera: Any) -> Lines:
-    """Main and second stream of a network camera."""
+def network_main(context: Context, camera: Camera) -> Lines:
+    """Main stream of a network camera."""
     streamed = network_stream(context, camera)
     mode: Any = streamed.mode  # both are known where the bits are
     rate: Any = streamed.rate
     values = context.ledger.values
     if rate.by == "assumed":
-        lines = list(planned_lines(_raster(camera), rate, streamed.plan, values))
-    elif rate.by == "maker":
+        return tuple(planned_lines(_raster(camera), rate, streamed.plan, values))
+    if rate.by == "maker":
         stated = context.part(camera.part).network
         share = f"{number(stated.bitrate)} x {mode.fps:g} / {stated.mode.fps:g}"
-        lines = [f"{share} = {number(rate.bitrate)} bit/s", f"source: {context.part(camera.part).source}"]
-    else:
-        lines = [f"{number(rate.bitrate)} bit/s, as set"]
+        return f"{share} = {number(rate.bitrate)} bit/s", f"source: {context.part(camera.part).source}"
+    return (f"{number(rate.bitrate)} bit/s, as set",)
+
+
+def network_bitrate(context: Context, camera: Any) -> Lines:
+    """Main and second stream of a network camera."""
+    streamed = network_stream(context, camera)
+    rate: Any = streamed.rate  # known where the bits are
+    lines = network_main(context, camera)
     if streamed.plan.second_stream:
         second = f"{number(rate.bitrate)} bit/s + {number(streamed.plan.second_stream)} bit/s (second stream)"
-        lines.append(f"{second} = {number(streamed.bitrate)} bit/s")
-    return tuple(lines)
+        return *lines, f"{second} = {number(streamed.bitrate)} bit/s"
+    return lines
 
 
 def _outgoing(context: Context, recorder: Recorder) -> Lines:

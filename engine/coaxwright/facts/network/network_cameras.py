@@ -16,6 +16,7 @@ from coaxwright.facts.picture.path_binding import PathBinder
 from coaxwright.facts.picture.planned_bits import BITS, bits_of, planned_rate, tell_bits
 from coaxwright.facts.picture.recording import Plan, Rate, plan_of
 from coaxwright.facts.picture.signal_cache import SignalCache
+from coaxwright.facts.picture.stream_levels import deciding_max, possible_codecs
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import Camera
 from coaxwright.immutable import immutable
@@ -93,6 +94,9 @@ class NetworkCameraBinder:
             return
         sheet.recorded_width, sheet.recorded_height, sheet.recorded_fps = streamed.mode
         tell_bits(sheet, bits_of(streamed.rate, streamed.plan, 1.0))
+        stated: Any = self.memory.part_of(part_id).network
+        most = deciding_max(streamed.rate.bitrate, network_codecs(stated, streamed.rate, streamed.plan), *streamed.mode)
+        sheet.put("level_rate_max", most, f"{sheet.subject}/record/codec")
 
 
 def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: Any) -> NetworkStreamed:
@@ -110,6 +114,16 @@ def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: A
         rate = Rate(stated.bitrate * fps / stated.mode.fps, "maker", codec, 0.0, guessed)
         return NetworkStreamed(sheet, mode, rate, plan)
     return NetworkStreamed(sheet, mode, planned_rate(mode.width * mode.height, fps, codec, plan, values, guessed), plan)
+
+
+def network_codecs(stated: NetworkStream, rate: Rate, plan: Plan) -> tuple[str, ...]:
+    """The codecs that its stream may have; one that is set and that it does not have is none of them."""
+    if rate.by != "set":
+        return (rate.codec,)
+    listed = stated.codecs if "codecs" in stated.model_fields_set else None
+    if plan.codec is not None and listed is not None and plan.codec not in listed:
+        return listed[:1]
+    return possible_codecs(listed, plan, rate)
 
 
 def _own(has: bool | None, part_id: str, what: str) -> Verdict:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from coaxwright.facts.physics.checks import count, not_negative, positive
 from coaxwright.immutable import immutable
@@ -93,6 +94,22 @@ def h265_level(
         if fits and rate <= level.samples_per_second and bit_per_second <= level.bit_per_second:
             return level.name
     return None
+
+
+def bit_rate_max(level: str | None, levels: Sequence[MacroblockLevel] | Sequence[LumaLevel]) -> float:
+    """Most bit/s of all `levels` with the same limits of picture and rate as the one of that name; 0.0 for None.
+
+    Levels that differ in nothing but their bit rate (ITU-T H.264: 1 and 1b, 1.3 and 2, 4 and 4.1) hold the same
+    pictures, so an encoder is free to declare the higher one.
+    """
+    least = next((each for each in levels if each.name == level), None)
+    if least is None:
+        return 0.0
+    return max(each.bit_per_second for each in levels if _same_pictures(each, least))
+
+
+def _same_pictures(one: MacroblockLevel | LumaLevel, other: MacroblockLevel | LumaLevel) -> bool:
+    return replace(one, name="", bit_per_second=0.0) == replace(other, name="", bit_per_second=0.0)
 
 
 def share_budget(total: float, demands: Sequence[float]) -> list[float]:

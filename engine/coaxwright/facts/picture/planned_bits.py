@@ -18,12 +18,12 @@ from coaxwright.reading.tables import load_table
 SOUND = 64_000.0
 """bit/s of one voice, as the most is counted (ITU-T G.711: 8 bits, 8000 times a second)."""
 
-BITS = ("bitrate", "bitrate_low", "bitrate_high")
+BITS = ("bitrate", "bitrate_low", "bitrate_high", "stream_rate", "level_rate_max")
 
 
 class Bits(NamedTuple):
     """Bits of one camera: most while recording; means over the hours recorded, least, planned, on the careful side; the share
-    of the day that is recorded.
+    of the day that is recorded; the main stream alone, at its most.
     """
 
     peak: float
@@ -31,6 +31,7 @@ class Bits(NamedTuple):
     mean: float
     high: float
     share: float
+    main: float = 0.0
 
 
 def planned_rate(pixels: float, fps: float, codec: str, plan: Plan, values: Mapping[str, Any], guessed: tuple[str, ...]) -> Rate:
@@ -84,9 +85,10 @@ def bits_of(main: Rate, plan: Plan, share: float) -> Bits:
     by_day, second = main.bitrate / spread.peak, plan.second_stream or 0.0
     sound = SOUND if plan.sound else 0.0
     low, mean, high = (by_day * factor + second for factor in (spread.low, spread.mean, spread.high))
-    return Bits(main.bitrate + second, low, mean, high + sound, share)
+    return Bits(main.bitrate + second, low, mean, high + sound, share, main.bitrate)
 
 
 def tell_bits(camera: Camera, bits: Bits) -> None:
     """Put the bits of a camera on its sheet."""
     camera.bitrate, camera.bitrate_low, camera.bitrate_high = bits.peak, bits.low, bits.high
+    camera.stream_rate = bits.main

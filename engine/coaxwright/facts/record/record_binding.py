@@ -29,6 +29,7 @@ from coaxwright.facts.picture.recording import (
 )
 from coaxwright.facts.picture.signal_cache import Desk, SignalCache, macroblock_levels
 from coaxwright.facts.picture.signals import Settled
+from coaxwright.facts.picture.stream_levels import CODECS, deciding_max, possible_codecs
 from coaxwright.facts.sheets import Camera, Link, Recorder
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Recorder as RecorderEntry
@@ -37,7 +38,6 @@ from coaxwright.portable import added
 
 _RECORDED = ("recorded_width", "recorded_height", "recorded_fps")
 _STREAM = (*_RECORDED, "recorded_reduced", "limited_by", "level_rate", "level")
-CODECS = ("h264", "h265")
 MEANS = ("bitrate_mean", "bitrate_mean_low", "bitrate_mean_high")
 _SHARES = ("motion-share", "sorted-motion-share")
 _DARK = Stored(0, 0, 0.0, "no-picture")
@@ -62,6 +62,7 @@ class Flow(NamedTuple):
     level: str
     assumed: tuple[str, ...]
     lacking: tuple[str, ...]
+    most: float | None = None
 
 
 @dataclass(slots=True, eq=False, repr=False)
@@ -174,6 +175,10 @@ class RecordBinder:
         self.totals.level_rate += flow.level_rate
         self._use(flow.assumed, camera.name)
         self._add_flow(camera, flow)
+        if flow.most is not None:
+            camera.level_rate_max = flow.most
+        elif flow.bits is not None:
+            lack(camera, ("level_rate_max",), (f"{self.sheet.subject}/record/codec",))
 
     def _use(self, assumed: tuple[str, ...], camera: str) -> None:
         """Count what is assumed for a camera, and keep its name where that is its share of the day."""
@@ -194,7 +199,7 @@ class RecordBinder:
 
     def _flow(self, stream: Stored, plan: Plan) -> Flow:
         if stream.fps <= 0.0:
-            return Flow(Bits(0.0, 0.0, 0.0, 0.0, 1.0), 0.0, "", (), ())
+            return Flow(Bits(0.0, 0.0, 0.0, 0.0, 1.0), 0.0, "", (), (), 0.0)
         rate = macroblock_rate(stream.width, stream.height, stream.fps)
         main = main_rate(self.desk, stream, plan, self.context.ledger.values)
         if main is None:
@@ -202,7 +207,9 @@ class RecordBinder:
             return Flow(None, rate, self._level(stream, 0.0), (), missing)
         share, assumed = duty_of(plan, self.context.ledger.values)
         level = self._level(stream, main.bitrate)
-        return Flow(bits_of(main, plan, share), rate, level, main.assumed + assumed, ())
+        codecs = possible_codecs(self.desk.part.codecs, plan, main)
+        most = deciding_max(main.bitrate, codecs, stream.width, stream.height, stream.fps)
+        return Flow(bits_of(main, plan, share), rate, level, main.assumed + assumed, (), most)
 
     def _level(self, stream: Stored, bitrate: float) -> str:
         levels = self.memory.traits.get("h264-levels")

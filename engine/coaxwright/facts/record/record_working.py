@@ -17,15 +17,19 @@ from coaxwright.facts.network.lines_working import (
     network_bitrate,
     network_cameras,
     network_disks,
+    network_main,
     network_recorded,
     network_stream,
 )
+from coaxwright.facts.network.network_cameras import network_codecs
 from coaxwright.facts.physics.ingress import ingress_digits, water_implied
 from coaxwright.facts.picture.picture_working import PICTURE_WORKINGS, PRACTICE, settled_of
 from coaxwright.facts.picture.planned_bits import SOUND, bits_of
 from coaxwright.facts.picture.planned_working import planned_lines, range_lines
 from coaxwright.facts.picture.recording import STEADY, Frame, Plan, Rate, Stored, demand, plan_of, wanted_stream
 from coaxwright.facts.picture.signal_cache import Desk, memory_of
+from coaxwright.facts.picture.stream_levels import possible_codecs
+from coaxwright.facts.record.level_working import level_lines
 from coaxwright.facts.record.record_binding import duty_of, main_rate, set_rate
 from coaxwright.facts.sheets import Camera, DiskGroup, Input, Link, Recorder, Sheet
 from coaxwright.facts.written import counts, number
@@ -75,9 +79,10 @@ def _of_link(field: str) -> Callable[[Context, Camera], Lines]:
     return of_camera
 
 
-def _bitrate(context: Context, camera: Camera) -> Lines:
+def _stream_rate(context: Context, camera: Camera) -> Lines:
+    """The main stream alone."""
     if camera.has_network:
-        return network_bitrate(context, camera)
+        return network_main(context, camera)
     link: Link = camera.link
     plan, values = _plan(context, link), context.ledger.values
     main = _main(context, link, plan)
@@ -90,10 +95,29 @@ def _bitrate(context: Context, camera: Camera) -> Lines:
     else:
         lines = [f"{number(main.bitrate)} bit/s, as set"]
     lines += [f"{values[name].about} Source: {values[name].source}" for name in main.assumed if name == "codec"]
-    if plan.second_stream:
-        sum_of = f"{number(main.bitrate)} bit/s + {number(plan.second_stream)} bit/s (second stream)"
-        lines.append(f"{sum_of} = {number(camera.bitrate)} bit/s")
     return tuple(lines)
+
+
+def _bitrate(context: Context, camera: Camera) -> Lines:
+    if camera.has_network:
+        return network_bitrate(context, camera)
+    lines, (main, plan) = _stream_rate(context, camera), _bits(context, camera)
+    if main is None or not plan.second_stream:
+        return lines
+    sum_of = f"{number(main.bitrate)} bit/s + {number(plan.second_stream)} bit/s (second stream)"
+    return *lines, f"{sum_of} = {number(camera.bitrate)} bit/s"
+
+
+def _level_max(context: Context, camera: Camera) -> Lines:
+    """What the levels of its codec leave the main stream."""
+    main, plan = _bits(context, camera)
+    if main is None:
+        return ("nothing is recorded: 0 bit/s",)
+    if camera.has_network:
+        stated: Any = context.part(camera.part).network
+        return tuple(level_lines(camera, network_codecs(stated, main, plan)))
+    listed = context.part(camera.link.recorder.part).codecs
+    return tuple(level_lines(camera, possible_codecs(listed, plan, main)))
 
 
 def _main(context: Context, link: Link, plan: Plan) -> Rate | None:
@@ -357,6 +381,8 @@ RECORD_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     **{("camera", f"{what}_works"): _broken(what) for what in ("sound", "control", "firmware")},
     **{(kind, f"ambient_{end}"): _air(f"ambient_{end}") for kind in ("camera", "recorder") for end in ("min", "max")},
     ("camera", "bitrate"): _bitrate,
+    ("camera", "stream_rate"): _stream_rate,
+    ("camera", "level_rate_max"): _level_max,
     **{("camera", field): _end_of_range(field) for field in ("bitrate_low", "bitrate_high")},
     **{("recorder", field): _mean_end(field) for field in ("bitrate_mean_low", "bitrate_mean_high")},
     ("camera", "days_kept"): _days_kept,

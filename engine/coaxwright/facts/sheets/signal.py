@@ -95,6 +95,8 @@ class Camera(Sheet):
         "The same, mean of the hours recorded, if its scene is as quiet as such scenes get.", "bit/s", shared=True
     )
     bitrate_high: float = fact("The same on the careful side, sound with it.", "bit/s", shared=True)
+    stream_rate: float = fact("Bit rate of the main stream alone while it records.", "bit/s", shared=True)
+    level_rate_max: float = fact("Most that the levels of its codec leave such a stream.", "bit/s", shared=True)
     days_kept: float = fact("Days that its recorder's disks hold.", "d", shared=True)
     rated: str = fact("What its housing is rated for.", choices=("indoor", "outdoor"), follows="part")
     setting: str = fact("Where it stands.", choices=SETTINGS, follows="place")

@@ -237,6 +237,7 @@ def _lines(bench: Bench, name: str) -> Iterator[Candidate]:
 def set_rate(bench: Bench, want: Want) -> Iterator[Candidate]:
     """Lower recorded rates: of all channels of a recorder, or of the other channels where a camera is meant."""
     names = cameras_of(want.sheets) if want.sheets and want.sheets[0].kind in ("link", "camera") else []
+    yield from _bits_within_levels(bench, want)
     for recorder in _recorders(bench, want):
         now = bench.entry("recorders", recorder).record
         most = now.rate if now is not None and now.rate is not None else 1000.0
@@ -246,6 +247,15 @@ def set_rate(bench: Bench, want: Want) -> Iterator[Candidate]:
                 yield from _others_lower(bench, recorder, names, rate, written)
             else:
                 yield Candidate(f"record every channel of {recorder} at {rate:g} fps at most", (written,), SETTING)
+
+
+def _bits_within_levels(bench: Bench, want: Want) -> Iterator[Candidate]:
+    """The bit rate of a camera whose stream is beyond the levels of its codec goes down to what they leave it."""
+    for sheet in (each for each in want.sheets if each.kind == "camera"):
+        most, now = sheet.known("level_rate_max"), sheet.known("stream_rate")
+        if most and now is not None and now > most:
+            written = bench.write(("cameras", sheet.name, "record", "bitrate"), f"{most / 1000.0:g} kb/s")
+            yield Candidate(f"record {sheet.name} at {most / 1000.0:g} kb/s", (written,), SETTING)
 
 
 def _recorders(bench: Bench, want: Want) -> list[str]:
