@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import sys
 from types import ModuleType
-from typing import Any
 
 __version__ = "0.1.0"
 
@@ -33,7 +32,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     """The public names, each imported when asked for: `coaxwright --version` must not pay for it."""
     if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
@@ -50,7 +49,7 @@ class _Package(ModuleType):
     """This package: `quiz` is the function although a room is called so too, whichever is imported first."""
 
     @property
-    def quiz(self) -> Any:
+    def quiz(self) -> object:
         return __getattr__("quiz")
 
     @quiz.setter

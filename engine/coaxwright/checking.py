@@ -393,7 +393,7 @@ def _source(steps: Sequence[str]) -> str | None:
 _SOURCE = "source: "
 
 
-def _named(value: object) -> Any:
+def _named(value: object) -> object:
     """A value with sheets replaced by their subject paths."""
     if isinstance(value, Sheet):
         return value.subject

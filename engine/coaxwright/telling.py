@@ -13,6 +13,7 @@ from typing import Any, NamedTuple, cast
 
 from coaxwright.errors import Span
 from coaxwright.facts.binding import Facts
+from coaxwright.facts.sheets.view import View
 from coaxwright.findings import LEVELS, Confidence, Finding, Fix, Level, Related, Source, Waived
 from coaxwright.immutable import immutable
 from coaxwright.model.site_settings import Waiver
@@ -268,7 +269,7 @@ def _fitting(judgement: Judgement, sources: tuple[Source, ...]) -> tuple[Source,
     return (*kept, *sources[len(notes) :])
 
 
-def _goes_with(sheet: Any, only: str | None) -> bool:
+def _goes_with(sheet: View, only: str | None) -> bool:
     name, _, value = (only or "").partition("=")
     return only is None or sheet.known(name) in (None, value)
 

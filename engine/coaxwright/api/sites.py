@@ -59,7 +59,7 @@ def _as_text(value: Mapping[str, Any], name: str) -> str:
         raise Refusal([Problem(name, f"these values cannot be written as a site: {error}", right)]) from None
 
 
-def _plain(value: object) -> Any:
+def _plain(value: object) -> object:
     """Dates as they are written, other mappings and paths as theirs; TypeError for the rest."""
     if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
         return value.isoformat()

@@ -130,7 +130,7 @@ def _without_figures(source: PartSource, name: str, part: Any) -> Iterator[Remar
             yield _remark(source, name, ("emits", place, "mode"), "note", "open", what, right)
 
 
-def _alike(known: Any, mode: VideoMode) -> bool:
+def _alike(known: VideoMode, mode: VideoMode) -> bool:
     """Whether one may be a slip for the other: the same lines and rate and nearly the columns, or the same picture."""
     columns = abs(known.width - mode.width) <= 0.1 * mode.width
     same = known.height == mode.height, known.fps == nominal(mode).fps

@@ -10,6 +10,9 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from coaxwright.facts.physics.coax import attenuation
+from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.recorder_parts import DiskPart, RecorderPart
+from coaxwright.model.wiring_parts import BoxPart, CablePart, SupplyPart
 from coaxwright.reading.tables import load_generic_parts
 
 Path = tuple[str | int, ...]
@@ -70,7 +73,7 @@ def _feet(at: Path, metres: float | None, text: str) -> Iterator[Finding]:
         )
 
 
-def _camera(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _camera(part: CameraPart, entry: Mapping[str, Any]) -> Iterator[Finding]:
     for name in ("watts_day", "watts_night"):
         watts = getattr(part.power, name, None)
         if _beyond(watts, CAMERA_WATTS):
@@ -88,7 +91,7 @@ def _camera(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
             )
 
 
-def _recorder(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _recorder(part: RecorderPart, entry: Mapping[str, Any]) -> Iterator[Finding]:
     if _beyond(part.disk_max, DISK):
         yield ("disk_max",), f"{_written(entry, 'disk_max')} is no size of a disk", "TB for GB, or bits for bytes?"
     rates = {("record_bitrate",): part.record_bitrate}
@@ -104,7 +107,7 @@ def _recorder(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
             yield ("bitrates", place), what, "kb/s for Mb/s, or bytes for bits?"
 
 
-def _disk(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _disk(part: DiskPart, entry: Mapping[str, Any]) -> Iterator[Finding]:
     if _beyond(part.capacity, DISK):
         yield (
             ("capacity",),
@@ -116,17 +119,17 @@ def _disk(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
         yield ("capacity",), what, "write TB, unless the label says TiB"
 
 
-def _supply(part: object, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _supply(part: SupplyPart, entry: Mapping[str, Any]) -> Iterator[Finding]:
     for name in ("amps", "amps_per_output"):
         if _beyond(getattr(part, name), SUPPLY_AMPS):
             yield (name,), f"{_written(entry, name)} is not what such a supply gives", "mA for A?"
 
 
-def _box(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _box(part: BoxPart, entry: Mapping[str, Any]) -> Iterator[Finding]:
     yield from _feet(("reach",), part.reach, _written(entry, "reach"))
 
 
-def _cable(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _cable(part: CablePart, entry: Mapping[str, Any]) -> Iterator[Finding]:
     """Loss for 100 ft is 3.28 times less than for 100 m: beside the generic cables it stands out."""
     points = part.attenuation
     if points and "coax" in part.carries and points[0][0] <= LOSS_TEST_MHZ <= points[-1][0]:
@@ -151,7 +154,7 @@ def _generic_losses() -> list[float]:
     ]
 
 
-def _conductor(part: Any, entry: Mapping[str, Any]) -> Iterator[Finding]:
+def _conductor(part: CablePart, entry: Mapping[str, Any]) -> Iterator[Finding]:
     """Stated resistance against that of copper of the stated size: twice is a loop, 3.28 times is feet."""
     conductor = part.conductor
     if conductor is None or conductor.size is None or conductor.resistance is None:

@@ -9,8 +9,10 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
+from coaxwright.cli.handed import Entry
 from coaxwright.cli.options import format_option, output_option, parts_option, rules_option
 from coaxwright.cli.output import complain, deliver
+from coaxwright.show.tree import Document
 
 _TABLE = {
     "find": ("coaxwright.cli.catalogue:find", "Search parts by words, other names and article numbers."),
@@ -84,7 +86,7 @@ def _json(found: list[Any], asked: str) -> str:
     return to_json({"format": 2, "parts": [plain(each) for each in found], "did_you_mean": asked or None})
 
 
-def _document(found: list[Any], words: str) -> Any:
+def _document(found: list[Any], words: str) -> Document:
     from coaxwright.show.tree import Document, Table
 
     rows = [(each.id, each.kind, each.title or "", _price(each), _sold(each), each.path) for each in found]
@@ -92,11 +94,11 @@ def _document(found: list[Any], words: str) -> Any:
     return Document(f"Parts for {words}", (table,), titled=False)
 
 
-def _price(one: Any) -> str:
+def _price(one: Entry) -> str:
     return "no price" if one.price is None else f"{one.price:g} {one.currency or ''}".rstrip()
 
 
-def _sold(one: Any) -> str:
+def _sold(one: Entry) -> str:
     if not one.retired:
         return "yes"
     since = f" since {one.since}" if one.since else ""

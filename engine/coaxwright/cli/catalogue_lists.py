@@ -11,6 +11,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import Merge
 from coaxwright.cli.options import format_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.cli.price_lists import read_list, table_options
@@ -144,13 +145,13 @@ def _there(home: Path) -> dict[str, tuple[str, Mapping[str, Any], str | None]]:
         return {each.id: (each.path, values[each.id], each.currency) for each in index.entries()}
 
 
-def _merge(home: Path, listed: _Listed, day: str | None) -> Any:
+def _merge(home: Path, listed: _Listed, day: str | None) -> Merge:
     from coaxwright.catalogues.merging import merge_of
 
     return merge_of(listed.entries, listed.currency, _there(home), day)
 
 
-def _told(merge: Any, form: str, ending: str) -> str:
+def _told(merge: Merge, form: str, ending: str) -> str:
     """The comparison in a form."""
     from coaxwright.catalogues.merge_words import merge_data, merge_document
     from coaxwright.show.forms import rendered

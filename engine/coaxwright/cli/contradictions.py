@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
+from coaxwright.cli.handed import Catalogue, LoadedSite
 from coaxwright.cli.output import complain
 
 MOST = 20
 """Lines told; `coaxwright parts check` tells all."""
 
 
-def tell_contradictions(catalogue: Any, names: Iterable[str]) -> None:
+def tell_contradictions(catalogue: Catalogue, names: Iterable[str]) -> None:
     """Say what contradicts itself in the entries of these parts, in the words and at the places of `parts check`."""
     from coaxwright.facts.contradictions import contradictions_of
 
     tell_once(contradictions_of(catalogue, names))
 
 
-def tell_of_site(loaded: Any) -> None:
+def tell_of_site(loaded: LoadedSite) -> None:
     """The same of all parts that a site uses."""
     from coaxwright.checking import contradictions_in
 

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, write_examples
+from coaxwright.cli.handed import Bank, Exam
 from coaxwright.cli.options import (
     format_option,
     is_free,
@@ -43,7 +44,7 @@ def course() -> None:
     """Make what a course needs: exams and their marking, practice, lessons, guided diagnosis."""
 
 
-def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Any:
+def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Bank:
     from coaxwright.checking import load_rulebook
     from coaxwright.quiz.bank import load_bank
 
@@ -98,7 +99,7 @@ def mark(
     return 0
 
 
-def _results(held: Any, rows: Any, form: str, output: Path | None) -> None:
+def _results(held: Exam, rows: list[Any], form: str, output: Path | None) -> None:
     from coaxwright.course.results import results_data, results_document
     from coaxwright.course.sittings import mark as marked
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from coaxwright.cli.handed import DependencyMap, Facts, LoadedSite, Node, Rulebook
 from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.plain_data import plain
@@ -35,7 +36,7 @@ def told(
     give(form, output, lambda: plain(rows), lambda: Document("", tuple(lines([_item("", row)]) for row in rows)))
 
 
-def _nodes(found: Any, file: str, subject: str, fact: str = "") -> list[Any]:
+def _nodes(found: DependencyMap, file: str, subject: str, fact: str = "") -> list[Any]:
     """The facts asked about, of the dependency map. Raises Refusal for a subject or a fact that is not there."""
     from coaxwright.reading.suggest import did_you_mean
     from coaxwright.rulebook.dependencies import fields_of
@@ -50,7 +51,7 @@ def _nodes(found: Any, file: str, subject: str, fact: str = "") -> list[Any]:
     return chosen
 
 
-def _row(node: Any) -> dict[str, Any]:
+def _row(node: Node) -> dict[str, Any]:
     from coaxwright.rulebook.dependencies import unit_of
 
     value = node.sheet.known(node.name)
@@ -60,7 +61,7 @@ def _row(node: Any) -> dict[str, Any]:
     return {"subject": node.sheet.subject, "fact": node.fact, "how": node.how, "value": plain, "unit": unit}
 
 
-def _below(found: Any, node: object, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
+def _below(found: Any, node: Node, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
     """What it reads, each with what that reads; a fact that was told above is named without it."""
     if not directions[0]:
         return {}
@@ -72,7 +73,7 @@ def _below(found: Any, node: object, directions: tuple[bool, bool], told_of: set
     return {"uses": rows}
 
 
-def _above(found: Any, node: object, directions: tuple[bool, bool]) -> dict[str, Any]:
+def _above(found: DependencyMap, node: Node, directions: tuple[bool, bool]) -> dict[str, Any]:
     """The declared facts that rest on it, and the rules that see it or one of those."""
     if not directions[1]:
         return {}
@@ -81,7 +82,7 @@ def _above(found: Any, node: object, directions: tuple[bool, bool]) -> dict[str,
     return {"used_by": [_row(each) for each in nodes[1:]], "rules": rules}
 
 
-def _rests(loaded: Any, facts: Any, node: Any, rulebook: Any) -> dict[str, Any]:
+def _rests(loaded: LoadedSite, facts: Facts, node: Node, rulebook: Rulebook) -> dict[str, Any]:
     """The stated values and the assumptions at the bottom, found by trying."""
     from coaxwright.facts.provenance import provenance
 
@@ -107,7 +108,7 @@ def _rest(row: dict[str, Any]) -> Iterator[str]:
         yield f"seen by rule {rule}: {', '.join(own)}"
 
 
-def _by_rule(rules: Any) -> dict[str, list[str]]:
+def _by_rule(rules: list[Any] | tuple[Any, ...]) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for each in rules:
         found.setdefault(f"{each['rule']} (reads {each['reads']})", []).append(each["subject"])

@@ -11,6 +11,7 @@ import click
 from coaxwright.cli import depends, failing, where
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import FactShown
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
 from coaxwright.cli.showing import give, lines
@@ -130,7 +131,7 @@ def _facts(
     give(form, output, data, document)
 
 
-def _fact(fact: Any) -> Item:
+def _fact(fact: FactShown) -> Item:
     """A fact, what it means, how it came about, where its figures are from, and what it rests on."""
     from coaxwright.facts.provenance import words
     from coaxwright.show.values import value_words

@@ -5,18 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from coaxwright.cli.handed import Failures, LoadedSite, Site
 from coaxwright.cli.showing import give, lines
 from coaxwright.show.tree import Document, Item, Listing
 
 
-def _failures(loaded: Any) -> Any:
+def _failures(loaded: LoadedSite) -> Failures:
     from coaxwright.topology.failures import Failures
     from coaxwright.topology.wiring import build_topology
 
     return Failures(loaded.site, build_topology(loaded).lists)
 
 
-def of_subject(loaded: Any, subject: str) -> list[dict[str, Any]]:
+def of_subject(loaded: LoadedSite, subject: str) -> list[dict[str, Any]]:
     """Entries for the list of facts in JSON, each with the fields of a fact; of a part that fails also `if_it_fails`."""
     from coaxwright.reporting.failing import about, goes_dark_with, lost_data, lost_words
 
@@ -42,7 +43,7 @@ def _entry(name: str, value: list[str], doc: str, *working: str) -> dict[str, An
     }  # fmt: skip
 
 
-def lines_of_subject(loaded: Any, subject: str) -> list[str]:
+def lines_of_subject(loaded: LoadedSite, subject: str) -> list[str]:
     """The same for a person; none for what is no part."""
     from coaxwright.reporting.failing import about, goes_dark_with, lost_words, part_words
 
@@ -69,7 +70,7 @@ def listing(site: str, form: str, output: Path | None) -> None:
     give(form, output, lambda: data, lambda: _told(loaded.site, points, unsaid))
 
 
-def _told(site: Any, points: list[Any], unsaid: list[str]) -> Document:
+def _told(site: Site, points: list[Any], unsaid: list[str]) -> Document:
     from coaxwright.reporting.failing import lost_words, part_words
 
     head = f"{site.site}: what goes dark if one part fails, of {len(site.cameras)} cameras"

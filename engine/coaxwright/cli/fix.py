@@ -12,6 +12,7 @@ import click
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import Advice, SiteState
 from coaxwright.cli.options import format_option, output_option, rules_option, time_limit_option, today_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.pace import TimeLimit, within
@@ -88,7 +89,7 @@ def _each(state: Any, form: str, output: Path | None, on: str, level: str, budge
 
 
 def _best(
-    state: Any, site: Path, output: Path | None, write: bool, on: str, level: str, budget: int | None, prefer: str
+    state: SiteState, site: Path, output: Path | None, write: bool, on: str, level: str, budget: int | None, prefer: str
 ) -> int:
     """The best fix of every finding in turn, as a diff or written."""
     from coaxwright.fixes.advice import best_of_each
@@ -114,11 +115,11 @@ def _give(data: Callable[[], str], document: Callable[[], Any], form: str, outpu
         show(document(), form, output)
 
 
-def _why(advice: Any) -> str:
+def _why(advice: Advice) -> str:
     return advice.why or "what would clear it breaks something else or gives up a need; see `coaxwright fix`"
 
 
-def _changed(state: Any, site: Path, patch: list[Any], write: bool) -> str:
+def _changed(state: SiteState, site: Path, patch: list[Any], write: bool) -> str:
     from coaxwright.fixes.writing import diff_of, write_patch
 
     document = state.basis.loaded.document
@@ -153,7 +154,7 @@ def _whole(
     return FINDINGS if plan.in_the_way else CLEAN
 
 
-def _replayed(state: Any, file: Path, output: Path | None) -> int:
+def _replayed(state: SiteState, file: Path, output: Path | None) -> int:
     """A certificate checked against the site."""
     from coaxwright.fixes.replaying import Replay, read_certificate
 

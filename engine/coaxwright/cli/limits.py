@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import Any
 
 import click
 
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import SiteState
 from coaxwright.cli.options import format_option, output_option, rules_option, time_limit_option, today_option
 from coaxwright.cli.output import deliver
 from coaxwright.pace import TimeLimit, within
@@ -62,7 +62,7 @@ def limits(
     return CLEAN
 
 
-def _alone(state: Any, subject: str, names: tuple[str, ...], level: str, form: str, output: Path | None) -> None:
+def _alone(state: SiteState, subject: str, names: tuple[str, ...], level: str, form: str, output: Path | None) -> None:
     """The ranges in the site as it is."""
     from coaxwright.fixes.limits import limits_of, not_looked_into
 
@@ -81,7 +81,7 @@ def _alone(state: Any, subject: str, names: tuple[str, ...], level: str, form: s
 
 
 def _against(
-    state: Any, subject: str, asked: tuple[str, ...], names: tuple[str, ...], level: str, form: str, output: Path | None
+    state: SiteState, subject: str, asked: tuple[str, ...], names: tuple[str, ...], level: str, form: str, output: Path | None
 ) -> None:
     """The ranges beside other values."""
     from coaxwright.fixes.against import extents, limits_against

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import Answers
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
 
@@ -75,7 +76,7 @@ def _refuse_what_is_there(path: Path) -> None:
         raise Refusal([Problem(str(path), "exists already", "name a new file")])
 
 
-def _answers(site: Path, given: dict[str, Any]) -> Any:
+def _answers(site: Path, given: dict[str, Any]) -> Answers:
     from coaxwright.schedules.new_site import Answers, camera_names, whole_number
 
     stem = site.name.partition(".")[0] or "site"

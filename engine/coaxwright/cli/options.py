@@ -159,7 +159,7 @@ def today_option(function: Decorated) -> Decorated:
     """`--today DATE`: the day by which waivers hold or have run out."""
     by_the_project = by_project("today")
 
-    def settled(context: click.Context, option: click.Parameter, value: object) -> Any:
+    def settled(context: click.Context, option: click.Parameter, value: object) -> object:
         return by_the_project(context, option, value.date() if isinstance(value, datetime.datetime) else value)
 
     option = click.option(

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import Catalogue, Clerk, Question
 from coaxwright.cli.options import (
     format_option,
     output_option_beside_replace,
@@ -161,7 +162,7 @@ def _refuse_without_replace(replace: str | None, site: Path | None, time_limit: 
 
 
 def _question(cable: str | None, length: str | None, settings: tuple[str, ...], video_rate: str,
-              channels: int | None, number: int | None) -> Any:  # fmt: skip
+              channels: int | None, number: int | None) -> Question:  # fmt: skip
     """The options as a question; a usage error for what cannot be read."""
     from coaxwright.model.quantities import QuantityError, parse_quantity
     from coaxwright.pairing.small_sites import Question
@@ -243,7 +244,7 @@ def _several(pair: tuple[str, str], question: Any, form: str, screen: Screen,
     return render_table(table, form, all_together(clerk, cameras, recorders, question), screen)
 
 
-def _tell_contradictions(catalogue: object, names: list[str], question: Any) -> None:
+def _tell_contradictions(catalogue: Catalogue, names: list[str], question: Question) -> None:
     from coaxwright.cli.contradictions import tell_contradictions
 
     tell_contradictions(catalogue, [*names, *([question.cable] if question.cable else [])])
@@ -255,7 +256,7 @@ def _kept(names: list[str], what: str) -> list[str]:
     return names
 
 
-def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any, form: str, screen: Screen,
+def _ranking(clerk: Clerk, cameras: list[str], recorders: list[str], question: Question, form: str, screen: Screen,
              best_for: str) -> str:  # fmt: skip
     from coaxwright.pairing.printing import render_ranking
     from coaxwright.pairing.ranking import best_cameras, best_recorders
@@ -272,7 +273,7 @@ def _ranking(clerk: Any, cameras: list[str], recorders: list[str], question: Any
     return render_ranking(heading, told, form, screen)
 
 
-def _refuse_what_placing_decides(question: Any, cameras: int) -> None:
+def _refuse_what_placing_decides(question: Question, cameras: int) -> None:
     if question.number is not None and cameras > 1:
         raise click.UsageError("--input names one input, and each of these cameras takes one of its own")
     if question.channels is not None:

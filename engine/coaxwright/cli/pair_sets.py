@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 import click
 
+from coaxwright.cli.handed import Clerk, Question
 from coaxwright.show.screen import Screen
 
 
@@ -46,7 +47,7 @@ def set_answer(call: SetCall, form: str, screen: Screen) -> str:
     return render_set(clerk, answer, form, screen)
 
 
-def _refuse_what_placing_decides(question: Any) -> None:
+def _refuse_what_placing_decides(question: Question) -> None:
     for value, option in ((question.number, "--input"), (question.channels, "--channels")):
         if value is not None:
             raise click.UsageError(f"{option} is decided here: each camera of the list takes an input of its own")
@@ -54,7 +55,7 @@ def _refuse_what_placing_decides(question: Any) -> None:
         raise click.UsageError("--set family=... and mode=... are of one camera: the list has columns for them")
 
 
-def _from_site(call: SetCall) -> Any:
+def _from_site(call: SetCall) -> tuple[Any, ...]:
     """Catalogue, pieces, how many network cameras, where they stand today, remarks."""
     from dataclasses import replace
 
@@ -67,7 +68,7 @@ def _from_site(call: SetCall) -> Any:
     return loaded.catalogue, found.pieces, found.network, found, found.notes
 
 
-def _from_list(call: SetCall) -> Any:
+def _from_list(call: SetCall) -> tuple[Any, ...]:
     from coaxwright.cli.catalogues import catalogue_of
     from coaxwright.pairing.listed_pieces import HalfRun, pieces_of
     from coaxwright.schedules.camera_lists import read_camera_list
@@ -84,7 +85,7 @@ def _from_list(call: SetCall) -> Any:
     return catalogue, pieces, network, None, [*listed.notes, *remarks]
 
 
-def _recorders(clerk: Any, call: SetCall) -> list[str]:
+def _recorders(clerk: Clerk, call: SetCall) -> list[str]:
     from coaxwright.pairing.tables import kept, named, parse_condition, refuse_what_no_recorder_has
 
     met = [parse_condition(each) for each in call.conditions]

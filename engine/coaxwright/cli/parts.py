@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, LazyGroup
+from coaxwright.cli.handed import Catalogue
 from coaxwright.cli.options import format_option, output_option, parts_option
 from coaxwright.cli.output import deliver
 from coaxwright.cli.showing import give, lines
@@ -98,7 +99,7 @@ def show_part(part_id: str, globs: tuple[str, ...], form: str, output: Path | No
     return 0
 
 
-def _stated(catalogue: Any, name: str) -> tuple[str, int, Mapping[str, Any]]:
+def _stated(catalogue: Catalogue, name: str) -> tuple[str, int, Mapping[str, Any]]:
     """File, line and entry of a part, with its quantities as they were written."""
     from coaxwright.reading.tables import generic_part_files
     from coaxwright.reading.yaml_source import parse_document

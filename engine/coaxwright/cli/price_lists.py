@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 import click
 
+from coaxwright.cli.handed import FoundTable, PartTable
 from coaxwright.cli.output import complain
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
@@ -29,7 +30,7 @@ def table_options(function: Decorated) -> Decorated:
     return function
 
 
-def read_list(file: Path, asked: Mapping[str, Any], home: Path | None) -> Any:
+def read_list(file: Path, asked: Mapping[str, Any], home: Path | None) -> PartTable:
     """The table of a list, its columns told on standard error whether its cells can be read or not. Raises Refusal.
 
     `home` is the folder of the catalogue: a mapping that is named in the call is kept there for the maker.
@@ -68,7 +69,7 @@ def _mapped(pieces: tuple[str, ...]) -> dict[str, str]:
     return found
 
 
-def _tell_columns(found: Any, file: Path) -> None:
+def _tell_columns(found: FoundTable, file: Path) -> None:
     from coaxwright.reading.spreadsheet import column_letters
 
     complain(f"{found.sheet.name or os.fspath(file)}: headings in row {found.header.row + 1}")

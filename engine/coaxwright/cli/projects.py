@@ -38,7 +38,7 @@ def _keep(context: click.Context, option: click.Parameter, value: object) -> Non
 def by_project(setting: str) -> Callable[[click.Context, click.Parameter, Any], Any]:
     """A callback of an option that a call may leave out: then what the project says under `setting`, if it says it."""
 
-    def settled(context: click.Context, option: click.Parameter, value: object) -> Any:
+    def settled(context: click.Context, option: click.Parameter, value: object) -> object:
         left_out = context.get_parameter_source(str(option.name)) is ParameterSource.DEFAULT
         return settings_of(context).get(setting, value) if left_out and not context.resilient_parsing else value
 

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, write_examples
+from coaxwright.cli.handed import Bank, Wanted
 from coaxwright.cli.options import (
     format_option,
     new_output_option,
@@ -90,14 +91,14 @@ def make(site: Path | None, form: str, output: Path | None, show_key: bool, **or
     return 0
 
 
-def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Any:
+def _bank(extra_rules: tuple[Path, ...], folders: tuple[Path, ...] = ()) -> Bank:
     from coaxwright.checking import load_rulebook
     from coaxwright.quiz.bank import load_bank
 
     return load_bank(load_rulebook(extra_rules), folders)
 
 
-def _wanted(bank: object, site: Path | None, ordered: dict[str, Any]) -> Any:
+def _wanted(bank: Bank, site: Path | None, ordered: dict[str, Any]) -> Wanted:
     from coaxwright.quiz.papers import Wanted, paper_letters
 
     return Wanted(
@@ -121,7 +122,7 @@ def _blueprint(text: str | None) -> tuple[tuple[str, int], ...]:
     return tuple(pairs)
 
 
-def _plan(bank: Any, site: Path | None) -> Any:
+def _plan(bank: Bank, site: Path | None) -> Any:
     """The plan of a site that was given; Refusal unless it is sound."""
     if site is None:
         return None
@@ -135,7 +136,7 @@ def _plan(bank: Any, site: Path | None) -> Any:
     return plan
 
 
-def _print(bank: Any, papers: Sequence[Any], form: str, show_key: bool) -> None:
+def _print(bank: Bank, papers: Sequence[Any], form: str, show_key: bool) -> None:
     from coaxwright.quiz import writing
 
     if form in writing.PACKAGES or (len(papers) > 1 and form != "json"):
@@ -197,7 +198,7 @@ def patterns(
     return 0
 
 
-def _try(bank: Any, identifier: str, seed: int, form: str, output: Path | None) -> int:
+def _try(bank: Bank, identifier: str, seed: int, form: str, output: Path | None) -> int:
     """Ten draws of a pattern; exit status 1 where one of them comes to no question."""
     from coaxwright.cli.showing import give
     from coaxwright.quiz.trying import tried, tried_data, tried_document

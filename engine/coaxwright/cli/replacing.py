@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 import click
 
+from coaxwright.cli.handed import Catalogue, Clerk, Question, SiteState
 from coaxwright.pace import TimeLimit, within
 from coaxwright.show.screen import Screen
 
@@ -44,7 +45,7 @@ def replacements(asked: Asked, form: str, screen: Screen) -> str:
         return _answer(asked, Clerk(state.basis.loaded.catalogue, rules), state, form, screen)
 
 
-def _answer(asked: Asked, clerk: Any, state: Any, form: str, screen: Screen) -> str:
+def _answer(asked: Asked, clerk: Clerk, state: SiteState | None, form: str, screen: Screen) -> str:
     from coaxwright.cli.contradictions import tell_contradictions
     from coaxwright.fixes.part_losses import unstated
     from coaxwright.pairing.on_site import entries_with, placed, weight
@@ -76,7 +77,7 @@ def _everywhere(asked: Asked) -> bool:
     return asked.replace == "camera" and asked.site is None and is_several(asked.recorder) and not is_several(asked.camera)
 
 
-def _on_all(asked: Asked, clerk: Any, form: str, screen: Screen) -> str:
+def _on_all(asked: Asked, clerk: Clerk, form: str, screen: Screen) -> str:
     """What replaces the camera on every recorder named."""
     from coaxwright.pairing.everywhere import render_everywhere, replace_everywhere
     from coaxwright.pairing.names import known
@@ -90,7 +91,7 @@ def _on_all(asked: Asked, clerk: Any, form: str, screen: Screen) -> str:
     return render_everywhere(camera, replace_everywhere(clerk, camera, recorders, candidates, asked.question), form, screen)
 
 
-def _pair(clerk: Any, asked: Asked) -> tuple[str, str]:
+def _pair(clerk: Clerk, asked: Asked) -> tuple[str, str]:
     """The one camera and the one recorder."""
     from coaxwright.pairing.names import known
     from coaxwright.pairing.tables import is_several, refuse_what_no_recorder_has
@@ -104,7 +105,7 @@ def _pair(clerk: Any, asked: Asked) -> tuple[str, str]:
     return pair
 
 
-def _one_only(catalogue: Any, name: str, kind: str) -> str:
+def _one_only(catalogue: Catalogue, name: str, kind: str) -> str:
     """Why several are refused, and which could be named."""
     from coaxwright.errors import Refusal
     from coaxwright.pairing.tables import named
@@ -120,7 +121,7 @@ def _one_only(catalogue: Any, name: str, kind: str) -> str:
     )
 
 
-def _found(clerk: Any, asked: Asked, pair: tuple[str, str]) -> list[Any]:
+def _found(clerk: Clerk, asked: Asked, pair: tuple[str, str]) -> list[Any]:
     """Parts that keep at least as much as the pair does now."""
     from coaxwright.pairing.ranking import replace_camera, replace_recorder
     from coaxwright.pairing.tables import kept, matching, parse_condition
@@ -131,7 +132,7 @@ def _found(clerk: Any, asked: Asked, pair: tuple[str, str]) -> list[Any]:
     return search(clerk, *pair, candidates, asked.question)
 
 
-def _heading(asked: Asked, state: Any) -> str:
+def _heading(asked: Asked, state: SiteState | None) -> str:
     """What the list is of, and in which order."""
     from coaxwright.pairing.printing import replacement_heading
 
@@ -142,7 +143,7 @@ def _heading(asked: Asked, state: Any) -> str:
     return replacement_heading(*pair, order)
 
 
-def refuse_half_a_cable(catalogue: Any, question: Any) -> None:
+def refuse_half_a_cable(catalogue: Catalogue, question: Question) -> None:
     """A cable counts in every cell: so its length is needed, and it has to be one."""
     from coaxwright.pairing.names import known
 

@@ -10,6 +10,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
+from coaxwright.cli.handed import LoadedRule
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
 from coaxwright.cli.showing import give, lines, show_lines
@@ -86,7 +87,7 @@ def _register_document(entries: Sequence[Any]) -> Document:
     return Document("Sources", (Table(columns, rows, caption="Where figures come from"), Paragraph(closing)), closing)
 
 
-def _row(loaded: Any) -> dict[str, Any]:
+def _row(loaded: LoadedRule) -> dict[str, Any]:
     return {
         "id": loaded.id,
         "topic": loaded.topic,

@@ -9,6 +9,7 @@ import click
 
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.groups import Exampled, LazyGroup
+from coaxwright.cli.handed import Imported, Recognised, Schedule, Sheet
 from coaxwright.cli.options import new_output_option, parts_option
 from coaxwright.cli.output import complain, deliver
 
@@ -88,7 +89,7 @@ def import_schedule(
     return _make(output, found, rest, cables, preview, new)
 
 
-def _update(site: Path, found: Any, rest: Any, cables: dict[str, str], preview: bool) -> int:
+def _update(site: Path, found: list[Recognised], rest: Sheet | None, cables: dict[str, str], preview: bool) -> int:
     from coaxwright.reading.site_reader import read_site
     from coaxwright.schedules.importing import imported
     from coaxwright.schedules.writing import changes, checked, update
@@ -109,7 +110,9 @@ def _update(site: Path, found: Any, rest: Any, cables: dict[str, str], preview: 
     return 0
 
 
-def _make(output: Path, found: Any, rest: Any, cables: dict[str, str], preview: bool, new: dict[str, Any]) -> int:
+def _make(
+    output: Path, found: list[Recognised], rest: Sheet | None, cables: dict[str, str], preview: bool, new: dict[str, Any]
+) -> int:
     from coaxwright.schedules.importing import imported, rest_value
     from coaxwright.schedules.sources import catalogue_for
     from coaxwright.schedules.writing import checked, site_text, write_new
@@ -155,7 +158,7 @@ def _new_base(
     return base
 
 
-def _tell(found: Any, result: Any) -> None:
+def _tell(found: list[Recognised], result: Imported) -> None:
     """How the columns were understood, on standard error."""
     from coaxwright.schedules.sources import told
 
@@ -212,7 +215,7 @@ def export_schedule(site: Path, output: Path) -> int:
 _PAGES = {".html": "html", ".md": "md"}
 
 
-def _export_page(output: Path, site: str, schedules: Any) -> None:
+def _export_page(output: Path, site: str, schedules: list[Schedule]) -> None:
     from coaxwright.schedules.exporting import schedules_document
     from coaxwright.show.forms import rendered
 

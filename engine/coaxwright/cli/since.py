@@ -41,7 +41,7 @@ def _keep(context: click.Context, option: click.Parameter, value: object) -> Non
         context.meta.setdefault(_META, {})[str(option.name)] = value
 
 
-def _baseline(context: click.Context, option: click.Parameter, value: object) -> None:
+def _baseline(context: click.Context, option: click.Parameter, value: Path | None) -> None:
     _keep(context, option, by_project("baseline")(context, option, value))
 
 

@@ -10,6 +10,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import Document, Surveyed
 from coaxwright.cli.options import new_output_option
 from coaxwright.cli.output import complain, deliver
 from coaxwright.errors import Problem, Refusal
@@ -60,7 +61,7 @@ def survey(
     return FINDINGS if found.warnings else CLEAN
 
 
-def _told(found: Any) -> list[str]:
+def _told(found: Surveyed) -> list[str]:
     """What was read, what stays open and what has to be reviewed, a line each."""
     lines = [f"read: {each}" for each in found.read] or ["nothing new was filled in"]
     lines += [f"open: {each}: cable not known, what needs its figures stays open" for each in found.open]
@@ -68,7 +69,7 @@ def _told(found: Any) -> list[str]:
     return lines + [f"review: {each}" for each in found.warnings]
 
 
-def _write(site: Path, output: Path | None, in_place: bool, document: Any, operations: list[dict[str, Any]]) -> None:
+def _write(site: Path, output: Path | None, in_place: bool, document: Document, operations: list[dict[str, Any]]) -> None:
     from coaxwright.cli.schedule import visible_lines
     from coaxwright.fixes.yaml_edits import edited
     from coaxwright.schedules.writing import preview, update

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import Any
 
 import click
 
 from coaxwright.cli.contradictions import tell_of_site
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
+from coaxwright.cli.handed import SiteState
 from coaxwright.cli.options import format_option, output_option, rules_option, today_option
 from coaxwright.cli.output import deliver
 
@@ -67,7 +67,7 @@ def what_if(settings: tuple[str, ...], removals: tuple[str, ...], varying: tuple
     return FINDINGS if new or any(harm.level == "error" for harm in found.worse) else CLEAN
 
 
-def _varied(state: Any, varying: tuple[str, ...], form: str, output: Path | None) -> int:
+def _varied(state: SiteState, varying: tuple[str, ...], form: str, output: Path | None) -> int:
     """A table of what the site comes to for each value, or each combination of values."""
     from coaxwright.fixes.varying import varied, varied_data, varied_document
 

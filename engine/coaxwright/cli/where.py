@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from coaxwright.cli.handed import Rulebook
 from coaxwright.cli.showing import give, lines
 from coaxwright.errors import Problem, Refusal
 from coaxwright.show.json_text import FORMAT
@@ -35,7 +36,7 @@ def listing(site: str, condition: str, form: str, extra_rules: tuple[Path, ...],
     give(form, output, lambda: data, lambda: Document("", (lines(told),)))
 
 
-def _checked(condition: str, rulebook: Any) -> tuple[str, Any]:
+def _checked(condition: str, rulebook: Rulebook) -> tuple[str, Any]:
     """The kind of sheet that a condition is about, the first that it names, and the condition checked."""
     from coaxwright.facts.sheets import SHEETS
     from coaxwright.language.parsing import parse_expression

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from coaxwright.comparing.judged import LISTS
-from coaxwright.comparing.records import Comparison, FindingChange
+from coaxwright.comparing.records import Comparison, EntryChange, FindingChange
+from coaxwright.findings import SiteReport
 from coaxwright.reporting.json_report import finding_data
 from coaxwright.show.json_text import FORMAT, to_json
 from coaxwright.show.plain_data import plain
@@ -37,16 +38,16 @@ def comparison_data(found: Comparison) -> dict[str, Any]:
     }
 
 
-def plain_entry(change: object) -> dict[str, Any]:
+def plain_entry(change: EntryChange) -> dict[str, Any]:
     """Both sides of a value of a part entry, which may be of any kind, as words where JSON has no form for it."""
     return {name: _plain(getattr(change, name)) for name in ("before", "after")}
 
 
-def _plain(value: object) -> Any:
+def _plain(value: object) -> float | str | None:
     return value if value is None or isinstance(value, bool | int | float | str) else f"{value}"
 
 
-def _side(report: Any) -> dict[str, Any]:
+def _side(report: SiteReport) -> dict[str, Any]:
     return {"site": report.site, "file": report.file, "summary": plain(report.summary)}
 
 

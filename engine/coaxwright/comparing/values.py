@@ -34,7 +34,7 @@ def fact_differences(before: Facts, after: Facts, names: Names) -> Iterator[Fact
             yield FactDifference(*key, was and was[0], now and now[0], about["unit"], about["doc"])
 
 
-def _as_now(subject: str, name: str, value: object, names: Names) -> Any:
+def _as_now(subject: str, name: str, value: object, names: Names) -> object:
     """A value of the older side that is an id, or a subject, as the newer side calls it."""
     if not isinstance(value, str):
         return value

@@ -71,7 +71,7 @@ def _is_sitting(data: object) -> bool:
     return len(counts) == 1 and all(_is_row(each, set(keys), min(counts)) for each in data["learners"])
 
 
-def _is_row(row: Any, versions: set[str], count: int) -> bool:
+def _is_row(row: dict[str, Any], versions: set[str], count: int) -> bool:
     given = row.get("answers") if isinstance(row, dict) else None
     return (
         isinstance(given, list) and len(given) == count and all(isinstance(each, str) for each in given)

@@ -34,7 +34,7 @@ def brought(work: Workspace, files: object, *, replace: bool = False) -> list[st
     return [name for _, _, name in planned if name.endswith(SITE_SUFFIX)]
 
 
-def _planned(work: Workspace, file: Any, replace: bool) -> tuple[Path, bytes, str]:
+def _planned(work: Workspace, file: dict[str, Any], replace: bool) -> tuple[Path, bytes, str]:
     """Where a file goes, and what it holds."""
     said = name_of(file)
     name = said if "/" in said or said.endswith(SITE_SUFFIX) else f"{PARTS}/{said}"

@@ -25,7 +25,7 @@ def after(held: Held, request: Request, answer: Answer) -> Shown:
     return made(held, request, answer["result"]) if made else Shown()
 
 
-def _undone(held: Held, request: Request, result: Any) -> Shown:
+def _undone(held: Held, request: Request, result: dict[str, Any]) -> Shown:
     """To the first cell that changed."""
     ids = tuple(f"c{path}" for path in result["paths"])
     return Shown(say="Undone." if request["do"] == "undo" else "Done again.", focus=ids)
@@ -83,7 +83,7 @@ def notice_of(held: Held, request: Request, answer: Answer, before: Summary, now
     return NOTHING if do in _CLEARS else None
 
 
-def _refused(request: Request, result: Any) -> Markup | None:
+def _refused(request: Request, result: dict[str, Any]) -> Markup | None:
     """Cells that were refused; the page itself shows the refusal of one cell where it is edited."""
     if not result["refused"]:
         return NOTHING

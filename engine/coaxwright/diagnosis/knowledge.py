@@ -20,6 +20,7 @@ from coaxwright.diagnosis.forms import (
     SymptomFile,
 )
 from coaxwright.errors import Problem, Refusal
+from coaxwright.facts.sheets import Sheet
 from coaxwright.immutable import immutable
 from coaxwright.language.checked import Checked
 from coaxwright.language.evaluating import evaluate
@@ -107,7 +108,7 @@ def checked(text: str, about: str, expect: Type | None = None) -> Checked:
     return check_expression(text, rule_environment(kind_scope(about), {}), expect)
 
 
-def value_of(text: str, about: str, sheet: object) -> Any:
+def value_of(text: str, about: str, sheet: Sheet) -> bool | float | str | None:
     """What an expression comes to on a sheet; None where a fact is missing for it, or it has no value."""
     found = evaluate(checked(text, about, None), {kind_scope(about).subject: sheet})
     return found if isinstance(found, bool | int | float | str) else None

@@ -9,7 +9,7 @@ from coaxwright.diagnosis.diagnosing import Diagnosis, Explained
 from coaxwright.diagnosis.forms import Row
 from coaxwright.diagnosis.knowledge import Knowledge
 from coaxwright.diagnosis.measuring import Predicted, Spot, Step
-from coaxwright.diagnosis.observing import Reading
+from coaxwright.diagnosis.observing import Reading, Seen
 from coaxwright.diagnosis.suspects import Candidate, Suspect
 from coaxwright.diagnosis.trying import Change
 from coaxwright.findings import Finding
@@ -92,7 +92,7 @@ def verdict(diagnosis: Diagnosis) -> str:
     return f"{count} explanations; next, {_where(diagnosis.search.known, diagnosis.next[0].spot)}."
 
 
-def _seen(diagnosis: Diagnosis, seen: Any) -> str:
+def _seen(diagnosis: Diagnosis, seen: Seen) -> str:
     return f"{seen.subject}: {diagnosis.search.known.symptoms[seen.symptom].says}"
 
 

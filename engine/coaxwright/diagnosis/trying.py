@@ -143,7 +143,7 @@ def both(document: Document, first: Document, second: Document) -> Document:
     return dict(value)
 
 
-def _with(value: Any, path: tuple[str | int, ...], new: object) -> Any:
+def _with(value: Any, path: tuple[str | int, ...], new: object) -> dict[str, Any] | list[Any]:
     head, rest = path[0], path[1:]
     if isinstance(value, list | tuple):
         kept = list(value)

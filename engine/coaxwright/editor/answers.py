@@ -59,7 +59,7 @@ def subject_of(path: Steps) -> str:
     return f"{path[0]}/{path[1]}" if len(path) > 1 and path[0] in GROUPS else "site"
 
 
-def value_at(document: Document, path: Steps) -> Any:
+def value_at(document: Document, path: Steps) -> object:
     """The value at a path that the document has."""
     value: Any = document.value
     for step in path:

@@ -123,7 +123,7 @@ class _Journal:
         return line
 
 
-def _value(entry: bytes) -> Any:
+def _value(entry: bytes) -> object:
     try:
         return json.loads(entry)
     except ValueError:

@@ -193,11 +193,12 @@ class _Task:
         self._crew, self._work, self._words = crew, work, words
         self._pool, self._future = crew.begin(work, words)
 
-    def result(self) -> Any:
+    def result(self) -> list[Line]:
         """What came of it; waits for it."""
         while True:
             try:
-                return self._future.result()
+                found: list[Line] = self._future.result()
+                return found
             except BrokenProcessPool:
                 self._crew.replace(self._pool)
                 self._pool, self._future = self._crew.begin(self._work, self._words)

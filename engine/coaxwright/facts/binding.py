@@ -32,6 +32,7 @@ from coaxwright.facts.record.upkeep import clocks, disk_risks
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import SHEETS, Box, Camera, Junction, Recorder, Run, Sheet, Site, Supply
 from coaxwright.facts.site_counting import site_counts, site_labels
+from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import NetworkPath
 from coaxwright.reading.collector import collector_off
 from coaxwright.reading.tables import Assumption
@@ -186,7 +187,7 @@ def _context(
     return Context(loaded, topology, site, cameras, recorders, supplies, junctions, ledger, memo)
 
 
-def _camera(name: str, model: Any, site: Site, loaded: SiteSource) -> Camera:
+def _camera(name: str, model: CameraEntry, site: Site, loaded: SiteSource) -> Camera:
     sheet = Camera()
     sheet.subject, sheet.pointer, sheet.name = f"cameras/{name}", ("cameras", name), name
     sheet.part = part_id = model.part

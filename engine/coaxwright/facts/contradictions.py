@@ -13,7 +13,11 @@ from coaxwright.errors import Span
 from coaxwright.facts.picture.frames import halved, nominal
 from coaxwright.facts.picture.recording import Frame, encoding_row
 from coaxwright.facts.picture.signals import Signal, pairs
-from coaxwright.model.common import VideoMode
+from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.common import Strict, VideoMode
+from coaxwright.model.part_base import PartBase
+from coaxwright.model.recorder_parts import RecorderPart
+from coaxwright.model.wiring_parts import BoxPart, CablePart, SupplyPart
 from coaxwright.reading.catalogue import Catalogue, PartSource
 
 Path = tuple[str | int, ...]
@@ -21,7 +25,7 @@ Finding = tuple[Path, str, str]
 Check = Callable[[Any], Iterator[Finding]]
 
 
-def ordered(group: object, at: Path, *names: str) -> Iterator[Finding]:
+def ordered(group: Strict | None, at: Path, *names: str) -> Iterator[Finding]:
     """Fields that must not fall, from one to the next, as far as they are stated."""
     known = [(name, getattr(group, name)) for name in names if group is not None and getattr(group, name) is not None]
     for (low, least), (high, most) in pairwise(known):
@@ -38,18 +42,18 @@ def _power(part: Any) -> Iterator[Finding]:
     yield from ordered(part.power, ("power",), "watts_day", "watts_night")
 
 
-def _climate(part: object) -> Iterator[Finding]:
+def _climate(part: PartBase) -> Iterator[Finding]:
     yield from ordered(getattr(part, "housing", None), ("housing",), "temperature_min", "temperature_max")
     yield from ordered(part, (), *(name for name in ("temperature_min", "temperature_max") if hasattr(part, name)))
 
 
-def _optics(part: Any) -> Iterator[Finding]:
+def _optics(part: CameraPart) -> Iterator[Finding]:
     yield from ordered(part.optics, ("optics",), "focal_min", "focal_max")
     if part.night is not None and part.night.lamp == "none" and part.night.lamp_range:
         yield ("night", "lamp_range"), "a lamp range is stated, and no lamp", "state the lamp, or leave the range out"
 
 
-def _start(part: Any) -> Iterator[Finding]:
+def _start(part: CameraPart) -> Iterator[Finding]:
     """A camera starts as something that it can be switched to."""
     free = {_nominal(*pair) for row in part.emits if row.only is None for pair in pairs(row.family, row.mode)}
     asked = {_nominal(*pair) for row in part.emits if row.only for pair in pairs(row.family, row.mode)}
@@ -67,7 +71,7 @@ def _nominal(family: str, mode: VideoMode) -> Signal:
     return Signal(family, nominal(mode))
 
 
-def _switching(part: Any) -> Iterator[Finding]:
+def _switching(part: CameraPart) -> Iterator[Finding]:
     """Ways to switch it, and modes sent on request, agree with what it emits."""
     free = {Signal(*pair) for row in part.emits if row.only is None for pair in pairs(row.family, row.mode)}
     if part.switched_by == () and len(free) > 1:
@@ -81,7 +85,7 @@ def _switching(part: Any) -> Iterator[Finding]:
         yield ("emits",), "it sends nothing unless it is asked", "state the modes that it sends by itself"
 
 
-def _asks(part: Any) -> Iterator[Finding]:
+def _asks(part: RecorderPart) -> Iterator[Finding]:
     """What a recorder asks for is what the same inputs take, by themselves or after a setting."""
     for number, group in enumerate(part.inputs):
         takes = [(_nominal(*pair), row.maker) for row in group.accepts for pair in pairs(row.family, row.mode)]
@@ -105,11 +109,11 @@ def _composite(rows: Any, at: Path) -> Iterator[Finding]:
             yield (*at, place), what, right
 
 
-def _emitted(part: Any) -> Iterator[Finding]:
+def _emitted(part: CameraPart) -> Iterator[Finding]:
     yield from _composite(part.emits, ("emits",))
 
 
-def _accepted(part: Any) -> Iterator[Finding]:
+def _accepted(part: RecorderPart) -> Iterator[Finding]:
     for place, group in enumerate(part.inputs):
         yield from _composite(group.accepts, ("inputs", place, "accepts"))
 
@@ -118,7 +122,7 @@ _COMPOSITE_LINES = 576
 """Most lines of a composite picture: ITU-R BT.601, 625-line systems."""
 
 
-def _inputs(part: Any) -> Iterator[Finding]:
+def _inputs(part: RecorderPart) -> Iterator[Finding]:
     """Every channel belongs to one group of inputs, and channels named elsewhere exist."""
     seen: dict[int, int] = {}
     for place, group in enumerate(part.inputs):
@@ -140,7 +144,7 @@ def _inputs(part: Any) -> Iterator[Finding]:
             )
 
 
-def _encoding(part: Any) -> Iterator[Finding]:
+def _encoding(part: RecorderPart) -> Iterator[Finding]:
     """The total lets at least one channel run as its row says; a thousandth is the rounding of a datasheet (common practice)."""
     if part.encodes_total is None:
         return
@@ -152,7 +156,7 @@ def _encoding(part: Any) -> Iterator[Finding]:
             yield ("encodes", place), what, "multiply frames a second of all channels by columns and lines"
 
 
-def _encoded_channels(part: Any) -> Iterator[Finding]:
+def _encoded_channels(part: RecorderPart) -> Iterator[Finding]:
     """Rows of `encodes` are of inputs that exist."""
     known = {channel for group in part.inputs for channel in group.channels}
     for place, row in enumerate(part.encodes or ()):
@@ -162,7 +166,7 @@ def _encoded_channels(part: Any) -> Iterator[Finding]:
             yield ("encodes", place, "channels"), what, f"inputs are {min(known)} to {max(known)}"
 
 
-def uncovered(part: Any) -> Iterator[Finding]:
+def uncovered(part: RecorderPart) -> Iterator[Finding]:
     """Pictures that an input takes and no row of `encodes` covers: what is recorded of them stays open."""
     rows = part.encodes or ()
     for number, group in enumerate(part.inputs if rows else ()):
@@ -177,11 +181,11 @@ def uncovered(part: Any) -> Iterator[Finding]:
                     yield ("inputs", number, "accepts", place), what, right
 
 
-def _networks(part: Any) -> Iterator[Finding]:
+def _networks(part: RecorderPart) -> Iterator[Finding]:
     yield from ordered(part.network, ("network",), "cameras", "cameras_max")
 
 
-def _supply(part: Any) -> Iterator[Finding]:
+def _supply(part: SupplyPart) -> Iterator[Finding]:
     for field in ("derating", "battery_cold"):
         for place, (one, other) in enumerate(pairwise(getattr(part, field) or ()), 1):
             if other[0] <= one[0]:
@@ -194,7 +198,7 @@ def _supply(part: Any) -> Iterator[Finding]:
     yield from ordered(part, (), "amps_per_output", "amps")
 
 
-def _cable(part: Any) -> Iterator[Finding]:
+def _cable(part: CablePart) -> Iterator[Finding]:
     """Attenuation rises with frequency."""
     points = part.attenuation or ()
     for place, (one, other) in enumerate(pairwise(points), 1):
@@ -208,7 +212,7 @@ def _cable(part: Any) -> Iterator[Finding]:
 _NO_GAIN = "leave the gain out, or say that it is an amplifier"
 
 
-def _box(part: Any) -> Iterator[Finding]:
+def _box(part: BoxPart) -> Iterator[Finding]:
     if part.does == "amplifier" and part.loss is not None and part.gain is None:
         yield ("loss",), "an amplifier with a loss and no gain", "state its gain"
     active = part.does == "amplifier" or (part.does == "balun" and part.power is not None)

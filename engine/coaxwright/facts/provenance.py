@@ -22,7 +22,8 @@ from coaxwright.facts.assumed import Used, assumable
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.facts.sheets import Sheet
 from coaxwright.immutable import immutable
-from coaxwright.model.common import VideoMode
+from coaxwright.model.common import Strict, VideoMode
+from coaxwright.model.site import Site
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.topology.wiring import build_topology
 
@@ -218,7 +219,7 @@ class _Trials:
         words = _BY_WORD.get(row.name, ())
         return found | {field for field, value in self.base.items() if field[1] in words and value is not None}
 
-    def _with_site(self, site: Any) -> LoadedSite:
+    def _with_site(self, site: Site) -> LoadedSite:
         return replace(self.loaded, site=site)
 
     def _with_part(self, name: str, part: Any) -> LoadedSite:
@@ -270,7 +271,7 @@ class _Trials:
             return False
         return True
 
-    def _entry(self, entry: object, path: Path, rebuild: Rebuild) -> None:
+    def _entry(self, entry: Strict, path: Path, rebuild: Rebuild) -> None:
         if isinstance(entry, BaseModel):
             self._model(entry, path, rebuild)
 

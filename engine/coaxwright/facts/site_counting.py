@@ -9,9 +9,10 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.sheets import Site
 from coaxwright.facts.written import named
+from coaxwright.model.site import Camera as CameraEntry
 
 
-def _wants_sound(camera: Any) -> bool:
+def _wants_sound(camera: CameraEntry) -> bool:
     return camera.sound is not None or bool(camera.wants and camera.wants.sound)
 
 

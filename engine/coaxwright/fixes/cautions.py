@@ -7,7 +7,8 @@ from typing import Any
 
 from coaxwright.findings import Care
 from coaxwright.fixes.patching import pointer_steps
-from coaxwright.model.site import Hop, Site
+from coaxwright.model.site import Box, Hop, PlacedEntry, Site, Supply
+from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.rulebook.cautions import at_place, conditions, worded
 
@@ -51,24 +52,24 @@ def _holds(where: str, site: Site, catalogue: Catalogue, path: Path) -> bool:
     return entry is not None and _CONDITIONS[where](site, catalogue, entry)
 
 
-def _hops(entry: object) -> Iterator[Hop]:
+def _hops(entry: PlacedEntry) -> Iterator[Hop]:
     for way in _WAYS:
         yield from getattr(getattr(entry, way, None), "over", None) or ()
     yield from getattr(entry, "over", None) or ()
 
 
-def _outdoors(_site: Site, _catalogue: Catalogue, entry: Any) -> bool:
+def _outdoors(_site: Site, _catalogue: Catalogue, entry: PlacedEntry) -> bool:
     """The place of the entry, or of one of its runs, is outdoors; a camera's counts as outdoors where nobody has written it."""
     settings = [entry.place.setting if entry.place else None, *(hop.setting for hop in _hops(entry))]
     stated = [setting for setting in settings if setting is not None]
     return any(setting != "indoor" for setting in stated) or (not stated and hasattr(entry, "wants"))
 
 
-def _buried(_site: Site, _catalogue: Catalogue, entry: object) -> bool:
+def _buried(_site: Site, _catalogue: Catalogue, entry: PlacedEntry) -> bool:
     return any(hop.buried for hop in _hops(entry))
 
 
-def _joined(site: Site, entry: object) -> Iterator[Any]:
+def _joined(site: Site, entry: PlacedEntry) -> Iterator[PlacedEntry]:
     """Entries that one is joined to: recorders, supplies, junctions, switches, by the names in its ways."""
     ways = [getattr(entry, way, None) for way in _WAYS]
     for port in [getattr(each, name, None) for each in (*ways, entry) for name in ("into", "source")]:
@@ -78,25 +79,25 @@ def _joined(site: Site, entry: object) -> Iterator[Any]:
                 yield group[name]
 
 
-def _two_buildings(site: Site, _catalogue: Catalogue, entry: Any) -> bool:
+def _two_buildings(site: Site, _catalogue: Catalogue, entry: PlacedEntry) -> bool:
     own = entry.place.building if entry.place else None
     others = {each.place.building for each in _joined(site, entry) if each.place is not None}
     return bool(others - {own, None}) and own is not None
 
 
-def _battery(site: Site, catalogue: Catalogue, entry: object) -> bool:
+def _battery(site: Site, catalogue: Catalogue, entry: PlacedEntry) -> bool:
     """A battery stands behind the supply, or behind the one that the entry is fed from."""
     return any(
-        hasattr(each, "battery") and (each.battery is not None or _backed(catalogue.part(each.part)))
+        isinstance(each, Supply) and (each.battery is not None or _backed(catalogue.part(each.part)))
         for each in (entry, *_joined(site, entry))
     )
 
 
-def _backed(part: Any) -> bool:
+def _backed(part: SupplyPart) -> bool:
     return bool(part.battery_backed) or part.battery is not None
 
 
-def _isolates(_site: Site, catalogue: Catalogue, entry: Any) -> bool:
+def _isolates(_site: Site, catalogue: Catalogue, entry: Box) -> bool:
     return catalogue.part(entry.part).does in ("isolator", "arrester")
 
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from coaxwright.facts.binding import RECORDER, ROOT, SUPPLY, UNPOWERED, UNRECORDED, Component
 from coaxwright.immutable import immutable
+from coaxwright.model.common import Strict
 from coaxwright.model.site import Site
 from coaxwright.topology.records import GROUP_OF_KIND
 from coaxwright.topology.wiring import Topology
@@ -120,7 +121,7 @@ def model_of(site: Site, entry: Entry) -> Any:
     return getattr(site, entry[0]).get(entry[1])
 
 
-def ways_of(model: object) -> Iterator[Any]:
+def ways_of(model: Strict) -> Iterator[Any]:
     """Every path that an entry writes: what names a port, or hops."""
     for use in ("video", "network", "power", "sound", "control"):
         way = getattr(model, use, None)
@@ -128,13 +129,13 @@ def ways_of(model: object) -> Iterator[Any]:
             yield way
 
 
-def boxes_of(model: object) -> tuple[str, ...]:
+def boxes_of(model: Strict) -> tuple[str, ...]:
     """Boxes that the paths of an entry name."""
     hops = [hop for way in ways_of(model) for hop in way.over or ()]
     return tuple(hop.box for hop in [*hops, *(getattr(model, "over", None) or ())] if hop.box is not None)
 
 
-def ports_of(model: object) -> Iterator[str]:
+def ports_of(model: Strict) -> Iterator[str]:
     """Port words that an entry writes."""
     for way in (*ways_of(model), model):
         for name in ("into", "source"):
@@ -149,7 +150,7 @@ def line_targets(camera: Any) -> set[str]:
     return {way.into.partition("/")[0] for way in ways if way is not None and way.into is not None}
 
 
-def references(site: Site, model: object) -> Iterator[Entry]:
+def references(site: Site, model: Strict) -> Iterator[Entry]:
     """Devices and boxes of the site that an entry names."""
     for port in ports_of(model):
         device = port.partition("/")[0]

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from coaxwright.fixes.components import Entry, model_of, ways_of
+from coaxwright.model.common import Strict
 from coaxwright.model.site import Site
 from coaxwright.reading.catalogue import Catalogue
 
@@ -41,7 +42,7 @@ def _battery(site: Site, entry: Entry) -> float | None:
     return getattr(model_of(site, entry), "battery", None)
 
 
-def _parts(model: object) -> Iterable[tuple[str, float | None]]:
+def _parts(model: Strict) -> Iterable[tuple[str, float | None]]:
     """Parts of an entry with their number, cable in metres (None where the length is not known)."""
     for field in ("part",):
         if getattr(model, field, None) is not None:

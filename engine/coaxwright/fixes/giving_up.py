@@ -13,7 +13,9 @@ from typing import Any
 
 from coaxwright.fixes.components import GROUPS, named_elsewhere
 from coaxwright.fixes.rejudging import SiteState
+from coaxwright.model.common import Strict
 from coaxwright.model.quantities import format_quantity
+from coaxwright.model.site import Wants
 
 _MORE = {"rate": "fps", "retention": "d", "at": "m", "width": "m"}
 """Wishes that are numbers, with their units: the larger asks for more."""
@@ -82,7 +84,7 @@ def _of_entries(before: SiteState, after: SiteState) -> Iterator[str]:
                     yield from _unprotected(before, name, was, now)
 
 
-def _unprotected(state: SiteState, name: str, was: object, now: object) -> Iterator[str]:
+def _unprotected(state: SiteState, name: str, was: Strict, now: Strict) -> Iterator[str]:
     """Arresters and isolators that leave a way; other boxes are means, and what they do is judged."""
     for use in _RUNS:
         gone = _boxes(getattr(was, use, None)) - _boxes(getattr(now, use, None))
@@ -130,7 +132,7 @@ def _of_entry(group: str, name: str, was: Any, now: Any) -> Iterator[str]:
 _WORD = {"cameras": "the camera ", "recorders": "the recorder ", "monitors": "the screen ", "supplies": "the supply "}
 
 
-def _wishes(name: str, was: Any, now: object) -> Iterator[str]:
+def _wishes(name: str, was: Wants | None, now: Wants | None) -> Iterator[str]:
     """Wishes that are gone or ask for less; one whose direction nobody knows counts when it changes."""
     for field in was.model_fields_set if was is not None else ():
         one, other = getattr(was, field), getattr(now, field, None)
@@ -176,7 +178,7 @@ def _fewer(name: str, was: Any, now: Any) -> Iterator[str]:
         yield f"the power of {name}"
 
 
-def _ways(name: str, was: object, now: object) -> Iterator[str]:
+def _ways(name: str, was: Strict, now: Strict) -> Iterator[str]:
     """Cable that gets shorter, or is not written any more, between the same two ends."""
     for use in _RUNS:
         one, other = getattr(was, use, None), getattr(now, use, None)
@@ -186,7 +188,7 @@ def _ways(name: str, was: object, now: object) -> Iterator[str]:
             yield f"cable of the {use} of {name}"
 
 
-def _far_end(way: object) -> str | None:
+def _far_end(way: Strict) -> str | None:
     return getattr(way, "into", None) or getattr(way, "source", None)
 
 

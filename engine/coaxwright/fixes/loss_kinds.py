@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Sequence
 from typing import Any, NamedTuple
 
 from coaxwright.immutable import immutable
+from coaxwright.model.part_base import PartBase
 from coaxwright.model.quantities import format_pair, format_quantity
 
 
@@ -50,7 +51,7 @@ class Trait:
         before = self.stated(old)
         return None if before is None else self.without(before, new)
 
-    def stated(self, old: object) -> Any:
+    def stated(self, old: object) -> object:
         """What the old part has of it; None where that is not stated or nothing that could be lost."""
         before = self.read(old)
         return None if before is None or self.nothing(before) else before
@@ -70,7 +71,7 @@ def field(path: str) -> Read:
     """Reads `night.lamp` and the like; None where any step is not stated."""
     steps = path.split(".")
 
-    def read(part: object) -> Any:
+    def read(part: object) -> object:
         for step in steps:
             part = getattr(part, step, None)
             if part is None:
@@ -110,7 +111,7 @@ def _less_than(unit: str) -> Compare:
 def counted(about: str, read: Read) -> Trait:
     """Numbers of things: `bays: 1 in place of 4`."""
 
-    def number(part: object) -> int | None:
+    def number(part: PartBase) -> int | None:
         value = read(part)
         return value if value is None or isinstance(value, int) else len(value)
 

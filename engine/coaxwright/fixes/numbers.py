@@ -49,7 +49,7 @@ class Number:
         """The nearest whole step; the value as the file writes it stays as it is."""
         return value if value == self.value else round(value / self.step) * self.step
 
-    def written(self, value: float) -> Any:
+    def written(self, value: float) -> object:
         """The value as the site file writes it: counts without a unit."""
         rounded = self.rounded(value)
         return round(rounded) if not self.unit else f"{rounded:.10g} {_SPELLED.get(self.unit, self.unit)}"

@@ -11,6 +11,7 @@ from coaxwright.fixes.components import GROUPS, Entry, named_elsewhere
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.rejudging import SiteState, Trial, judgement_of
 from coaxwright.immutable import immutable
+from coaxwright.language.checked import Checked
 from coaxwright.language.evaluating import evaluate
 from coaxwright.language.syntax import Has, Logic, Macro, Node, Select, children
 from coaxwright.rulebook.judging import Judgement
@@ -87,7 +88,7 @@ def _value(when: Any, part: Node, bound: Any) -> object:
     return evaluate(replace(when, syntax=part), bound)
 
 
-def _change(when: object, read: Select, old: object, new: object, bound: object) -> str:
+def _change(when: Checked, read: Select, old: object, new: object, bound: object) -> str:
     """A fact that is another one now, by its sentence; nothing where it is no plain value."""
     fields = getattr(_value(when, read.operand, bound), "__dataclass_fields__", {})
     sentence = str(fields[read.field].metadata.get("doc", "")).rstrip(".") if read.field in fields else ""

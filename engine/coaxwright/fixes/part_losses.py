@@ -23,6 +23,9 @@ from coaxwright.fixes.special_losses import (
     ip_digit,
     maker_traits,
 )
+from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.parts import Part
+from coaxwright.model.recorder_parts import RecorderPart
 
 _TEMPERATURES = (
     fewer("lowest temperature", field("temperature_min"), "degC"),
@@ -45,7 +48,7 @@ def _digits(written: str | None) -> int | None:
     return None if written is None else int(written[2:])
 
 
-def _families(part: object) -> tuple[str, ...] | None:
+def _families(part: CameraPart) -> tuple[str, ...] | None:
     rows = getattr(part, "emits", None)
     return tuple(chain.from_iterable(_each(row.family) for row in rows)) if rows else None
 
@@ -54,7 +57,7 @@ def _each(value: Any) -> tuple[Any, ...]:
     return (value,) if isinstance(value, str) else tuple(value)
 
 
-def _channels(part: Any) -> int:
+def _channels(part: RecorderPart) -> int:
     return len({number for group in part.inputs for number in group.channels})
 
 
@@ -121,7 +124,7 @@ _RECORDER = (
 )
 
 
-def _outputs(part: Any, name: str) -> tuple[Any, ...] | None:
+def _outputs(part: RecorderPart, name: str) -> tuple[Any, ...] | None:
     return None if part.outputs is None else tuple(getattr(each, name) for each in part.outputs)
 
 
@@ -215,7 +218,7 @@ _TRAITS: dict[str, tuple[Trait, ...]] = {
 }
 
 
-def part_losses(old: object, new: object) -> tuple[str, ...]:
+def part_losses(old: Part, new: Part) -> tuple[str, ...]:
     """What is lost when `new` stands in the place of `old`, in words, weightiest first; empty where nothing.
 
     Both are parts of the catalogue (`model.parts`), values in base units. Parts of two kinds lose everything.
@@ -224,17 +227,17 @@ def part_losses(old: object, new: object) -> tuple[str, ...]:
     return tuple(each.words for each in losses(old, new))
 
 
-def losses(old: object, new: object) -> tuple[Loss, ...]:
+def losses(old: Part, new: Part) -> tuple[Loss, ...]:
     """As `part_losses`, each with what it is about and whether it is known."""
     return losses_of(old)(new)
 
 
-def losses_of(old: Any) -> Callable[[Any], tuple[Loss, ...]]:
+def losses_of(old: Part) -> Callable[[Any], tuple[Loss, ...]]:
     """The same for many parts in the place of one: what that one states and could lose is read once."""
     stated = [(trait, trait.stated(old)) for trait in _TRAITS.get(old.kind, ())]
     could = [(trait, before) for trait, before in stated if before is not None]
 
-    def lost(new: Any) -> tuple[Loss, ...]:
+    def lost(new: Part) -> tuple[Loss, ...]:
         if old.kind != new.kind:
             return (Loss("kind", f"a {new.kind}, not a {old.kind}", known=True),)
         found = (trait.without(before, new) for trait, before in could)
@@ -251,7 +254,7 @@ _ASKED: dict[str, tuple[str, ...]] = {
 """Properties that a person asks about before putting another part in."""
 
 
-def unstated(part: Any) -> tuple[str, ...]:
+def unstated(part: Part) -> tuple[str, ...]:
     """What the part does not state of what a person would ask: a loss of that cannot be told."""
     traits: Iterable[Trait] = _TRAITS.get(part.kind, ())
     asked = _ASKED.get(part.kind, ())

@@ -36,7 +36,7 @@ def applied(value: object, patch: Patch) -> Any:
     return value
 
 
-def _one(value: object, operation: Operation) -> Any:
+def _one(value: object, operation: Operation) -> object:
     kind, path = operation.get("op"), pointer_steps(operation["path"])
     if kind == "add":
         return _added(value, path, operation["value"])
@@ -100,7 +100,7 @@ def _index(step: str | int, most: int) -> int:
     return int(text)
 
 
-def _added(value: object, path: Sequence[str | int], new: object) -> Any:
+def _added(value: object, path: Sequence[str | int], new: object) -> object:
     if not path:
         return new
     head, rest = path[0], path[1:]
@@ -112,7 +112,7 @@ def _added(value: object, path: Sequence[str | int], new: object) -> Any:
     return _below(value, head, _added(value_at(value, (head,)), rest, new))
 
 
-def _removed(value: Any, path: Sequence[str | int]) -> Any:
+def _removed(value: Any, path: Sequence[str | int]) -> object:
     if not path:
         raise PatchError("the whole document cannot be removed")
     head, rest = path[0], path[1:]
@@ -125,7 +125,7 @@ def _removed(value: Any, path: Sequence[str | int]) -> Any:
     return [*value[:place], *value[place + 1 :]]
 
 
-def _replaced(value: object, path: Sequence[str | int], new: object) -> Any:
+def _replaced(value: object, path: Sequence[str | int], new: object) -> object:
     if not path:
         return new
     head, rest = path[0], path[1:]
@@ -133,7 +133,7 @@ def _replaced(value: object, path: Sequence[str | int], new: object) -> Any:
     return _below(value, head, _replaced(found, rest, new) if rest else new)
 
 
-def _below(value: Any, step: str | int, new: object) -> Any:
+def _below(value: Any, step: str | int, new: object) -> object:
     """The collection with another value at a place that it has."""
     if isinstance(value, dict):
         return {**value, step: new}

@@ -205,7 +205,7 @@ class _Judging:
     def __init__(self, part: Part, site: object) -> None:
         self.part, self.site = part, site
 
-    def by_kind(self, kind: str) -> Any:
+    def by_kind(self, kind: str) -> list[Any]:
         """The sheets of one kind."""
         return [self.site] if kind == "site" else self.part.by_kind(kind)
 
@@ -486,7 +486,7 @@ def _labels(site: Site, names: list[str]) -> list[str | None]:
     return [site.cameras[name].label if name in site.cameras else None for name in names]
 
 
-def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> Any:
+def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> object:
     """The sheet of the whole site after an edit of these entries."""
     (was,) = old.parts[SITE].sheets["site"]
     sheet, names = copy.copy(was), [name for group, name in changed if group == "cameras"]

@@ -11,9 +11,12 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+from coaxwright.facts.sheets import Camera, DiskGroup, Link, Sheet
+from coaxwright.facts.sheets.view import View
 from coaxwright.fixes.components import GROUPS
 from coaxwright.fixes.part_losses import losses
 from coaxwright.fixes.rejudging import SiteState, Trial
+from coaxwright.model.common import Strict
 from coaxwright.model.quantities import format_pair, format_quantity
 
 _LEAST = 1e-9
@@ -79,12 +82,12 @@ def _shares(trial: Trial) -> Iterator[float]:
     yield from (now / was for was, now in pairs if was and now)
 
 
-def _recorded(camera: Any) -> int:
+def _recorded(camera: Camera) -> int:
     size = _size(camera.known("recorded_width"), camera.known("recorded_height"))
     return _area(size) if size is not None else 0
 
 
-def _camera(was: Any, now: Any) -> Iterator[Loss]:
+def _camera(was: Camera, now: Camera) -> Iterator[Loss]:
     sizes = [_size(sheet.known("recorded_width"), sheet.known("recorded_height")) for sheet in (was, now)]
     if sizes[0] is not None and sizes[1] is None:
         yield was.name, f"the recorded size is not known (was {_times(sizes[0])})"
@@ -108,7 +111,7 @@ def _area(size: tuple[int, int]) -> int:
     return size[0] * size[1]
 
 
-def _fallen(was: Any, now: Any, field: str, unit: str, who: str, words: tuple[str, str]) -> Iterator[Loss]:
+def _fallen(was: Sheet, now: Sheet, field: str, unit: str, who: str, words: tuple[str, str]) -> Iterator[Loss]:
     """A number that is the better the larger it is."""
     one, other = was.known(field), now.known(field)
     if not one:
@@ -120,14 +123,14 @@ def _fallen(was: Any, now: Any, field: str, unit: str, who: str, words: tuple[st
         yield who, f"{words[0]} {less} where {words[1]} {more}"
 
 
-def _link(was: Any, now: Any) -> Iterator[Loss]:
+def _link(was: Link, now: Link) -> Iterator[Loss]:
     if now.known("outcome") == "reduced-width" and was.known("outcome") in ("full", "asked-down"):
         yield was.camera.name, "reaches the recorder at reduced width"
     yield from _arriving(was, now)
     yield from _fallen(was, now, "acquired_fps", "fps", was.camera.name, ("comes in at", "it came in at"))
 
 
-def _arriving(was: Any, now: Any) -> Iterator[Loss]:
+def _arriving(was: Link, now: Link) -> Iterator[Loss]:
     """The picture that an input takes, where what is recorded of it does not tell of the loss."""
     one, other = (_size(sheet.known("width"), sheet.known("height")) for sheet in (was, now))
     recorded = [_size(sheet.known("recorded_width"), sheet.known("recorded_height")) for sheet in (was, now)]
@@ -136,12 +139,12 @@ def _arriving(was: Any, now: Any) -> Iterator[Loss]:
         yield was.camera.name, f"a picture of {_times(other)} comes in where {_times(one)} came in"
 
 
-def _view(was: Any, now: object) -> Iterator[Loss]:
+def _view(was: View, now: View) -> Iterator[Loss]:
     yield from _fallen(was, now, "density", "px/m", was.camera.name, ("sees", "it saw"))
     yield from _fallen(was, now, "width", "m", was.camera.name, ("covers", "it covered"))
 
 
-def _days(was: Any, now: object) -> Iterator[Loss]:
+def _days(was: Any, now: DiskGroup) -> Iterator[Loss]:
     yield from _fallen(was, now, "days", "d", was.recorder.name, ("keeps", "it kept"))
 
 
@@ -188,7 +191,7 @@ def _edited(before: SiteState, after: SiteState) -> Iterator[tuple[str, Any, Any
                     yield name, getattr(before.site, group)[name], getattr(after.site, group)[name]
 
 
-def _disks(was: object, now: object) -> Iterator[tuple[str, str]]:
+def _disks(was: Strict, now: Strict) -> Iterator[tuple[str, str]]:
     """Kinds of disk that go, each with what comes in their place."""
     old, new = (Counter(getattr(each, "disks", None) or ()) for each in (was, now))
     gone, come = list(old - new), list(new - old)

@@ -14,6 +14,7 @@ from coaxwright.fixes.components import Entry, model_of
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.fixes.standard_sizes import disk_sizes, like_conductors
+from coaxwright.model.wiring_parts import CablePart
 
 CABLES = 6
 """Values shown beside a number at most: the present one and its neighbours in size."""
@@ -100,11 +101,11 @@ def _coax_like(bench: Bench, now: str) -> list[str]:
     return sorted(like, key=lambda name: -_loss(bench.part(name)))
 
 
-def _coax_kind(part: Any) -> tuple[Any, ...]:
+def _coax_kind(part: CablePart) -> tuple[Any, ...]:
     return part.carries, part.impedance, part.rated, part.centre, part.braid, part.attenuation is None
 
 
-def _loss(part: Any) -> float:
+def _loss(part: CablePart) -> float:
     return float(part.attenuation[-1][1]) if part.attenuation else 0.0
 
 

@@ -8,8 +8,12 @@ from typing import Any
 
 from coaxwright.facts.physics.ingress import ingress_digits, water_implied
 from coaxwright.fixes.loss_kinds import Trait, field
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import FrameSize, VideoMode
+from coaxwright.model.part_base import PartBase
 from coaxwright.model.quantities import format_pair, format_quantity
+from coaxwright.model.recorder_parts import RecorderPart
+from coaxwright.model.wiring_parts import SupplyPart
 
 # Pictures
 
@@ -24,7 +28,7 @@ def _largest(modes: Iterable[VideoMode]) -> FrameSize | None:
     return max(sizes, key=lambda size: size.width * size.height, default=None)
 
 
-def _sent(part: object) -> FrameSize | None:
+def _sent(part: CameraPart) -> FrameSize | None:
     """The largest picture of a camera (or monitor), over coax or network."""
     modes = list(_modes(getattr(part, "emits", ())))
     network = getattr(part, "network", None)
@@ -33,7 +37,7 @@ def _sent(part: object) -> FrameSize | None:
     return _largest([*modes, mode] if mode is not None else modes)
 
 
-def _taken(part: Any) -> FrameSize | None:
+def _taken(part: RecorderPart) -> FrameSize | None:
     """The largest picture that some input of a recorder takes at full width without a setting."""
     rows = chain.from_iterable(group.accepts for group in part.inputs)
     return _largest(_modes(row for row in rows if row.width == "full" and row.after is None))
@@ -55,7 +59,7 @@ TAKES_PICTURE = Trait("largest picture taken at full width", _taken, _smaller, s
 # Lamp: its kind and how far it reaches
 
 
-def _lamp(part: object) -> tuple[str, float | None] | None:
+def _lamp(part: CameraPart) -> tuple[str, float | None] | None:
     """Kind and range in m; None where nobody says, and where there is none to lose."""
     night = getattr(part, "night", None)
     if night is None or (night.lamp is None and night.lamp_range is None):
@@ -86,7 +90,7 @@ LAMP = Trait("lamp", _lamp, _dimmer, _lamp_words, lambda lamp: lamp[0] == "none"
 # Lens: fixed or varifocal, and what it covers
 
 
-def _lens(part: object) -> tuple[float, float] | None:
+def _lens(part: CameraPart) -> tuple[float, float] | None:
     """Shortest and longest focal length in mm; one of them alone is a fixed one."""
     optics = getattr(part, "optics", None)
     known = [each for each in (optics.focal_min, optics.focal_max) if each is not None] if optics else []
@@ -109,17 +113,17 @@ LENS = Trait("lens", _lens, _narrower, _lens_words)
 # Protection against water
 
 
-def ip_digit(part: object) -> int | None:
+def ip_digit(part: PartBase) -> int | None:
     """The largest stated first digit of an IP code; None where there is none, or an X."""
     return max((solids for solids, _ in _ingress(part) if solids is not None), default=None)
 
 
-def _ingress(part: object) -> tuple[tuple[int | None, int | None], ...]:
+def _ingress(part: PartBase) -> tuple[tuple[int | None, int | None], ...]:
     written = field("housing.ip")(part)
     return ingress_digits(written) if written else ()
 
 
-def _water(part: object) -> frozenset[int] | None:
+def _water(part: PartBase) -> frozenset[int] | None:
     """Second digits of an IP code that hold, those that they imply among them (IEC 60529, clause 6)."""
     held = [water_implied(water) for _, water in _ingress(part) if water is not None]
     return frozenset(chain.from_iterable(held)) if held else None
@@ -145,7 +149,7 @@ WATER = Trait("protection against water", _water, _wetter, lambda held: f"IPX{ma
 # Voltage: kind, nominal, and the window at the terminals
 
 
-def _volts(part: object) -> tuple[str, float | None, float | None, float | None] | None:
+def _volts(part: PartBase) -> tuple[str, float | None, float | None, float | None] | None:
     power = getattr(part, "power", None)
     if power is None or (power.volts is None and power.kind != "poe"):
         return None
@@ -158,7 +162,7 @@ def _volts_words(one: tuple[str, float | None, float | None, float | None]) -> s
     return shown if low is None or high is None else f"{shown} ({low:g} to {high:g} V)"
 
 
-def _fussier(name: str, before: Any, after: Any) -> str:
+def _fussier(name: str, before: tuple[Any, ...], after: tuple[Any, ...]) -> str:
     """Another kind of supply, another nominal, or a narrower window; what the new window is may be not known."""
     kinds = {"dc-or-ac": ("dc", "ac", "dc-or-ac")}.get(after[0], (after[0],))
     low, high = after[2], after[3]
@@ -176,7 +180,7 @@ def _fussier(name: str, before: Any, after: Any) -> str:
 TAKEN_VOLTS = Trait("supply voltage", _volts, _fussier, _volts_words)
 
 
-def _given(part: Any) -> tuple[str, float]:
+def _given(part: SupplyPart) -> tuple[str, float]:
     return (part.gives, part.volts)
 
 

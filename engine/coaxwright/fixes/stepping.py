@@ -19,6 +19,7 @@ from coaxwright.fixes.cutting import Changes
 from coaxwright.fixes.giving_up import given_up
 from coaxwright.fixes.least_cost import Asked, LeastCost
 from coaxwright.fixes.outcomes import cleared_how
+from coaxwright.fixes.parts_of_facts import Part
 from coaxwright.fixes.proving import TRIES, Proof, harm_words, proofs_and_harmful, prove, standing, worse_by
 from coaxwright.fixes.rejudging import SiteState, homes_of
 from coaxwright.rulebook.judging import Judgement, margin
@@ -330,7 +331,7 @@ def trouble(step: Candidate) -> int:
     return 5 if step.metres is not None else step.disruption + 1
 
 
-def _opened(part: Any) -> Iterator[Key]:
+def _opened(part: Part) -> Iterator[Key]:
     """What is open in a part of a site."""
     for judgement in part.judged.judgements:
         if judgement.kind == "open":

@@ -89,7 +89,7 @@ def _steps(path: str) -> list[str]:
     return steps
 
 
-def _read(written: str) -> Any:
+def _read(written: str) -> object:
     """A value as the site file would read it: `120m`, `true`, `{family: tvi}`."""
     return parse_document(f"value: {written.strip()}\n", "--set").value["value"]
 

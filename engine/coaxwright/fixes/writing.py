@@ -137,7 +137,7 @@ def _kept(path: str | os.PathLike[str]) -> Kept:
         raise Refusal([Problem(str(place), "what was kept cannot be read", "take the file from a backup")]) from error
 
 
-def _record(data: Any) -> Kept:
+def _record(data: dict[str, Any]) -> Kept:
     """What was kept, with the write before it and no other."""
     earlier = data.get("earlier")
     record = {name: str(data[name]) for name in ("before", "after", "bytes")}

@@ -52,9 +52,10 @@ def _done(document: Document, kind: str, path: Path, value: object) -> Document:
     return found
 
 
-def _wanted(value: object, kind: str, path: Path, new: object) -> Any:
+def _wanted(value: object, kind: str, path: Path, new: object) -> dict[str, Any]:
     operation = {"op": kind, "path": "".join(f"/{str(step).replace('~', '~0').replace('/', '~1')}" for step in path)}
-    return applied(value, [{**operation, "value": new}])
+    found: dict[str, Any] = applied(value, [{**operation, "value": new}])
+    return found
 
 
 def _simple(value: object, operation: Any) -> list[tuple[str, Path, Any]]:
@@ -167,7 +168,7 @@ class _Editor:
 
     # Adding.
 
-    def _key(self, path: Path, value: object, parent: Any) -> Splice:
+    def _key(self, path: Path, value: object, parent: dict[str, Any]) -> Splice:
         above, key = path[:-1], str(path[-1])
         if self._is_flow(above) or (above and not parent):
             return self._flow_entry(above, f"{flow(key)}: {flow(value)}", list(parent), "{}")

@@ -130,17 +130,17 @@ def text_of_bool(value: bool) -> str:
     return "true" if value else "false"
 
 
-def least_of_list(values: Sequence[Any]) -> Any:
+def least_of_list(values: Sequence[Any]) -> object:
     """The least; NaN when any is NaN."""
     return _extreme(values, min)
 
 
-def greatest_of_list(values: Sequence[Any]) -> Any:
+def greatest_of_list(values: Sequence[Any]) -> object:
     """The greatest; NaN when any is NaN."""
     return _extreme(values, max)
 
 
-def _extreme(values: Sequence[Any], choose: Callable[[Sequence[Any]], Any]) -> Any:
+def _extreme(values: Sequence[Any], choose: Callable[[Sequence[Any]], Any]) -> object:
     if not values:
         raise OperationFault("an empty list has no least or greatest")
     for value in values:
@@ -149,12 +149,12 @@ def _extreme(values: Sequence[Any], choose: Callable[[Sequence[Any]], Any]) -> A
     return choose(values)
 
 
-def least(*values: object) -> Any:
+def least(*values: object) -> object:
     """The least of the arguments."""
     return least_of_list(values)
 
 
-def greatest(*values: object) -> Any:
+def greatest(*values: object) -> object:
     """The greatest of the arguments."""
     return greatest_of_list(values)
 

@@ -135,7 +135,7 @@ def fill(template: Template, bindings: Mapping[str, Any], steps: Steps | None = 
     return "".join(texts)
 
 
-def _value(part: Placeholder, bindings: Mapping[str, Any], steps: Steps) -> Any:
+def _value(part: Placeholder, bindings: Mapping[str, Any], steps: Steps) -> object:
     if not {path[0] for path in part.checked.paths} <= bindings.keys():
         return Unknown(())
     before = steps.left

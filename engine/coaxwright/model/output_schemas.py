@@ -314,7 +314,7 @@ def _record(record: Record) -> dict[str, Any]:
     return {"type": "object", "required": [key for key in record if not key.endswith("*")], "properties": properties}
 
 
-def _kind(kind: Any) -> dict[str, Any]:
+def _kind(kind: dict[str, Any] | list[Any] | str | tuple[Any, ...]) -> dict[str, Any]:
     if isinstance(kind, list):
         return {"type": "array", "items": _kind(kind[0])}
     if isinstance(kind, tuple):

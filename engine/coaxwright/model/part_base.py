@@ -1,6 +1,6 @@
 """What every catalogue entry has, and how things are powered."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool, model_validator
 
@@ -70,7 +70,7 @@ class PartBase(Strict):
 
     @model_validator(mode="before")
     @classmethod
-    def _retired_with_its_day(cls, value: object) -> Any:
+    def _retired_with_its_day(cls, value: object) -> object:
         """A day from which it is no longer sold says that it is not."""
         if isinstance(value, dict) and value.get("retired_since") and "retired" not in value:
             return {**value, "retired": True}
@@ -115,7 +115,7 @@ class PowerInput(Strict):
 
     @model_validator(mode="before")
     @classmethod
-    def _window_of_tolerance(cls, value: object) -> Any:
+    def _window_of_tolerance(cls, value: object) -> object:
         """The least and the greatest voltage from a tolerance that is stated in percent; what is stated itself stays."""
         if not isinstance(value, dict) or value.get("volts") is None or value.get("volts_tolerance") is None:
             return value

@@ -134,7 +134,7 @@ class Kind:
         examples = list(self.examples)
         return {"type": "string", "pattern": self.pattern(), "description": text, "examples": examples}
 
-    def __get_pydantic_core_schema__(self, source: object, handler: object) -> Any:
+    def __get_pydantic_core_schema__(self, source: object, handler: object) -> object:
         """Pydantic's hook: one call of `read`."""
         from pydantic_core import core_schema
 

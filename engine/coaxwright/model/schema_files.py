@@ -152,7 +152,7 @@ def _with_units(found: dict[str, Any]) -> dict[str, Any]:
     return {**found, "description": f"{said} Units: {units}."} if units and said and "units: " not in said else found
 
 
-def _in_names(key: str, value: object) -> Any:
+def _in_names(key: str, value: object) -> object:
     """Below `properties` and `definitions` keys are names, not keywords."""
     if key in ("properties", "definitions", "patternProperties") and isinstance(value, dict):
         return {name: _in_common(inner) for name, inner in value.items()}

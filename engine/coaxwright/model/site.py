@@ -466,7 +466,7 @@ class Site(Strict):
 
     @model_validator(mode="before")
     @classmethod
-    def _wanted_apart(cls, value: Any) -> Any:
+    def _wanted_apart(cls, value: dict[str, Any]) -> dict[str, Any]:
         """Cameras that are known by their wants alone stand apart: nothing of a part is asked of them."""
         if isinstance(value, Mapping) and WANTED in value:
             value = {f"{key} " if key == WANTED else key: each for key, each in value.items()}  # refused as unknown
@@ -478,3 +478,7 @@ class Site(Strict):
             return value
         rest = {name: entry for name, entry in cameras.items() if name not in wanted}
         return {**value, "cameras": rest, WANTED: wanted}
+
+
+PlacedEntry = Camera | Recorder | Supply | Ups | Junction | Box | Switch
+"""An entry of a group that may state its place."""

@@ -18,6 +18,7 @@ from coaxwright.facts.picture.pair import Pair, Switched
 from coaxwright.facts.picture.sound import line_sound
 from coaxwright.findings import Finding, SiteReport
 from coaxwright.immutable import immutable
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.pairing.by_hand import ByHand, by_hand
 from coaxwright.pairing.cells import Cell, Clerk
 from coaxwright.pairing.extras import Power, Reach, Sold, needs, reaches, sold
@@ -149,7 +150,7 @@ ASKED_ABOUT = frozenset({"recording voices"})
 
 
 def _sorted_out(
-    report: SiteReport, facts: Mapping[str, Any], camera: object
+    report: SiteReport, facts: Mapping[str, Any], camera: CameraPart
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[str, ...]]:
     """Findings of what is asked, those of features that nobody asked for, and the cautions that count.
 
@@ -166,7 +167,7 @@ def _sorted_out(
     return asked, remarks, apart(cautions, ASKED_ABOUT)
 
 
-def _moves(camera: Any) -> bool:
+def _moves(camera: CameraPart) -> bool:
     return bool(camera.control and camera.control.moves)
 
 

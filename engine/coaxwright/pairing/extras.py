@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from coaxwright.checking import facts_of
 from coaxwright.fixes.costs import currency_of
 from coaxwright.immutable import immutable
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.pairing.small_sites import CAMERA, Question, load_value, pair_value
 from coaxwright.reading.catalogue import Catalogue
 
@@ -76,7 +76,7 @@ def sold(catalogue: Catalogue, name: str) -> Sold:
     return Sold(name, part.retired, part.price, currency, since, after, day, tiers, part.warranty_years)
 
 
-def needs(part: Any) -> Power:
+def needs(part: CameraPart) -> Power:
     """What a camera part says of its power."""
     names = ("kind", "volts", "volts_min", "volts_max", "watts_day", "watts_night")
     return Power(*(getattr(part.power, name, None) for name in names))

@@ -16,6 +16,7 @@ from coaxwright.facts.picture.signal_cache import Desk
 from coaxwright.facts.picture.signals import Signal, pairs
 from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import RecorderPart
 
 
@@ -44,7 +45,9 @@ def _signals(part: CameraPart) -> tuple[tuple[Signal, str | None], ...]:
 
 
 @lru_cache(maxsize=10_000)
-def _row(family: Any, mode: Any, only: str | None) -> tuple[tuple[Signal, str | None], ...]:
+def _row(
+    family: str | tuple[str, ...], mode: VideoMode | tuple[VideoMode, ...], only: str | None
+) -> tuple[tuple[Signal, str | None], ...]:
     """Every signal of a row; many cameras have rows in common."""
     return tuple((Signal(*pair), only) for pair in pairs(family, mode))
 

@@ -6,10 +6,9 @@ there is none, with a camera of the same datasheet that bore the maker's name. B
 
 from __future__ import annotations
 
-from typing import Any
-
 from coaxwright.facts.makers import maker_of
 from coaxwright.immutable import immutable
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.pairing.by_hand import told
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
 from coaxwright.pairing.grouping import signals_of
@@ -84,21 +83,21 @@ def _most_like(catalogue: Catalogue, camera: str, maker: str) -> str | None:
     return min(names, key=lambda name: _unlike(wanted, catalogue.part(name), name), default=None)
 
 
-def _is_of(part: Any, name: str, maker: str) -> bool:
+def _is_of(part: CameraPart, name: str, maker: str) -> bool:
     return bool(part.emits) and not part.retired and maker_of(name, part) == maker
 
 
-def _unlike(wanted: object, other: Any, name: str) -> tuple[float, int, float, str]:
+def _unlike(wanted: CameraPart, other: CameraPart, name: str) -> tuple[float, int, float, str]:
     size = abs(_largest(wanted) - _largest(other))
     return (size, abs(_talents(wanted) - _talents(other)), other.price or float("inf"), name)
 
 
-def _largest(part: Any) -> int:
+def _largest(part: CameraPart) -> int:
     """Picture elements of the largest mode."""
     return max(signal.mode.width * signal.mode.height for signal in signals_of(part))
 
 
-def _talents(part: Any) -> int:
+def _talents(part: CameraPart) -> int:
     return bool(part.sound and part.sound.microphone) + bool(part.firmware_over_coax) + bool(part.control)
 
 

@@ -18,6 +18,7 @@ from coaxwright.fixes.costs import currency_of
 from coaxwright.fixes.loss_kinds import Loss
 from coaxwright.fixes.part_losses import losses_of
 from coaxwright.immutable import immutable
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.pairing.cells import FEATURES, Cell, Clerk
 from coaxwright.pairing.placing import PICTURES, Seat, place
 from coaxwright.pairing.small_sites import Question
@@ -230,7 +231,7 @@ def order(one: Replacement) -> tuple[Any, ...]:
     return (*lost, len(one.remarks), tuple(-value for value in one.cell.worth), -one.cell.kept, price, one.part)
 
 
-def _power_remarks(now: Any, other: Any) -> tuple[str, ...]:
+def _power_remarks(now: CameraPart, other: CameraPart) -> tuple[str, ...]:
     """What the supply would notice."""
     if now.power is None or other.power is None:
         return ("power of one of the two is not stated",)

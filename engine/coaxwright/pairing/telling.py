@@ -13,7 +13,7 @@ from typing import Any
 from coaxwright.findings import Finding
 from coaxwright.model.quantities import format_quantity
 from coaxwright.pairing.answers import FEATURES, Answer, Feature, Rates
-from coaxwright.pairing.by_hand import WORDS
+from coaxwright.pairing.by_hand import WORDS, ByHand
 from coaxwright.pairing.cells import Cell, Spread
 from coaxwright.pairing.extras import Power, Reach, Sold
 from coaxwright.pairing.runs import OPEN, TOO_LONG, UNFIT
@@ -248,7 +248,7 @@ def _as_data(feature: Feature) -> dict[str, str]:
     return {"answer": feature.answer, "because": feature.because}
 
 
-def _change(change: Any) -> dict[str, Any]:
+def _change(change: ByHand) -> dict[str, Any]:
     data = asdict(change)
     return {**data, "cell": cell_data(change.cell)}
 

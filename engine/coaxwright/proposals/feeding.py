@@ -106,7 +106,7 @@ class Feeds:
         apart = abs(supply.volts - power.volts) / power.volts if power.volts else 0.0
         return supply.gives in kinds and apart <= _MOST_APART
 
-    def _probe(self, asked: Any, way: Way) -> Probe:
+    def _probe(self, asked: tuple[Any, ...], way: Way) -> Probe:
         wish, camera, source, position, _ = asked
         hops, _ = laid(way, wish.distances[position])
         entry = {**camera_entry(wish, camera, {}), "power": {"from": "s#/1", "over": hops}}

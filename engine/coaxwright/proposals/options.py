@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from coaxwright.immutable import immutable
+from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.proposals.probing import Outcome, Probe, Prober
 from coaxwright.proposals.shopping import Shop, Way
 from coaxwright.proposals.wishes import Wish
@@ -161,13 +163,13 @@ class Pictures:
                 names.append(kind.camera)
         return [kind for kind in kept if kind.camera in allowed[kind.recorder]]
 
-    def _settings(self, part: object, wish: Wish) -> Iterator[dict[str, Any]]:
+    def _settings(self, part: CameraPart, wish: Wish) -> Iterator[dict[str, Any]]:
         """What a file may say of the camera: its mode where a person can switch it, and its lens where it can be set."""
         for mode in self._modes(part):
             for lens in _lenses(part):
                 yield {**mode, **lens, **_lines(part, wish)}
 
-    def _modes(self, part: Any) -> list[dict[str, Any]]:
+    def _modes(self, part: CameraPart) -> list[dict[str, Any]]:
         found: list[dict[str, Any]] = [{}]
         for emits in part.emits if part.switched_by else ():
             for family in _several(emits.family):
@@ -248,7 +250,7 @@ def laid(way: Way, metres: float) -> tuple[list[dict[str, Any]], tuple[dict[str,
 
 
 def _probe(
-    wish: Wish, camera: str, said: Mapping[str, Any], part: object, recorder: str, channels: tuple[int, ...],
+    wish: Wish, camera: str, said: Mapping[str, Any], part: RecorderPart, recorder: str, channels: tuple[int, ...],
     hops: Sequence[Mapping[str, Any]] = (), boxes: tuple[Mapping[str, Any], ...] = (),
     place: Mapping[str, Any] | None = None,
 ) -> Probe:  # fmt: skip
@@ -257,7 +259,7 @@ def _probe(
     return Probe(entry, {"part": recorder, **recording(part, place or {})}, None, boxes)
 
 
-def recording(part: Any, place: Mapping[str, Any]) -> dict[str, Any]:
+def recording(part: RecorderPart, place: Mapping[str, Any]) -> dict[str, Any]:
     """How a recorder records and where it stands: the codec that needs least space, all the time."""
     codec = {"codec": "h265" if "h265" in part.codecs else "h264"} if part.codecs else {}
     entry: dict[str, Any] = {"record": {**codec, "schedule": "continuous"}}
@@ -272,7 +274,7 @@ def camera_entry(wish: Wish, camera: str, said: Mapping[str, Any]) -> dict[str, 
     return {**entry, "record": record} if record else entry
 
 
-def _lenses(part: Any) -> list[dict[str, Any]]:
+def _lenses(part: CameraPart) -> list[dict[str, Any]]:
     """Focal lengths that are tried, in equal ratios; nothing of a fixed lens."""
     optics = part.optics
     if optics is None or optics.focal_min is None or optics.focal_max is None or optics.focal_min == optics.focal_max:
@@ -281,7 +283,7 @@ def _lenses(part: Any) -> list[dict[str, Any]]:
     return [{"lens": {"focal": round(least * ratio ** (step / (FOCALS - 1)), 2)}} for step in range(FOCALS)]
 
 
-def _lines(part: object, wish: Wish) -> dict[str, Any]:
+def _lines(part: CameraPart, wish: Wish) -> dict[str, Any]:
     """Sound and control over the coax where they are wanted, and the rate that is wanted as the one to record at."""
     wants = wish.entry.get("wants") or {}
     said: dict[str, Any] = {}
@@ -294,7 +296,7 @@ def _lines(part: object, wish: Wish) -> dict[str, Any]:
     return said
 
 
-def input_classes(part: Any) -> list[tuple[int, ...]]:
+def input_classes(part: RecorderPart) -> list[tuple[int, ...]]:
     """Inputs of a recorder part that behave alike: by group, and by what counts for some channels only."""
     classes: dict[tuple[Any, ...], list[int]] = {}
     special = [each for each in (part.sorted_motion, part.sound and part.sound.coax_channels) if each]

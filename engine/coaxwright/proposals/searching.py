@@ -29,7 +29,7 @@ from coaxwright.proposals.options import Picture, Pictures, asks_of_wants, of_wa
 from coaxwright.proposals.probing import Probe, Prober
 from coaxwright.proposals.problem import Problem, Stand, Unit
 from coaxwright.proposals.shopping import USABLE, Shop
-from coaxwright.proposals.wishes import Wishes, read_wishes
+from coaxwright.proposals.wishes import Wish, Wishes, read_wishes
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.rulebook.library import Rulebook
 
@@ -187,7 +187,7 @@ class Search:
                 found.setdefault(Stand(each.kind.recorder, position), []).append(each)
         return found
 
-    def _by_source(self, wish: Any, cameras: list[str], sources: list[Source]) -> dict[Stand, dict[str, Any]]:
+    def _by_source(self, wish: Wish, cameras: list[str], sources: list[Source]) -> dict[Stand, dict[str, Any]]:
         found: dict[Stand, dict[str, Any]] = {}
         for source in sources:
             for position in wish.distances:

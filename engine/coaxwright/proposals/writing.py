@@ -12,6 +12,7 @@ from coaxwright.fixes.yaml_text import entry
 from coaxwright.proposals.reasons import reasons
 from coaxwright.proposals.searching import Proposal, System
 from coaxwright.reading.atomic import write_atomically
+from coaxwright.reading.catalogue import PartSource
 
 _WIDTH = 110
 _OURS = ("recorders", "supplies", "boxes", "cameras", "positions", "parts", "prices")
@@ -46,7 +47,7 @@ def _read(proposal: Proposal) -> dict[str, tuple[Any, ...]]:
     return {"parts": tuple(loaded.catalogue.sources), "prices": loaded.prices.sources}
 
 
-def _named(source: Any, output: Path, replace: bool, copies: dict[Path, str]) -> str:
+def _named(source: PartSource, output: Path, replace: bool, copies: dict[Path, str]) -> str:
     """How the new file names a file that was read; what has to be copied beside it for that."""
     path, folder = Path(os.path.realpath(source.file)), Path(os.path.realpath(output.parent))
     if path.is_relative_to(folder):

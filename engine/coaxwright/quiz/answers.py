@@ -116,7 +116,7 @@ def bound(asked: Asked, facts: Facts, subject: str = "") -> dict[str, Any] | Non
     return bindings(asked.pattern.scope, sheet, facts.by_kind("site")[0], None)
 
 
-def evaluated(asked: Asked, facts: Facts, text: str, subject: str = "") -> Any:
+def evaluated(asked: Asked, facts: Facts, text: str, subject: str = "") -> object:
     """The value of an expression of the pattern; None where it cannot be known."""
     variables = bound(asked, facts, subject)
     if variables is None:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from coaxwright.quiz.plans import Plan
+from coaxwright.show.markup import Markup
 
 ROW, WIDE, BOX, HIGH, BUS = 34, 640, 120, 22, 12
 Lines = tuple[tuple[str, str, str], ...]
@@ -128,7 +129,7 @@ def _feeds(start: str, end: str) -> bool:
     return "/" in start or "/" not in end
 
 
-def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str) -> Any:
+def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str) -> Markup:
     from coaxwright.show.markup import tag
 
     (x1, y1), (x2, y2) = _ends(at, start, end)
@@ -137,7 +138,7 @@ def _wire(at: Mapping[str, tuple[int, int]], start: str, end: str) -> Any:
     return tag("path", d=f"M{x1} {y1}{way}", class_="power" if _feeds(start, end) else "video")
 
 
-def _words(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -> Any:
+def _words(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -> Markup:
     """Port and length beside the end that is not shared; written last, so that no line crosses them."""
     from coaxwright.show.markup import tag
 
@@ -148,7 +149,7 @@ def _words(at: Mapping[str, tuple[int, int]], start: str, end: str, over: str) -
     return tag("text", words, x=near[0] + shift, y=near[1] + 4, text_anchor=anchor)
 
 
-def _box(name: str, x: int, y: int) -> Any:
+def _box(name: str, x: int, y: int) -> Markup:
     from coaxwright.show.markup import tag
 
     return tag(

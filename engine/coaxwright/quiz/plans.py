@@ -16,6 +16,7 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from coaxwright.facts.binding import Facts, compute_facts
+from coaxwright.model.part_base import PartBase
 from coaxwright.model.parts import PartFile
 from coaxwright.model.site import Site
 from coaxwright.quiz.forms import Edit
@@ -92,7 +93,7 @@ def _catalogue(parts: str) -> Catalogue:
 
 
 @lru_cache(maxsize=4096)
-def _part(name: str, text: str) -> Any:
+def _part(name: str, text: str) -> PartBase:
     """One part as a model; an edit changes one or two of many, so each is read once. Raises Refusal."""
     document = parse_document(f'{{"parts": {{{json.dumps(name)}: {text}}}}}', "quiz parts")
     return validated(PartFile, document).parts[name]
@@ -146,7 +147,7 @@ def _keys(here: Any, step: str) -> Iterator[str | int]:
         yield step
 
 
-def below(value: object, path: Steps) -> Any:
+def below(value: object, path: Steps) -> object:
     """What stands at a path; None where nothing does."""
     for step in path:
         if isinstance(value, Mapping):
@@ -172,7 +173,7 @@ def _changed(values: dict[str, Any], path: Steps, edit: Edit, draw: random.Rando
     return dict(with_at(values, path, drawn(edit, draw)))
 
 
-def drawn(edit: Edit, draw: random.Random | None) -> Any:
+def drawn(edit: Edit, draw: random.Random | None) -> object:
     """The new value that an edit puts or draws."""
     if edit.pick is not None and draw is not None:
         return draw.choice(edit.pick)
@@ -199,7 +200,7 @@ def _plain(value: float) -> str:
     return f"{value:.9g}"
 
 
-def _scaled(old: object, factor: float, at: str) -> Any:
+def _scaled(old: object, factor: float, at: str) -> str:
     if old is None:
         raise NoSuchPlace(at)
     return f"{_plain(_number(old) * factor)}{_unit(old)}"

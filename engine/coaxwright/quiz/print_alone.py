@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
+from coaxwright.facts.sheets import Sheet
 from coaxwright.model.quantities import KINDS
 from coaxwright.quiz import answers, spotting
 from coaxwright.quiz.bank import Bank
@@ -54,7 +55,7 @@ def _judged(bank: Bank, item: Item) -> Iterator[tuple[str, Any]]:
     yield from ((rule, sheet) for rule in rules)
 
 
-def _needed(bank: Bank, rule: str, sheet: object) -> Iterator[tuple[str, Any, str]]:
+def _needed(bank: Bank, rule: str, sheet: Sheet) -> Iterator[tuple[str, Any, str]]:
     """Limits of a rule and facts of tables that it reads: in words, value, base unit."""
     loaded = bank.rulebook.rule(rule)
     for name in dict.fromkeys(found[0] for found in _NAME.finditer(loaded.plain["require"])):

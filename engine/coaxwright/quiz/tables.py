@@ -203,12 +203,13 @@ def _entry(of: str, columns: Sequence[Column], cells: Sequence[str], stands: Sta
     return dict(entry)
 
 
-def _placed(entry: object, path: Steps, value: object) -> Any:
+def _placed(entry: object, path: Steps, value: object) -> dict[str, Any]:
     """Set a value; a place in a list that is not there yet makes a list of one."""
     for place, step in enumerate(path):
         if isinstance(step, int) and not isinstance(below(entry, path[:place]), list):
             entry = with_at(entry, path[:place], [{}])
-    return with_at(entry, path, value)
+    found: dict[str, Any] = with_at(entry, path, value)
+    return found
 
 
 # How each form is written and read back.
@@ -259,11 +260,11 @@ def _commas(value: object) -> str:
     return ", ".join(map(str, _listed(value))) or "none"
 
 
-def _write_modes(rows: Any) -> str:
+def _write_modes(rows: list[Any]) -> str:
     return "; ".join(f"{_commas(row['family'])}: {_commas(row['mode'])}" for row in rows)
 
 
-def _write_accepts(rows: Any) -> str:
+def _write_accepts(rows: list[Any]) -> str:
     def one(row: Mapping[str, Any]) -> str:
         notes = ["reduced width"] if row.get("width") == "reduced" else []
         notes += [f"after setting {row['after']}"] if row.get("after") else []
@@ -294,7 +295,7 @@ def _read_accepts(text: str) -> list[dict[str, Any]]:
     return rows
 
 
-def _write_asks(rows: Any) -> str:
+def _write_asks(rows: list[Any]) -> str:
     return "; ".join(
         f"{_commas(row['family'])}: {row['wanted']} of cameras of "
         f"{'its own maker' if row.get('maker', 'own') == 'own' else row['maker']}"
@@ -320,7 +321,7 @@ def _read_asks(text: str) -> list[dict[str, Any]]:
     return rows
 
 
-def _write_encodes(rows: Any) -> str:
+def _write_encodes(rows: list[Any]) -> str:
     return "; ".join(
         f"{row['up_to']}: {row['rate']}"
         + (" (larger frames at half their columns)" if row.get("width") == "reduced" else "")
@@ -338,7 +339,7 @@ def _read_encodes(text: str) -> list[dict[str, Any]]:
     return rows
 
 
-def _write_outputs(rows: Any) -> str:
+def _write_outputs(rows: list[Any]) -> str:
     return "; ".join(f"{row['connector']} {row['mode']}" for row in rows)
 
 
@@ -346,7 +347,7 @@ def _read_outputs(text: str) -> list[dict[str, str]]:
     return [dict(zip(("connector", "mode"), piece.split(), strict=True)) for piece in text.split("; ")]
 
 
-def _write_loss(points: Any) -> str:
+def _write_loss(points: list[Any]) -> str:
     return "; ".join(f"{loss:g} dB at {frequency:g} MHz" for frequency, loss in points)
 
 
@@ -355,7 +356,7 @@ def _read_loss(text: str) -> list[list[float]]:
     return [[float(frequency), float(loss)] for loss, frequency in pairs]
 
 
-def _write_set(value: Any) -> str:
+def _write_set(value: dict[str, Any]) -> str:
     return " ".join(str(value[name]) for name in ("family", "mode") if value.get(name)) or EMPTY
 
 
@@ -364,7 +365,7 @@ def _read_set(text: str) -> dict[str, str]:
     return {("mode" if "@" in word else "family"): word for word in words}
 
 
-def _read_text(text: str) -> Any:
+def _read_text(text: str) -> object:
     return int(text) if re.fullmatch(r"[0-9]{1,9}", text) else text
 
 

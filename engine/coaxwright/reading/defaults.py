@@ -12,6 +12,7 @@ from typing import Any
 
 from coaxwright.immutable import immutable
 from coaxwright.model.common import Strict
+from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import DefaultsHere, Hop, Place, Recording, Site, Wants
 
 Path = tuple[str | int, ...]
@@ -75,7 +76,7 @@ def _sources(site: Site, area: str | None, building: str | None) -> list[Source]
     return [*found, ("defaults", defaults)]
 
 
-def _camera(site: Site, name: str, camera: Any, told: list[Defaulted]) -> Any:
+def _camera(site: Site, name: str, camera: Any, told: list[Defaulted]) -> CameraEntry:
     path: Path = ("cameras", name)
     sources = _sources(site, camera.area, camera.place and camera.place.building)
     changes: dict[str, Any] = {}
@@ -85,10 +86,11 @@ def _camera(site: Site, name: str, camera: Any, told: list[Defaulted]) -> Any:
         way = getattr(camera, use)
         if way is not None:
             _keep(changes, use, way, _way(way, use, sources, (*path, use), told))
-    return camera.model_copy(update=changes) if changes else camera
+    found: CameraEntry = camera.model_copy(update=changes) if changes else camera
+    return found
 
 
-def _device(site: Site, path: Path, device: Any, told: list[Defaulted]) -> Any:
+def _device(site: Site, path: Path, device: Any, told: list[Defaulted]) -> object:
     """A recorder, supply, junction, box or switch."""
     defaults = site.defaults
     sources = _sources(site, None, device.place and device.place.building)
@@ -110,7 +112,7 @@ def _keep(changes: dict[str, Any], field: str, before: object, after: object) ->
 
 
 def _fill(
-    changes: dict[str, Any], entry: object, field: str, sources: Iterable[tuple[str, Strict | None]], path: Path,
+    changes: dict[str, Any], entry: Strict, field: str, sources: Iterable[tuple[str, Strict | None]], path: Path,
     told: list[Defaulted],
 ) -> None:  # fmt: skip
     """Fill in what a group of values (`place`, `wants`, `record`) lacks."""
@@ -144,7 +146,7 @@ def _defaulted(path: Path, what: str, value: object, where: str) -> Defaulted:
     return Defaulted(path, what, shown, where)
 
 
-def _way(way: Any, use: str, sources: Sequence[Source], path: Path, told: list[Defaulted]) -> Any:
+def _way(way: Any, use: str, sources: Sequence[Source], path: Path, told: list[Defaulted]) -> object:
     hops = _hops(way.over, use, sources, path, told)
     return way if hops is way.over else way.model_copy(update={"over": hops})
 

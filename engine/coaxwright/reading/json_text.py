@@ -30,7 +30,7 @@ def json_value(text: str, file: str, right: str) -> Any:
         raise Refusal([Problem(file, f"{_NO_JSON} ({error})", right)]) from None
 
 
-def _refuse(constant: str) -> Any:
+def _refuse(constant: str) -> object:
     raise ValueError(f"`{constant}` is no number")
 
 

@@ -18,7 +18,6 @@ from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from coaxwright import __version__
 
@@ -127,7 +126,7 @@ def _read_regular(place: Path) -> bytes | None:
     return None
 
 
-def read_kept(place: Path | None) -> Any:
+def read_kept(place: Path | None) -> object:
     """The data kept there; None where there are none that can be believed."""
     body = read_body(place)
     try:

@@ -53,7 +53,7 @@ def _field(model: type[BaseModel], step: str | int) -> FieldInfo | None:
     return None
 
 
-def _bare(annotation: object) -> Any:
+def _bare(annotation: object) -> object:
     """Without `Annotated` and without `None` beside it."""
     while get_origin(annotation) is Annotated:
         annotation = get_args(annotation)[0]
@@ -63,7 +63,7 @@ def _bare(annotation: object) -> Any:
     return annotation
 
 
-def _choice(annotation: object, step: str | int) -> Any:
+def _choice(annotation: object, step: str | int) -> object:
     """Of a choice of models the one whose `kind` is this step; of other choices the list, for an index."""
     if get_origin(annotation) not in (Union, types.UnionType):
         return annotation

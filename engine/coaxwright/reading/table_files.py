@@ -141,7 +141,7 @@ def _text(column: Column, cell: object) -> str:
     return cell
 
 
-def _quantity(cell: object, row: Row) -> Any:
+def _quantity(cell: object, row: Row) -> object:
     """A value with its unit, of the kind that the row's own `quantity` names; `number`, `text`: no unit."""
     kind = str(row.get("quantity"))
     if kind == "text":

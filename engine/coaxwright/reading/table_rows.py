@@ -58,7 +58,7 @@ def table_to_plain(table: Table) -> dict[str, Any]:
     }
 
 
-def _cell_to_plain(cell: object) -> Any:
+def _cell_to_plain(cell: object) -> object:
     if isinstance(cell, VideoMode):
         return {"mode": [*cell]}
     return [*cell] if isinstance(cell, tuple) else cell
@@ -79,7 +79,7 @@ def table_from_plain(plain: object) -> Table | None:
         return None
 
 
-def _cell_from_plain(cell: object) -> Any:
+def _cell_from_plain(cell: object) -> object:
     if isinstance(cell, list):
         return tuple(cell)
     return VideoMode(*cell["mode"]) if isinstance(cell, dict) else cell

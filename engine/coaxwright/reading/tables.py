@@ -139,7 +139,7 @@ def _generic_parts(file: Traversable, name: str) -> Mapping[str, Any]:
     return parts
 
 
-def _made_before(file: Traversable, place: Path | None) -> Any:
+def _made_before(file: Traversable, place: Path | None) -> object:
     """What was made of this file in an earlier run, or came with the wheel; None where there is neither."""
     plain = read_kept(place)
     if plain is not None:

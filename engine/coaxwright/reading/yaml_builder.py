@@ -125,7 +125,7 @@ class Builder:
         self._note(event, f"the alias `*{event.anchor}` is not used here", "write the value out")
         return None
 
-    def _mapping(self, opening: object, depth: int) -> dict[str, Any]:
+    def _mapping(self, opening: MappingStartEvent, depth: int) -> dict[str, Any]:
         node = self._open(opening, depth)
         get, names, resolved = self._get, self._names, self._resolved
         start, end, after = self.tree.starts.append, self.tree.ends.append, self.tree.after.append
@@ -160,7 +160,7 @@ class Builder:
         self._close(event, node)
         return result
 
-    def _sequence(self, opening: object, depth: int) -> list[Any]:
+    def _sequence(self, opening: SequenceStartEvent, depth: int) -> list[Any]:
         node = self._open(opening, depth)
         get, value = self._get, self._value
         result = []
@@ -194,7 +194,7 @@ class Builder:
         tree.after.append(0)
         return len(tree.starts) - 1
 
-    def _open(self, event: object, depth: int) -> int:
+    def _open(self, event: MappingStartEvent | SequenceStartEvent, depth: int) -> int:
         node = self._mark(event)
         self._check_node(event)
         if depth >= MAX_DEPTH:
@@ -215,20 +215,20 @@ class Builder:
 
     # What is refused.
 
-    def _check_node(self, event: Any) -> None:
+    def _check_node(self, event: MappingStartEvent | ScalarEvent | SequenceStartEvent) -> None:
         if event.anchor is not None:
             self._note(event, f"the anchor `&{event.anchor}` is not used here", "remove it; write values out")
         if event.tag is not None:
             tag = event.tag.replace("tag:yaml.org,2002:", "!!")
             self._note(event, f"the tag {quoted(tag)} is not used here", "remove it; values need no tags")
 
-    def _check_visible(self, event: object, text: str) -> None:
+    def _check_visible(self, event: ScalarEvent, text: str) -> None:
         hidden = _HIDDEN.search(text)
         if hidden:
             what = f"the text holds the invisible character U+{ord(hidden[0]):04X}"
             self._note(event, what, "remove it; control and direction characters are refused")
 
-    def _odd_key(self, event: object, depth: int) -> str | None:
+    def _odd_key(self, event: MappingStartEvent | ScalarEvent | SequenceStartEvent, depth: int) -> str | None:
         """A key with an anchor or tag, or one that is no scalar at all."""
         if type(event) is ScalarEvent:
             self._scalar(event)
@@ -238,7 +238,7 @@ class Builder:
         self._note(event, "a key must be a text, not a list, group or alias", "write it as `key: value`")
         return f"\0{node}"
 
-    def _refused_key(self, event: object, result: dict[str, Any], node: int) -> str:
+    def _refused_key(self, event: ScalarEvent, result: dict[str, Any], node: int) -> str:
         """Note what is wrong with a key; a stand-in keeps the entries in step with their places."""
         name = event.value if type(event) is ScalarEvent else ""
         if name == "<<":

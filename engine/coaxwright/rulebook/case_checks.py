@@ -151,7 +151,7 @@ def _equal(pair: tuple[float, float]) -> bool:
     return math.isclose(*pair, rel_tol=1e-9, abs_tol=1e-12)
 
 
-def compared(rule: LoadedRule, subject: object, frame: Frame) -> Iterator[tuple[float, float]]:
+def compared(rule: LoadedRule, subject: Sheet, frame: Frame) -> Iterator[tuple[float, float]]:
     """The numbers that `require` compares by order on this subject, in pairs, list macros included."""
     yield from _compared(rule.require, rule.require.syntax, frame.bind(rule, subject))
 

@@ -16,6 +16,7 @@ from coaxwright.language.checked import Checked, from_plain
 from coaxwright.language.effort import degree, grows
 from coaxwright.language.sweeping import sweep_code
 from coaxwright.language.templates import Template, template_from_plain
+from coaxwright.model.rules import Rule
 from coaxwright.rulebook.builtin import BUILT_IN
 from coaxwright.rulebook.cache import cases_of, told_of
 from coaxwright.rulebook.limits import LimitValue
@@ -97,7 +98,7 @@ class LoadedRule:
         return cases_of(self.record)
 
     @cached_property
-    def rule(self) -> Any:
+    def rule(self) -> Rule:
         """The rule as the model of rule files, `coaxwright.model.rules.Rule`; made only when asked for."""
         from coaxwright.model.rules import Rule
 

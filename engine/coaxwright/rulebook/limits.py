@@ -44,7 +44,7 @@ class LimitValue:
         return Text() if isinstance(self.value, str) else Num(Unit.parse(self.unit))
 
 
-def read_limit(name: str, stated: Any, units: Mapping[Unit, str]) -> LimitValue:
+def read_limit(name: str, stated: dict[str, Any], units: Mapping[Unit, str]) -> LimitValue:
     """The limit that a rule file states; QuantityError when its figure or unit cannot be read.
 
     `units` are those that facts are stated in: a unit among them that is no kind of quantity (`1/s`) is taken
@@ -61,7 +61,7 @@ def _written(value: object) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _read(value: Any, units: Mapping[Unit, str]) -> tuple[Value, str, str]:
+def _read(value: bool | float | str, units: Mapping[Unit, str]) -> tuple[Value, str, str]:
     """Value, base unit and name of the kind of quantity."""
     if not isinstance(value, str):
         return value, "", ""

@@ -78,7 +78,7 @@ def _wrong(fact: OwnFact, case: OwnCase, kinds: Kinds) -> str:
     return "" if agrees(value, case.gives, fact.declared.unit) else f"it is {told(value)}, and the case says {case.gives}"
 
 
-def _sheet(kind: str, given: Mapping[str, Any], kinds: Kinds) -> Any:
+def _sheet(kind: str, given: Mapping[str, Any], kinds: Kinds) -> SimpleNamespace:
     """A stand-in of that kind on which nothing but these fields is known. QuantityError for what cannot be read."""
     sheet: Any = SimpleNamespace(kind=kind, subject="case")
     for name, written in given.items():
@@ -86,10 +86,11 @@ def _sheet(kind: str, given: Mapping[str, Any], kinds: Kinds) -> Any:
         if spec is None:
             raise QuantityError(f"a {kind} has no field `{name}`", did_you_mean(name, kinds[kind].fields))
         setattr(sheet, name, _value(name, spec.type, written, kinds))
-    return sheet
+    found: SimpleNamespace = sheet
+    return found
 
 
-def _value(name: str, kind: Type, written: object, kinds: Kinds) -> Any:
+def _value(name: str, kind: Type, written: object, kinds: Kinds) -> object:
     """What is written for a field, as the field holds it."""
     match kind:
         case Num() if isinstance(written, int | float | str) and not isinstance(written, bool):

@@ -131,7 +131,7 @@ class _OwnField:
     def __init__(self, name: str) -> None:
         self.name = name
 
-    def __get__(self, sheet: Any, owner: object = None) -> Any:
+    def __get__(self, sheet: Any, owner: object = None) -> object:
         if sheet is None:
             return self
         try:
@@ -213,7 +213,7 @@ def _lacking(what: Declared, sheet: Sheet) -> tuple[str, ...]:
     return found
 
 
-def _known(what: Declared, sheet: Sheet, fast: Callable[..., Any] | None, steps: Steps) -> Any:
+def _known(what: Declared, sheet: Sheet, fast: Callable[..., Any] | None, steps: Steps) -> object:
     """Value, `Unknown` or `Fault`."""
     if fast is not None:
         try:

@@ -13,6 +13,7 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from coaxwright.facts.sheets import Sheet
+from coaxwright.language.checked import Checked
 from coaxwright.language.evaluating import evaluate
 from coaxwright.language.templates import NOT_KNOWN, fill
 from coaxwright.model.quantities import format_quantity
@@ -188,7 +189,7 @@ def _value(sheet: object, steps: Sequence[str], unit: str, about: object) -> str
 # What the rule file says
 
 
-def evaluated(judgement: Judgement, checked: Any) -> Any:
+def evaluated(judgement: Judgement, checked: Checked) -> object:
     """What an expression of its rule comes to where something was judged; it counts towards what telling may cost."""
     steps = judgement.frame.telling
     before = steps.left
@@ -197,7 +198,7 @@ def evaluated(judgement: Judgement, checked: Any) -> Any:
     return value
 
 
-def _told(judgement: Judgement, template: Any) -> str:
+def _told(judgement: Judgement, template: tuple[Any, ...]) -> str:
     """A sentence; empty where a value in it is not known."""
     sentence = fill(template, judgement.frame.bind(judgement.rule, judgement.subject), judgement.frame.telling)
     return "" if NOT_KNOWN in sentence else sentence

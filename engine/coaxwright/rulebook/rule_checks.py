@@ -276,7 +276,7 @@ class RuleCheck:
             found.append([cause.get("code"), of, None if when is None else to_plain(when), says])
         return found
 
-    def _thing(self, path: PathInFile, environment: Environment) -> Any:
+    def _thing(self, path: PathInFile, environment: Environment) -> object:
         checked = self._guarded(path, lambda text: self._check(text, environment))
         if checked is None:
             return None
@@ -286,7 +286,7 @@ class RuleCheck:
             self.complain(path, what, "name a sheet, such as `feed.source`")
         return to_plain(checked)
 
-    def _expression(self, name: str, environment: Environment, expect: Type) -> Any:
+    def _expression(self, name: str, environment: Environment, expect: Type) -> dict[str, Any] | None:
         if name not in self.plain:
             return None
         checked = self._guarded((name,), lambda text: self._check(text, environment, expect))
@@ -304,7 +304,7 @@ class RuleCheck:
                 found.append([silence["rule"], to_plain(checked), silence["because"]])
         return found
 
-    def _whole_guard(self, environment: Environment) -> Any:
+    def _whole_guard(self, environment: Environment) -> dict[str, Any] | None:
         """What judging asks: that the rule applies, and that nothing silences it; None where neither is stated."""
         when = [f"({self.plain['when']}\n)"] if "when" in self.plain else []
         silent = [f"!({silence['while']}\n)" for silence in self.plain.get("silent_when", ())]
@@ -317,16 +317,16 @@ class RuleCheck:
         except Refusal:  # the parts are checked by themselves, where their places in the file are known
             return None
 
-    def _sentence(self, path: PathInFile, environment: Environment) -> Any:
+    def _sentence(self, path: PathInFile, environment: Environment) -> list[Any]:
         template = self._guarded(path, lambda text: check_template(text, environment, self._check))
         return [] if template is None else template_to_plain(template)
 
-    def _fix(self, place: int, fix: Mapping[str, Any], environment: Environment) -> Any:
+    def _fix(self, place: int, fix: Mapping[str, Any], environment: Environment) -> object:
         if "of" in fix:
             self._guarded(("fixes", place, "of"), lambda text: self._sheet(text, environment))
         return self._sentence(("fixes", place, "says"), environment) if "says" in fix else None
 
-    def _fix_guard(self, place: int, environment: Environment) -> Any:
+    def _fix_guard(self, place: int, environment: Environment) -> dict[str, Any] | None:
         if "when" not in self.plain["fixes"][place]:
             return None
         checked = self._guarded(("fixes", place, "when"), lambda text: self._check(text, environment, Bool()))

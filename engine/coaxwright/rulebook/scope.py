@@ -80,7 +80,7 @@ def path_scope(start: str, along: str, end: str) -> Scope:
     return Scope("path", ((PATH, PATH), (start, start), (end, end)), along)
 
 
-def scope_of(about: Any) -> Scope:
+def scope_of(about: dict[str, Any] | str) -> Scope:
     """The scope that a rule's `about` states, given as plain data."""
     if isinstance(about, str):
         return kind_scope(about)

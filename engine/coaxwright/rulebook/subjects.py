@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any, Protocol
 
-from coaxwright.facts.sheets import Hop, Path, Sheet
+from coaxwright.facts.sheets import Camera, Feed, Hop, Link, Path, Run, Sheet
 from coaxwright.language.checked import Checked
 from coaxwright.language.syntax import Macro, Name, Node, Select
 from coaxwright.rulebook.scope import JOINT, Scope
@@ -50,7 +50,7 @@ def subjects(scope: Scope, facts: FactSource) -> Sequence[Any]:
     ]
 
 
-def _joint_of(first: Any, second: Any) -> Joint:
+def _joint_of(first: Sheet, second: Camera) -> Joint:
     return Joint(f"{first.subject} > {second.subject}", second.pointer, first, second)
 
 
@@ -66,7 +66,7 @@ def bindings(scope: Scope, subject: object, site: object, limit: object) -> dict
 Pairs = Iterator[tuple[Any, Any]]
 
 
-def _known(sheet: object, name: str) -> Any:
+def _known(sheet: Sheet, name: str) -> Any:
     return getattr(sheet, name, None)
 
 
@@ -125,7 +125,7 @@ def _video_paths(end: str) -> Callable[[FactSource], Iterator[tuple[Any, Any, An
     return paths
 
 
-def _path(way: Any, camera: object, hops: list[Any] | None) -> Path:
+def _path(way: Feed | Link, camera: Camera, hops: list[Any] | None) -> Path:
     path = Path.__new__(Path)
     path.subject, path.pointer, path.start = way.subject, way.pointer, camera
     _copy(way, path, "metres", "metres")
@@ -164,7 +164,7 @@ def _power_runs(runs: Iterable[Any]) -> dict[str, list[Any]]:
     return found
 
 
-def _hop(run: Any) -> Hop:
+def _hop(run: Run) -> Hop:
     hop = Hop.__new__(Hop)
     hop.subject, hop.pointer, hop.is_box, hop.is_run, hop.medium = (
         run.subject,

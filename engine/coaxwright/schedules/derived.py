@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from coaxwright.facts.binding import Facts
+from coaxwright.model.site import Hop
+from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.schedules.exporting import Schedule
 from coaxwright.schedules.runs import Line, lines_of, quantities
@@ -44,7 +46,7 @@ def _cables(lines: Iterable[Line]) -> Iterator[_Row]:
         yield from _pieces(line.subject.partition("/")[2], line.use, line.target, line.hops)
 
 
-def _pieces(name: str, use: str, target: str, hops: Any) -> Iterator[_Row]:
+def _pieces(name: str, use: str, target: str, hops: tuple[Hop, ...]) -> Iterator[_Row]:
     for place, hop in enumerate(hops, 1):
         what = hop.cable or (f"box {hop.box}" if hop.box else "not said")
         yield (name, use, place, target, what, "" if hop.metres is None else round(hop.metres, 2), hop.setting or "")
@@ -104,6 +106,6 @@ def _price(value: float | None) -> str | float:
     return "not stated" if value is None else value
 
 
-def _currency(catalogue: Any, name: str) -> str:
+def _currency(catalogue: Catalogue, name: str) -> str:
     files = (source.entries.currency for source in catalogue.sources if name in source.entries.parts)
     return catalogue.part(name).currency or next((each for each in files if each), "")

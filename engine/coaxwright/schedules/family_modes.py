@@ -35,7 +35,7 @@ def apart(kind: str, values: Mapping[str, Any]) -> list[str]:
     return _split(group, families, modes)
 
 
-def _below(group: object, step: str | int) -> Any:
+def _below(group: object, step: str | int) -> object:
     if isinstance(step, int):
         return group[step] if isinstance(group, list) and len(group) > step else None
     return group.get(step) if isinstance(group, Mapping) else None

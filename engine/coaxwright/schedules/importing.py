@@ -197,7 +197,7 @@ def _lay_cables(value: dict[str, Any], entries: Entries, cables: Mapping[str, st
                     hop["cable"] = cable
 
 
-def _merged(old: object, new: object) -> Any:
+def _merged(old: object, new: object) -> object:
     """Groups entry by entry, one-piece ways piece by piece; anything else is replaced."""
     if isinstance(old, dict) and isinstance(new, dict):
         return {**old, **{key: _merged(old.get(key), each) for key, each in new.items()}}

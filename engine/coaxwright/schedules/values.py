@@ -36,7 +36,7 @@ class Wrong(ValueError):
         super().__init__(what)
 
 
-def value_of(cell: Cell, mapped: Mapped, catalogue: Catalogue) -> Any:
+def value_of(cell: Cell, mapped: Mapped, catalogue: Catalogue) -> object:
     """The value of a cell that is not empty. Raises Wrong."""
     if cell.kind == "formula":
         raise Wrong(
@@ -112,7 +112,7 @@ def _mode(text: str) -> str:
     return plain
 
 
-def _way(text: str) -> Any:
+def _way(text: str) -> list[Any]:
     """A path of several pieces as a site file writes it on one line."""
     try:
         found = parse_document(f"way: {text}", "").value["way"]

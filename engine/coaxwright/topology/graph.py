@@ -31,7 +31,7 @@ DIRECTIONS = {
 _WORDS = {"recorder-audio-in": "audio", "serial": "rs485"}
 
 
-def port_graph(site: Site, lists: Lists) -> Any:
+def port_graph(site: Site, lists: Lists) -> object:
     """A `networkx.DiGraph`; imports networkx, which takes about 0.1 s."""
     import networkx
 

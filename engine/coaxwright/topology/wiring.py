@@ -53,7 +53,7 @@ class Topology:
         self._graph: Any = None
 
     @property
-    def graph(self) -> Any:
+    def graph(self) -> object:
         """A `networkx.DiGraph` of ports and links, in the direction in which signal or power goes.
 
         Nodes carry `kind`, `direction` (in, out or both) and `device` (subject path); links carry `use` and

@@ -204,7 +204,7 @@ def _quantity(value: Mapping[str, Any], column: Column, path: Steps, typed: str)
     return re.sub(r"^([+\-]?[0-9.]+)\s*(?=[^\W\d_]|[°%])", r"\1 ", text)
 
 
-def _choice(value: Mapping[str, Any], column: Column, path: Steps, typed: str) -> Any:
+def _choice(value: Mapping[str, Any], column: Column, path: Steps, typed: str) -> object:
     found = next((each for each in column.choices if each == typed.lower()), None)
     found = found or next((each for each in column.choices if each.startswith(typed.lower())), None)
     if found is None:
@@ -265,7 +265,7 @@ def operation(value: Mapping[str, Any], path: Steps, new: object) -> dict[str, A
     return {"op": "add", "path": pointer(path[: depth + 1]), "value": _nest(path[depth + 1 :], new)}
 
 
-def _nest(path: Steps, new: object) -> Any:
+def _nest(path: Steps, new: object) -> object:
     for step in reversed(path):
         new = [new] if isinstance(step, int) else {step: new}
     return new

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from coaxwright.immutable import immutable
+from coaxwright.model.recorder_parts import RecorderPart
+from coaxwright.model.wiring_parts import SupplyPart
 from coaxwright.reading.catalogue import GENERIC, Catalogue
 from coaxwright.reading.suggest import nearest
 from coaxwright.workspace.columns import Column, Steps
@@ -112,11 +114,11 @@ def _all_ports(catalogue: Catalogue, value: dict[str, Any], use: str) -> Iterato
         yield from value.get("junctions") or ()
 
 
-def _inputs(part: object) -> Iterable[int]:
+def _inputs(part: RecorderPart) -> Iterable[int]:
     return sorted({number for group in getattr(part, "inputs", ()) for number in group.channels})
 
 
-def _outputs(part: object) -> Iterable[int]:
+def _outputs(part: SupplyPart) -> Iterable[int]:
     return range(1, (getattr(part, "outputs", None) or 1) + 1)
 
 

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.parts import Part
 from coaxwright.model.quantities import format_quantity
+from coaxwright.model.wiring_parts import CablePart
 
 
-def part_figures(part: Any) -> str:
+def part_figures(part: Part) -> str:
     """What counts of a part when one is chosen, in one line."""
     told = [*_OF_KIND.get(part.kind, _nothing)(part)]
     if part.price is not None:
@@ -21,7 +24,7 @@ def _said(value: float | None, unit: str, after: str = "") -> Iterator[str]:
         yield f"{format_quantity(value, unit)}{after}"
 
 
-def _camera(part: Any) -> Iterator[str]:
+def _camera(part: CameraPart) -> Iterator[str]:
     modes = [mode for each in part.emits for mode in _many(each.mode)]
     if part.network is not None:
         modes.append(part.network.mode)
@@ -51,7 +54,7 @@ def _supply(part: Any) -> Iterator[str]:
         yield f"{part.outputs} outputs"
 
 
-def _cable(part: Any) -> Iterator[str]:
+def _cable(part: CablePart) -> Iterator[str]:
     if part.impedance is not None:
         yield from _said(part.impedance, "ohm")
     conductor = part.conductor

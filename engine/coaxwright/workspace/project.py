@@ -113,7 +113,7 @@ class Workspace:
         self.take_theirs()
         return [pointer(path) for path, _, new in mine if not self._again(path, new)], len(mine)
 
-    def _again(self, path: Any, new: object) -> bool:
+    def _again(self, path: tuple[Any, ...], new: object) -> bool:
         if len(path) > 2 and not has_path(value_of(self.site), path[:2]):
             return False  # the entry is gone: what was changed within it makes none
         try:

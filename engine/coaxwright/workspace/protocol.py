@@ -56,7 +56,7 @@ def number_of(request: Asked, name: str, default: int | None = None) -> int:
     return value
 
 
-def _hello(work: Workspace, request: Asked) -> Any:
+def _hello(work: Workspace, request: Asked) -> dict[str, Any]:
     if request.get("protocol", PROTOCOL) != PROTOCOL:
         raise BadRequest(f"this speaks protocol {PROTOCOL}")
     return {"protocol": PROTOCOL, "engine": __version__, "rulebook": work.rulebook.digest, "files": work.store.names()}
@@ -75,7 +75,7 @@ def _create(work: Workspace, request: Asked) -> Any:
     work.create(text_of(request, "name"), text)
 
 
-def _set(work: Workspace, request: Asked) -> Any:
+def _set(work: Workspace, request: Asked) -> dict[str, Any]:
     wanted = request.get("cells")
     if not isinstance(wanted, list) or not all(_is_cell(each) for each in wanted):
         raise BadRequest("`cells` has to be a list of {path, text}")
@@ -101,15 +101,15 @@ def _patch(work: Workspace, request: Asked) -> Any:
         raise BadRequest("`patch` has to be an RFC 6902 patch") from error
 
 
-def _undo(work: Workspace, request: Asked) -> Any:
+def _undo(work: Workspace, request: Asked) -> object:
     return _stepped(work, work.site.undo)
 
 
-def _redo(work: Workspace, request: Asked) -> Any:
+def _redo(work: Workspace, request: Asked) -> object:
     return _stepped(work, work.site.redo)
 
 
-def _stepped(work: Workspace, step: Callable[[], Edit | None]) -> Any:
+def _stepped(work: Workspace, step: Callable[[], Edit | None]) -> object:
     """Where the text changed: the line, and pointers of the values, as far as both texts can be read."""
     before = value_of(work.site)
     edit = step()
@@ -119,7 +119,7 @@ def _stepped(work: Workspace, step: Callable[[], Edit | None]) -> Any:
     return {"line": work.site.text.count("\n", 0, edit.start) + 1, "paths": paths[:_MOST_PATHS]}
 
 
-def _add(work: Workspace, request: Asked) -> Any:
+def _add(work: Workspace, request: Asked) -> object:
     group = text_of(request, "group")
     if group == "disks":
         work.add_disk(text_of(request, "recorder"))
@@ -135,16 +135,16 @@ def _rename(work: Workspace, request: Asked) -> Any:
     work.rename(text_of(request, "group"), text_of(request, "name"), text_of(request, "to"))
 
 
-def _apply(work: Workspace, request: Asked) -> Any:
+def _apply(work: Workspace, request: Asked) -> dict[str, Any]:
     return {"title": work.apply(text_of(request, "rule"), text_of(request, "subject"), number_of(request, "number"))}
 
 
-def _actions(work: Workspace, request: Asked) -> Any:
+def _actions(work: Workspace, request: Asked) -> dict[str, Any]:
     found = work.actions(text_of(request, "rule"), text_of(request, "subject"))
     return {"fixes": [fix_data(fix) for fix in found.fixes], "why": found.why, "supply": list(found.supply)}
 
 
-def _judge(work: Workspace, request: Asked) -> Any:
+def _judge(work: Workspace, request: Asked) -> dict[str, Any]:
     report = work.site.report
     return {
         "old": work.site.old,
@@ -153,7 +153,7 @@ def _judge(work: Workspace, request: Asked) -> Any:
     }
 
 
-def _explain(work: Workspace, request: Asked) -> Any:
+def _explain(work: Workspace, request: Asked) -> list[Any]:
     return [
         {
             "name": each.name,
@@ -166,7 +166,7 @@ def _explain(work: Workspace, request: Asked) -> Any:
     ]
 
 
-def _limits(work: Workspace, request: Asked) -> Any:
+def _limits(work: Workspace, request: Asked) -> dict[str, Any]:
     found, sizes = work.limits(text_of(request, "subject"))
     return {
         "limits": [
@@ -179,7 +179,7 @@ def _limits(work: Workspace, request: Asked) -> Any:
     }  # fmt: skip
 
 
-def _try(work: Workspace, request: Asked) -> Any:
+def _try(work: Workspace, request: Asked) -> dict[str, Any]:
     value = request.get("value")
     if not isinstance(value, int | float) or isinstance(value, bool):
         raise BadRequest("`value` has to be a number")
@@ -187,12 +187,12 @@ def _try(work: Workspace, request: Asked) -> Any:
     return {"told": found.told, "patch": plain(found.patch), **_differences(found.changes)}
 
 
-def _complete(work: Workspace, request: Asked) -> Any:
+def _complete(work: Workspace, request: Asked) -> dict[str, Any]:
     found = work.complete(text_of(request, "path"), text_of(request, "text", ""))
     return {"count": found.count, "options": [{"value": each.value, "figures": each.figures} for each in found.shown]}
 
 
-def _rows(work: Workspace, request: Asked) -> Any:
+def _rows(work: Workspace, request: Asked) -> list[Any]:
     return [
         {"subject": row.subject, "name": row.name,
          "cells": [{"column": cell.column.name, "path": "/" + "/".join(map(str, cell.path)), "text": cell.text}
@@ -201,7 +201,7 @@ def _rows(work: Workspace, request: Asked) -> Any:
     ]  # fmt: skip
 
 
-def _compare(work: Workspace, request: Asked) -> Any:
+def _compare(work: Workspace, request: Asked) -> dict[str, Any]:
     found = work.compared()
     return {"diff": found.diff, **_differences(found)}
 
@@ -222,11 +222,11 @@ def _save(work: Workspace, request: Asked) -> Any:
         work.save()
 
 
-def _disk(work: Workspace, request: Asked) -> Any:
+def _disk(work: Workspace, request: Asked) -> dict[str, Any]:
     return {"disk": work.on_disk() if work.is_open else "none"}
 
 
-def _theirs(work: Workspace, request: Asked) -> Any:
+def _theirs(work: Workspace, request: Asked) -> dict[str, Any]:
     if request.get("keep_mine") is True:
         left, among = work.put_on_top()
         return {"left": left, "of": among}
@@ -261,7 +261,7 @@ def reply(work: Workspace, request: Asked) -> dict[str, Any]:
     return answer | standing(work)
 
 
-def _answered(work: Workspace, request: Asked) -> Any:
+def _answered(work: Workspace, request: Asked) -> object:
     do = request.get("do")
     asked = ASKED.get(do) if isinstance(do, str) else None
     if asked is None:

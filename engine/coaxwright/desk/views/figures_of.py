@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
+from coaxwright.facts.sheets import Recorder, Supply
 from coaxwright.findings import Finding
 from coaxwright.immutable import immutable
 from coaxwright.reporting import wording
@@ -73,20 +74,20 @@ def _recorders(survey: Survey) -> WorkedOut:
     return WorkedOut(("days kept", "encodes"), rows)
 
 
-def _days(survey: Survey, recorder: object, group: Any) -> Out:
+def _days(survey: Survey, recorder: Recorder, group: Any) -> Out:
     wanted = group.known("days_wanted") if group is not None else None
     against = f"{figures.days(wanted)} wanted" if wanted else ""
     value = figures.days(group.known("days")) if group is not None else "no disk"
     return _judged(survey, recorder, value, against, ("storage/",))
 
 
-def _encodes(survey: Survey, recorder: Any) -> Out:
+def _encodes(survey: Survey, recorder: Recorder) -> Out:
     asked, most = recorder.known("encode_demand"), recorder.known("encode_total")
     against = f"of {figures.megapixels(most)}" if most else ""
     return _judged(survey, recorder, figures.megapixels(asked), against, ("picture/encode",))
 
 
-def _judged(survey: Survey, sheet: Any, value: str, against: str, rules: tuple[str, ...]) -> Out:
+def _judged(survey: Survey, sheet: Supply | Recorder, value: str, against: str, rules: tuple[str, ...]) -> Out:
     found = survey.of(sheet.subject)
     failing = next((each for each in found if each.rule.startswith(rules) and each.level != "note"), None)
     return Out(

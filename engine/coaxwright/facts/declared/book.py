@@ -79,7 +79,7 @@ def read_book(kind: str, plain: Any) -> Book:
     return Book(kind, facts, *(plain[each] for each in ("units", "assumed", "constants", "sources")))
 
 
-def declared(kind: str, row: Any, limits: object = None, figures: Mapping[str, Any] | None = None) -> Declared:
+def declared(kind: str, row: list[Any], limits: object = None, figures: Mapping[str, Any] | None = None) -> Declared:
     """One declaration from its plain form: name, unit, ways, source, what supplies it where it has no value, no limit.
 
     `limits` are the figures stated beside it.

@@ -80,7 +80,7 @@ def told(value: object) -> str:
     return number(value) if isinstance(value, float) else str(value)
 
 
-def _sheet(book: Book, fact: Declared, case: FactCase) -> Any:
+def _sheet(book: Book, fact: Declared, case: FactCase) -> SimpleNamespace:
     """A sheet with the figures of a case, and the sheets that the fact reads beside it; of lists only what is written."""
     sheet: Any = SimpleNamespace(kind=book.kind, subject="case", **book.constants)
     paths = [path[1:] for path in fact.whole.paths if path[0] == book.kind]
@@ -99,7 +99,8 @@ def _sheet(book: Book, fact: Declared, case: FactCase) -> Any:
             raise QuantityError(f"`{name}` is given as {written}", "write a list of figures for `list.field`, a count for a list")
         else:
             setattr(_inner(sheet, outer), last, _value(written, book.units.get(name)))
-    return sheet
+    found: SimpleNamespace = sheet
+    return found
 
 
 def _counted(fact: Declared) -> set[tuple[str, ...]]:
@@ -108,11 +109,11 @@ def _counted(fact: Declared) -> set[tuple[str, ...]]:
     return {(node.arguments[0].field,) for node in sizes if isinstance(node.arguments[0], Select)}
 
 
-def _value(written: Any, unit: str | None) -> Any:
+def _value(written: Any, unit: str | None) -> bool | float | str:
     return written if unit is None else read_figure(written, unit)
 
 
-def _inner(sheet: object, path: Sequence[str]) -> Any:
+def _inner(sheet: SimpleNamespace, path: Sequence[str]) -> SimpleNamespace:
     """The sheet at that path, made where it is not there."""
     for name in path:
         if not hasattr(sheet, name):
@@ -121,7 +122,7 @@ def _inner(sheet: object, path: Sequence[str]) -> Any:
     return sheet
 
 
-def _members(sheet: object, path: Sequence[str], count: int) -> list[Any]:
+def _members(sheet: SimpleNamespace, path: Sequence[str], count: int) -> list[Any]:
     """The list at that path, of so many sheets."""
     owner = _inner(sheet, path[:-1])
     if not hasattr(owner, path[-1]):

@@ -11,7 +11,6 @@ import math
 import sys
 from collections.abc import Callable, Collection, Iterable
 from functools import cache, partial
-from typing import Any
 
 from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.declared.book import Book, Declared, book_of
@@ -89,7 +88,7 @@ def _settle(book: Book, place: int, sheet: Sheet) -> None:
     sheet.lacks_by(fact.name, partial(missing, fact))
 
 
-def value_of(fact: Declared, sheet: object, steps: int | Steps = MAX_STEPS) -> Any:
+def value_of(fact: Declared, sheet: object, steps: int | Steps = MAX_STEPS) -> object:
     """The exact value of a fact, `Unknown` or `Fault`; a number without limit is one where the fact may have none."""
     value = evaluate(fact.whole, fact.scope(sheet), steps)
     if not isinstance(value, float) or math.isfinite(value) or (fact.endless and math.isinf(value)):

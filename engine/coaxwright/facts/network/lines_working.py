@@ -12,7 +12,7 @@ from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed, stream_of
 from coaxwright.facts.picture.planned_working import planned_lines
 from coaxwright.facts.picture.recording import plan_of
-from coaxwright.facts.sheets import Camera, Hop, NetworkPath, Recorder, SerialBus, Sheath, Switch
+from coaxwright.facts.sheets import Camera, DiskGroup, Hop, NetworkPath, Recorder, SerialBus, Sheath, Switch
 from coaxwright.facts.written import counted, counts, number
 from coaxwright.topology.records import CablePath
 
@@ -25,7 +25,7 @@ def _sum(pieces: Iterable[str], total: str) -> str:
     return f"{' + '.join(pieces)} = {total}"
 
 
-def _megabits(camera: Any) -> str:
+def _megabits(camera: Camera) -> str:
     return f"{number(camera.bitrate / _MEGA)} ({camera.name})"
 
 
@@ -44,7 +44,7 @@ def _incoming(context: Context, recorder: Recorder) -> Lines:
     return _sum(pieces, f"{number(recorder.incoming / _MEGA)} Mb/s"), PRACTICE
 
 
-def network_stream(context: Context, camera: Any) -> NetworkStreamed:
+def network_stream(context: Context, camera: Camera) -> NetworkStreamed:
     """The stream of a network camera, with how its bits were found."""
     site = context.loaded.site
     entry = site.cameras[camera.name]
@@ -52,17 +52,18 @@ def network_stream(context: Context, camera: Any) -> NetworkStreamed:
     return stream_of(camera, context.part(camera.part).network, plan, context.ledger.values)
 
 
-def _recorder_of(context: Context, camera: Any) -> str:
+def _recorder_of(context: Context, camera: Camera) -> str:
     into = context.topology.lists.network_into.items()
     return next(name for name, paths in into if any(path.owner == camera.name for path in paths))
 
 
-def network_disks(context: Context, camera: object) -> Any:
+def network_disks(context: Context, camera: Camera) -> DiskGroup:
     """The disks on which a network camera is recorded."""
-    return context.recorders[_recorder_of(context, camera)].disks
+    found: DiskGroup = context.recorders[_recorder_of(context, camera)].disks
+    return found
 
 
-def network_recorded(context: Context, camera: Any) -> Lines:
+def network_recorded(context: Context, camera: Camera) -> Lines:
     """Columns, lines and rate of a network camera."""
     stated = context.part(camera.part).network.mode
     asked = network_stream(context, camera).plan.rate
@@ -115,11 +116,11 @@ def _decode(context: Context, recorder: Recorder) -> Lines:
     return _sum(pieces, f"{number(recorder.decode_needed)} px/s"), PRACTICE
 
 
-def _decoded(camera: Any) -> float:
+def _decoded(camera: Camera) -> float:
     return float(camera.recorded_width * camera.recorded_height * camera.recorded_fps)
 
 
-def _raster(camera: Any) -> str:
+def _raster(camera: Camera) -> str:
     return f"{camera.recorded_width} x {camera.recorded_height} x {camera.recorded_fps:g}"
 
 
@@ -174,7 +175,7 @@ def _before(context: Context, hop: Hop) -> Lines:
     return (_added(hop.steps, f"{number(hop.loss_before)} dB", "nothing stands before it: 0 dB"),)
 
 
-def _talk_back(context: Context, camera: Any) -> Lines:
+def _talk_back(context: Context, camera: Camera) -> Lines:
     return (camera.talk_back_broken_by or "loudspeaker, family and recorder agree", PRACTICE)
 
 

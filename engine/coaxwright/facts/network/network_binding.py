@@ -19,6 +19,7 @@ from coaxwright.facts.picture.path_binding import PathBinder
 from coaxwright.facts.picture.signal_cache import memory_of
 from coaxwright.facts.sheets import Address, NetworkPath, NetworkPort, Run, Sheath, Switch
 from coaxwright.model.site import Site as SiteEntry
+from coaxwright.model.wiring_parts import SwitchPart
 from coaxwright.portable import added
 from coaxwright.topology.records import CablePath, Lists, Port
 
@@ -161,7 +162,7 @@ class _Tree:
         self._bind_rate(sheet, entry.part, part)
         return sheet
 
-    def _bind_rate(self, sheet: Switch, part_id: str, part: Any) -> None:
+    def _bind_rate(self, sheet: Switch, part_id: str, part: SwitchPart) -> None:
         """An uplink port where there is one, an ordinary port otherwise."""
         field_name = "uplink_rate" if part.uplinks else "port_rate"
         rate = getattr(part, field_name)

@@ -15,7 +15,7 @@ from coaxwright.facts.sheets import Camera, Recorder, Sheet
 from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.site import Camera as CameraEntry
-from coaxwright.model.site import Place, Wants
+from coaxwright.model.site import ControlPath, Place, SoundPath, Wants
 from coaxwright.reading.tables import load_table
 
 _PLACE = ("setting", "reach", "building")
@@ -144,7 +144,7 @@ def _bind_wants(sheet: Camera, entry: CameraEntry, retention: float | None) -> N
     sheet.control_by = "none" if control is None else _way(control, "serial")
 
 
-def _way(path: Any, own: str) -> str:
+def _way(path: ControlPath | SoundPath, own: str) -> str:
     """How a path is meant to go: over coax or network, over its `own` cable, or not drawn at all."""
     return str(path.by or (own if path.into is not None else "none"))
 

@@ -20,6 +20,7 @@ from coaxwright.facts.picture.signals import Emitted, Settled
 from coaxwright.facts.picture.sound import line_level, line_sound, sends_sound
 from coaxwright.facts.picture.switching import switchable
 from coaxwright.facts.sheets import Camera, Link, Sheet
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.recorder_parts import ModeStated
 from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Place
@@ -256,7 +257,7 @@ def bind_capabilities(sheet: Camera, part_id: str, sends: Emitted, memory: Signa
             setattr(sheet, name, answer.holds)
 
 
-def _talents(part_id: str, part: Any, sends: Emitted) -> list[tuple[str, Check]]:
+def _talents(part_id: str, part: CameraPart, sends: Emitted) -> list[tuple[str, Check]]:
     asked = (
         ("sends_sound", sends_sound),
         ("takes_control", takes_control),
@@ -379,7 +380,7 @@ def _bind_line_sound(
         sheet.line_level = level
 
 
-def same_maker(camera_id: str, camera: Any, desk: Desk) -> bool:
+def same_maker(camera_id: str, camera: CameraPart, desk: Desk) -> bool:
     """Whether camera and recorder are of one maker; nobody's parts are not."""
     maker = maker_of(camera_id, camera)
     return maker != "" and maker == maker_of(desk.part_id, desk.part)

@@ -17,6 +17,7 @@ from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.sheets import Hop, Run
 from coaxwright.immutable import immutable
 from coaxwright.model.site import Hop as HopEntry
+from coaxwright.model.wiring_parts import CablePart
 from coaxwright.topology.records import CablePath, Pointer
 
 _BLOCKS = ("blocks_sound", "blocks_control", "blocks_firmware")
@@ -254,7 +255,7 @@ def _run(path: CablePath, hop: HopEntry, cable: str, at: _At, setting: str | Non
     return sheet
 
 
-def _cable_words(cable: str, part: Any, use: str, by_size: bool) -> CableWords:
+def _cable_words(cable: str, part: CablePart, use: str, by_size: bool) -> CableWords:
     conductor = part.conductor
     stated = {
         "rated": (part.rated, "rated"),

@@ -165,7 +165,7 @@ def plan_of(own: Recording | None, common: Recording | None, camera: Camera | No
     return plan._replace(motion=motion, noise=noise, sound=sound)
 
 
-def _first(values: Iterable[Any]) -> Any:
+def _first(values: Iterable[Any]) -> object:
     """The first that is not None."""
     return next((value for value in values if value is not None), None)
 

@@ -24,6 +24,7 @@ from coaxwright.facts.picture.sound import coax_sound
 from coaxwright.model.common import VideoMode
 from coaxwright.model.measured import MeasuredRun
 from coaxwright.model.recorder_parts import RecorderPart
+from coaxwright.model.site import CameraSet
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import CablePath, Lists, Port
 
@@ -127,7 +128,7 @@ class SignalCache:
         for key in [key for key in self._desks if key[0] == part_id]:
             del self._desks[key]
 
-    def switched(self, part_id: str, switch: Any, video_rate: int) -> Emitted:
+    def switched(self, part_id: str, switch: CameraSet | None, video_rate: int) -> Emitted:
         """How a camera is switched, by what its `set` says."""
         family, mode = (switch.family, switch.mode) if switch is not None else (None, None)
         key = (part_id, family, mode, video_rate)
@@ -137,7 +138,7 @@ class SignalCache:
             found = self._switched[key] = emitted(self.emitter(part_id), family, mode, video_rate)
             return found
 
-    def settled(self, desk: Desk, channel: int, camera: str, switch: Any, video_rate: int) -> Settled | None:
+    def settled(self, desk: Desk, channel: int, camera: str, switch: CameraSet | None, video_rate: int) -> Settled | None:
         """What a camera and a channel settle on; None where the recorder has no such channel."""
         group = desk.group_of.get(channel)
         if group is None:

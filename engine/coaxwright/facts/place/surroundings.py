@@ -8,18 +8,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.physics.coax import ended_level
 from coaxwright.facts.physics.ingress import ingress_meets
+from coaxwright.facts.sheets import Camera
 from coaxwright.facts.sheets.surroundings import Area, Ending, Exposure, Laying
 from coaxwright.model.camera_parts import Housing
 from coaxwright.model.site import Hop, Place
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.needs import Needs
-from coaxwright.topology.records import GROUP_OF_KIND, CablePath
+from coaxwright.topology.records import GROUP_OF_KIND, CablePath, Lists
 
 JETS = "IPX5"
 """Jets of water from a 6.3 mm nozzle: IEC 60529 second digit 5."""
@@ -72,7 +72,7 @@ def _exposure(context: Context, group: str, device: str, name: str) -> Exposure:
     return sheet
 
 
-def _put(sheet: Any, field: str, value: object, path: str) -> None:
+def _put(sheet: Area | Exposure | Laying, field: str, value: object, path: str) -> None:
     if value is None:
         sheet.lacks(field, path)
     else:
@@ -87,7 +87,7 @@ def _bind_housing(sheet: Exposure, housing: Housing | None) -> None:
     _put(sheet, "jets_met", None if code is None else ingress_meets(code, JETS), f"parts/{sheet.part}/housing/ip")
 
 
-def _bind_arrester(sheet: Exposure, camera: Any) -> None:
+def _bind_arrester(sheet: Exposure, camera: Camera) -> None:
     link = camera.known("link")
     hops = None if link is None else link.known("hops")
     if hops is None:
@@ -246,7 +246,7 @@ def _feeder(context: Context, camera: str) -> str | None:
     return None
 
 
-def _upwards(lists: Any, path: CablePath | None) -> Iterator[CablePath]:
+def _upwards(lists: Lists, path: CablePath | None) -> Iterator[CablePath]:
     """A feed and what it hangs on, up to the root; topology has refused rings."""
     while path is not None:
         yield path

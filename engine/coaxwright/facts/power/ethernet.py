@@ -15,7 +15,9 @@ from coaxwright.facts.power.loads import Load, Loads
 from coaxwright.facts.power.power_runs import PowerRun, PowerRuns
 from coaxwright.facts.power.power_sheets import fill_protective_device
 from coaxwright.facts.sheets import PoePort, PoeSource, Run, Sheet
+from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Place
+from coaxwright.model.wiring_parts import SwitchPart
 from coaxwright.reading.tables import Row, load_table
 from coaxwright.topology.records import CablePath, SupplyTree
 
@@ -34,7 +36,7 @@ class Giver(NamedTuple):
     at: str
 
 
-def giver_of(part_id: str, part: Any) -> Giver:
+def giver_of(part_id: str, part: RecorderPart | SwitchPart) -> Giver:
     """The powered ports of a switch or recorder part."""
     stated = part if part.kind == "switch" else part.network
     at = f"parts/{part_id}" + ("" if part.kind == "switch" else "/network")

@@ -5,12 +5,14 @@ Not here: currents, which follow from the voltage that is left at the device.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.context import Context
-from coaxwright.model.camera_parts import CameraPart
-from coaxwright.model.part_base import PowerInput
+from coaxwright.model.camera_parts import CameraPart, PickupPart
+from coaxwright.model.part_base import PartBase, PowerInput
+from coaxwright.model.recorder_parts import RecorderPart
+from coaxwright.model.wiring_parts import BoxPart, SwitchPart
 from coaxwright.portable import added
 
 CONSTANT_POWER = "constant-power"
@@ -47,7 +49,10 @@ class Load(NamedTuple):
         return self.missing_night if night else self.missing_day
 
 
-def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = None) -> Load:
+def load_of(
+    part_id: str, part: CameraPart | PickupPart | RecorderPart | BoxPart | SwitchPart, ledger: Ledger, *,
+    heater: bool | None = None,
+) -> Load:  # fmt: skip
     """The load that a part is; `heater` says whether one is fitted and in use. What was assumed is not
     counted here.
     """
@@ -77,7 +82,7 @@ def load_of(part_id: str, part: Any, ledger: Ledger, *, heater: bool | None = No
 _Terms = list[tuple[str, float | None]]
 
 
-def _night(part: object, power: PowerInput, assumed: list[str], heater: bool) -> _Terms:
+def _night(part: PartBase, power: PowerInput, assumed: list[str], heater: bool) -> _Terms:
     """Night draws what the part states; a device that has no lamp draws by night what it draws by day."""
     if power.watts_night is not None or not _lampless(part):
         return _terms(power, (("watts_night", power.watts_night),), heater=heater)
@@ -86,7 +91,7 @@ def _night(part: object, power: PowerInput, assumed: list[str], heater: bool) ->
     return _terms(power, (("watts_day", power.watts_day),), heater=heater)
 
 
-def _lampless(part: object) -> bool:
+def _lampless(part: PartBase) -> bool:
     """True for what is no camera, and for a camera whose part says that it has no lamp."""
     return not isinstance(part, CameraPart) or (part.night is not None and part.night.lamp == "none")
 

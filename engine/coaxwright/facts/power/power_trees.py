@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from coaxwright.facts.assumed import Ledger
 from coaxwright.facts.context import Context
 from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.power.backup import bind_battery
@@ -97,7 +98,7 @@ def laid(context: Context, tree: SupplyTree) -> Solved:
     return _Tree(context.for_component(), tree, None).read()
 
 
-def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Any) -> Source:
+def source_of(part_id: str, part: SupplyPart, model: SupplyModel, ledger: Ledger) -> Source:
     """No-load volts and inner resistance. A stated regulation is the rise from full load to none, of nominal:
 
     V0 = V + regulation x nominal, R = regulation x nominal / rated amps; `V` (trim or nominal) holds at full

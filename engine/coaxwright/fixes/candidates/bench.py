@@ -16,6 +16,7 @@ from coaxwright.fixes.components import Entry, model_of
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation, pointer, reach, value_at
 from coaxwright.fixes.rejudging import SiteState
+from coaxwright.model.part_base import PartBase
 from coaxwright.model.site import Site
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.defaults import filled_in
@@ -193,7 +194,7 @@ class Bench:
         ]
 
 
-def _family(name: str, part: object) -> tuple[Any, ...]:
+def _family(name: str, part: PartBase) -> tuple[Any, ...]:
     """What nobody changes without need: outdoors or in, copper or not, metric or gauge, rated to run all the time."""
     conductor = getattr(part, "conductor", None)
     return (

@@ -12,6 +12,7 @@ from coaxwright.fixes.candidates.networks import converters, switch_on_the_way
 from coaxwright.fixes.candidates.new_runs import relaid
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.model.site import Hop
+from coaxwright.model.wiring_parts import CablePart
 
 _CARRIES = {
     "video": ("coax", "pair"),
@@ -116,7 +117,7 @@ def _thicker(bench: Bench, use: str, now: list[str]) -> list[str]:
     return [found[size] for size in sorted(found)]
 
 
-def _size(cable: Any) -> float | None:
+def _size(cable: CablePart) -> float | None:
     return cable.conductor.size if cable.conductor is not None else None
 
 
@@ -137,7 +138,7 @@ def _coax(bench: Bench, now: str) -> list[str]:
     return [name for name in _cables(bench, "video", now) if "coax" in bench.part(name).carries]
 
 
-def _strangeness(cable: Any, now: Any) -> tuple[Any, ...]:
+def _strangeness(cable: CablePart, now: CablePart) -> tuple[Any, ...]:
     """How far a cable is from the present one: what it carries, sheath, make-up; then its size."""
     one, other = cable.conductor, now.conductor
     same = [

@@ -24,7 +24,10 @@ from coaxwright.fixes.candidates.screens import screens_elsewhere
 from coaxwright.fixes.components import Entry, named_elsewhere
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import VideoMode
+from coaxwright.model.site import CameraSet
+from coaxwright.model.wiring_parts import SupplyPart
 
 
 def change_part(bench: Bench, want: Want) -> Iterator[Candidate]:
@@ -122,7 +125,7 @@ def _has_settings(bench: Bench, name: str, part: str) -> bool:
     return set(made) <= known
 
 
-def _out_of_range(trim: float | None, part: Any) -> bool:
+def _out_of_range(trim: float | None, part: SupplyPart) -> bool:
     if trim is None:
         return False
     low = part.volts if part.trim_min is None else part.trim_min
@@ -130,7 +133,7 @@ def _out_of_range(trim: float | None, part: Any) -> bool:
     return not low <= trim <= high
 
 
-def _emits(part: Any, switch: Any) -> bool:
+def _emits(part: CameraPart, switch: CameraSet) -> bool:
     for emits in (row for row in part.emits if row.only is None):
         families = (emits.family,) if isinstance(emits.family, str) else emits.family
         modes = (emits.mode,) if isinstance(emits.mode, VideoMode) else emits.mode

@@ -9,12 +9,14 @@ from typing import Any
 
 from coaxwright.facts.binding import SUPPLY
 from coaxwright.facts.power.supply_sheets import on_mains
+from coaxwright.facts.sheets import Feed, Junction, Output, Sheet, Supply
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, MOVE, SETTING, Bench, Candidate, Want, entries_of
 from coaxwright.fixes.candidates.networks import moved_ports
 from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, with_run
 from coaxwright.fixes.components import Entry
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation
+from coaxwright.model.wiring_parts import SupplyPart
 
 STEP = 0.1
 """Trims are tried in steps of a tenth of a volt: what a person can set with a meter (common practice)."""
@@ -55,7 +57,7 @@ def evenly(bench: Bench, supply: str, now: float, volts: list[float]) -> list[fl
     return [best, *(each for each in volts if each != best)]
 
 
-def _rooms(feed: Any) -> Iterator[tuple[float, int]]:
+def _rooms(feed: Feed) -> Iterator[tuple[float, int]]:
     """Volts to its least and to its greatest voltage, with the sign of what a higher trim does to them."""
     now, idle = feed.known("volts_night"), feed.known("volts_idle")
     least, most = feed.load.known("volts_min"), feed.load.known("volts_max")
@@ -65,7 +67,7 @@ def _rooms(feed: Any) -> Iterator[tuple[float, int]]:
         yield most - idle, -1
 
 
-def trims(part: Any, now: float, sign: int) -> list[float]:
+def trims(part: SupplyPart, now: float, sign: int) -> list[float]:
     """Trims in steps of 0.1 V from the present one to the end of the range, nearest first."""
     if part.trim_min is None or part.trim_max is None:
         return []
@@ -159,7 +161,7 @@ def _to(bench: Bench, entry: Entry, port: str) -> Operation:
     return bench.write((*path, "from"), port) if _source(bench, entry) else bench.write(path, {"from": port})
 
 
-def _spread(bench: Bench, output: Any) -> Iterator[Candidate]:
+def _spread(bench: Bench, output: Output) -> Iterator[Candidate]:
     """All but the first of what hangs on one output, each to a free output of the same supply."""
     name = output.supply.name
     extra = bench.power_owners(f"{name}/{output.number}")[1:]
@@ -169,7 +171,7 @@ def _spread(bench: Bench, output: Any) -> Iterator[Candidate]:
         yield Candidate(f"feed {', '.join(entry[1] for entry in extra)} from free outputs of {name}", patch, MOVE)
 
 
-def _left_out(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+def _left_out(bench: Bench, sheet: Junction | Supply) -> Iterator[Candidate]:
     group, name = entry_of(sheet.subject)
     used = (
         bench.power_owners(name) if group == "junctions" else [each for each in bench.outputs_used if each[0] == name]
@@ -198,7 +200,7 @@ def split_feed(bench: Bench, want: Want) -> Iterator[Candidate]:
             yield Candidate(title, (_own_run(bench, feed, f"{supply}/{free[0]}"),), CABLE)
 
 
-def _past_junction(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+def _past_junction(bench: Bench, sheet: Junction) -> Iterator[Candidate]:
     """Each device on a junction over a new run of its own to a free output of the supply; the last first."""
     own = _supply_of(sheet)
     free = bench.free_outputs(own) if own in bench.site.supplies else []
@@ -209,7 +211,7 @@ def _past_junction(bench: Bench, sheet: Any) -> Iterator[Candidate]:
             yield with_run(Candidate(f"feed {entry[1]} from {port} over a new run of {cable}", (), CABLE), lay)
 
 
-def _split_trunk(bench: Bench, sheet: object, port: str) -> Iterator[Candidate]:
+def _split_trunk(bench: Bench, sheet: Sheet, port: str) -> Iterator[Candidate]:
     """A second trunk along the same way to one junction, which takes all behind it with it; the middle first."""
     part = bench.state.parts.get((SUPPLY, _supply_of(sheet)))
     junctions: list[Any] = list(part.by_kind("junction")) if part is not None else []
@@ -233,7 +235,7 @@ def _supply_of(sheet: Any) -> str:
     return str(sheet.name) if sheet.kind == "supply" else ""
 
 
-def _shared_feeds(bench: Bench, sheet: Any) -> list[Any]:
+def _shared_feeds(bench: Bench, sheet: Sheet) -> list[Any]:
     """Feeds below junctions that hang where the sheet's load hangs, with their length known; farthest first."""
     part = bench.state.parts.get((SUPPLY, _supply_of(sheet)))
     feeds: list[Any] = list(part.by_kind("feed")) if part is not None else []
@@ -246,12 +248,12 @@ def _shared_feeds(bench: Bench, sheet: Any) -> list[Any]:
     return sorted(found, key=lambda feed: -float(feed.metres_total))
 
 
-def _output(sheet: Any) -> str:
+def _output(sheet: Sheet) -> str:
     output = sheet if sheet.kind == "output" else sheet.known("output")
     return str(output.subject) if output is not None else ""
 
 
-def _own_run(bench: Bench, feed: Any, port: str) -> Operation:
+def _own_run(bench: Bench, feed: Feed, port: str) -> Operation:
     run = {"cable": feed.cable, "length": f"{feed.metres_total:g} m"}
     return bench.write(("cameras", feed.load.name, "power"), {"from": port, "over": [run]})
 

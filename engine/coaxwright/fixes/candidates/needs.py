@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import Any
 
+from coaxwright.facts.sheets import Camera, DiskGroup
 from coaxwright.fixes.candidates.bench import NEED, Bench, Candidate, Want, cameras_of, entries_of
+from coaxwright.model.site import Camera as CameraEntry
 
 _WORDS = {
     "full_width": "accept reduced width for {0}",
@@ -30,11 +31,11 @@ def change_need(bench: Bench, want: Want) -> Iterator[Candidate]:
             yield from _all_give_up(bench, recorder)
 
 
-def _sheet_of(want: Want, name: str) -> Any:
+def _sheet_of(want: Want, name: str) -> Camera | None:
     return next((sheet for sheet in want.sheets if sheet.kind == "camera" and sheet.name == name), None)
 
 
-def _less(bench: Bench, name: str, sheet: Any) -> Iterator[Candidate]:
+def _less(bench: Bench, name: str, sheet: Camera | None) -> Iterator[Candidate]:
     camera = bench.entry("cameras", name)
     for field in camera.wants.model_fields_set if camera.wants else ():
         if field in _WORDS:
@@ -62,11 +63,11 @@ def _all_give_up(bench: Bench, recorder: str) -> Iterator[Candidate]:
             yield Candidate(_WORDS[field].format(", ".join(chosen)), patch, NEED)
 
 
-def _wishes(camera: Any, field: str) -> bool:
+def _wishes(camera: CameraEntry, field: str) -> bool:
     return camera.wants is not None and bool(getattr(camera.wants, field))
 
 
-def _shorter(bench: Bench, group: Any) -> Iterator[Candidate]:
+def _shorter(bench: Bench, group: DiskGroup) -> Iterator[Candidate]:
     """The days that the disks hold, for the site and for every camera of the recorder that wants more."""
     if group.known("days") is None:
         return

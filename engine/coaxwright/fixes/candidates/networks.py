@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
+from coaxwright.facts.sheets import Sheet
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, MOVE, Bench, Candidate, Steps, Want, hops_of
 from coaxwright.fixes.candidates.new_runs import new_run, relaid, with_run
 from coaxwright.fixes.components import Entry
@@ -107,7 +108,7 @@ def switch_on_the_way(bench: Bench, want: Want) -> Iterator[Candidate]:
                 yield from _half_way(bench, entry, part)
 
 
-def _on_way(bench: Bench, sheet: Any) -> list[Entry]:
+def _on_way(bench: Bench, sheet: Sheet) -> list[Entry]:
     if sheet.kind == "network_path":
         return [entry_of(sheet.subject)]
     return []

@@ -9,6 +9,7 @@ from typing import Any
 from coaxwright.facts.picture.coax_path import PASSES
 from coaxwright.facts.picture.signal_cache import SignalCache, memory_of
 from coaxwright.facts.picture.switching import Switchable, switchable
+from coaxwright.facts.sheets import Input
 from coaxwright.fixes.candidates.bench import (
     DEVICE,
     MOVE,
@@ -24,7 +25,9 @@ from coaxwright.fixes.candidates.lines import on_line, one_for_all
 from coaxwright.fixes.candidates.networks import moved_ports
 from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, with_run
 from coaxwright.fixes.patching import Operation
+from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import VideoMode
+from coaxwright.model.site import Camera as CameraEntry
 
 RATES = (30.0, 25.0, 20.0, 15.0, 12.5, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0)
 """Recorded rates that recorders offer (common practice)."""
@@ -82,14 +85,14 @@ def _passed_on(memory: SignalCache, boxes: Iterable[str], control: bool | None) 
     return False if blocks else None if blocks is None else control
 
 
-def _starts_in(part: Any) -> str:
+def _starts_in(part: CameraPart) -> str:
     """The family that a camera part leaves the box in; empty where it states none."""
     starts = part.starts_as
     first = starts[0] if isinstance(starts, list | tuple) else starts
     return str(first.family) if first is not None else ""
 
 
-def _modes(part: Any, now: str = "") -> list[tuple[str, VideoMode]]:
+def _modes(part: CameraPart, now: str = "") -> list[tuple[str, VideoMode]]:
     """Families and modes that a camera part can be switched to, most picture elements first, then the higher rate, then the
     family of now.
     """
@@ -166,7 +169,7 @@ def move_input(bench: Bench, want: Want) -> Iterator[Candidate]:
         yield from _left_out(bench, want.sheets[0].name)
 
 
-def _inputs(bench: Bench, name: str, camera: Any) -> Iterator[Candidate]:
+def _inputs(bench: Bench, name: str, camera: CameraEntry) -> Iterator[Candidate]:
     own = camera.video.into.partition("/")[0] if camera.video is not None else ""
     for recorder in sorted(bench.site.recorders, key=lambda each: each != own):
         for number in bench.free_inputs(recorder):
@@ -205,7 +208,7 @@ def _swaps(bench: Bench, name: str, recorder: str) -> Iterator[Candidate]:
             yield Candidate(f"let {name} and {other} change inputs ({now} and {port})", patch, MOVE)
 
 
-def _spread(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+def _spread(bench: Bench, sheet: Input) -> Iterator[Candidate]:
     """All cameras of one input but the first, each to a free one."""
     recorder, extra = sheet.recorder.name, [camera.name for camera in sheet.cameras][1:]
     free = bench.free_inputs(recorder)

@@ -10,7 +10,9 @@ from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.place.view_binding import EDITIONS
 from coaxwright.facts.record.storing import put_members, store_of
 from coaxwright.facts.sheets import DiskGroup, Feed, Junction, Link, Recorder, Supply
+from coaxwright.model.camera_parts import Optics
 from coaxwright.model.recorder_parts import DiskPart
+from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.reading.tables import load_table
 from coaxwright.reporting.page.charts.density import View
@@ -184,7 +186,7 @@ def _seen(survey: Survey, context: Context) -> Iterator[tuple[str, _Sight]]:
         yield name, _Sight(_full_width(link), recorded, focal, optics.sensor_width, see, at)
 
 
-def _focal(entry: Any, optics: Any) -> float | None:
+def _focal(entry: CameraEntry, optics: Optics | None) -> float | None:
     """Focal length as it is set, or of a lens that has only one; mm."""
     if entry.lens is not None and entry.lens.focal is not None:
         return float(entry.lens.focal)

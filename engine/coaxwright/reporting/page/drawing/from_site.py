@@ -8,6 +8,8 @@ from dataclasses import replace
 
 from coaxwright.facts.context import Context
 from coaxwright.findings import LEVELS, Finding
+from coaxwright.model.common import Strict
+from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.reporting.page.drawing.plan import Device, Line, Plan
 from coaxwright.reporting.page.survey import Survey, worst
 from coaxwright.show import figures
@@ -66,7 +68,7 @@ class _Maker:
             if line.end.startswith("recorders/"):
                 yield path.subject, (line,)
 
-    def _camera(self, name: str, entry: object) -> Device:
+    def _camera(self, name: str, entry: CameraEntry) -> Device:
         link, camera = self.links.get(f"cameras/{name}"), self.cameras[f"cameras/{name}"]
         sheet, frame = (link, ("width", "height")) if link is not None else (camera, ("recorded_width", "recorded_height"))
         width, height = (sheet.known(each) for each in frame)
@@ -77,7 +79,7 @@ class _Maker:
             detail = size if rate is None else f"{size}, {figures.plain(rate, 1)} fps"
         return self._device("cameras", name, entry, detail)
 
-    def _device(self, group: str, name: str, entry: object, detail: str = "") -> Device:
+    def _device(self, group: str, name: str, entry: Strict, detail: str = "") -> Device:
         key = f"{group}/{name}"
         found = self.survey.of(key)
         place = getattr(entry, "place", None)

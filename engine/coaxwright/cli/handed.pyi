@@ -1,0 +1,30 @@
+"""The types behind `handed`: what commands hand to their helpers."""
+
+from coaxwright.catalogues.merging import Merge as Merge
+from coaxwright.catalogues.records import Entry as Entry
+from coaxwright.checking import FactShown as FactShown
+from coaxwright.course.sittings import Exam as Exam
+from coaxwright.facts.binding import Facts as Facts
+from coaxwright.fixes.advice import Advice as Advice
+from coaxwright.fixes.rejudging import SiteState as SiteState
+from coaxwright.handover.surveyed import Surveyed as Surveyed
+from coaxwright.model.site import Site as Site
+from coaxwright.pairing.cells import Clerk as Clerk
+from coaxwright.pairing.small_sites import Question as Question
+from coaxwright.quiz.bank import Bank as Bank
+from coaxwright.quiz.papers import Wanted as Wanted
+from coaxwright.reading.catalogue import Catalogue as Catalogue
+from coaxwright.reading.site_reader import LoadedSite as LoadedSite
+from coaxwright.reading.spreadsheet import Sheet as Sheet
+from coaxwright.reading.yaml_source import Document as Document
+from coaxwright.rulebook.dependencies import DependencyMap as DependencyMap
+from coaxwright.rulebook.dependencies import Node as Node
+from coaxwright.rulebook.library import LoadedRule as LoadedRule
+from coaxwright.rulebook.library import Rulebook as Rulebook
+from coaxwright.schedules.exporting import Schedule as Schedule
+from coaxwright.schedules.importing import Imported as Imported
+from coaxwright.schedules.importing import Recognised as Recognised
+from coaxwright.schedules.new_site import Answers as Answers
+from coaxwright.schedules.part_tables import FoundTable as FoundTable
+from coaxwright.schedules.part_tables import PartTable as PartTable
+from coaxwright.topology.failures import Failures as Failures
