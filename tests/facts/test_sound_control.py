@@ -93,7 +93,8 @@ def test_sound_over_a_line() -> None:
     unknown = line_sound(pair(OTHER, cam(), None, REC, LINES), pickup, 1, None, "cameras/a/sound/over")
     assert (unknown.works, unknown.lacking) == (None, ("cameras/a/sound/over",)), "no length: not known, never passed"
     boundless = ("hollin/p", PICKUP.model_copy(update={"reach": None}))
-    assert line_sound(pair(OTHER, cam(), None, REC, LINES), boundless, 1, None).works is True
+    unsaid = line_sound(pair(OTHER, cam(), None, REC, LINES), boundless, 1, 5.0)
+    assert (unsaid.works, unsaid.lacking) == (None, ("parts/hollin/p/reach",)), "no reach stated: not known, never passed"
     assert line_sound(pair(OTHER, cam(), None, REC, rec()), pickup, 1, 1.0).lacking == ("parts/tarnwell/r/sound/line_inputs",)
     none = line_sound(pair(OTHER, cam(), None, REC, rec(sound={"line_inputs": 0})), pickup, 1, 1.0)
     assert none.broken_by == "the recorder has no line input 1"
@@ -113,9 +114,9 @@ def test_a_line_needs_something_that_speaks() -> None:
 
 
 def test_a_pickup_for_one_makers_recorders() -> None:
-    choosy = PickupPart.model_validate({"kind": "pickup", "source": "invented", "works_with": "tarnwell"})
-    assert line_sound(pair(OTHER, cam(), None, REC, LINES), ("hollin/p", choosy), 1, None).works is True
-    other = line_sound(pair(OTHER, cam(), None, "brackwater/r", LINES), ("hollin/p", choosy), 1, None)
+    choosy = PickupPart.model_validate({"kind": "pickup", "source": "invented", "reach": "50 m", "works_with": "tarnwell"})
+    assert line_sound(pair(OTHER, cam(), None, REC, LINES), ("hollin/p", choosy), 1, 5.0).works is True
+    other = line_sound(pair(OTHER, cam(), None, "brackwater/r", LINES), ("hollin/p", choosy), 1, 5.0)
     assert other.broken_by == "the pickup works only with recorders of tarnwell"
 
 
