@@ -21,8 +21,8 @@ def read(one: dict[str, Any], folder: Path) -> PartTable:
     return read_part_table(path, one["kind"], **options)
 
 
-def test_there_are_twelve() -> None:
-    assert len(LISTS) == 12
+def test_there_are_twelve_and_more() -> None:
+    assert len(LISTS) >= 12
 
 
 @pytest.mark.parametrize("one", LISTS, ids=lambda one: one["name"])
@@ -92,6 +92,28 @@ def test_a_mapping_is_kept_for_the_next_list(tmp_path: Path, capsys: pytest.Capt
     assert "price: 1031" in (home / "fennick.yaml").read_text(encoding="utf-8")
     assert run(["catalogue", "add", str(first), *common, "--map", "VK 2=prise"]) == 2
     assert "did you mean" in capsys.readouterr().err
+
+
+def test_a_list_of_prices_alone_is_laid_over_what_is_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Most lists print megapixels and no modes: of a part that is there that is enough, of a new one it is not."""
+    first, prices, rough, home = (tmp_path / name for name in ("q1.csv", "q2.csv", "q3.csv", "parts"))
+    first.write_text("Model;Signal;Modes;Price EUR\nHT-5;TVI;2592x1944@20;61,50\n", encoding="utf-8")
+    prices.write_text("SKU;Price EUR\nHT-5;58,00\n", encoding="utf-8")
+    rough.write_text("Model;Signal;Modes;Price EUR\nHT-5;TVI/AHD;5 MP;55,00\nHT-8;TVI;8 MP;99,00\n", encoding="utf-8")
+    common = ["--kind", "camera", "--maker", "hollin", "--catalogue", str(home)]
+    assert run(["catalogue", "add", str(first), *common]) == 0
+    assert run(["catalogue", "update", str(prices), *common, "--map", "SKU=part", "--write"]) == 0
+    assert "price: 58" in (home / "hollin.yaml").read_text(encoding="utf-8")
+    capsys.readouterr()
+    assert run(["catalogue", "update", str(rough), *common]) == 2
+    assert "C2: `5 MP` is not a video mode" in capsys.readouterr().err
+    assert run(["catalogue", "update", str(rough), *common, "--lenient", "--write"]) == 0
+    told = capsys.readouterr()
+    assert "left out: " in told.err
+    text = (home / "hollin.yaml").read_text(encoding="utf-8")
+    assert "price: 55" in text
+    assert "2592x1944@20" in text
+    assert "ht-8" not in text
 
 
 def test_a_workbook_with_merged_titles(tmp_path: Path) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
@@ -53,12 +53,13 @@ def add(file: Path, form: str, folder: Path | None, **asked: object) -> int:
 
     Exit status 0 when all are in now, 1 when the catalogue has some of them otherwise, 2 when the list could not be read.
     """
-    from coaxwright.catalogues.merging import Merge, write_merge
+    from coaxwright.catalogues.merging import Merge, merge_of, write_merge
     from coaxwright.cli.catalogues import catalogue_folder
 
     home = folder or catalogue_folder()
-    listed = _read(file, asked, home)
-    merge = _merge(home, listed, None)
+    there = _there(home)
+    listed = _read(file, asked, home, there)
+    merge = merge_of(listed.entries, listed.currency, there)
     new = Merge(merge.new, (), {}, merge.same)
     written = [] if new.empty else write_merge(new, home, _file_of(file, asked), listed.currency)
     deliver(_told(merge, form, f"{len(merge.new)} parts added"))
@@ -90,7 +91,7 @@ def update(file: Path | None, form: str, folder: Path | None, write: bool, retir
 
     Exit status 0 when there is nothing to change or it was written, 1 when there is, 2 when it could not be read.
     """
-    from coaxwright.catalogues.merging import retired_too, take_back, write_merge
+    from coaxwright.catalogues.merging import merge_of, retired_too, take_back, write_merge
     from coaxwright.cli.catalogues import catalogue_folder
 
     home = folder or catalogue_folder()
@@ -100,10 +101,11 @@ def update(file: Path | None, form: str, folder: Path | None, write: bool, retir
         return CLEAN
     if file is None:
         raise click.UsageError("name the list, or --undo")
-    listed = _read(file, asked, home)
-    merge = _merge(home, listed, day.date().isoformat() if day else None)
+    there = _there(home)
+    listed = _read(file, asked, home, there)
+    merge = merge_of(listed.entries, listed.currency, there, day.date().isoformat() if day else None)
     if retire_missing:
-        merge = retired_too(merge, _there(home))
+        merge = retired_too(merge, there)
     deliver(_told(merge, form, "as written" if write else "nothing is written yet: add --write"))
     if merge.empty or not write:
         return CLEAN if merge.empty else FINDINGS
@@ -117,7 +119,7 @@ def _file_of(file: Path, asked: Mapping[str, Any]) -> str:
     return f"{asked['maker'] or file.stem}.yaml"
 
 
-def _read(file: Path, asked: Mapping[str, Any], home: Path) -> _Listed:
+def _read(file: Path, asked: Mapping[str, Any], home: Path, known: Container[str] = ()) -> _Listed:
     if file.suffix in (".yaml", ".yml"):
         from coaxwright.catalogues.entries import read_entries
         from coaxwright.errors import Refusal
@@ -128,7 +130,7 @@ def _read(file: Path, asked: Mapping[str, Any], home: Path) -> _Listed:
         return _Listed(read.source.document.value["parts"], read.source.entries.currency)
     if asked["kind"] is None:
         raise click.UsageError("--kind says which kind of part a table lists: --kind camera, for example")
-    table = read_list(file, asked, home)
+    table = read_list(file, asked, home, known)
     return _Listed(table.entries, table.currency)
 
 
@@ -143,12 +145,6 @@ def _there(home: Path) -> dict[str, tuple[str, Mapping[str, Any], str | None]]:
     with Index(files, home) as index:
         values = index.values("1")
         return {each.id: (each.path, values[each.id], each.currency) for each in index.entries()}
-
-
-def _merge(home: Path, listed: _Listed, day: str | None) -> Merge:
-    from coaxwright.catalogues.merging import merge_of
-
-    return merge_of(listed.entries, listed.currency, _there(home), day)
 
 
 def _told(merge: Merge, form: str, ending: str) -> str:

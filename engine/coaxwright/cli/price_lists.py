@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -30,10 +30,11 @@ def table_options(function: Decorated) -> Decorated:
     return function
 
 
-def read_list(file: Path, asked: Mapping[str, Any], home: Path | None) -> PartTable:
+def read_list(file: Path, asked: Mapping[str, Any], home: Path | None, known: Container[str] = ()) -> PartTable:
     """The table of a list, its columns told on standard error whether its cells can be read or not. Raises Refusal.
 
     `home` is the folder of the catalogue: a mapping that is named in the call is kept there for the maker.
+    `known` are parts that a catalogue has, of which a list may tell no more than a price.
     """
     from coaxwright.schedules.mappings import Mapping as Kept
     from coaxwright.schedules.mappings import mapping_file, read_mapping, write_mapping
@@ -49,7 +50,9 @@ def read_list(file: Path, asked: Mapping[str, Any], home: Path | None) -> PartTa
         complain(f"mapping of {stated}")
     found = find_part_table(file, kind, asked["sheet"], mapping.columns)
     _tell_columns(found, file)
-    table = read_found(found, maker=maker, currency=mapping.currency, decimal=mapping.decimal, lenient=asked["lenient"])
+    table = read_found(
+        found, maker=maker, currency=mapping.currency, decimal=mapping.decimal, lenient=asked["lenient"], known=known
+    )
     complain(f"{table.sheet.name or os.fspath(file)}: {len(table.entries)} parts")
     for note in table.notes:
         complain(f"note: {note}")

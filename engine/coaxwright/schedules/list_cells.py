@@ -149,6 +149,29 @@ def _status(text: str) -> str:
     return said
 
 
+_MARKED = re.compile(r"(?P<name>.*\S)\s*(?:[(\[](?P<inside>[^()\[\]]+)[)\]]|\s[-\u2013*]\s*(?P<behind>\S.*))")
+
+
+def without_status(text: str) -> tuple[str, bool]:
+    """A model without the word behind it that says it is no longer sold, and whether there was one: `X5 (EOL)`."""
+    marked = _MARKED.fullmatch(text.strip())
+    if marked is None or means(marked["inside"] or marked["behind"]) != "retired":
+        return text, False
+    return marked["name"], True
+
+
+@cache
+def _sections() -> tuple[tuple[str, str], ...]:
+    rows = [row for row in load_table("list-words").rows if row["means"].startswith("section-")]
+    return tuple((_folded(row["word"]), row["means"].removeprefix("section-")) for row in rows)
+
+
+def section_of(text: str) -> str:
+    """The kind of part that a heading between rows announces (`Hybrid recorders`); empty where it names none."""
+    words = re.split(r"[^\w]+", _folded(text))
+    return next((kind for word, kind in _sections() if any(each.endswith(word) for each in words)), "")
+
+
 def _volts(text: str, at: Path, more: dict[Path, Any]) -> str:
     """`12 V DC ± 25 %` as the nominal voltage, with the least and the greatest beside it."""
     spread = _TOLERANCE.fullmatch(text.strip())

@@ -6,7 +6,7 @@ What a table cannot say is left out of the entries and stays open. Not here: jud
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -93,10 +93,12 @@ def read_found(
     currency: str | None = None,
     decimal: str = "",
     lenient: bool = False,
+    known: Container[str] = (),
 ) -> PartTable:
     """The parts of a table that was found. `maker` goes before ids that name none, `decimal` is `comma` or `point`.
 
     `lenient` leaves cells open that cannot be read, and rows out that then are no parts. Raises Refusal otherwise.
+    `known` are parts that a catalogue has: of these a list need not say all that makes a part.
     """
     sheet, header, kind = found.sheet, found.header, found.kind
     cells = ListCells(sheet, header, decimal, currency)
@@ -105,10 +107,11 @@ def read_found(
         raise Refusal(read.problems)
     entries, doubts = _entries(read, kind, maker, Path(found.file).name)
     rows = dict(zip(entries, read.values, strict=True))
-    left_out = _checked(entries, cells.currency, (read, kind, rows), found.file, lenient)
-    notes = [*sheet.notes, *read.notes, *_counted(header), *doubts]
+    of = read, kind, rows
+    left_out = _checked(entries, lambda whole: _check(_text(whole, cells.currency), of, found.file), known, lenient)
+    notes = [*sheet.notes, *read.notes, *_named_by(header, kind), *_counted(header), *doubts]
     notes += [f"left open: {each}" for each in read.problems]
-    notes += [f"left out: {each}" for each in left_out]
+    notes += [f"left {'open' if each.path[1] in entries else 'out'}: {each}" for each in left_out]
     refused = tuple(each.file for each in read.problems)
     return PartTable(
         kind, sheet, header, entries, tuple(notes), _text(entries, cells.currency), refused, cells.currency
@@ -116,22 +119,43 @@ def read_found(
 
 
 def _checked(
-    entries: dict[str, Mapping[str, Any]], currency: str | None, of: tuple[Entries, str, Mapping[str, str]], file: str,
-    lenient: bool,
+    entries: dict[str, Mapping[str, Any]], table: Callable[[Mapping[str, Any]], None], known: Container[str], lenient: bool
 ) -> list[Problem]:  # fmt: skip
-    """Leave out of `entries` what is no part, where that is allowed; what was wrong. Raises Refusal otherwise."""
-    try:
-        _check(_text(entries, currency), of, file)
-    except Refusal as refusal:
-        names = {str(each.path[1]) for each in refusal.problems if len(each.path) > 1}
-        if not lenient or not names & set(entries):
-            raise
-        for name in names:
-            entries.pop(name, None)
-        if not entries:
-            raise
-        return [*refusal.problems, *_checked(entries, currency, of, file, lenient)]
-    return []
+    """Leave out of `entries` what is no part, where that is allowed; what was wrong. Raises Refusal otherwise.
+
+    Of a part that is `known` already a list may say less than makes a part: only what it says wrongly is left out.
+    """
+    told: list[Problem] = []
+    whole = dict(entries)
+    while whole:
+        try:
+            table(whole)
+            break
+        except Refusal as refusal:
+            concerned = [each for each in refusal.problems if len(each.path) > 1 and each.path[1] in whole]
+            if not concerned or not (lenient or all(each.path[1] in known for each in concerned)):
+                raise
+            told += filter(None, [_left_out(each, entries, whole, known) for each in concerned])
+    if not entries:
+        raise Refusal(told)
+    return told
+
+
+def _left_out(
+    problem: Problem, entries: dict[str, Mapping[str, Any]], whole: dict[str, Mapping[str, Any]], known: Container[str]
+) -> Problem | None:
+    """Leave out what a problem is about; None where it is only that the list says less than makes a part."""
+    name, field = str(problem.path[1]), problem.path[2] if len(problem.path) > 2 else None
+    if name not in known:
+        whole.pop(name, None)
+        return problem if entries.pop(name, None) is not None else None
+    if field is None or field not in entries[name]:
+        whole.pop(name, None)
+        return None
+    entries[name] = {key: value for key, value in entries[name].items() if key != field}
+    if name in whole:
+        whole[name] = entries[name]
+    return problem
 
 
 def _entries(read: Entries, kind: str, maker: str | None, file: str) -> tuple[dict[str, Mapping[str, Any]], list[str]]:
@@ -147,6 +171,15 @@ def _entries(read: Entries, kind: str, maker: str | None, file: str) -> tuple[di
         doubts += [f"{whole}: {doubt}" for doubt in doubtful]
         entries[whole] = _entry(kind, values, file, bool(doubtful))
     return entries, doubts
+
+
+def _named_by(header: Header, kind: str) -> list[str]:
+    """That article numbers stand for the models, where the list names no others."""
+    articles = next((each.headings for each in columns_of(kind, TABLE) if each.name == "article"), ())
+    mapped = next(each for each in header.mapped if each.column.name == "id")
+    if plain_heading(mapped.heading.text) not in map(plain_heading, articles):
+        return []
+    return [f"{quoted(mapped.heading.text)} is taken as the name of each part: no other column names the model"]
 
 
 def _counted(header: Header) -> list[str]:
@@ -165,21 +198,30 @@ def _table(path: str | os.PathLike[str], kind: str, only: str | None, named: Map
         if not sheets:
             raise Refusal([Problem(os.fspath(path), f"there is no sheet {quoted(only)}")])
     columns = _with_headings(columns_of(kind, TABLE), named, kind)
-    for sheet in sheets:
-        header = find_header(sheet, columns)
-        if header is not None:
-            return sheet, header
+    for known in (columns, _article_as_id(columns)):
+        for sheet in sheets:
+            header = find_header(sheet, known)
+            if header is not None:
+                return sheet, header
     names = ", ".join(column.headings[0] for column in columns)
     what = f"no row among the first has the headings of a table of {kind} parts"
     right = f"one column for the id and some of: {names}; `--map 'HEADING=FIELD'` says what another heading means"
     raise Refusal([Problem(os.fspath(path), what, right)])
 
 
+def _article_as_id(columns: Sequence[Column]) -> tuple[Column, ...]:
+    """The columns for a list that names its parts by article numbers alone."""
+    article = next((each for each in columns if each.name == "article"), None)
+    others = [each for each in columns if each is not article]
+    more = article.headings if article else ()
+    return tuple(replace(each, headings=each.headings + more) if each.name == "id" else each for each in others)
+
+
 def _with_headings(columns: Sequence[Column], named: Mapping[str, str], kind: str) -> tuple[Column, ...]:
     """The columns with headings that a mapping names before all others. Raises Refusal for a field that is none."""
     found = list(columns)
     for heading, field in named.items():
-        fields = {name: place for place, each in enumerate(found) for name in (each.name, "/".join(map(str, each.at)))}
+        fields = {name: place for place, each in enumerate(found) for name in _names(each)}
         if field not in fields:
             right = did_you_mean(field, fields) or f"there are: {', '.join(each.name for each in columns)}"
             raise Refusal(
@@ -193,6 +235,11 @@ def _with_headings(columns: Sequence[Column], named: Mapping[str, str], kind: st
         others[fields[field]] = replace(column, headings=(heading, *column.headings))
         found = others
     return tuple(found)
+
+
+def _names(column: Column) -> tuple[str, ...]:
+    """What `--map` may call a column: the word by which it is listed, its name, the field that it fills."""
+    return column.headings[0], column.name, "/".join(map(str, column.at))
 
 
 def _whole_id(name: str, values: Mapping[str, Any], maker: str | None) -> str:

@@ -16,6 +16,7 @@ from coaxwright.model.quantities import quoted
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.spreadsheet import Cell, Sheet
 from coaxwright.schedules.headings import Header, Mapped
+from coaxwright.schedules.list_cells import section_of, without_status
 from coaxwright.schedules.values import Wrong, value_of
 
 Path = tuple[str | int, ...]
@@ -63,6 +64,7 @@ class _Rows:
         """Rows below the header that hold something to be read."""
         heads = {each.place: each.heading.text for each in self.header.mapped}
         banners = {row for row, _, _ in self.sheet.across}
+        under = ""
         for number, row in enumerate(self.sheet.rows[self.header.row + 1 :], self.header.row + 2):
             filled = [cell for cell in row if cell.text or cell.kind == "formula"]
             mine = [cell for place, cell in enumerate(row) if place in heads and (cell.text or cell.kind == "formula")]
@@ -74,8 +76,16 @@ class _Rows:
                 self.entries.notes.append(f"row {number} is a total and was left out")
             elif len(filled) == 1 and (number in banners or (self.ready is not None and len(self.header.mapped) > 2)):
                 self.entries.notes.append(f"row {number} is a heading between rows: {quoted(filled[0].text)}")
+                under = self._under(filled[0].text, under)
+            elif under:
+                self.entries.notes.append(f"row {number} was left out: it stands under {quoted(under)}")
             else:
                 yield row
+
+    def _under(self, heading: str, before: str) -> str:
+        """The heading under which rows are parts of another kind; empty under one of this kind, as before under any other."""
+        kind = section_of(heading) if self.ready is not None else ""
+        return before if not kind else "" if kind == self.entries.group else heading
 
     def take(self, row: Sequence[Cell]) -> None:
         """One row: its id, then its values."""
@@ -86,7 +96,8 @@ class _Rows:
             what = f"this row has no id under {quoted(id_column.heading.text)}"
             self._wrong(first, what, "give it one, or empty the row")
             return
-        name = self._value(cell, id_column)
+        text, retired = without_status(cell.text) if self.ready is not None else (cell.text, False)
+        name = self._value(cell._replace(text=text), id_column)
         if name is None:
             return
         name = self._with_maker(row, name)
@@ -102,6 +113,8 @@ class _Rows:
             found = self._cell(row, mapped)
             if found is not None and mapped is not id_column:
                 self._put(entry, name, mapped, found, ports)
+        if retired:
+            entry["retired"] = True
         for at, pieces in ports.items():
             self._put_port(entry, at, pieces)
 
