@@ -55,6 +55,20 @@ def test_4mp_without_that_ability_gives_no_picture() -> None:
     assert "TVI in common but no mode in it" in got.because
 
 
+@pytest.mark.parametrize(
+    ("heeds", "states", "said"), [(True, False, True), (True, True, False), (False, False, False), (True, None, True)]
+)
+def test_a_mode_asked_for_that_the_part_does_not_state_is_named(heeds: bool, states: bool | None, said: bool) -> None:
+    """With another figure than the usual: 2304x1296 at 15; `states` None: the input takes nothing of it as it comes."""
+    sent = {"family": "tvi", "mode": "2304x1296@30"}
+    more = [{"family": "tvi", "mode": "2304x1296@15", "only": "when-asked"}] if states else []
+    rows = [{"family": "tvi", "mode": "2304x1296@15"}, *([] if states is None else [{**sent, "width": "reduced"}])]
+    ask = {"maker": "any", "family": "tvi", "wanted": "2304x1296@15"}
+    got = settled(camera([sent, *more], heeds_asks=heeds), recorder(*rows, asks=[ask]))
+    assert ("asks it for 2304x1296 at 15 frames a second, which its part does not state" in got.because) is said
+    assert got.outcome == ("asked-down" if states else "no-picture" if states is None else "reduced-width")
+
+
 def test_own_makers_5mp_is_asked_down_to_12_5() -> None:
     """Common practice: the recorder recognises its maker's camera and asks over the coax."""
     cam = camera([FIVE], starts_as={"family": "tvi", "mode": "2592x1944@20"}, heeds_asks=True)

@@ -81,6 +81,8 @@ BY_HAND = {
     ("sound/microphone-level-on-line", "add_pickup"): "every line input of the cases is taken",
     ("cable/digital-near-cliff", "shorten_run"): "where a nearer recorder may stand nobody has written",
     ("network/rate-below-wanted", "set_rate"): "what the camera sends is set at the camera",
+    ("picture/rate-cut-by-channel", "move_input"): "all inputs of the cases are of one kind",
+    ("view/density-halved", "move_input"): "all inputs of the cases are of one kind",
 }
 """Changes that no file can hold: the answer says what to buy or to do."""
 

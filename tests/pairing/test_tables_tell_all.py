@@ -143,7 +143,7 @@ def test_sound_on_one_of_four_inputs(hand: Clerk) -> None:
     assert told.features["sorted_motion"].because.startswith("the recorder itself sorts motion on 2 of 4 inputs (1-2)")
     assert answer(hand, "os/five", "nv/h4", Question(number=2)).features["sound"].answer == "no"
     lines = as_data(told)["other_inputs_told"]
-    assert lines == ["inputs 2: full width; sound no", "inputs 3-4: full width; sound no; sorted motion no"]
+    assert lines == ["input 2: full width; sound no", "inputs 3-4: full width; sound no; sorted motion no"]
     words = cell_words(tabulate(hand, ["os/five"], ["nv/h4"], Question()).cell(0, 0))
     assert words == "[=] full 2592x1944@20 rec 20; sound on 1 of 4 inputs; sorted motion on 2 of 4 inputs"
 
@@ -157,6 +157,56 @@ def test_the_only_input_with_sound_is_found_wherever_it_is(tmp_path: Path) -> No
     path.write_text(text, encoding="utf-8")
     told = answer(Clerk(build_catalogue([(path, "last.yaml")])), "os/five", "nv/h4", Question())
     assert (told.number, told.features["sound"].answer) == (4, "yes")
+
+
+SIX = """
+parts:
+  q/c:
+    {{kind: camera, source: s, emits: [{{family: tvi, mode: 2560x1440@25}}],
+      starts_as: {{family: tvi, mode: 2560x1440@25}}{sound}}}
+  s/six:
+    kind: recorder
+    source: s
+    inputs:
+      - {{channels: 1-2, accepts: [{{family: tvi, mode: 2560x1440@25}}]}}
+      - {{channels: 3-6, accepts: [{{family: tvi, mode: 2560x1440@25, width: reduced}}]}}
+    sound: {{coax_channels: "6", coax_families: [tvi], coax_maker: any}}
+    sorted_motion: "5"
+"""
+
+
+@pytest.mark.parametrize(
+    ("sound", "there"),
+    [
+        (", sound: {microphone: true, over_coax: [tvi]}", "yes on 1 of 6 inputs"),
+        ("", "not known on 1 of 6 inputs"),
+        (", sound: {microphone: false}", ""),
+    ],
+)
+def test_what_works_on_other_inputs_only_is_no_plain_no(tmp_path: Path, sound: str, there: str) -> None:
+    """The best picture is on inputs 1 and 2, sound over the coax on 6, sorted motion on 5: each is said at once."""
+    path = tmp_path / "six.yaml"
+    path.write_text(SIX.format(sound=sound), encoding="utf-8")
+    told = answer(Clerk(build_catalogue([(path, "six.yaml")])), "q/c", "s/six", Question())
+    assert (told.number, told.features["sound"].answer, told.features["sound"].elsewhere.partition(" (")[0]) == (1, "no", there)
+    assert f"sound no{f' ({there})' if there else ','}" in verdict_words(told)
+    assert "sorted motion no (yes on 1 of 6 inputs)" in verdict_words(told)
+    assert told.features["sorted_motion"].because.endswith("; yes on 1 of 6 inputs (5)")
+
+
+def test_half_of_what_the_recorder_asks_for_is_not_half_of_what_the_camera_sends(tmp_path: Path) -> None:
+    path = tmp_path / "asks.yaml"
+    path.write_text(
+        "parts:\n"
+        "  a/c: {kind: camera, source: s, heeds_asks: true, emits: [{family: cvi, mode: 1920x1080@25},"
+        " {family: cvi, mode: 1280x720@30, only: when-asked}]}\n"
+        "  b/r: {kind: recorder, source: s, inputs: [{channels: 1-4, accepts: [{family: cvi, mode: 1280x720@30, width: reduced}],"
+        " asks: [{family: cvi, maker: any, wanted: 1280x720@30}]}]}\n"
+    )
+    told = answer(Clerk(build_catalogue([(path, "asks.yaml")])), "a/c", "b/r", Question())
+    assert (told.settled["width"], told.settled["height"]) == (640, 720)
+    assert "half of the 1 MP that the recorder asks it for" in verdict_words(told)
+    assert told.lost.startswith("the recorder asks for 1280x720@30 in place of 1920x1080@25, and half the columns of that")
 
 
 # By hand, and what nobody asked for

@@ -45,12 +45,16 @@ FEATURES = {
 
 @immutable
 class Feature:
-    """`yes`, `no` or `open`, why, and for `open` what would have to be supplied; `cause`, the code of a no."""
+    """`yes`, `no` or `open`, why, and for `open` what would have to be supplied; `cause`, the code of a no.
+
+    `elsewhere` says on which other inputs it works, or may work, where it does not at the one asked about.
+    """
 
     answer: str
     because: str
     supply: tuple[str, ...] = ()
     cause: str = ""
+    elsewhere: str = ""
 
 
 @immutable
@@ -200,7 +204,11 @@ def _lost(facts: Mapping[str, Any]) -> str:
     """What the settled picture lacks of what the camera is switched to send; empty where nothing."""
     outcome = facts.get("outcome")
     if outcome == "reduced-width":
-        return f"half the columns: {facts.get('emitted_width')} are sent, {facts.get('width')} arrive"
+        sent, arrive = facts.get("emitted_width"), facts.get("width")
+        if facts.get("settled_mode") != facts.get("emitted_mode"):
+            first = f"the recorder asks for {facts.get('settled_mode')} in place of {facts.get('emitted_mode')}"
+            return f"{first}, and half the columns of that: {arrive} of {sent} arrive"
+        return f"half the columns: {sent} are sent, {arrive} arrive"
     if outcome == "asked-down":
         sent = f"{facts.get('emitted_width')}x{facts.get('emitted_height')} at {facts.get('emitted_fps'):g}"
         got = f"{facts.get('width')}x{facts.get('height')} at {facts.get('acquired_fps'):g}"
@@ -214,36 +222,45 @@ def _lost(facts: Mapping[str, Any]) -> str:
 def _feature(report: SiteReport, name: str, where: _Where) -> Feature:
     facts = report.facts[f"cameras/{CAMERA}"]
     works = facts.get(f"{name}_works")
+    if works:
+        return Feature("yes", _works(facts, name, where.words(where.works)))
+    there = where.elsewhere(works)
+    more = f"; {there}" if there else ""
     if works is None:
         supply = _lacking(report, name)
-        return Feature("open", f"not known until given: {', '.join(supply)}", supply)
-    if works:
-        return Feature("yes", _works(facts, name, where.words))
+        return Feature("open", f"not known until given: {', '.join(supply)}{more}", supply, elsewhere=there)
     broken = facts.get(f"{name}_broken_by") or _unsorted(facts, where.number)
-    return Feature("no", broken, cause=facts.get(f"{name}_cause") or "input")
+    return Feature("no", f"{broken}{more}", cause=facts.get(f"{name}_cause") or "input", elsewhere=there)
 
 
 class _Where(NamedTuple):
-    """The input asked about, all inputs on which a feature works, and all that the recorder has."""
+    """The input asked about, inputs on which a feature works, those on which it may, and all that the recorder has."""
 
     number: int
     works: list[int]
+    may: list[int]
     inputs: list[int]
 
-    @property
-    def words(self) -> str:
+    def words(self, these: list[int]) -> str:
         """`on all 8 inputs`, `on 1 of 4 inputs (1)`."""
         if len(self.inputs) == 1:
             return "on its one input"
-        if self.works == self.inputs:
+        if these == self.inputs:
             return f"on all {len(self.inputs)} inputs"
-        return f"on {len(self.works)} of {len(self.inputs)} inputs ({span(self.works)})"
+        return f"on {len(these)} of {len(self.inputs)} inputs ({span(these)})"
+
+    def elsewhere(self, here: bool | None) -> str:
+        """`yes on 1 of 4 inputs (4)` where it does not work at the input asked about; empty where nothing else is better."""
+        if self.works:
+            return f"yes {self.words(self.works)}"
+        return f"not known {self.words(self.may)}" if here is False and self.may else ""
 
 
 def _where(clerk: Clerk, camera: str, recorder: str, question: Question, number: int, name: str) -> _Where:
     groups = clerk.alike(recorder)
-    works = [group for group in groups if getattr(clerk.cell(camera, recorder, question, group[0]), name)]
-    return _Where(number, sorted(chain.from_iterable(works)), sorted(chain.from_iterable(groups)))
+    state = [(getattr(clerk.cell(camera, recorder, question, group[0]), name), group) for group in groups]
+    works, may = (sorted(chain.from_iterable(group for one, group in state if one is told)) for told in (True, None))
+    return _Where(number, works, may, sorted(chain.from_iterable(groups)))
 
 
 def _line_sound(catalogue: Catalogue, camera: str, recorder: str) -> Feature:

@@ -102,7 +102,8 @@ def _others(here: Cell, span: str, cell: Cell) -> str:
     differs = [f"{_name(name)} {yes_or_no(getattr(cell, name))}" for name in FEATURES if _unlike(here, cell, name)]
     picture = WORDS.get(str(cell.verdict), "open")
     rate = "" if cell.recorded_fps in (here.recorded_fps, None) else f", recorded at {cell.recorded_fps:g}"
-    return f"inputs {span}: {'; '.join([picture + rate, *differs])}"
+    inputs = "input" if span.isdigit() else "inputs"
+    return f"{inputs} {span}: {'; '.join([picture + rate, *differs])}"
 
 
 def _unlike(here: Cell, cell: Cell, name: str) -> bool:

@@ -97,9 +97,11 @@ def _picture(answer: Answer) -> str:
         sent = mode_words(*sent_size, facts.get("emitted_fps") or 0.0).removesuffix(" pictures a second")
         return f"{got} in place of {sent}, as the recorder asks for it, {kept}"
     if outcome == "reduced-width":
-        of = picture_words(*sent_size)
         rate = f"at {settled['acquired_fps']:g} pictures a second"
-        return f"half of its {of} only, as every other column is dropped, {rate}, {kept}"
+        asked = answer.facts.get("settled_mode") != answer.facts.get("emitted_mode")
+        of = picture_words(2 * settled["width"], settled["height"]) if asked else picture_words(*sent_size)
+        whole = f"the {of} that the recorder asks it for" if asked else f"its {of}"
+        return f"half of {whole} only, as every other column is dropped, {rate}, {kept}"
     return f"{got}, {kept}"
 
 
@@ -138,7 +140,8 @@ def _features(answer: Answer) -> str:
         works = getattr(spread, name) if spread is not None else 0
         some = f" on {works} of {spread.inputs} inputs" if spread is not None and 0 < works < spread.inputs else ""
         word = "not known" if one.answer == "open" else one.answer
-        told.append(f"{FEATURES[name][0]} {word}{some if one.answer == 'yes' else ''}")
+        there = f" ({one.elsewhere.partition(' (')[0]})" if one.elsewhere else ""
+        told.append(f"{FEATURES[name][0]} {word}{some if one.answer == 'yes' else there}")
     if answer.features["sound"].answer != "yes" and answer.line_sound.answer == "yes":
         told[0] += " (over a lead: yes)"
     return ", ".join(told)

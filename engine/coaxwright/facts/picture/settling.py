@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from coaxwright.facts.makers import lets_in
 from coaxwright.facts.picture.frames import frame_family, halved, nominal, suits
-from coaxwright.facts.picture.settling_words import why_none, why_picture, why_setting
+from coaxwright.facts.picture.settling_words import why_none, why_picture, why_setting, why_unheard
 from coaxwright.facts.picture.signals import CAMERA, Acquired, Emitted, Emitter, Intake, Row, Settled, Signal, pairs
 from coaxwright.model.common import VideoMode
 from coaxwright.model.recorder_parts import Asks
@@ -131,6 +131,14 @@ def _request(emitter: Emitter, intake: Intake, signal: Signal) -> Request | None
     return stray
 
 
+def _unheard(emitter: Emitter, intake: Intake, signal: Signal) -> VideoMode | None:
+    """What the recorder asks of a camera that heeds asks, and its part does not state: the camera may well send it."""
+    if not emitter.heeds_asks:
+        return None
+    asks = (each for each in intake.asks if _meant(each, emitter.maker, intake, signal))
+    return next((each.wanted for each in asks if _signal_at(emitter, signal.family, each.wanted) is None), None)
+
+
 def asked_about(intake: Intake, signal: Signal, camera_maker: str) -> bool:
     """Whether a row of `asks` is about this signal of a camera of that maker, whatever else the camera can send."""
     return any(_meant(ask, camera_maker, intake, signal) for ask in intake.asks)
@@ -209,7 +217,8 @@ def settle(emitter: Emitter, intake: Intake, sends: Emitted, video_rate: int) ->
         because, lacking = why_unknown(emitter, intake, signal)
         return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, lacking, emitter.ways)
     if got.outcome != "no-picture":
-        because = why_picture(emitter, intake, signal, got)
+        unheard = _unheard(emitter, intake, signal) if got.outcome == "reduced-width" and got.asked_by is None else None
+        because = why_picture(emitter, intake, signal, got) + why_unheard(unheard)
         size = got.width, got.height, got.fps
         return Settled(got.outcome, because, sends, got.signal, *size, "", attainable, taken, (), emitter.ways)
     return _without_picture(emitter, intake, sends, signal, attainable, video_rate, taken)
@@ -255,9 +264,9 @@ def _without_picture(
         if unknown is not None:
             because, lacking = why_unknown(emitter, *unknown)
             return Settled(None, because, sends, None, 0, 0, 0.0, "", attainable, taken, lacking, emitter.ways)
-        because = why_none(emitter, intake, signal)
+        because = why_none(emitter, intake, signal) + why_unheard(_unheard(emitter, intake, signal))
         return Settled("no-picture", because, sends, signal, 0, 0, 0.0, "", attainable, taken, (), emitter.ways)
-    because = why_setting(emitter, signal, attainable, by_setting)
+    because = why_setting(emitter, signal, attainable, by_setting) + why_unheard(_unheard(emitter, intake, signal))
     setting = by_setting[1] if by_setting else ""
     return Settled("needs-setting", because, sends, signal, 0, 0, 0.0, setting, attainable, taken, (), emitter.ways)
 

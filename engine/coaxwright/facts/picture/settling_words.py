@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from coaxwright.facts.picture.frames import nominal, spoken
 from coaxwright.facts.picture.signals import OVER_COAX, Acquired, Emitter, Intake, Signal
+from coaxwright.model.common import VideoMode
 
 
 def why_picture(emitter: Emitter, intake: Intake, sent: Signal, got: Acquired) -> str:
@@ -30,6 +31,13 @@ def why_picture(emitter: Emitter, intake: Intake, sent: Signal, got: Acquired) -
         f"{first}, which this input acquires only at reduced width: every other column is dropped and "
         f"{arrives} arrives; stretched back for display it looks right and holds half the detail across"
     )
+
+
+def why_unheard(wanted: VideoMode | None) -> str:
+    """What to look up where the recorder asks for a mode that the camera's part does not state; empty where it does not."""
+    if wanted is None:
+        return ""
+    return f"; the recorder asks it for {spoken(wanted)}, which its part does not state (if it can: `only: when-asked`)"
 
 
 def why_setting(emitter: Emitter, signal: Signal, attainable: Acquired, by_setting: tuple[Acquired, str] | None) -> str:

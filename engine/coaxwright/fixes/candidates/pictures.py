@@ -27,6 +27,7 @@ from coaxwright.fixes.candidates.new_runs import cables_for, moved, new_run, wit
 from coaxwright.fixes.patching import Operation
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import VideoMode
+from coaxwright.model.recorder_parts import RecorderPart
 from coaxwright.model.site import Camera as CameraEntry
 
 RATES = (30.0, 25.0, 20.0, 15.0, 12.5, 12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0)
@@ -162,17 +163,17 @@ def move_input(bench: Bench, want: Want) -> Iterator[Candidate]:
         camera = bench.entry("cameras", name)
         if camera.sound is not None and camera.sound.into is not None:
             yield from _lines(bench, name)
-        yield from _inputs(bench, name, camera)
+        yield from _inputs(bench, want, name, camera)
     if want.sheets and want.sheets[0].kind == "input":
         yield from _spread(bench, want.sheets[0])
     if want.sheets and want.sheets[0].kind == "recorder":
         yield from _left_out(bench, want.sheets[0].name)
 
 
-def _inputs(bench: Bench, name: str, camera: CameraEntry) -> Iterator[Candidate]:
-    own = camera.video.into.partition("/")[0] if camera.video is not None else ""
+def _inputs(bench: Bench, want: Want, name: str, camera: CameraEntry) -> Iterator[Candidate]:
+    own, _, now = camera.video.into.partition("/") if camera.video is not None else ("", "", "")
     for recorder in sorted(bench.site.recorders, key=lambda each: each != own):
-        for number in bench.free_inputs(recorder):
+        for number in _worth_moving_to(bench, want, recorder, now if recorder == own else ""):
             port = f"{recorder}/{number}"
             path = ("cameras", name, "video")
             if not own:
@@ -181,7 +182,36 @@ def _inputs(bench: Bench, name: str, camera: CameraEntry) -> Iterator[Candidate]
             made = Candidate(f"move {name} to {port}", (bench.write((*path, "into"), port),), MOVE)
             yield made if recorder == own else moved(made, bench, path, made.patch[0])
     if own:
-        yield from _swaps(bench, name, own)
+        yield from _swaps(bench, want, name, own)
+
+
+_OF_THE_INPUT = ("signal/", "picture/", "view/", "sound/", "control/")
+"""Topics of rules whose answer hangs on what the input can do, and not on which of several alike it is."""
+
+
+def _worth_moving_to(bench: Bench, want: Want, recorder: str, now: str) -> list[int]:
+    """Free inputs; where what they can do is at stake the first of each kind, and none like the present one."""
+    free = bench.free_inputs(recorder)
+    if not want.rule.startswith(_OF_THE_INPUT):
+        return free
+    part = bench.part(bench.site.recorders[recorder].part)
+    first: dict[tuple[object, ...], int] = {}
+    for number in free:
+        first.setdefault(_kind(part, number), number)
+    if now.isdigit():
+        first.pop(_kind(part, int(now)), None)
+    return sorted(first.values())
+
+
+def _kind(part: RecorderPart, number: int) -> tuple[object, ...]:
+    """What an input can do: its group, the encoding of its channel, sound, sorted motion."""
+    sound = part.sound.coax_channels if part.sound else None
+    return (
+        next((place for place, group in enumerate(part.inputs) if number in group.channels), None),
+        tuple(row.channels is None or number in row.channels for row in part.encodes),
+        number in (sound or ()),
+        number in (part.sorted_motion or ()),
+    )
 
 
 def _new_ways(bench: Bench, path: Steps, use: str, written: dict[str, Any], title: str) -> Iterator[Candidate]:
@@ -195,12 +225,16 @@ def _new_way(bench: Bench, path: Steps, written: dict[str, Any], cable: str, len
     return (bench.write(path, {**written, "over": [new_run(bench, str(path[1]), cable, length)]}),)
 
 
-def _swaps(bench: Bench, name: str, recorder: str) -> Iterator[Candidate]:
-    """The camera changes inputs with another camera of its recorder."""
+def _swaps(bench: Bench, want: Want, name: str, recorder: str) -> Iterator[Candidate]:
+    """The camera changes inputs with another camera of its recorder, where the other input is of another kind."""
     now = bench.entry("cameras", name).video.into
+    part = bench.part(bench.site.recorders[recorder].part)
+    here = now.rpartition("/")[2]
     for other in bench.cameras_on(recorder):
         port = bench.entry("cameras", other).video.into
-        if port != now:
+        there = port.rpartition("/")[2]
+        alike = here.isdigit() and there.isdigit() and _kind(part, int(here)) == _kind(part, int(there))
+        if port != now and not (alike and want.rule.startswith(_OF_THE_INPUT)):
             patch = (
                 bench.write(("cameras", name, "video", "into"), port),
                 bench.write(("cameras", other, "video", "into"), now),
