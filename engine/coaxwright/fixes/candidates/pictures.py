@@ -208,7 +208,7 @@ def _kind(part: RecorderPart, number: int) -> tuple[object, ...]:
     sound = part.sound.coax_channels if part.sound else None
     return (
         next((place for place, group in enumerate(part.inputs) if number in group.channels), None),
-        tuple(row.channels is None or number in row.channels for row in part.encodes),
+        tuple(row.channels is None or number in row.channels for row in part.encodes or ()),
         number in (sound or ()),
         number in (part.sorted_motion or ()),
     )
