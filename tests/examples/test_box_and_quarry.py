@@ -10,7 +10,11 @@ import math
 import re
 
 import pytest
-from tests.examples.sites import facts, page, report
+from tests.examples.sites import ROOT, facts, page, report
+
+from coaxwright.checking import load_rulebook, load_site
+from coaxwright.fixes.advice import advise
+from coaxwright.fixes.rejudging import start
 
 BOX = page("signal-box")
 QUARRY = page("quarry")
@@ -63,6 +67,31 @@ def test_the_mast_of_the_quarry():
     assert f"**{volts:.2f} V**" in QUARRY
     assert f"**{crest:.2f} V**" in QUARRY
     assert f"**{source * 1.1:.2f} V**" in QUARRY
+
+
+def test_the_crusher_fed_over_its_coax():
+    """A constant-power load behind an injector, centre and braid (circuit theory); the loss on log-log paper."""
+    ohm = 0.5 + 0.185 * (75 + 22)
+    volts = (24 + math.sqrt(24**2 - 4 * ohm * 6)) / 2
+    crusher = facts("quarry", "cameras/crusher")
+    assert (crusher["ohms"], crusher["volts_night"]) == pytest.approx((ohm, volts))
+    assert volts < 18
+    assert f"**{volts:.2f} V**" in QUARRY
+    assert f"**{((24 - 18) * 18 / 6 - 0.5) / 0.097:.0f} m**" in QUARRY
+    loss = 3.3 * (37.125 / 10) ** (math.log(7.5 / 3.3) / math.log(5))
+    assert crusher["loss"] == pytest.approx(1.85 * loss)
+    assert crusher["reach_low"] == pytest.approx(18 / loss * 100)
+    assert f"**{18 / loss * 100:.0f} m**" in QUARRY
+    other = 0.5 + 0.185 * 31
+    assert f"**{(24 + math.sqrt(24**2 - 4 * other * 6)) / 2:.2f} V**" in QUARRY
+    assert f"**{185 * (1.1 - 0.7):.0f} EUR**" in QUARRY
+
+
+def test_one_coax_for_picture_and_power_is_bought_once():
+    loaded = load_site(ROOT / "examples" / "quarry" / "hobby-edge.site.yaml")
+    (advice,) = advise(start(loaded, rulebook=load_rulebook()), on="cameras/crusher")
+    (cost,) = (fix.cost for fix in advice.fixes if "coax-full" in fix.title)
+    assert cost == pytest.approx(185 * (1.1 - 0.7))
 
 
 def test_the_weighbridge():

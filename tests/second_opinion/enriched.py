@@ -436,6 +436,15 @@ class Work:
                 hop["sheath"] = name
                 if self.write.odd(0.85):
                     hop["cable"] = cable
+        self.fed_by_their_coax()
+
+    def fed_by_their_coax(self):
+        """Cameras whose power goes over the coax of their picture: one cable for both."""
+        for name, entry in self.site["cameras"].items():
+            runs = [(entry.get(use) or {}).get("over") or [] for use in ("video", "power")]
+            if all(runs) and random.Random("coax " + repr(entry)).random() < 0.08:
+                for hop in (hop for run in runs for hop in run if "cable" in hop):
+                    hop.update(cable="own/coax-1", sheath=f"{name}-coax")
 
     def screens(self):
         for number in range(1, self.draw.randint(0, 3) + 1):

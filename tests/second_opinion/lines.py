@@ -145,10 +145,15 @@ def sheaths(opinion):
     for name, runs in found.items():
         first = opinion.parts[runs[0][3]["cable"]]
         kinds = [alternating(opinion, entry["from"]) for use, _, entry, _ in runs if use == "power"]
+        coax = "coax" in many(first["carries"])
+        seen = [owner for use, owner, *_ in runs if use == "video"] if coax else []
         opinion.put("sheath", f"sheaths/{name}", {
             "name": name, "cable": runs[0][3]["cable"], "cables": len({hop["cable"] for *_, hop in runs}),
-            "pairs": num(first.get("pairs")), "screened": yes(first.get("screened")),
-            "pairs_used": sum(4 if use == "network" else int(hop.get("pairs") or 1) for use, *_, hop in runs),
+            "pairs": num(first.get("pairs")) or (1 if coax else None), "screened": yes(first.get("screened")),
+            "pairs_used": sum(
+                0 if use == "power" and owner in seen else 4 if use == "network" else int(hop.get("pairs") or 1)
+                for use, owner, _, hop in runs
+            ),
             "pictures": sum(use == "video" for use, *_ in runs), "powers": len(kinds),
             "alternating": True if True in kinds else None if None in kinds else False,
         })  # fmt: skip

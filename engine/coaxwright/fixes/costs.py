@@ -6,12 +6,12 @@ Nothing has been bought yet when a site is checked, so a part that is replaced s
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Set
 from typing import NamedTuple
 
-from coaxwright.fixes.components import Entry, model_of, ways_of
+from coaxwright.fixes.components import GROUPS, Entry, model_of, ways_of
 from coaxwright.model.common import Strict
-from coaxwright.model.site import Site
+from coaxwright.model.site import Hop, Site
 from coaxwright.reading.catalogue import Catalogue
 
 
@@ -22,7 +22,7 @@ class Cost(NamedTuple):
     currency: str | None = None
 
 
-def cost_of_change(before: Site, after: Site, changed: Iterable[Entry], catalogue: Catalogue) -> Cost:
+def cost_of_change(before: Site, after: Site, changed: Collection[Entry], catalogue: Catalogue) -> Cost:
     """What the changed entries cost more than before; negative where they cost less."""
     bill: Counter[str] = Counter()
     for entry in changed:
@@ -30,11 +30,39 @@ def cost_of_change(before: Site, after: Site, changed: Iterable[Entry], catalogu
             return Cost(None)
         for site, sign in ((after, 1.0), (before, -1.0)):
             model = model_of(site, entry)
-            for part, count in _parts(model) if model is not None else ():
-                if count is None:
-                    return Cost(None)
-                bill[catalogue.full_id(part)] += sign * count  # type: ignore[assignment]
+            if not _count(bill, _parts(model) if model is not None else (), sign, catalogue):
+                return Cost(None)
+    jackets = {hop.sheath for entry in changed for site in (before, after) for hop in _runs(model_of(site, entry)) if hop.sheath}
+    for site, sign in ((after, 1.0), (before, -1.0)) if jackets else ():
+        if not _count(bill, _jackets(site, jackets), sign, catalogue):
+            return Cost(None)
     return _total({part: count for part, count in bill.items() if abs(count) > 1e-9}, catalogue)
+
+
+def _count(bill: Counter[str], parts: Iterable[tuple[str, float | None]], sign: float, catalogue: Catalogue) -> bool:
+    """Put parts on the bill; whether the number of each is known."""
+    for part, count in parts:
+        if count is None:
+            return False
+        bill[catalogue.full_id(part)] += sign * count  # type: ignore[assignment]
+    return True
+
+
+def _jackets(site: Site, names: Set[str]) -> Iterable[tuple[str, float | None]]:
+    """The cable of each jacket, once: the longest of the runs that share it."""
+    found: dict[tuple[str, str], list[float | None]] = {}
+    for model in (model for group in GROUPS for model in getattr(site, group).values()):
+        for hop in _runs(model):
+            if hop.sheath in names:
+                found.setdefault((str(hop.sheath), str(hop.cable)), []).append(hop.metres)
+    for (_, cable), lengths in found.items():
+        yield cable, None if None in lengths else max(lengths)  # type: ignore[type-var]
+
+
+def _runs(model: Strict | None) -> Iterator[Hop]:
+    """Runs of cable of an entry."""
+    ways = () if model is None else ways_of(model)
+    yield from (hop for way in ways for hop in way.over or () if hop.cable is not None)
 
 
 def _battery(site: Site, entry: Entry) -> float | None:
@@ -52,10 +80,7 @@ def _parts(model: Strict) -> Iterable[tuple[str, float | None]]:
     pickup = getattr(getattr(model, "sound", None), "pickup", None)
     if pickup is not None:
         yield pickup, 1.0
-    for way in ways_of(model):
-        for hop in way.over or ():
-            if hop.cable is not None:
-                yield hop.cable, hop.metres
+    yield from ((str(hop.cable), hop.metres) for hop in _runs(model) if not hop.sheath)
 
 
 def _total(bill: Mapping[str, float], catalogue: Catalogue) -> Cost:

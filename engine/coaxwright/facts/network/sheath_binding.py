@@ -13,22 +13,30 @@ Uses = list[tuple[CablePath, int]]
 
 
 def bind_sheath(context: Context, name: str, uses: Uses) -> Sheath:
-    """The sheet of one jacket; `uses` are the runs that name it, as path and place in it."""
+    """The sheet of one jacket; `uses` are the runs that name it, as path and place in it.
+
+    A coax is one pair of centre and braid; power over the coax of its own picture takes none beside.
+    """
     sheet = Sheath()
     path, index = uses[0]
     sheet.subject, sheet.pointer, sheet.name = f"sheaths/{name}", (*path.pointer, "over", index), name
     parts = list(dict.fromkeys((path.hops or ())[at].cable or "" for path, at in uses))
     sheet.cable, sheet.cables = parts[0], len(parts)
     part = context.part(parts[0])
-    for field_name, value in (("pairs", part.pairs), ("screened", part.screened)):
+    coax = "coax" in part.carries
+    for field_name, value in (("pairs", part.pairs or (1 if coax else None)), ("screened", part.screened)):
         if value is None:
             lack(sheet, (field_name,), (f"parts/{parts[0]}/{field_name}",))
         else:
             setattr(sheet, field_name, value)
-    taken = [(pairs_of(path, at), f"{path.use} of {path.owner}") for path, at in uses]
+    pictures = [path.owner for path, _ in uses if path.use == "video"]
+    beside = pictures if coax else []
+    taken = [
+        (0 if path.use == "power" and path.owner in beside else pairs_of(path, at), f"{path.use} of {path.owner}")
+        for path, at in uses
+    ]
     sheet.pairs_used = sum(pairs for pairs, _ in taken)
     sheet.uses = ", ".join(f"{what} ({pairs})" for pairs, what in taken)
-    pictures = [path.owner for path, _ in uses if path.use == "video"]
     powers = [path.owner for path, _ in uses if path.use == "power"]
     sheet.pictures, sheet.powers = len(pictures), len(powers)
     sheet.steps = {"pairs_used": taken, "pictures": pictures, "powers": powers, "cables": parts}

@@ -10,6 +10,7 @@ from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate, S
 from coaxwright.fixes.candidates.fed_boxes import active_pairs, amplifiers, coax_instead
 from coaxwright.fixes.candidates.networks import converters, switch_on_the_way
 from coaxwright.fixes.candidates.new_runs import relaid
+from coaxwright.fixes.candidates.over_coax import other_coax
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.model.site import Hop
 from coaxwright.model.wiring_parts import CablePart
@@ -36,6 +37,9 @@ def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
         elif sheet.kind in ("link", "feed"):
             use = "video" if sheet.kind == "link" else "power"
             (name,) = cameras_of([sheet])
+            if sheet.kind == "feed" and sheet.known("over_coax"):
+                yield from other_coax(bench, name)
+                continue
             runs = hops_of(bench, ("cameras", name, use))
             yield from _on_hops(bench, use, runs, name, thicker=use == "power")
             if sheet.kind == "link" and runs:
