@@ -13,12 +13,13 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.facts.provenance import _texts
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.topology.wiring import build_topology
 
-DRAWN_WORDS = {"video", "network", "power", "control", "over", "kind", "parts", "label"}
+DRAWN_WORDS = {"video", "network", "power", "control", "over", "cable", "box", "kind", "parts", "label"}
 """Words of the plan itself: with them it would be another plan, not one of which less is known."""
 
 
@@ -39,7 +40,7 @@ def rests_together(loaded: LoadedSite, subject: str, words: list[str], values: C
         less = _without_words(loaded, gone | {word})
         try:
             found = compute_facts(less, build_topology(less))
-        except (KeyError, AttributeError, StopIteration, TypeError, ValueError, IndexError):
+        except (Refusal, KeyError, AttributeError, StopIteration, TypeError, ValueError, IndexError):
             continue
         if not found.of(subject) or values(found) != base:
             return True
