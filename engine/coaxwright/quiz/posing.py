@@ -17,6 +17,7 @@ from coaxwright.quiz.answers import FALSE, OPEN, TRUE, Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit
 from coaxwright.quiz.items import Posed, Wrong
+from coaxwright.quiz.names import following
 from coaxwright.quiz.plans import Plan, edited, put_at
 from coaxwright.quiz.two_slips import ANOTHER_ROW, both
 from coaxwright.rulebook.judging import told
@@ -44,7 +45,7 @@ def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = (
         return None
     subject = ground.draw.choice(fitting)
     device = tuple(subject.split("/")[:2])
-    plan = edited(ground.plan, (*pattern.form.vary, *further), device, ground.draw)
+    plan = following(ground.plan, edited(ground.plan, (*pattern.form.vary, *further), device, ground.draw))
     if pattern.form.vary and subject not in fit(pattern, plan, plan.facts()):
         return None
     members = _members(ground, pattern, plan)

@@ -21,6 +21,7 @@ from coaxwright.quiz.answers import Answer, Asked
 from coaxwright.quiz.bank import Bank, LoadedPattern, condition
 from coaxwright.quiz.forms import Fault
 from coaxwright.quiz.items import Posed, Wrong
+from coaxwright.quiz.names import following
 from coaxwright.quiz.plans import NoSuchPlace, Plan, edited
 from coaxwright.quiz.posing import Ground, asked_of, sources
 from coaxwright.rulebook import judging
@@ -177,7 +178,7 @@ def _hidden(ground: Ground, pattern: LoadedPattern, named: Sequence[str], hidden
     plan, wanted = placed
     gone = {rule for rule, _ in wanted}
     plan, odd = with_herrings(bank, plan, [each for each in faults if each.rule in named and each.rule not in gone], draw)
-    posed = faults_on(bank, pattern, plan, odd, draw, named)
+    posed = faults_on(bank, pattern, following(ground.plan, plan), odd, draw, named)
     found = [place_of(each) for each in posed.proofs if each.kind == "fail"]
     offered = {each.rule.id for each in posed.proofs}
     complete = hidden is None or offered.issuperset(named)
