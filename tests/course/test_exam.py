@@ -104,6 +104,7 @@ def test_a_decimal_comma_is_read(exam: Path, tmp_path: Path, capsys: pytest.Capt
         ("learner,version,1,2,3,4,5,6,7,8,9,10\nAda,C,A,A,A,A,A,A,A,A,A,A\n", "`C` is no version"),
         ("learner,version,1,2,3,4,5,6,7,8,9,10\nAda,A,A\nAda,B,A\n", "Ada stands in two rows"),
         ("learner,version,1,2,3,4,5,6,7,8,9,10\n", "there is no answer"),
+        ('learner,version,1,2,3,4,5,6,7,8,9,10\nAda,A,"A\nBo,B,A",A\n', "2:7: this cell goes over several lines"),
     ],
 )
 def test_tables_that_make_no_sense_are_refused(

@@ -317,6 +317,9 @@ def test_long_and_wide_tables_say_the_same(bank: Bank, papers: tuple[Paper, ...]
     wide.write_text("learner," + ",".join(items) + "\nann," + ",".join("B" for _ in items) + "\n")
     long.write_text("learner,item,answer\n" + "".join(f"ann,{item},B\n" for item in items))
     assert marking.mark(key, marking.read_answers(wide, key)) == marking.mark(key, marking.read_answers(long, key))
+    other = tmp_path / "semicolons.csv"
+    other.write_text(wide.read_text().replace(",", ";"))
+    assert marking.read_answers(other, key) == marking.read_answers(wide, key)
 
 
 @pytest.mark.parametrize(
@@ -341,6 +344,8 @@ def test_tables_that_make_no_sense_are_refused(
         ("learner,{0},learner\nann,B,Z\n", "1:{2}: there are two columns `learner`, the first is column 1"),
         ('learner,{0}\n"ann,A\nbob,B\n', "2:1: this is no CSV: a quotation mark opens here and is never closed"),
         ('learner,{0}\n"ann,A\nbob",B\n', "2:1: the name of this learner goes over several lines"),
+        ('learner,{0},{1}\nann,"A,B\nbob,C",D\n', "2:5: this answer goes over several lines; check the quotation marks"),
+        ("learner,{0},{1}\nann,A,B\0\n", "2:7: this answer holds a control character; remove it"),
         ("learner,{0}\nann,B,C\n", "2:7: this cell stands under no heading"),
         ("learner,,{0}\nann,x,B\n", "1:9: the key has no item ``"),
         ("learner,item,answer\nann,{0},B\nann,{0},C\n", "3:1: ann answers {0} twice"),

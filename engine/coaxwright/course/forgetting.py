@@ -10,12 +10,12 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from coaxwright.course.sitting_folder import HELD, learner_files, read_sitting
-from coaxwright.course.sittings import LEARNER, Answers, delimiter_of
+from coaxwright.course.sittings import LEARNER, Answers
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz.marking import MOST_BYTES
 from coaxwright.reading.atomic import write_bytes_atomically
-from coaxwright.reading.csv_rows import Table
+from coaxwright.reading.csv_rows import Table, delimiter_of
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.yaml_source import decode, read_bytes
 from coaxwright.show.figures import count

@@ -17,7 +17,7 @@ from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
 from coaxwright.quiz import statistics
 from coaxwright.quiz.marking import MOST_BYTES, Marked, mark_one, read_key
-from coaxwright.reading.csv_rows import Row, Table
+from coaxwright.reading.csv_rows import Row, Table, delimiter_of
 from coaxwright.reading.json_text import json_value
 from coaxwright.reading.yaml_source import decode, read_bytes
 
@@ -171,17 +171,13 @@ def read_answers(path: Path, exam: Exam) -> list[Answers]:
     if len(rows) < 2:
         raise Refusal([Problem(str(path), "there is no answer in this table", "write a row for each learner")])
     columns = _columns(table, rows[0], exam)
+    for row in rows[1:]:
+        table.one_line(row, "this cell")
     found = [_taken(table, row, columns, exam) for row in rows[1:]]
     twice = [name for name, count in Counter(name for name, _, _ in found).items() if count > 1]
     if twice:
         raise Refusal([Problem(str(path), f"{twice[0]} stands in two rows", "keep one row for each learner")])
     return found
-
-
-def delimiter_of(text: str) -> str:
-    """What parts cells: comma, semicolon or tab, whichever the first line has most of."""
-    first = text.split("\n", 1)[0]
-    return max(",;\t", key=lambda sign: (first.count(sign), sign == ","))
 
 
 def _columns(table: Table, heads: Row, exam: Exam) -> Mapping[str, int]:

@@ -16,7 +16,7 @@ from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
 from coaxwright.quiz import statistics
 from coaxwright.quiz.statistics import ItemStatistics, PaperStatistics
-from coaxwright.reading.csv_rows import Row, Table
+from coaxwright.reading.csv_rows import Row, Table, delimiter_of
 from coaxwright.reading.json_text import json_value
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.yaml_source import decode, read_bytes
@@ -93,7 +93,8 @@ def _has(value: object, fields: _Fields) -> bool:
 
 def read_answers(path: Path, key: Mapping[str, Any]) -> Answers:
     """Answers by learner and item id. Raises Refusal for columns, ids or learners that make no sense."""
-    table = Table(decode(read_bytes(path, str(path), MOST_BYTES), str(path)), str(path))
+    text = decode(read_bytes(path, str(path), MOST_BYTES), str(path))
+    table = Table(text, str(path), delimiter_of(text))
     rows = iter(table)
     heads = next(rows, Row([], 1))
     columns = _columns(table, heads, key)
@@ -143,6 +144,7 @@ def _take(
     if "\n" in learner or "\r" in learner:
         what = "the name of this learner goes over several lines"
         raise Refusal([table.problem(row, columns["learner"], what, "check the quotation marks")])
+    table.one_line(row, "this answer")
     if {"item", "answer"} <= columns.keys():
         cells = {cells["item"]: cells["answer"]}
         _known(next(iter(cells)), key, table, row, columns["item"])

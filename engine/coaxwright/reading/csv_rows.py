@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -16,9 +17,16 @@ from coaxwright.errors import Problem, Refusal, Span
 MOST_CELL = 131_072
 """Characters of one cell; a table that a person fills in has none such, an unclosed quotation mark makes one."""
 _QUOTE = '"'
+_UNTYPED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _UNCLOSED = ("this is no CSV: a quotation mark opens here and is never closed", "check the quotation marks")
 _AFTER_QUOTE = ("this is no CSV: a quoted cell goes on after its quotation mark", "check the quotation marks")
 _TOO_LONG = (f"this is no CSV: a cell of more than {MOST_CELL:,} characters begins here", "check the quotation marks")
+
+
+def delimiter_of(text: str) -> str:
+    """What parts cells: comma, semicolon or tab, whichever the first line has most of."""
+    first = text.split("\n", 1)[0]
+    return max(",;\t", key=lambda sign: (first.count(sign), sign == ","))
 
 
 class Row(NamedTuple):
@@ -52,6 +60,17 @@ class Table:
         """A problem with the cell at a place (0-based) of a row."""
         starts = [start for start, _ in self._cells(row.line - self._first)]
         return Problem(self.file, what, right, starts[place] if place < len(starts) else Span(row.line, 1))
+
+    def one_line(self, row: Row, what: str) -> None:
+        """Raises Refusal at the first cell of a row that goes over several lines or holds a sign that nobody types.
+
+        `what` names such a cell: a stray pair of quotation marks makes one cell of the ends of two rows.
+        """
+        for place, cell in enumerate(row.cells):
+            if _UNTYPED.search(cell.strip()):
+                lines = len(cell.strip().splitlines()) > 1
+                how = "goes over several lines" if lines else "holds a control character"
+                raise Refusal([self.problem(row, place, f"{what} {how}", "check the quotation marks" if lines else "remove it")])
 
     def _fault(self, begin: int) -> Problem:
         """What is wrong with the row that begins on this line (0-based), at its first cell that is at fault."""
