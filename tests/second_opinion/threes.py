@@ -46,6 +46,11 @@ def under(one, other):
     return None if one is None or other is None else one < other
 
 
+def held(thing, most):
+    """Its current by night, and by day where that is known, within a limit: a datasheet's figure for the night is the larger."""
+    return every(at_most(thing["amps_night"], most), not known(thing["amps_day"]) or at_most(thing["amps_day"], most))
+
+
 def sum_of(*values):
     return None if None in values else sum(values)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..threes import at_least, at_most, every, is_, judged, known, no, over, same, some, times, under
+from ..threes import at_least, at_most, every, held, is_, judged, known, no, over, same, some, times, under
 
 
 def fed(feed):
@@ -163,7 +163,7 @@ def junction_unpowered(junction):
 
 def protective_device_overloaded(junction):
     when = junction["powered"] and known(junction["amps_protective"])
-    return judged(at_most(junction["amps_night"], junction["amps_protective"]), when)
+    return judged(held(junction, junction["amps_protective"]), when)
 
 
 def protective_device_continuous(junction):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..threes import at_least, at_most, every, is_, judged, known, less, no, over, some, sum_of, times, under
+from ..threes import at_least, at_most, every, held, is_, judged, known, less, no, over, some, sum_of, times, under
 
 
 def in_use(supply):
@@ -58,7 +58,7 @@ def protection_warm(output):
 
 
 def supply_overloaded(supply):
-    return judged(at_most(supply["amps_night"], supply["amps_max"]), in_use(supply))
+    return judged(held(supply, supply["amps_max"]), in_use(supply))
 
 
 def supply_unused(supply):
@@ -110,7 +110,7 @@ def output_continuous(output):
 
 
 def output_overloaded(output):
-    return judged(at_most(output["amps_night"], output["amps_max"]), every(output["exists"], own_limit(output)))
+    return judged(held(output, output["amps_max"]), every(output["exists"], own_limit(output)))
 
 
 def output_shared(output):
