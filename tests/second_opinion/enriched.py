@@ -576,8 +576,20 @@ class Work:
         for entry in self.site["recorders"].values():
             if write.odd(0.6):
                 entry["disk_replaced"] = write.draw.choice(["24 h", "168 h", "2000 h"])
+            self.played_back(entry, write.aside())
             if write.odd(0.4):
                 entry["clock"] = write.draw.choice(["time-server", "own"])
+
+    def played_back(self, entry, write):
+        """For how many hours recordings are looked through; mostly whole pairs of how many and how long."""
+        if write.odd(0.4):
+            return
+        if write.odd(0.85) or "playback" in entry:
+            entry.setdefault("playback", write.draw.choice([0, 1, 4, 9]))
+            if write.odd(0.9):
+                entry["playback_hours"] = write.draw.choice(["2 h", "24 h", "24 h"])
+        if ("viewers" in entry and write.odd(0.9)) or write.odd(0.1):
+            entry["remote_hours"] = write.draw.choice(["0.5 h", "8 h"])
 
     # Ends of coax, cables to screens
 

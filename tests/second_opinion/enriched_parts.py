@@ -302,7 +302,7 @@ def disks(write):
     found = {}
     for number, size in ((1, "1 TB"), (2, "3 TB"), (3, "16 TB"), (4, "40 GB")):
         part = {"kind": "disk", "source": "invented", "capacity": size}
-        write.put(part, "workload", "1 TB/year", "60 TB/year", "180 TB/year")
+        write.put(part, "workload", "1 TB/year", "20 TB/year", "60 TB/year", "180 TB/year")
         write.put(part, "continuous", True, False)
         write.put(part, "temperature_max", "50 °C", "60 °C", "70 °C")
         found[f"hollin/disk-{number}"] = part

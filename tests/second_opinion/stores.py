@@ -347,6 +347,9 @@ DISKS = [
     "rebuild",
     "days_continuous",
     "written_per_year",
+    "reads",
+    "read_per_year",
+    "moved_per_year",
     "continuous",
     "workload",
     "motion_assumed",
@@ -385,6 +388,8 @@ def store(parts, recorder, entry, sheet, ends, assumed, site, cameras):
             if facts["usable"] is not None and known and rate > 0:
                 facts[name] = facts["usable"] * 8 / rate / 86400
         _upkeep(facts, [parts[each] for each in entry["disks"]], sheet, site.get("growth"))
+    fitted = [num(parts[each]["capacity"]) for each in entry.get("disks") or ()]
+    _read_back(facts, entry, sheet, cameras, data_share(kind, fitted, spares))
     if facts["usable"] is not None and known and sheet["bitrate"]:
         facts["days_continuous"] = facts["usable"] * 8 / sheet["bitrate"] / 86400
     ages = [each for each in (facts["days"], facts["erase_after"]) if each is not None]
@@ -392,6 +397,15 @@ def store(parts, recorder, entry, sheet, ends, assumed, site, cameras):
     for camera in cameras:
         camera["days_kept"] = facts["days"]
     return facts
+
+
+def data_share(kind, sizes, spares):
+    """Disks that share what is written; None where the level cannot be made of them."""
+    members, _, array = redundant(kind, sizes, spares)
+    n = len(members)
+    if not n or array is None:
+        return None
+    return {"none": n, "raid0": n, "raid1": 1, "raid5": n - 1, "raid6": n - 2, "raid10": n // 2}[kind]
 
 
 def _fitted(facts, disks, kind, spares, mean):
@@ -420,10 +434,33 @@ def _fitted(facts, disks, kind, spares, mean):
         return
     if mean > 0:
         facts["days"] = facts["usable"] * 8 / mean / 86400
-    if members:
-        n = len(members)
-        data = {"none": n, "raid0": n, "raid1": 1, "raid5": n - 1, "raid6": n - 2, "raid10": n // 2}[kind]
-        facts["written_per_year"] = mean / 8 * 31_536_000 / data
+    share = data_share(kind, sizes, spares)
+    if share is not None:
+        facts["written_per_year"] = mean / 8 * 31_536_000 / share
+
+
+def _read_back(facts, entry, sheet, cameras, share):
+    """What is played back in a year, where somebody says for how long (docs/how-facts-are-computed.md)."""
+    here, away = num(entry.get("playback_hours")), num(entry.get("remote_hours"))
+    facts["played_back"] = here is not None or away is not None
+    if not facts["played_back"]:
+        return
+    bits = 0.0
+    if here is not None or int(entry.get("playback") or 0):
+        rates = [camera["stream_rate"] for camera in cameras]
+        if here is None or entry.get("playback") is None or None in rates:
+            return
+        bits += here * sum(sorted(rates)[::-1][: int(entry["playback"])])
+    if away is not None or int(entry.get("viewers") or 0):
+        if away is None or entry.get("viewers") is None or (int(entry["viewers"]) and sheet.get("outgoing") is None):
+            return
+        bits += away * (sheet["outgoing"] if int(entry["viewers"]) else 0.0)
+    facts["reads"] = bits / 24
+    if share is None:
+        return
+    facts["read_per_year"] = facts["reads"] / 8 * 31_536_000 / share
+    if facts["written_per_year"] is not None:
+        facts["moved_per_year"] = facts["written_per_year"] + facts["read_per_year"]
 
 
 def _upkeep(facts, disks, recorder, growth):

@@ -354,11 +354,31 @@ class RecorderView:
         for fact, way in ways.items():
             self.put(subject, fact, told(lambda way=way: self.held(known(store), rows, way)))
 
+        self.moved(rows)
+
+    def moved(self, rows: list[Any]) -> None:
+        """Written and read in a year by each disk."""
+        subject = f"recorders/{self.name}/disks"
+        own = [(camera, bits) for camera, bits in rows if camera]
+        mains = [told(lambda bits=bits, camera=camera: storing.stream_rate(known(bits), camera)) for camera, bits in own]
+        reads = told(lambda: storing.read_back(self.entry, [known(one) for one in mains]))
+        self.put(subject, "reads", reads)
+        per_disk = told(lambda: 31_536_000.0 / 8.0 / storing.sharing(self.entry))
+        read = told(lambda: known(reads) * known(per_disk))
+        written = told(lambda: self.mean(rows, storing.usual) * known(per_disk))
+        self.put(subject, "read_per_year", read)
+        self.put(subject, "written_per_year", written)
+        self.put(subject, "moved_per_year", told(lambda: known(read) + known(written)))
+
     def held(self, store: float, rows: list[Any], way: Callable[[Any, Any], float]) -> float:
         """Days: usable bytes x 8 over the mean bit rate."""
-        mean = sum(
-            storing.share_of_day(self.site, camera, self.entry) * way(known(bits), camera) for camera, bits in rows
-        )
+        mean = self.mean(rows, way)
         if mean <= 0.0:
             raise Open
         return store * 8.0 / (mean * 86_400.0)
+
+    def mean(self, rows: list[Any], way: Callable[[Any, Any], float]) -> float:
+        """Bits a second of all cameras over the day, each for its share of it."""
+        return sum(
+            storing.share_of_day(self.site, camera, self.entry) * way(known(bits), camera) for camera, bits in rows
+        )

@@ -33,7 +33,7 @@ FACTORS = {
     "megahertz": {"MHz": 1.0, "kHz": 1e-3},
     "share": {"%": 0.01},
     "pixels a second": {"Mpx/s": 1e6, "Gpx/s": 1e9},
-    "hours": {"h": 1.0},
+    "hours": {"h": 1.0, "min": 1.0 / 60.0},
     "amp hours": {"Ah": 1.0},
 }
 

@@ -348,6 +348,8 @@ def recorder(draw: Draw, parts: dict[str, Any]) -> dict[str, Any]:
     entry |= {"set": draw.some(["wide", "slow"])} if draw.maybe(0.3) else {}
     entry |= {"network_cameras": draw.random.randint(1, 3)} if draw.maybe(0.15) else {}
     entry |= {"record": recording(draw)} if draw.maybe(0.6) else {}
+    if draw.maybe(0.3):
+        entry |= draw.keep({"playback": draw.random.randint(0, 4), "playback_hours": draw.one(["2 h", "90 min", "24 h"])})
     return entry
 
 

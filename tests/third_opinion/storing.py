@@ -287,6 +287,24 @@ def usable(site: dict[str, Any], recorder: dict[str, Any], parts: dict[str, Any]
     return array(level, members) * quantity(left or assumed("usable-share"), "share")
 
 
+def sharing(recorder: dict[str, Any]) -> float:
+    """Disks over which what is written and read is shared."""
+    if not recorder.get("disks"):
+        raise Open
+    level = recorder.get("redundancy", "none")
+    members = [1.0] * max(0, len(recorder["disks"]) - recorder.get("spare_disks", 0))
+    if not members:
+        raise Open
+    return array(level, members)
+
+
+def read_back(recorder: dict[str, Any], mains: list[float]) -> float:
+    """Bits a second read on the mean of a day; these recorders have no viewers."""
+    if "playback" not in recorder or "playback_hours" not in recorder:
+        raise Open
+    return sum(sorted(mains, reverse=True)[: recorder["playback"]]) * quantity(recorder["playback_hours"], "hours") / 24.0
+
+
 def array(level: str, members: list[float]) -> float:
     """Capacity by redundancy: the smallest disk rules."""
     row = next(one for one in table("redundancy") if one["level"] == level)

@@ -296,6 +296,8 @@ class Recorder(Strict):
     playback: int = Field(
         0, ge=0, le=1024, description="Channels to be played back on its screens at the same time."
     )
+    playback_hours: Hours | None = Field(None, le=24, description="Hours of a day in which they are played back.")
+    remote_hours: Hours | None = Field(None, le=24, description="Hours of a day in which its viewers watch recordings.")
     monitors: tuple[Identifier, ...] = ()
     network_address: str | None = None
     mains: MainsPlug | None = None

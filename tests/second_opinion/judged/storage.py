@@ -94,6 +94,12 @@ def workload(group):
     return judged(at_most(group["written_per_year"], group["workload"]), every(fitted(group), no(unbuildable(group))))
 
 
+def workload_with_reads(group):
+    beyond = under(group["workload"], group["written_per_year"])
+    when = every(group["played_back"], fitted(group), no(unbuildable(group)), no(beyond))
+    return judged(at_most(group["moved_per_year"], group["workload"]), when)
+
+
 def write_rate(recorder):
     return judged(at_most(recorder["bitrate"], recorder["bitrate_max"]))
 
@@ -125,6 +131,7 @@ RULES = {
     "storage/too-many-disks": ("disk_group", too_many_disks),
     "storage/unequal-disks": ("disk_group", unequal_disks),
     "storage/wanted-beyond-allowed": ("disk_group", wanted_beyond_allowed),
+    "storage/workload-with-reads": ("disk_group", workload_with_reads),
     "storage/workload": ("disk_group", workload),
     "storage/write-rate": ("recorder", write_rate),
 }

@@ -86,7 +86,7 @@ def network_main(context: Context, camera: Camera) -> Lines:
     return (f"{number(rate.bitrate)} bit/s, as set",)
 
 
-def network_bitrate(context: Context, camera: Any) -> Lines:
+def network_bitrate(context: Context, camera: Camera) -> Lines:
     """Main and second stream of a network camera."""
     streamed = network_stream(context, camera)
     rate: Any = streamed.rate  # known where the bits are

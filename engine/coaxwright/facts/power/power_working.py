@@ -308,7 +308,7 @@ def _run_amps(context: Context, sheet: Run) -> Lines:
 def _run_limit(device: bool, context: Context, sheet: Run) -> Lines:
     """The figure at 30 °C and its factors; the device where a code names one."""
     if sheet.known("air") is None:
-        return ()  # stated by the part
+        return f"{number(sheet.amps_max)} A, as its part states", f"source: {context.part(sheet.cable).source}"
     group, name, way, _, index = sheet.pointer
     hop: Hop = getattr(getattr(context.loaded.site, str(group))[name], str(way)).over[index]
     limits = conductor_limits(context.part(sheet.cable), hop, sheet.air)

@@ -123,13 +123,13 @@ class _RecorderBinder:
         records = RecordBinder(self.context, self.memory, self.desk, self.sheet, self.entry, network=network)
         totals = records.bind(channels)
         cameras = [*(each.camera for each in channels), *(each.camera for each in network)]
-        self.made.disks.append(bind_disks(self.context, self.memory, self.sheet, self.entry, totals, cameras))
         for camera in cameras:
             bind_view(self.context, camera, self.made)
         fill("view", self.made.views.values(), self.context.ledger)
         self._bind_channels(channels)
         self._bind_abilities(channels)
         self._bind_lines(channels, network)
+        self.made.disks.append(bind_disks(self.context, self.memory, self.sheet, self.entry, totals, cameras))
         self.ways.count()
         return self.made
 

@@ -12,7 +12,7 @@ from coaxwright.facts.declared.filling import fill
 from coaxwright.facts.picture.link_binding import lack
 from coaxwright.facts.picture.signal_cache import SignalCache
 from coaxwright.facts.record.record_binding import Totals
-from coaxwright.facts.record.store_care import bind_ages, bind_care
+from coaxwright.facts.record.store_care import bind_ages, bind_care, bind_reads
 from coaxwright.facts.record.storing import Store, put_members, store_of
 from coaxwright.facts.sheets import Camera, DiskGroup, Recorder
 from coaxwright.model.recorder_parts import RecorderPart
@@ -47,6 +47,7 @@ def bind_disks(
     recorded = list(cameras)
     _bind_wanted(group, context.loaded.site.retention, recorded)
     bind_ages(context, group, entry)
+    bind_reads(group, entry, recorded)
     if entry.disks is None:
         lack(group, _OF_DISKS, (f"{sheet.subject}/disks",))
     else:

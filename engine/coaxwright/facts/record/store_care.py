@@ -5,11 +5,16 @@ What follows from it is declared in `rules/facts/storage.yaml`; what nobody asks
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from coaxwright.facts.context import Context
 from coaxwright.facts.record.storing import Store, data_disks
-from coaxwright.facts.sheets import DiskGroup
+from coaxwright.facts.sheets import Camera, DiskGroup
 from coaxwright.model.site import Recorder as RecorderEntry
+from coaxwright.portable import added
 
+_DAY = 24.0
+"""Hours of a day (SI Brochure, table 8)."""
 REBUILT = ("raid1", "raid5", "raid6", "raid10")
 """Levels that write a failed disk anew: SNIA Disk Data Format."""
 
@@ -29,6 +34,40 @@ def bind_care(context: Context, group: DiskGroup, entry: RecorderEntry, store: S
         context.ledger.take("rebuild-rate")
     _bind_growth(context, group, entry, store)
     _bind_warmth(context, group, entry)
+
+
+def bind_reads(group: DiskGroup, entry: RecorderEntry, cameras: Sequence[Camera]) -> None:
+    """Bit rate read back, as a mean of the day: only where somebody says for how many hours that happens."""
+    subject = group.recorder.subject
+    group.played_back = entry.playback_hours is not None or entry.remote_hours is not None
+    if not group.played_back:
+        group.lacks("reads", f"{subject}/playback_hours")
+        return
+    here = _played_back(entry, cameras) if entry.playback or entry.playback_hours is not None else (0.0, ())
+    away = _watched(group, entry) if entry.viewers or entry.remote_hours is not None else (0.0, ())
+    missing = tuple(path if "/" in path else f"{subject}/{path}" for path in (*here[1], *away[1]))
+    group.put("reads", None if missing else (here[0] + away[0]) / _DAY, *missing)
+
+
+def _played_back(entry: RecorderEntry, cameras: Sequence[Camera]) -> tuple[float, tuple[str, ...]]:
+    """bit/s x hours of its largest streams, as many as are played back at once."""
+    lacking = [name for name in ("playback", "playback_hours") if not _said(entry, name)]
+    streams = [(camera.known("stream_rate"), camera) for camera in cameras]
+    lacking += [path for rate, camera in streams if rate is None for path in camera.missing("stream_rate")]
+    largest = sorted((rate for rate, _ in streams if rate is not None), reverse=True)[: entry.playback]
+    return added(largest) * (entry.playback_hours or 0.0), tuple(lacking)
+
+
+def _watched(group: DiskGroup, entry: RecorderEntry) -> tuple[float, tuple[str, ...]]:
+    """bit/s x hours of all that its viewers watch."""
+    lacking = [name for name in ("viewers", "remote_hours") if not _said(entry, name)]
+    outgoing = group.recorder.known("outgoing")
+    lacking += group.recorder.missing("outgoing") if outgoing is None and entry.viewers else ()
+    return (outgoing or 0.0) * (entry.remote_hours or 0.0), tuple(lacking)
+
+
+def _said(entry: RecorderEntry, name: str) -> bool:
+    return name in entry.model_fields_set and getattr(entry, name) is not None
 
 
 def _bind_growth(context: Context, group: DiskGroup, entry: RecorderEntry, store: Store) -> None:

@@ -83,6 +83,8 @@ DECLARED: Mapping[str, Mapping[str, Row]] = {
         "usable_most": Row("float", "B", "Capacity usable with the largest disk in every bay, same redundancy."),
         "temperature": Row("float", "degC", "Temperature of the disks when the room is warmest."),
         "written_per_year": Row("float", "B", "Written to each disk in a year."),
+        "read_per_year": Row("float", "B", "Read from each disk in a year."),
+        "moved_per_year": Row("float", "B", "Written to and read from each disk in a year."),
     },
     "supply": {
         "watts_max": Row("float", "W", "Rated power: nominal voltage times rated current."),

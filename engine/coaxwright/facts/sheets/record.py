@@ -63,6 +63,10 @@ class DiskGroup(Sheet):
     temperature: float = declared("disk_group", "temperature")
     continuous: bool = fact("Every disk is rated to run all the time.")
     written_per_year: float = declared("disk_group", "written_per_year")
+    played_back: bool = fact("Somebody says for how many hours of a day recordings are played back.")
+    reads: float = fact("Bit rate read back from its disks, mean of the day.", "bit/s")
+    read_per_year: float = declared("disk_group", "read_per_year")
+    moved_per_year: float = declared("disk_group", "moved_per_year")
     workload: float = fact("Smallest yearly workload for which a disk is rated.", "B")
 
 
