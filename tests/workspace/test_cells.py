@@ -168,3 +168,18 @@ def test_adding_takes_the_next_free_ports(ask: Ask, work: Workspace) -> None:
     ask("remove", path=f"/cameras/{name}")
     assert name not in work.site.document.value["cameras"]
     assert not ask("remove", path="/parts")["ok"]
+
+
+def test_what_a_building_says_for_all_in_it_is_a_cell(ask: Ask, work: Workspace) -> None:
+    """Buildings that an entry stands in have rows before they say anything; emptied, the group goes again."""
+    before = work.site.text
+    names = [row.name for row in work.rows("site")]
+    assert "building press-house: warmest air" in names
+    path = "/defaults/buildings/press-house/place/ambient_max"
+    assert ask("set", cells=[{"path": path, "text": "34"}])["result"] == {"refused": []}
+    assert work.site.document.value["defaults"]["buildings"] == {"press-house": {"place": {"ambient_max": "34 °C"}}}
+    assert work.site.problems == ()
+    assert ask("set", cells=[{"path": path, "text": ""}])["result"] == {"refused": []}
+    assert "defaults" not in work.site.document.value
+    refused = ask("set", cells=[{"path": "/defaults/areas/yard/cable/video", "text": "no-such"}])["result"]["refused"]
+    assert len(refused) == 1

@@ -13,7 +13,7 @@ from typing import Any
 from coaxwright.fixes.patching import MISSING, has_path, pointer, pointer_steps, value_at
 from coaxwright.immutable import immutable
 from coaxwright.model.quantities import KINDS, QuantityError, quoted
-from coaxwright.workspace.columns import ALL, CABLES, DISKS, GROUPS, PLACES, SITE, Column, Steps
+from coaxwright.workspace.columns import ALL, CABLES, DISKS, GROUPS, HERE, PLACES, SITE, Column, Steps
 
 _NUMBER = re.compile(r"[+\-−]?[0-9]+(?:\.[0-9]+)?")
 _PORT_NUMBER = re.compile(r"[a-z]*[0-9]+")
@@ -59,10 +59,32 @@ def rows(value: Mapping[str, Any], sheet: str) -> list[Row]:
     if sheet == "disks":
         return list(_disk_rows(value))
     if sheet == "site":
-        return [Row("site", each.name, each.at, (_cell(value, (), each),)) for each in SITE]
+        return [Row("site", each.name, each.at, (_cell(value, (), each),)) for each in SITE] + list(_of_places(value))
     if sheet == "places":
         return [row for group in GROUPS for row in _entries(value, group, PLACES)]
     return _entries(value, sheet, GROUPS[sheet])
+
+
+def _of_places(value: Mapping[str, Any]) -> Iterator[Row]:
+    """What holds in each building and each area that the site names, one value a row."""
+    for group, word in (("buildings", "building"), ("areas", "area")):
+        for name in _named(value, group, word):
+            at = ("defaults", group, name)
+            for each in HERE:
+                yield Row("site", f"{word} {name}: {each.name}", (*at, *each.at), (_cell(value, at, each),))
+
+
+def _named(value: Mapping[str, Any], group: str, word: str) -> list[str]:
+    """Buildings or areas that an entry stands in, or that say something already, in the order of the file."""
+    found: dict[str, None] = {}
+    for entries in value.values():
+        for entry in entries.values() if isinstance(entries, dict) else ():
+            place = entry.get("place") if isinstance(entry, dict) else None
+            for holder in (place, entry):
+                if isinstance(holder, dict) and isinstance(holder.get(word), str):
+                    found[holder[word]] = None
+    own = _at(value, ("defaults", group))
+    return [*found, *(name for name in own if name not in found)] if isinstance(own, dict) else list(found)
 
 
 def _entries(value: Mapping[str, Any], group: str, columns: tuple[Column, ...]) -> list[Row]:
@@ -159,6 +181,10 @@ def column_at(path: Steps) -> Column:
         for column in columns or ():
             if path[length:] == column.at:
                 return column
+    if path[:1] == ("defaults",) and path[1:2] in (("buildings",), ("areas",)):
+        here = next((each for each in HERE if path[3:] == each.at), None)
+        if here:
+            return here
     if len(path) > 4 and "over" in path and path.index("over") == len(path) - 3:
         found = next((each for each in CABLES if each.at == path[-1:]), None)
         if found:

@@ -68,6 +68,16 @@ PLACES = (
     Column("height", ("place", "height"), "length", "m", hint="such as 3 m"),
 )
 DISKS = (Column("disk", (), "part:disk"),)
+HERE = (
+    Column("cameras stand", ("place", "setting"), "choice", choices=_SETTINGS),
+    Column("within reach", ("place", "reach"), "choice", choices=("out-of-reach", "tool", "hand")),
+    Column("coldest air", ("place", "ambient_min"), "celsius", "°C", hint="such as -10 °C"),
+    Column("warmest air", ("place", "ambient_max"), "celsius", "°C", hint="such as 35 °C"),
+    Column("video cable", ("cable", "video"), "part:cable"),
+    Column("power cable", ("cable", "power"), "part:cable"),
+    Column("wanted", ("wants", "rate"), "frame_rate", "fps", hint="such as 12 fps"),
+)
+"""What a building or an area says for what stands in it; below `defaults/buildings/NAME` and `defaults/areas/NAME`."""
 SITE = (
     Column("name", ("site",), "text", needed=True),
     Column("frame family", ("video_rate",), "choice", choices=("25", "30")),
