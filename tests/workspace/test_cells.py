@@ -172,7 +172,6 @@ def test_adding_takes_the_next_free_ports(ask: Ask, work: Workspace) -> None:
 
 def test_what_a_building_says_for_all_in_it_is_a_cell(ask: Ask, work: Workspace) -> None:
     """Buildings that an entry stands in have rows before they say anything; emptied, the group goes again."""
-    before = work.site.text
     names = [row.name for row in work.rows("site")]
     assert "building press-house: warmest air" in names
     path = "/defaults/buildings/press-house/place/ambient_max"
