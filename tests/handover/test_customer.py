@@ -160,3 +160,46 @@ def test_strange_words_do_no_harm(priced_yard: Path, tmp_path: Path) -> None:
 def test_one_site_only(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     assert run(["report", str(EXAMPLES[0]), str(EXAMPLES[1]), "--for", "customer"]) == 2
     assert "is of one site" in capfd.readouterr().err
+
+
+LONG = "Slipway, crane, and the wooden gangway to the boats"
+
+
+def _relabelled(site: Path) -> None:
+    """The first camera gets a long name with commas in it, and more days are wanted than the disks hold."""
+    text = re.sub(r"label: .*", f'label: "{LONG}"', site.read_text(encoding="utf-8"), count=1)
+    site.write_text(re.sub(r"retention: \d+ days", "retention: 400 days", text, count=1), encoding="utf-8")
+
+
+def test_long_names_are_whole_and_apart(priced_yard: Path, tmp_path: Path) -> None:
+    """Every letter of a name stands in the picture; names with commas are divided by semicolons."""
+    _relabelled(priced_yard)
+    assert run(["report", str(priced_yard), "--for", "customer", "--output", str(tmp_path / "r.html")]) == 0
+    page = html.document_fromstring((tmp_path / "r.html").read_bytes())
+    drawn = " ".join(each.text for each in page.xpath("//*[@class='tiles']//*[local-name()='text']"))
+    assert LONG in drawn
+    assert "…" not in drawn
+    lists = [cell for cell in page.xpath("//table[contains(@class,'stacked')]//tbody//th/text()") if LONG in cell]
+    assert lists
+    assert all(cell == LONG or f"{LONG}; " in cell or f"; {LONG}" in cell for cell in lists)
+
+
+def test_a_box_stays_with_its_word(priced_yard: Path, browser: Any, tmp_path: Path) -> None:
+    """However narrow the column gets, no box to tick is parted from the word beside it."""
+    _relabelled(priced_yard)
+    assert run(["report", str(priced_yard), "--for", "customer", "--output", str(tmp_path / "r.html")]) == 0
+    page = browser.new_context(bypass_csp=True).new_page()
+    page.goto((tmp_path / "r.html").as_uri())
+    parted = page.evaluate(
+        """() => { const cell = [...document.querySelectorAll('td.box')].find(each => each.textContent.includes('□'));
+        const text = cell.firstChild, found = [];
+        const top = at => { const range = document.createRange(); range.setStart(text, at); range.setEnd(text, at + 1);
+          return range.getBoundingClientRect().top; };
+        for (let wide = 30; wide < 160; wide += 3) {
+          cell.style.cssText = `display:block;min-width:0;width:${wide}px`;
+          for (let at = text.data.indexOf('□'); at >= 0; at = text.data.indexOf('□', at + 1))
+            if (Math.abs(top(at) - top(at + 2)) > 4) found.push(wide);
+        }
+        return found; }"""
+    )
+    assert parted == []

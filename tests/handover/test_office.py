@@ -93,3 +93,19 @@ def test_a_sheet_saved_by_it_is_read_back(saved: str, folder: Path, capfd: pytes
     """Nothing is filled in, so nothing is off; that codes are known shows that the sheet was understood."""
     assert run(["compare", str(EXAMPLES[1]), "--measured", str(folder / saved)]) == 0
     assert "Nothing was measured" in capfd.readouterr().out
+
+
+def test_every_printed_page_has_its_headings_and_its_number(folder: Path) -> None:
+    """As it prints them: the first column and its heading stand on every page of a sheet, and which sheet it is."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    _convert(folder, "pdf", "printed", [folder / "boatyard.xlsx"])
+    call = ["pdftotext", "-layout", str(folder / "printed" / "boatyard.pdf"), "-"]
+    pages = subprocess.run(call, capture_output=True, text=True, check=True).stdout.split("\f")[:-1]
+    names = [path.stem for path in (folder / "boatyard" / "csv").iterdir()]
+    heads = {name.replace("-", " "): _ours(folder / "boatyard", name)[0][0] for name in names}
+    for number, text in enumerate(pages, 1):
+        lines = [line.split() for line in text.splitlines() if line.strip()]
+        assert " ".join(lines[-1][-4:]) == f"page {number} of {len(pages)}"
+        sheet = " ".join(lines[-1][:-4]).lower()
+        assert " ".join(lines[0]).startswith(heads[sheet])

@@ -12,6 +12,7 @@ import math
 import re
 import shutil
 import subprocess
+import zipfile
 from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
@@ -352,3 +353,63 @@ def test_the_page_on_paper(site: Path, paper: str, packs: Callable[[Path], Path]
 
 def _pdf(path: Path, form: str) -> str:
     return subprocess.run(["pdftotext", form, str(path), "-"], capture_output=True, text=True, check=True).stdout
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("site", EXAMPLES[:4], ids=lambda site: site.stem)
+def test_no_heading_is_parted_from_its_table(
+    site: Path, paper: str, packs: Callable[[Path], Path], browser: Any, tmp_path: Path
+) -> None:
+    """Below the heading of a sheet there is a row of its table on the same page, and no page has a signature alone."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    page = browser.new_page()
+    page.goto((packs(site) / "pack.html").as_uri())
+    page.pdf(path=str(tmp_path / "p.pdf"), format=paper, prefer_css_page_size=False)
+    first = {name.replace("-", " ").capitalize(): rows(packs(site), name) for name in SHEETS - {"labels", "commissioning"}}
+    found = 0
+    for text in _pdf(tmp_path / "p.pdf", "-layout").split("\f")[:-1]:
+        lines = [line.strip() for line in text.splitlines() if line.strip()][:-1]
+        for place, line in enumerate(lines):
+            if first.get(line):
+                head, below = next(iter(first[line][0])), lines[place + 1 :]
+                at = next((at for at, each in enumerate(below) if each.startswith(head)), None)
+                assert at is not None, f"{line}: its table is on another page"
+                assert below[at + 1 :], f"{line}: no row below its headings"
+                found += 1
+        assert len(" ".join(lines).split()) > 12, "a page with a signature and nothing that is signed"
+    assert found >= 6
+
+
+def test_each_drum_is_told_with_its_cables(priced_yard: Path, tmp_path: Path) -> None:
+    """A length that a price file states is not called assumed; one that nobody states is."""
+    assert run(["pack", str(priced_yard), "--output", str(tmp_path / "out")]) in (0, 1)
+    text = (tmp_path / "out" / "pack.html").read_text(encoding="utf-8")
+    (said,) = re.findall(r"<p>(On a drum: [^<]*)</p>", text)
+    stated, _, assumed = said.partition("; ")
+    assert "rg59-copper" in stated
+    assert "assumed" not in stated
+    assert "dc-1.5mm2" in assumed
+    assert "assumed" in assumed
+
+
+def test_an_error_is_not_told_with_its_place_twice(priced_yard: Path, tmp_path: Path) -> None:
+    """Two cameras on one input: its name begins the sentence, and the patch list names the input once."""
+    text = priced_yard.read_text(encoding="utf-8")
+    inputs = re.findall(r"into: (rec1/\d)", text)
+    priced_yard.write_text(text.replace(inputs[1], inputs[0], 1), encoding="utf-8")
+    assert run(["pack", str(priced_yard), "--output", str(tmp_path / "out")]) == 1
+    page = (tmp_path / "out" / "pack.html").read_text(encoding="utf-8")
+    assert f"recorders/{inputs[0]} is named by 2 cameras" in page
+    assert f"recorders/{inputs[0]}: recorders/" not in page
+    assert f"More than one camera on one input: {inputs[0]}. Mend" in page
+
+
+def test_the_workbook_is_made_for_paper(packs: Callable[[Path], Path]) -> None:
+    """Every sheet lies across the page, is fitted to its width, and repeats its headings (ISO/IEC 29500-1, 18.3.1)."""
+    with zipfile.ZipFile(packs(EXAMPLES[0]) / "pack.xlsx") as book:
+        sheets = [book.read(name).decode() for name in book.namelist() if name.startswith("xl/worksheets/sheet")]
+        names = book.read("xl/workbook.xml").decode()
+    assert len(sheets) == len(SHEETS)
+    assert all('orientation="landscape"' in each and "fitToPage" in each and 'fitToHeight="0"' in each for each in sheets)
+    assert names.count("_xlnm.Print_Titles") == len(SHEETS)

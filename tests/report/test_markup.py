@@ -99,11 +99,11 @@ def test_figures() -> None:
     [
         (above(10.8, 10.0), "8.0 % to spare", "spare"),
         (above(9.3, 10.0), "short by 7.0 %", "short"),
-        (above(10.0, 10.0), "exactly on the limit", "close"),
+        (above(10.0, 10.0), "on the limit", "close"),
         (above(10.2, 10.0), "2.0 % to spare", "close"),
         (below(85.0, 100.0), "15 % to spare", "spare"),
         (below(120.0, 100.0), "short by 20 %", "short"),
-        (below(1899.9999999999998, 1900.0), "exactly on the limit", "close"),
+        (below(1899.9999999999998, 1900.0), "on the limit", "close"),
         (above(None, 10.0), "not known", "none"),
         (above(5.0, None, "no rate wanted"), "no rate wanted", "none"),
     ],

@@ -76,20 +76,30 @@ def _unsaid(plan: Plan, cables: list[Cable]) -> Iterator[str]:
 def pull_list(plan: Plan) -> Sheet:
     """Cuts by drum, the longest first."""
     heads = (
-        Head("drum"), Head("kind"), Head("no."), Head("from"), Head("to"), Head("cut, m", "number", 0),
+        Head("drum"), Head("kind"), Head("no.", whole=True), Head("from"), Head("to"), Head("cut, m", "number", 0),
         Head("left, m", "number", 0), Head("pull with"), Head("done", "box"),
     )  # fmt: skip
     rows = tuple(row for _, row in _cuts(plan))
-    assumed = any(not plan.drum_of(kind)[1] for kind in _kinds(plan))
-    lengths = {plain(plan.drum_of(kind)[0], 1) for kind in _kinds(plan)}
     says = [
         "Cut in this order. Each cut is the length to order, waste and all, rounded up to whole metres; “left” is what "
         "is on the drum after it. “Pull with” names cables between the same two ends.",
-        f"Drums of {' or '.join(sorted(lengths))} m" + (
-            ", assumed where no price file and no --drum says (common practice)." if assumed else "."
-        ),
+        _drum_words(plan),
     ]  # fmt: skip
     return Sheet("Pull list", heads, rows, tuple(says) if rows else (), empty="No cable with a length is drawn.")
+
+
+def _drum_words(plan: Plan) -> str:
+    """How long the drums are, and of which cables nobody said so."""
+    lengths: dict[tuple[bool, float], list[str]] = {}
+    for kind in _kinds(plan):
+        metres, stated = plan.drum_of(kind)
+        lengths.setdefault((stated, metres), []).append(kind)
+    assumed = " (assumed, common practice: neither a price file nor --drum says)"
+    told = [
+        f"{plain(metres, 1)} m of {', '.join(kinds)}{'' if stated else assumed}"
+        for (stated, metres), kinds in sorted(lengths.items(), reverse=True)
+    ]
+    return f"On a drum: {'; '.join(told)}."
 
 
 def _kinds(plan: Plan) -> dict[str, list[Cable]]:

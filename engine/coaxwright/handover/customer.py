@@ -15,7 +15,7 @@ from coaxwright.handover.plan import Plan
 from coaxwright.immutable import immutable
 from coaxwright.reading.tables import load_table
 from coaxwright.reporting import ordering
-from coaxwright.show.figures import count, plain
+from coaxwright.show.figures import count, named_apart, plain
 from coaxwright.show.tree import (
     Block,
     Caution,
@@ -189,18 +189,18 @@ def _works(told: Customer) -> Section:
         groups.setdefault(state, []).append(told.name(subject))
     order = {"error": 0, "open": 1, "pass": 2}
     rows = [
-        (", ".join(names), state.word, state.notice, state.change)
+        (named_apart(names), state.word, state.notice, state.change)
         for state, names in sorted(groups.items(), key=lambda pair: order[pair[0].level])
     ]
     for name, days, wanted in told.short:
         rows.insert(0, (name, "too short", f"The oldest day is lost after {days} days.", f"More room, for {wanted} days."))
-    table = Table(("camera", Column("as planned", wraps=False), "what you would notice", "what we change"), rows)
+    table = Table(("camera or recorder", Column("as planned", wraps=False), "what you would notice", "what we change"), rows)
     return Section("What works, and what does not", (table,))
 
 
 def _asked(told: Customer) -> Iterator[Section]:
     """Decisions and missing facts, each with room for an answer."""
-    rows = [(f"{name}: keep recordings for {wanted} days?", f"{days} days as planned; more costs disks", "□ yes   □ no")
+    rows = [(f"{name}: keep recordings for {wanted} days?", f"{days} days as planned; more costs disks", "□\u00a0yes   □\u00a0no")
             for name, days, wanted in told.short]  # fmt: skip
     rows += [(question, f"it decides about {names}", "") for question, names in _questions(told)]
     numbered = [(f"{place}. {row[0]}", *row[1:]) for place, row in enumerate(rows, 1)]
@@ -229,7 +229,7 @@ def _question(path: str) -> str:
 
 def _some(names: Sequence[str], most: int = 5) -> str:
     left = len(names) - most
-    return ", ".join(names[:most]) + (f" and {left} more" if left > 0 else "")
+    return named_apart(names[:most]) + (f" and {left} more" if left > 0 else "")
 
 
 def _cost(plan: Plan) -> Iterator[Section]:

@@ -11,7 +11,7 @@ from decimal import Decimal
 from coaxwright.findings import Finding, Fix
 from coaxwright.handover.bill import cents
 from coaxwright.reporting import ordering
-from coaxwright.show.figures import count
+from coaxwright.show.figures import count, named_apart
 from coaxwright.show.tree import Block, Column, Paragraph, Section, Table
 
 _MOST = 12
@@ -70,4 +70,4 @@ def cameras_named(findings: Iterable[Finding], name: Callable[[str], str]) -> st
     """The cameras that findings are about or lead to, else the system."""
     found = [name(subject) for subject in sorted(ordering.cameras_of(findings))]
     more = f" and {len(found) - 3} more" if len(found) > 3 else ""
-    return ", ".join(found[:3]) + more if found else "the system"
+    return named_apart(found[:3]) + more if found else "the system"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from coaxwright.findings import Report
+from coaxwright.findings import Finding, Report
 from coaxwright.handover import bill, cables, commissioning, patching, upkeep
 from coaxwright.handover.plan import Plan
 from coaxwright.handover.sheets import Sheet, section
+from coaxwright.reporting import ordering
 from coaxwright.reporting.formats import Setting
 from coaxwright.reporting.html import render as report_page
 from coaxwright.schedules.workbook import csv_of, file_name, workbook_bytes
@@ -60,7 +61,8 @@ def _verdict(plan: Plan) -> Words:
 def _opening(plan: Plan) -> list[Block]:
     """What has to be known before anybody takes a sheet."""
     errors = [each for each in plan.report.findings if each.level == "error" and each.kind == "fail" and not each.waived]
-    told: list[Block] = [Paragraph(f"{each.subject}: {each.message}", "error") for each in errors[:_TOLD]]
+    errors = [each for group in ordering.by_rule(errors) for each in group]
+    told: list[Block] = [Paragraph(_said(each), "error") for each in errors[:_TOLD]]
     left = len(errors) - len(told)
     told += [Paragraph(f"And {left} more: see the report.")] if left > 0 else []
     caution = Caution(
@@ -68,6 +70,11 @@ def _opening(plan: Plan) -> list[Block]:
         "code. These sheets do not replace the makers' instructions."
     )
     return [*([Section("Errors of the plan", tuple(told))] if told else []), caution]
+
+
+def _said(error: Finding) -> str:
+    """An error with what it is about, where its sentence does not begin with that."""
+    return error.message if error.message.startswith(error.subject) else f"{error.subject}: {error.message}"
 
 
 _TOLD = 12

@@ -19,7 +19,7 @@ def patch_list(plan: Plan) -> Sheet:
         Head("power"), Head("output"), Head("done", "box"),
     )  # fmt: skip
     rows = tuple(row for name in plan.loaded.site.recorders for row in _inputs(plan, name))
-    shared = [str(row[0]) for row in rows if " on one)" in str(row[1])]
+    shared = dict.fromkeys(str(row[0]) for row in rows if " on one)" in str(row[1]))
     notes = (f"More than one camera on one input: {', '.join(shared)}. Mend the plan first.",) if shared else ()
     says = ("Plug in the order of the inputs. A name on the screen is that of the site file.",)
     return Sheet("Patch list", heads, rows, says, notes, empty="No recorder is drawn.")

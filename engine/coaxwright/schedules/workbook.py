@@ -5,8 +5,9 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
+from copy import copy
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.reading.atomic import write_bytes_atomically
@@ -14,8 +15,13 @@ from coaxwright.reading.folders import write_folder
 from coaxwright.schedules.exporting import Schedule
 from coaxwright.show.csv_text import csv_text, starts_like_formula
 
+if TYPE_CHECKING:
+    from openpyxl.worksheet.worksheet import Worksheet
+
 MOST_SIGNS = 32_000
 """A cell of a workbook holds 32,767 characters."""
+_WIDEST, _PAGE = 48, 165
+"""Characters that a column shows side by side, longer texts wrap; and those that go on the width of a landscape page."""
 
 
 def file_name(name: str) -> str:
@@ -64,13 +70,14 @@ def workbook_bytes(schedules: Sequence[Schedule], file: str) -> bytes:
                     _put(sheet, number, place, value, file)
         sheet.freeze_panes = "B2"
         _widen(sheet, each)
+        _for_paper(sheet)
     stream = io.BytesIO()
     book.save(stream)
     return stream.getvalue()
 
 
 def _put(sheet: Any, row: int, column: int, value: str | float, file: str, *, bold: bool = False) -> None:
-    from openpyxl.styles import Font
+    from openpyxl.styles import Alignment
 
     cell = sheet.cell(row=row, column=column)
     if isinstance(value, str):
@@ -81,10 +88,14 @@ def _put(sheet: Any, row: int, column: int, value: str | float, file: str, *, bo
         cell.data_type = "s"
         cell.number_format = "@"
         cell.quotePrefix = starts_like_formula(value)
+        if len(value) > _WIDEST:
+            cell.alignment = Alignment(wrap_text=True, vertical="top")
     else:
         cell.value = value
     if bold:
-        cell.font = Font(bold=True)
+        face = copy(cell.font)
+        face.bold = True
+        cell.font = face
 
 
 def _widen(sheet: Any, schedule: Schedule) -> None:
@@ -92,4 +103,17 @@ def _widen(sheet: Any, schedule: Schedule) -> None:
 
     for place, heading in enumerate(schedule.headings):
         longest = max([len(heading), *(len(_text(row[place])) for row in schedule.rows)])
-        sheet.column_dimensions[get_column_letter(place + 1)].width = min(48, longest + 2)
+        sheet.column_dimensions[get_column_letter(place + 1)].width = min(_WIDEST, longest + 2)
+
+
+def _for_paper(sheet: Worksheet) -> None:
+    """Printed, a sheet lies across the page with its lines, its headings and the names of its rows on every page, and
+    takes as few pages side by side as its columns need to be read.
+    """
+    wide = sum(each.width for each in sheet.column_dimensions.values())
+    sheet.page_setup.orientation = "landscape"
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = max(1, -int(-wide // _PAGE)), 0
+    sheet.print_title_rows, sheet.print_title_cols = "1:1", "A:A"
+    sheet.print_options.gridLines = True
+    sheet.oddFooter.left.text, sheet.oddFooter.right.text = "&A", "page &P of &N"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 UNKNOWN = "not known"
 
@@ -80,3 +81,8 @@ def _with(value: float | None, unit: str, decimals: int) -> str:
     if math.isinf(value):
         return "without end"
     return f"{plain(value, decimals)} {unit}"
+
+
+def named_apart(names: Sequence[str]) -> str:
+    """Names one after the other; by semicolons where a name has a comma in it, so that each is read as one."""
+    return ("; " if any("," in each for each in names) else ", ").join(names)

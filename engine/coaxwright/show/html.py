@@ -202,7 +202,8 @@ def _table(block: Table) -> Markup:
         heads = block.heads()
         rows = [[_cell(head, cell) for head, cell in zip(heads, row, strict=True)] for row in block.whole()]
         numbers = {head.name for head in heads if head.kind == "number"}
-        return table(block.caption, [head.name for head in heads], rows, class_="stacked", numbers=numbers)
+        whole = {head.name for head in heads if not head.wraps}
+        return table(block.caption, [head.name for head in heads], rows, class_="stacked", numbers=numbers, whole=whole)
     return join([_search(block), _boxes(block), scrolled(_grid(block), f"Table: {block.caption}" if block.caption else "Table")])
 
 
@@ -248,7 +249,7 @@ def _grid_cells(heads: Sequence[Column], row: Sequence[Cell], named: bool) -> It
 
 
 def _side(head: Column) -> str | None:
-    return head.kind if head.kind in ("number", "box") else None
+    return head.kind if head.kind in ("number", "box") else None if head.wraps else "nb"
 
 
 def _word(word: str) -> str:

@@ -40,14 +40,14 @@ def link(anchor: str, words: Child) -> Markup:
 
 def table(
     caption: Child, heads: Sequence[str], rows: Iterable[Sequence[Child]], *, class_: str = "", ids: Sequence[str] = (),
-    numbers: Container[str] = (),
+    numbers: Container[str] = (), whole: Container[str] = (),
 ) -> Markup:  # fmt: skip
     """A table whose first column names the row. On a narrow screen each row stands by itself, its cells labelled.
 
-    `numbers` are the heads of columns that are set to the right.
+    `numbers` are the heads of columns that are set to the right, `whole` those of columns whose words are never broken.
     """
     made = [
-        _row(heads, row, ids[place] if place < len(ids) else "", numbers) for place, row in enumerate(rows)
+        _row(heads, row, ids[place] if place < len(ids) else "", numbers, whole) for place, row in enumerate(rows)
     ]
     return tag(
         "table",
@@ -58,10 +58,10 @@ def table(
     )
 
 
-def _row(heads: Sequence[str], row: Sequence[Child], anchor: str, numbers: Container[str]) -> Markup:
-    first = tag("th", row[0], scope="row")
+def _row(heads: Sequence[str], row: Sequence[Child], anchor: str, numbers: Container[str], whole: Container[str]) -> Markup:
+    first = tag("th", row[0], scope="row", class_="nb" if heads[0] in whole else None)
     cells = [
-        tag("td", cell, data_label=head, class_=_number(head, numbers))
+        tag("td", cell, data_label=head, class_=_number(head, numbers) or ("nb" if head in whole else None))
         for head, cell in zip(heads[1:], row[1:], strict=True)
     ]
     return tag("tr", first, cells, id=anchor or None)

@@ -26,8 +26,8 @@ class Margin:
 
     @property
     def words(self) -> str:
-        """`7 % to spare`, `short by 7 %`, `exactly on the limit`, or why there is none."""
-        return wording.margin(self.share) or self.without
+        """`7 % to spare`, `short by 7 %`, `on the limit`, or why there is none."""
+        return "on the limit" if self.share == 0 else wording.margin(self.share) or self.without
 
     @property
     def state(self) -> str:

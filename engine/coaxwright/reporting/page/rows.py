@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from coaxwright.facts.sheets import Camera, Feed, Link, Sheet
+from coaxwright.facts.sheets import Camera, Feed, Link, PoePort, Sheet
 from coaxwright.findings import Finding
 from coaxwright.immutable import immutable
 from coaxwright.reporting.page.margins import Margin, above, below, smaller
@@ -55,12 +55,14 @@ def camera_rows(survey: Survey) -> list[CameraRow]:
     """One row per camera, in file order."""
     links = {each.subject: each for each in survey.sheets("link")}
     feeds = {each.subject: each for each in survey.sheets("feed")}
+    ports = {each.known("device"): each for each in survey.sheets("poe_port")}
     return [
-        _camera(survey, each, links.get(each.subject), feeds.get(each.subject)) for each in survey.sheets("camera")
+        _camera(survey, each, links.get(each.subject), _power(each, feeds.get(each.subject), ports.get(each.subject)))
+        for each in survey.sheets("camera")
     ]
 
 
-def _camera(survey: Survey, camera: Camera, link: Link | None, feed: Feed | None) -> CameraRow:
+def _camera(survey: Survey, camera: Camera, link: Link | None, power: tuple[Measure, Measure]) -> CameraRow:
     outcome = _known(link, "outcome")
     unlit = outcome in ("needs-setting", "no-picture")
     wants = camera.known("wants_rate")
@@ -79,8 +81,7 @@ def _camera(survey: Survey, camera: Camera, link: Link | None, feed: Feed | None
         1.0 if networked else _kept(link, unlit),
         rates[0],
         rates[1],
-        _volts(camera, feed, "volts_day"),
-        _volts(camera, feed, "volts_night"),
+        *power,
         Measure("network", "", Margin(None, "see network findings")) if networked else _reach(link),
         _days(camera, link is not None or networked),
         tuple(survey.of(camera.subject)),
@@ -114,12 +115,24 @@ def _rate(value: float | None, wanted: float | None, unlit: bool) -> Measure:
     return Measure(shown, against, above(0.0 if unlit and wanted else value, wanted, "no rate wanted"))
 
 
-def _volts(camera: Camera, feed: Feed | None, name: str) -> Measure:
+def _power(camera: Camera, feed: Feed | None, port: PoePort | None) -> tuple[Measure, Measure]:
+    """Volts at the camera by day and by night; over a network cable they are worked out at the greater load alone."""
+    if feed is not None:
+        return _volts(camera, feed, "volts_day"), _volts(camera, feed, "volts_night")
+    if port is None:
+        unfed = Measure("no supply", "", Margin(None, "not fed"))
+        return unfed, unfed
+    value, least = port.known("volts_night"), port.known("volts_min")
+    against = f"at least {figures.volts(least)}" if least else ""
+    shown = "collapses" if value == 0.0 else figures.volts(value)
+    by_night = Measure(shown, against, above(value, least, "its limit is not known"))
+    return Measure("PoE", "", Margin(None, "as by night, or more")), by_night
+
+
+def _volts(camera: Camera, feed: Feed, name: str) -> Measure:
     """Against the least and the greatest that the camera stands: whichever is nearer."""
     value = _known(feed, name)
     least, most = camera.known("volts_min"), camera.known("volts_max")
-    if feed is None:
-        return Measure("no supply", "", Margin(None, "not fed"))
     if value == 0.0:
         return Measure("collapses", f"at least {figures.volts(least)}", above(0.0, least))
     if least is None:

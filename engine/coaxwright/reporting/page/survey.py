@@ -16,6 +16,7 @@ from coaxwright.findings import LEVELS, Finding, RuleInfo, SiteReport
 from coaxwright.reporting import ordering
 from coaxwright.reporting.causes import Causes
 from coaxwright.reporting.ordering import device_of as device_of
+from coaxwright.reporting.to_do import things_to_do
 from coaxwright.topology.records import GROUP_OF_KIND
 
 _UNSAFE = re.compile(r"[^A-Za-z0-9_.-]+")
@@ -47,12 +48,18 @@ class Survey:
 
     @cached_property
     def by_device(self) -> dict[str, list[Finding]]:
-        """Findings that failed, by the device that they are about, worst first."""
+        """Findings that failed, by the devices that they are about, worst first."""
         found: dict[str, list[Finding]] = {}
         for group in self.groups:
             for finding in group:
-                found.setdefault(device_of(finding), []).append(finding)
+                for device in _devices(finding):
+                    found.setdefault(device, []).append(finding)
         return found
+
+    @cached_property
+    def things(self) -> list[list[Finding]]:
+        """What to do, the most pressing first: the findings that each clears."""
+        return [list(thing.findings) for thing in things_to_do(self.report)] or self.groups
 
     @cached_property
     def open_by_device(self) -> dict[str, list[Finding]]:
@@ -99,6 +106,19 @@ class Survey:
     def group(self, group: Sequence[Finding]) -> str:
         """The id of a group's place on the page."""
         return f"{self.prefix}_r-{group[0].level}-{_UNSAFE.sub('-', group[0].rule)}"
+
+
+_INPUT = re.compile(r"recorders/[^/]+/\d+")
+
+
+def _devices(finding: Finding) -> list[str]:
+    """The device that a finding is about. What is found on an input of a recorder concerns every camera on it, however
+    the entry of one alone is pointed at.
+    """
+    devices = {device_of(finding): None}
+    if _INPUT.fullmatch(finding.subject):
+        devices.update(dict.fromkeys(sorted(ordering.cameras_of([finding]))))
+    return list(devices)
 
 
 def worst(findings: Sequence[Finding]) -> str:

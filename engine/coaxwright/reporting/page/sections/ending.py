@@ -35,7 +35,7 @@ def _question(survey: Survey, wanted: Supply) -> list[Child]:
     of = join([placed(survey, each) for each in wanted.entries if each], ", ")
     waiting = figures.count(len(wanted.findings), "judgement")
     others = [each for each in dict.fromkeys(map(device_of, wanted.findings)) if each not in wanted.entries]
-    on = join([", on ", names([placed(survey, each) for each in others])]) if others else None
+    on = join([" on ", names([placed(survey, each) for each in others])]) if others else None
     return [tag("code", wanted.field) if wanted.exact else wanted.field, of, join([f"{waiting}: ", rules, on])]
 
 

@@ -10,6 +10,7 @@ from coaxwright.reporting.causes import rests, where
 from coaxwright.reporting.page.margins import Margin, gauge
 from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.sections import brief
+from coaxwright.reporting.page.sections.opening import FIRST
 from coaxwright.reporting.page.survey import Survey, device_of
 from coaxwright.show.figures import count
 from coaxwright.show.markup import Child, Markup, join, tag
@@ -49,11 +50,20 @@ def _group(survey: Survey, group: Sequence[Finding]) -> Markup:
         tag("p", first.why, class_="why long"),
         tag("div", _cases(survey, group, told), class_="cases"),
         _changes(told, "Do, for each") if told else None,
-        brief.do_line(first, group, "do short"),
+        _do_on_paper(survey, group),
         tag("p", tag("b", "Caution: "), first.caution, class_="caution long") if first.caution else None,
         _sources(first.sources),
         class_=f"finding {first.level}",
     )
+
+
+def _do_on_paper(survey: Survey, group: Sequence[Finding]) -> Markup | None:
+    """What to do in one line of the short print, or where that stands already."""
+    place = next((at for at, thing in enumerate(survey.things[:FIRST], 1) if thing[0] is group[0]), None)
+    line = brief.do_line(group[0], group, "do short")
+    if place is None or line is None:
+        return line
+    return tag("p", tag("b", "Do: "), f"as under {place} of “Change first”", class_="do short")
 
 
 def _cases(survey: Survey, group: Sequence[Finding], told: tuple[Fix, ...]) -> list[Markup]:

@@ -11,13 +11,13 @@ from coaxwright.reporting import ordering
 from coaxwright.reporting.page.places import placed
 from coaxwright.reporting.page.sections.brief import do_line
 from coaxwright.reporting.page.survey import Survey, device_of, named
-from coaxwright.reporting.to_do import things_to_do
 from coaxwright.rulebook.cautions import apart
 from coaxwright.show import figures
 from coaxwright.show.markup import Child, Markup, join, tag
 from coaxwright.show.pieces import level, link, listed, mark, names
 
-_FIRST = 5
+FIRST = 5
+"""Things to do that the first screen names."""
 _CAUTIONS = 4
 _GROUP_WORDS = {"cameras": "camera", "recorders": "recorder", "supplies": "supply", "junctions": "junction"}
 
@@ -100,12 +100,12 @@ def tally(summary: Summary) -> Markup:
 
 
 def _change(survey: Survey) -> Markup:
-    groups = [thing.findings for thing in things_to_do(survey.report)] or survey.groups
+    groups = survey.things
     heading = tag("h2", "Change first" if groups else "To change", id=survey.section("first"))
     if not groups:
         return tag("div", heading, tag("p", "Nothing that was judged asks for a change."), class_="change")
-    items = [_first_of(survey, group) for group in groups[:_FIRST]]
-    left = len(groups) - _FIRST
+    items = [_first_of(survey, group) for group in groups[:FIRST]]
+    left = len(groups) - FIRST
     more = tag("p", link(survey.section("findings"), f"{left} more below")) if left > 0 else None
     return tag("div", heading, tag("ol", items, class_="firsts"), more, class_="change")
 
