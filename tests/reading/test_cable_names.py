@@ -76,8 +76,44 @@ def test_a_slip_never_leads_to_a_coax_of_another_impedance(name: str) -> None:
     catalogue = Catalogue()
     assert catalogue.called(name) == ()
     _, right = catalogue.unknown(name, "cable")
-    offered = [catalogue.part(each) for each in re.findall(r"`([^`]+)`", right) if each != "parts"]
-    assert all(each.impedance == 75 for each in offered), right
+    offered = [catalogue.part(each) for each in re.findall(r"`([^`]+)`", right) if " " not in each and each != "parts"]
+    assert all(each.impedance in (75, 100) for each in offered), right
+
+
+@pytest.mark.parametrize(
+    ("name", "part"),
+    [
+        ("RG59/U CCA", "rg59-cca"), ("RG-59 U copper-clad aluminium", "rg59-cca"), ("RG6/U CCS", "rg6-ccs"),
+        ("RG 11 copper clad steel", "rg11-ccs"), ("RG-59 BC", "rg59-copper"), ("RG6 bare copper", "rg6-copper"),
+        ("Cat6 U/UTP CCA", "cat6-cca"), ("RG59 copper clad aluminum", "rg59-cca"),
+    ],
+)  # fmt: skip
+def test_a_name_with_its_conductor_is_the_part_and_no_assumption(name: str, part: str) -> None:
+    """Bare copper, copper-clad aluminium and steel as drums print them (common practice)."""
+    catalogue = Catalogue()
+    assert catalogue.full_id(name) == part
+    assert not catalogue.names_a_size(name)
+
+
+@pytest.mark.parametrize("name", ["RG6 CCA", "RG-11/U CCA", "RG58 CCA", "Cat3 CCA", "RG6 copper clad aluminium"])
+def test_a_conductor_that_no_cable_of_that_size_has_is_not_taken_for_another(name: str) -> None:
+    _, right = Catalogue().unknown(name, "cable")
+    assert "did you mean" not in right
+    assert "name size and conductor, as in `rg59-copper`" in right
+
+
+@pytest.mark.parametrize("name", ["coax", "coax cable", "R59", "KX6", "utp", "twisted pair", "H155"])
+def test_a_name_without_a_size_is_told_how_cables_are_named(name: str) -> None:
+    _, right = Catalogue().unknown(name, "cable")
+    assert right.startswith("name size and conductor, as in `rg59-copper` or `cat5e`")
+
+
+@pytest.mark.parametrize(
+    ("name", "first"), [("RG59 copper clad steel x", "rg59-ccs"), ("RG59 steel", "rg59-ccs"), ("RG59 alu CCA", "rg59-cca")]
+)
+def test_the_metal_under_the_copper_counts(name: str, first: str) -> None:
+    _, right = Catalogue().unknown(name, "cable")
+    assert right == f"did you mean `{first}`?"
 
 
 @pytest.mark.parametrize(

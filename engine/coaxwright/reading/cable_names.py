@@ -21,7 +21,10 @@ _SIZES = (
     re.compile(r"cat(\d+a?)"),
 )
 _KINDS = ("rg", "mm2", "awg", "awg", "cat")
-_CONDUCTORS = {"cca": ("cca",), "ccs": ("ccs",), "clad": ("cca", "ccs"), "copper": ("copper",), "bc": ("copper",)}
+_CONDUCTORS = {
+    "cca": ("cca",), "aluminium": ("cca",), "aluminum": ("cca",), "ccs": ("ccs",), "steel": ("ccs",), "clad": ("cca", "ccs"),
+    "copper": ("copper",), "bc": ("copper",),
+}  # fmt: skip
 _MOST = 2
 # Sizes of coax with 75 ohm, the impedance that video needs (MIL-C-17 type numbers, from memory).
 _OF_75_OHM = frozenset({"6", "11", "59"})
@@ -47,11 +50,15 @@ def says_conductor(name: str) -> bool:
     return not _words(name).isdisjoint(_CONDUCTORS)
 
 
+HOW_NAMED = "name size and conductor, as in `rg59-copper` or `cat5e` (`coaxwright parts list --kind cable` shows all)"
+"""What to write where nothing comes near a name of a cable: `coax` says neither."""
+
+
 def near_cables(name: str, cables: Iterable[str]) -> str:
     """`did you mean ...?` for a cable that is not known: of the same size only, like conductors first.
 
     Of an RG number that no cable has, those of 75 ohm with its digits in another order. An empty string where the name says
-    another size that no cable has, or says none and resembles nothing.
+    another size that no cable has, or a conductor that none of its size has, or says none and resembles nothing.
     """
     known = sorted(cables)
     size = size_of(name)
@@ -60,6 +67,8 @@ def near_cables(name: str, cables: Iterable[str]) -> str:
     sizes = {each: size_of(each.rpartition("/")[2]) for each in known}
     same = [each for each, own in sizes.items() if own == size] or [each for each, own in sizes.items() if _swapped(size, own)]
     ranked = sorted((_unlike(name, each), each) for each in same)
+    if ranked and ranked[0][0][0] and says_conductor(name):
+        return ""
     return asked([each for how, each in ranked if how == ranked[0][0]][:_MOST])
 
 

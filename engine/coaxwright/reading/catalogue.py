@@ -15,7 +15,7 @@ from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
 from coaxwright.model.parts import Part, PartFile
 from coaxwright.model.quantities import quoted
-from coaxwright.reading.cable_names import near_cables, plain_name, says_conductor, size_of
+from coaxwright.reading.cable_names import HOW_NAMED, near_cables, plain_name, says_conductor, size_of
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.tables import load_generic_parts
 from coaxwright.reading.validation import refusal, validated
@@ -171,7 +171,8 @@ class Catalogue:
             if files
             else "no part files are named under `parts`"
         )
-        return f"there is no part {quoted(identifier)}", near or f"{read}; add it to one"
+        right = f"{HOW_NAMED}; {read}" if kind == "cable" else f"{read}; add it to one"
+        return f"there is no part {quoted(identifier)}", near or right
 
     def _near(self, identifier: str, kind: str | None) -> str:
         if kind == "cable" or (kind is None and size_of(identifier) is not None):

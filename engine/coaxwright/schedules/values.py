@@ -53,8 +53,10 @@ def value_of(cell: Cell, mapped: Mapped, catalogue: Catalogue) -> object:
         return _quantity(cell.text, mapped)
     if mapped.column.holds == "choice":
         return _choice(cell.text, mapped)
-    if mapped.column.holds in ("part", "parts"):
-        return _PARTS[mapped.column.holds](cell.text, catalogue)
+    if mapped.column.holds == "parts":
+        return _parts(cell.text, catalogue)
+    if mapped.column.holds == "part":
+        return part(cell.text, catalogue, "cable" if mapped.column.name.endswith("cable") else None)
     return _READERS[mapped.column.holds](cell.text)
 
 
@@ -123,8 +125,11 @@ def _way(text: str) -> list[Any]:
     return found
 
 
-def part(text: str, catalogue: Catalogue) -> str:
-    """The id of a part as it is written, in small letters, or by its last word where only one part has that."""
+def part(text: str, catalogue: Catalogue, kind: str | None = None) -> str:
+    """The id of a part as it is written, in small letters, or by its last word where only one part has that.
+
+    `kind` is the kind that is meant there, where it is known: what is offered for a name that is none is of it.
+    """
     for candidate in (text, text.lower(), text.lower().replace(" ", "-")):
         if catalogue.has(candidate):
             return candidate
@@ -134,7 +139,7 @@ def part(text: str, catalogue: Catalogue) -> str:
         return alike[0]
     if alike:
         raise Wrong(f"{quoted(text)} may be {' or '.join(alike)}", "write the whole id")
-    raise Wrong(*catalogue.unknown(text, None))
+    raise Wrong(*catalogue.unknown(text, kind))
 
 
 def _parts(text: str, catalogue: Catalogue) -> list[str]:
@@ -264,4 +269,3 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "port-device": _port_device,
     "port-number": _port_number,
 }
-_PARTS: dict[str, Callable[[str, Catalogue], Any]] = {"part": part, "parts": _parts}
