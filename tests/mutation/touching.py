@@ -10,7 +10,7 @@ import gc
 import json
 import sys
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -79,11 +79,11 @@ class Measure:
         return result
 
 
-def measure(kept: Path, folders: Iterable[str] = FOLDERS) -> None:
+def measure(kept: Path, folders: Iterable[str] = FOLDERS, packages: Sequence[str] = PACKAGES) -> None:
     """Run the tests once with every line told apart, write what was seen to `kept`, and print the branches not taken."""
     import coverage
 
-    recorder = coverage.Coverage(data_file=None, branch=True, source_pkgs=list(PACKAGES), messages=False, config_file=False)
+    recorder = coverage.Coverage(data_file=None, branch=True, source_pkgs=list(packages), messages=False, config_file=False)
     recorder.start()
     watch = Measure(recorder)
     pytest.main([*PLAIN, *(str(ROOT / "tests" / each) for each in folders)], plugins=[watch])

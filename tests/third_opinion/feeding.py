@@ -141,20 +141,22 @@ class Tree:
         return total
 
     def solve(self, night: bool, factor: float = 1.0) -> tuple[dict[str, float], dict[str, float]] | None:
-        """Volts and amps of each node; None where no voltage holds."""
+        """Volts and amps of each node; None where no voltage holds.
+
+        Loads of constant power draw, in the first round, what they would at the source: too little. Every round then brings
+        the volts down, towards the greatest that hold; a resistive load is solved with its round, or it would draw too much
+        in the first and seem to leave no volts.
+        """
         order = self.nodes()
         volts = {node.name: self.source for node in order}
         ohms = {node.name: self.ohms(node) for node in order}
         for _ in range(20_000):
-            amps: dict[str, float] = {}
-            for node in reversed(order):
-                own = 0.0
-                if node.load is not None:
-                    own = drawn_amps(node.load, watts(node.load, night, node.heater) * factor, volts[node.name])
-                amps[node.name] = own + sum(amps[child.name] for child in node.children)
+            given = {node.name: self._given(node, night, factor, volts[node.name]) for node in order}
+            amps = self._swept(order, ohms, given)
             moved = 0.0
             for node in order:
                 above = self.source if node is self.root else volts[node.parent]
+                amps[node.name] = amps[node.name][0] + amps[node.name][1] * above
                 fresh = above - ohms[node.name] * amps[node.name]
                 moved = max(moved, abs(fresh - volts[node.name]))
                 volts[node.name] = fresh
@@ -163,6 +165,26 @@ class Tree:
             if moved < 1e-12:
                 return volts, amps
         return None
+
+    @staticmethod
+    def _given(node: Node, night: bool, factor: float, volts: float) -> tuple[float, float]:
+        """What the load of a node draws: amps that do not hang on its volts in this round, and amps for each volt."""
+        if node.load is None:
+            return 0.0, 0.0
+        drawn = drawn_amps(node.load, watts(node.load, night, node.heater) * factor, volts)
+        return (0.0, drawn / volts) if node.load.get("load") == "resistive" else (drawn, 0.0)
+
+    @staticmethod
+    def _swept(order: list[Node], ohms: dict[str, float], given: dict[str, tuple[float, float]]) -> dict[str, Any]:
+        """What goes through each node: amps, and amps for each volt of the node above."""
+        found: dict[str, Any] = {}
+        for node in reversed(order):
+            fixed, each_volt = given[node.name]
+            fixed += sum(found[child.name][0] for child in node.children)
+            each_volt += sum(found[child.name][1] for child in node.children)
+            spread = 1.0 + ohms[node.name] * each_volt
+            found[node.name] = (fixed / spread, each_volt / spread)
+        return found
 
     def heat(self) -> tuple[Any, Any]:
         """Solves network and temperatures in turn; answers of day and night."""

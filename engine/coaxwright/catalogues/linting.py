@@ -20,6 +20,7 @@ from coaxwright.facts.picture.signals import pairs
 from coaxwright.facts.unused import unused_in
 from coaxwright.immutable import immutable
 from coaxwright.model.common import VideoMode
+from coaxwright.model.parts import Part
 from coaxwright.model.recorder_parts import Asks
 from coaxwright.reading.catalogue import Catalogue, PartSource
 from coaxwright.reading.tables import load_table
@@ -28,6 +29,9 @@ from coaxwright.rulebook.library import Rulebook
 Level = Literal["error", "warning", "note"]
 _SAY_NOTHING = ("title", "source", "aliases", "price", "currency", "retired", "retired_since", "successor", "articles",
                 "price_date", "stock", "lead_time", "price_tiers", "warranty_years", "read")
+
+
+About = Literal["impossible", "unit", "duplicate", "open", "not-used"]
 
 
 @immutable
@@ -39,7 +43,7 @@ class Remark:
     part: str
     path: tuple[str | int, ...]
     level: Level
-    about: Literal["impossible", "unit", "duplicate", "open", "not-used"]
+    about: About
     what: str
     right: str = ""
 
@@ -68,12 +72,12 @@ def remarks_on(catalogue: Catalogue, rulebook: Rulebook | None = None) -> list[R
     return sorted(found, key=lambda each: (each.file, each.span, each.what))
 
 
-def _remark(source: PartSource, name: str, path: Iterable[str | int], level: Level, about: Any, *words: str) -> Remark:
+def _remark(source: PartSource, name: str, path: Iterable[str | int], level: Level, about: About, *words: str) -> Remark:
     whole = ("parts", name, *path)
     return Remark(source.file, source.document.nearest_span(whole), name, tuple(path), level, about, *words)
 
 
-def _values(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
+def _values(source: PartSource, name: str, part: Part) -> Iterator[Remark]:
     for check in CONTRADICTIONS.get(part.kind, ()):
         for path, what, right in check(part):
             yield _remark(source, name, path, "error", "impossible", what, right)
@@ -100,12 +104,14 @@ _COAX_ONLY = ("emits", "starts_as", "switched_by", "heeds_asks")
 """What a network camera does not state."""
 
 
-def _unsettled(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
+def _unsettled(source: PartSource, name: str, part: Part) -> Iterator[Remark]:
     """A coax camera of several signals to be switched to: what it leaves out about how it is switched.
 
     Its picture is open wherever nobody sets it, where its factory setting is not stated.
     """
-    free = (row for row in part.emits if row.only is None) if part.kind == "camera" else ()
+    if part.kind != "camera":
+        return
+    free = (row for row in part.emits or () if row.only is None)
     signals = {pair for row in free for pair in pairs(row.family, row.mode)}
     if len(signals) > 1 and part.switched_by is None:
         what = "`switched_by` is not stated: that it can be switched to another mode stays open"
@@ -116,7 +122,7 @@ def _unsettled(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
         yield _remark(source, name, (), "note", "open", what, "state the factory setting")
 
 
-def _without_figures(source: PartSource, name: str, part: Any) -> Iterator[Remark]:
+def _without_figures(source: PartSource, name: str, part: Part) -> Iterator[Remark]:
     """Modes that a camera sends and no table has a top frequency of: the reach of every run stays open in them."""
     rows = {(row["family"], row["mode"]) for row in load_table("signal-modes").rows}
     for place, row in enumerate(part.emits if part.kind == "camera" else ()):

@@ -136,8 +136,10 @@ class Records:
     def _all(self, query: str, *values: object) -> list[tuple[Any, ...]]:
         return self._store.execute(query, values).fetchall()
 
-    def _one(self, query: str, *values: object) -> Any:
-        return self._store.execute(query, values).fetchone()
+    def _one(self, query: str, *values: object) -> tuple[Any, ...]:
+        """The first row; Refusal by whoever asks where there is none."""
+        found: tuple[Any, ...] = self._store.execute(query, values).fetchone()
+        return found
 
 
 def _entry(row: Sequence[Any], shown: str) -> Entry:

@@ -61,7 +61,7 @@ def _row(node: Node) -> dict[str, Any]:
     return {"subject": node.sheet.subject, "fact": node.fact, "how": node.how, "value": plain, "unit": unit}
 
 
-def _below(found: Any, node: Node, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
+def _below(found: DependencyMap, node: Node, directions: tuple[bool, bool], told_of: set[tuple[int, str]]) -> dict[str, Any]:
     """What it reads, each with what that reads; a fact that was told above is named without it."""
     if not directions[0]:
         return {}

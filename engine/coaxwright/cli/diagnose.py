@@ -12,6 +12,7 @@ from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled
 from coaxwright.cli.options import format_option, output_option, rules_option, today_option
 from coaxwright.cli.output import deliver
+from coaxwright.show.tree import Document
 
 
 @click.command(
@@ -64,8 +65,8 @@ def _symptoms(form: str, output: Path | None) -> int:
     return CLEAN
 
 
-def _show(what: Any, form: str, output: Path | None) -> None:
-    if form == "json":
+def _show(what: Document | dict[str, Any], form: str, output: Path | None) -> None:
+    if isinstance(what, dict):
         from coaxwright.show.json_text import to_json
 
         deliver(to_json(what), output)

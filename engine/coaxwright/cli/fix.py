@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import click
 
@@ -77,7 +77,7 @@ def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, f
         return _each(state, form, output, on, **how)
 
 
-def _each(state: Any, form: str, output: Path | None, on: str, level: str, budget: int | None, prefer: str) -> int:
+def _each(state: SiteState, form: str, output: Path | None, on: str, level: str, budget: int | None, prefer: str) -> int:
     """Fixes of every finding."""
     from coaxwright.fixes.advice import advise
     from coaxwright.fixes.proving import TRIES
@@ -129,8 +129,8 @@ def _changed(state: SiteState, site: Path, patch: list[Any], write: bool) -> str
 
 
 def _whole(
-    state: Any, site: Path, form: str, output: Path | None, diff: bool, write: bool, certificate: Path | None,
-    level: str, budget: int | None, prefer: Any,
+    state: SiteState, site: Path, form: str, output: Path | None, diff: bool, write: bool, certificate: Path | None,
+    level: str, budget: int | None, prefer: Literal["fewest", "cheapest"],
 ) -> int:  # fmt: skip
     """A set of changes for the whole site."""
     from coaxwright.errors import Problem, Refusal

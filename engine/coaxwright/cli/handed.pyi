@@ -13,6 +13,7 @@ from coaxwright.pairing.cells import Clerk as Clerk
 from coaxwright.pairing.small_sites import Question as Question
 from coaxwright.quiz.bank import Bank as Bank
 from coaxwright.quiz.papers import Wanted as Wanted
+from coaxwright.quiz.plans import Plan as Plan
 from coaxwright.reading.catalogue import Catalogue as Catalogue
 from coaxwright.reading.site_reader import LoadedSite as LoadedSite
 from coaxwright.reading.spreadsheet import Sheet as Sheet
@@ -21,6 +22,7 @@ from coaxwright.rulebook.dependencies import DependencyMap as DependencyMap
 from coaxwright.rulebook.dependencies import Node as Node
 from coaxwright.rulebook.library import LoadedRule as LoadedRule
 from coaxwright.rulebook.library import Rulebook as Rulebook
+from coaxwright.rulebook.own_facts import OwnFact as OwnFact
 from coaxwright.schedules.exporting import Schedule as Schedule
 from coaxwright.schedules.importing import Imported as Imported
 from coaxwright.schedules.importing import Recognised as Recognised

@@ -198,7 +198,7 @@ def _switched(settings: tuple[str, ...]) -> tuple[str | None, str | None, tuple[
     return family, mode, tuple(found["made"])
 
 
-def _one(pair: tuple[str, str], question: Any, form: str, screen: Screen,
+def _one(pair: tuple[str, str], question: Question, form: str, screen: Screen,
          how: tuple[tuple[str, ...], tuple[Path, ...], bool, datetime.date | None, str]) -> str:  # fmt: skip
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import catalogue_with
@@ -217,7 +217,7 @@ def _one(pair: tuple[str, str], question: Any, form: str, screen: Screen,
     return render_answer(told, form, screen, long=long, stamp=marked)
 
 
-def _several(pair: tuple[str, str], question: Any, form: str, screen: Screen,
+def _several(pair: tuple[str, str], question: Question, form: str, screen: Screen,
              how: tuple[tuple[str, ...], tuple[Path, ...], tuple[str, ...], str | None]) -> str:  # fmt: skip
     """A table or a ranking."""
     from coaxwright.checking import load_rulebook

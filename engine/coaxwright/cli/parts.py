@@ -59,7 +59,7 @@ def list_parts(globs: tuple[str, ...], kind: str | None, form: str, output: Path
     return 0
 
 
-def _listed(catalogue: Any, rows: Sequence[Mapping[str, str]]) -> Iterator[str]:
+def _listed(catalogue: Catalogue, rows: Sequence[Mapping[str, str]]) -> Iterator[str]:
     width = max((len(row["id"]) for row in rows), default=0)
     for row in rows:
         yield f"{row['id']:<{width}}  {row['kind']:<8}  {catalogue.part(row['id']).title or ''}".rstrip()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import Literal
 
 import click
 
@@ -38,8 +38,8 @@ from coaxwright.pace import TimeLimit, within
 @format_option("text", "json", "md", "html")
 @rules_option
 def propose(
-    wants: Path, globs: tuple[str, ...], output: Path, prefer: Any, budget: int | None, time_limit: float | None,
-    form: str, extra_rules: tuple[Path, ...],
+    wants: Path, globs: tuple[str, ...], output: Path, prefer: Literal["cheapest", "fewest"], budget: int | None,
+    time_limit: float | None, form: str, extra_rules: tuple[Path, ...],
 ) -> int:  # fmt: skip
     """Make a whole system for WANTS: cameras known by what they are there for, and how far they are from each position.
 

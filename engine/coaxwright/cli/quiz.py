@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from coaxwright.cli.groups import Exampled, write_examples
-from coaxwright.cli.handed import Bank, Wanted
+from coaxwright.cli.handed import Bank, Plan, Wanted
 from coaxwright.cli.options import (
     format_option,
     new_output_option,
@@ -122,7 +122,7 @@ def _blueprint(text: str | None) -> tuple[tuple[str, int], ...]:
     return tuple(pairs)
 
 
-def _plan(bank: Bank, site: Path | None) -> Any:
+def _plan(bank: Bank, site: Path | None) -> Plan | None:
     """The plan of a site that was given; Refusal unless it is sound."""
     if site is None:
         return None

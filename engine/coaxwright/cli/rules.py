@@ -10,7 +10,7 @@ import click
 
 from coaxwright.cli.exits import CLEAN, FINDINGS
 from coaxwright.cli.groups import Exampled, LazyGroup
-from coaxwright.cli.handed import LoadedRule
+from coaxwright.cli.handed import LoadedRule, OwnFact, Rulebook
 from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
 from coaxwright.cli.showing import give, lines, show_lines
@@ -97,7 +97,7 @@ def _row(loaded: LoadedRule) -> dict[str, Any]:
     }
 
 
-def _fact_row(own: Any) -> dict[str, Any]:
+def _fact_row(own: OwnFact) -> dict[str, Any]:
     """A fact of the user's as a row among the rules: its level says that it is none."""
     return {
         "id": own.id, "topic": "facts", "level": "fact", "title": own.says, "cases": own.cases,
@@ -157,7 +157,7 @@ def test_rules(
     return FINDINGS if broken or any(each.status == "failed" for each in results) else CLEAN
 
 
-def _fact_cases(rulebook: Any) -> tuple[Sequence[Problem], list[str]]:
+def _fact_cases(rulebook: Rulebook) -> tuple[Sequence[Problem], list[str]]:
     """Cases of declared facts, the program's and the user's, that do not hold, a line each; then the counts."""
     from coaxwright.facts.declared.cases import count, failing
     from coaxwright.facts.declared.writing import read_files

@@ -31,7 +31,7 @@ def _undone(held: Held, request: Request, result: dict[str, Any]) -> Shown:
     return Shown(say="Undone." if request["do"] == "undo" else "Done again.", focus=ids)
 
 
-def _added(held: Held, request: Request, result: Any) -> Shown:
+def _added(held: Held, request: Request, result: Mapping[str, str]) -> Shown:
     name = result["name"]
     return Shown(say=f"{name or 'A disk'} added.", focus=(f"c{pointer((request['group'], name))}#",) if name else ())
 

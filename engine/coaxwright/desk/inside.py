@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
+from types import CodeType
 from typing import Any
 
 from coaxwright.desk.ears import Inside
@@ -82,7 +83,7 @@ def _source(place: str) -> bytes:
     return zipimporter(f"{archive}.zip").get_data(place)
 
 
-def _bare(code: Any) -> Any:
+def _bare(code: CodeType) -> CodeType:
     """The code without lines and columns: its table says of every eight units that no place is known (PEP 626)."""
     units = len(code.co_code) // 2
     nowhere = b"\xff" * (units // 8) + (bytes((0xF8 + units % 8 - 1,)) if units % 8 else b"")

@@ -6,6 +6,7 @@ import os
 import secrets
 import socket
 import threading
+from asyncio import Transport
 from typing import Any
 
 import uvicorn
@@ -77,7 +78,7 @@ def _protocol(seconds: float) -> type[H11Protocol]:
     class Timed(H11Protocol):
         _late: Any = None
 
-        def connection_made(self, transport: Any) -> None:
+        def connection_made(self, transport: Transport) -> None:  # type: ignore[override] # as uvicorn has it
             super().connection_made(transport)
             self._wait()
 

@@ -9,6 +9,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from pydantic import BaseModel
+
 from coaxwright.diagnosis.forms import (
     Cause,
     CauseFile,
@@ -67,7 +69,7 @@ def load_knowledge() -> Knowledge:
     return known
 
 
-def _read(form: Any, name: str) -> Any:
+def _read(form: type[BaseModel], name: str) -> Any:
     path = Path(str(data_root("rules"))) / "diagnosis" / f"{name}.yaml"
     return validated(form, read_document(path, f"{_FOLDER}/{name}.yaml"))
 

@@ -143,7 +143,9 @@ def both(document: Document, first: Document, second: Document) -> Document:
     return dict(value)
 
 
-def _with(value: Any, path: tuple[str | int, ...], new: object) -> dict[str, Any] | list[Any]:
+def _with(
+    value: Mapping[str, Any] | list[Any] | tuple[Any, ...] | None, path: tuple[str | int, ...], new: object
+) -> dict[str, Any] | list[Any]:
     head, rest = path[0], path[1:]
     if isinstance(value, list | tuple):
         kept = list(value)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -229,7 +229,7 @@ def hints(open_text: OpenText) -> list[types.InlayHint]:
     return made
 
 
-def _known(facts: Any, subject: str, name: str) -> float | None:
+def _known(facts: Mapping[str, Mapping[str, Any]], subject: str, name: str) -> float | None:
     try:
         value = facts[subject].get(name)
     except KeyError:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
@@ -90,7 +89,7 @@ def _watch(made: LanguageServer, desk: Desk) -> None:
         tell(params.text_document.uri)
 
 
-def _guarded(made: LanguageServer, act: Any) -> None:
+def _guarded(made: LanguageServer, act: Callable[..., object]) -> None:
     """Do something; what is refused is shown to the user."""
     try:
         act()

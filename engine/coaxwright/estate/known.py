@@ -96,7 +96,7 @@ def _is_one_line(text: str) -> bool:
     return first.endswith("}") and first != "{"
 
 
-def _sites_of(value: Any, path: Path) -> Iterator[tuple[str, dict[Key, Before]]]:
+def _sites_of(value: Mapping[str, Any], path: Path) -> Iterator[tuple[str, dict[Key, Before]]]:
     """The sites of one value: a baseline, a report, or a line. What could not be read then is not in it."""
     try:
         if "baseline" in value:

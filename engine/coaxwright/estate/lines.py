@@ -64,10 +64,18 @@ class Line(NamedTuple):
         return not self.counts
 
 
+class Task(Protocol):
+    """Work that was handed over."""
+
+    def result(self) -> Any:
+        """Wait for its answer."""
+        ...
+
+
 class Pool(Protocol):
     """What spreads work: an executor of the standard library, or of a cluster (`Client.get_executor` of Dask)."""
 
-    def submit(self, work: Callable[..., Any], /, *words: object) -> Any:
+    def submit(self, work: Callable[..., Any], /, *words: object) -> Task:
         """Begin work; the answer has `result()`."""
         ...
 

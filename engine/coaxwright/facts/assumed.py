@@ -62,7 +62,7 @@ def assumable(written: Assumptions | None) -> Mapping[str, Assumption]:
     return values
 
 
-def _own(row: Assumption, value: Any) -> Assumption:
+def _own(row: Assumption, value: str | float) -> Assumption:
     text = (
         value if isinstance(value, str) else format_quantity(value, "%" if 0 < value < 1 and not row.unit else row.unit)
     )

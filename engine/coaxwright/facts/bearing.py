@@ -9,11 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
-from typing import Any
 
 from coaxwright.facts.assumed import Used
 from coaxwright.facts.declared.book import Book, book_of
-from coaxwright.facts.sheets import SHEETS, kind_at
+from coaxwright.facts.sheets import SHEETS, Sheet, kind_at
 
 Field = tuple[str, str]
 
@@ -173,7 +172,7 @@ def bearing(fields: Iterable[Field]) -> frozenset[str]:
     return frozenset(name for name, reached in bears().items() if not wanted.isdisjoint(reached))
 
 
-def taken_for(sheet: Any, field: str, used: Iterable[Used]) -> Iterator[Used]:
+def taken_for(sheet: Sheet, field: str, used: Iterable[Used]) -> Iterator[Used]:
     """Those of the assumptions used that bear on this field of this sheet, as far as the sheet itself can tell."""
     flag = _STOOD_IN.get(field)
     if flag is not None and sheet.known(flag) is False:

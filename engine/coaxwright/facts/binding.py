@@ -6,8 +6,8 @@ compute no more than the components that it touches. What is computed stands in 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any, TypeVar
 
 from coaxwright.facts.assumed import Ledger, Used, assumable, total
 from coaxwright.facts.context import Context
@@ -134,7 +134,10 @@ def compute_facts(
         return facts
 
 
-def _bound(facts: Facts, component: Component, bind: Any) -> Any:
+_Sheets = TypeVar("_Sheets")
+
+
+def _bound(facts: Facts, component: Component, bind: Callable[[Context, str], _Sheets]) -> _Sheets:
     """One component, with a ledger of its own."""
     own = facts.context.for_component()
     facts.keep(component, own.ledger)

@@ -5,7 +5,7 @@ What `parts check` calls an error is told by every command that rests an answer 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -13,11 +13,11 @@ from coaxwright.errors import Span
 from coaxwright.facts.picture.frames import halved, nominal
 from coaxwright.facts.picture.recording import Frame, encoding_row
 from coaxwright.facts.picture.signals import Signal, pairs
-from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.camera_parts import CameraPart, PickupPart
 from coaxwright.model.common import Strict, VideoMode
 from coaxwright.model.part_base import PartBase
 from coaxwright.model.recorder_parts import RecorderPart
-from coaxwright.model.wiring_parts import BoxPart, CablePart, SupplyPart
+from coaxwright.model.wiring_parts import BoxPart, CablePart, SupplyPart, SwitchPart
 from coaxwright.reading.catalogue import Catalogue, PartSource
 
 Path = tuple[str | int, ...]
@@ -37,7 +37,7 @@ def ordered(group: Strict | None, at: Path, *names: str) -> Iterator[Finding]:
             )
 
 
-def _power(part: Any) -> Iterator[Finding]:
+def _power(part: CameraPart | PickupPart | RecorderPart | BoxPart | SwitchPart) -> Iterator[Finding]:
     yield from ordered(part.power, ("power",), "volts_min", "volts", "volts_max")
     yield from ordered(part.power, ("power",), "watts_day", "watts_night")
 
@@ -99,7 +99,7 @@ def _asks(part: RecorderPart) -> Iterator[Finding]:
                     yield ("inputs", number, "asks", place, "wanted"), what, right
 
 
-def _composite(rows: Any, at: Path) -> Iterator[Finding]:
+def _composite(rows: Sequence[Any], at: Path) -> Iterator[Finding]:
     """Composite video has 480 or 576 lines in use, and no more (ITU-R BT.470)."""
     for place, row in enumerate(rows):
         wrong = [pair for pair in pairs(row.family, row.mode) if pair[0] == "cvbs" and pair[1].height > _COMPOSITE_LINES]

@@ -23,6 +23,7 @@ from coaxwright.facts.binding import Facts, compute_facts
 from coaxwright.facts.sheets import Sheet
 from coaxwright.immutable import immutable
 from coaxwright.model.common import Strict, VideoMode
+from coaxwright.model.parts import Part
 from coaxwright.model.site import Site
 from coaxwright.reading.site_reader import LoadedSite
 from coaxwright.topology.wiring import build_topology
@@ -31,6 +32,7 @@ Field = tuple[str, str]
 """Kind of sheet, and field of it."""
 Values = dict[Field, Any]
 Path = tuple[str | int, ...]
+How = Literal["stated", "worked out", "assumed", "open"]
 Rebuild = Callable[[Any], LoadedSite]
 Finish = Callable[[Facts], Facts]
 _SHOWN = 8
@@ -79,7 +81,7 @@ class Taken:
 class Provenance:
     """What a fact rests on. `kind`: stated, worked out, assumed (in part), or open (not known)."""
 
-    kind: Literal["stated", "worked out", "assumed", "open"]
+    kind: How
     stated: tuple[Place, ...]
     assumed: tuple[Taken, ...]
 
@@ -106,7 +108,7 @@ def provenance(
     return found
 
 
-def _kind(facts: Facts, subject: str, field: Field, value: object, assumed: bool, several: bool) -> Any:
+def _kind(facts: Facts, subject: str, field: Field, value: object, assumed: bool, several: bool) -> How:
     if value is None:
         return "open"
     if assumed:
@@ -222,7 +224,7 @@ class _Trials:
     def _with_site(self, site: Site) -> LoadedSite:
         return replace(self.loaded, site=site)
 
-    def _with_part(self, name: str, part: Any) -> LoadedSite:
+    def _with_part(self, name: str, part: Part) -> LoadedSite:
         catalogue = copy.copy(self.loaded.catalogue)
         catalogue.parts = {**catalogue.parts, name: part}
         return replace(self.loaded, catalogue=catalogue)

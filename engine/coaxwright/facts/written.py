@@ -6,6 +6,8 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from coaxwright.facts.sheets import Sheet
+
 SHOWN = 12
 """Names that are written out before the rest is counted: common practice of lists that people read."""
 
@@ -34,7 +36,7 @@ def named(what: Iterable[Any]) -> str:
 def counted(field: str, step: str = "") -> Callable[[Any, Any], tuple[str, ...]]:
     """A working of a count: what was counted, by name, as the sheet's `steps` keep it under `step` (or the field's name)."""
 
-    def explain(context: object, sheet: Any) -> tuple[str, ...]:
+    def explain(context: object, sheet: Sheet) -> tuple[str, ...]:
         return (f"{named(sheet.steps[step or field])}: {getattr(sheet, field)}",)
 
     return explain

@@ -7,7 +7,7 @@ Nothing here computes a fact.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import field
 from typing import Any
 
@@ -212,7 +212,7 @@ def _only_cameras(changed: Mapping[Entry, Any]) -> dict[Entry, Any]:
 
 
 def _moved_uses(
-    uses: Mapping[str, frozenset[Entry]], changed: Mapping[Entry, Any], named: Any
+    uses: Mapping[str, frozenset[Entry]], changed: Mapping[Entry, Any], named: Callable[[Any], Iterable[str]]
 ) -> Mapping[str, frozenset[Entry]]:
     found = dict(uses)
     for entry, model in changed.items():

@@ -15,6 +15,8 @@ from coaxwright.fixes.components import GROUPS, named_elsewhere
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.model.common import Strict
 from coaxwright.model.quantities import format_quantity
+from coaxwright.model.site import Camera as CameraEntry
+from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.model.site import Wants
 
 _MORE = {"rate": "fps", "retention": "d", "at": "m", "width": "m"}
@@ -112,14 +114,14 @@ def _boxes(way: object) -> set[str]:
     return {hop.box for hop in (getattr(way, "over", None) or ()) if hop.box is not None}
 
 
-def _of_entry(group: str, name: str, was: Any, now: Any) -> Iterator[str]:
+def _of_entry(group: str, name: str, was: Strict, now: Strict | None) -> Iterator[str]:
     if now is None:
         yield f"{_WORD.get(group, '')}{name}".strip()
         return
-    if group == "cameras":
+    if isinstance(was, CameraEntry) and isinstance(now, CameraEntry):
         yield from _wishes(name, was.wants, now.wants)
         yield from _of_camera(name, was, now)
-    elif group == "recorders":
+    elif isinstance(was, RecorderEntry) and isinstance(now, RecorderEntry):
         yield from _fewer(name, was, now)
     elif group == "supplies":
         for field, (told, unit) in _OF_SUPPLY.items():
@@ -151,7 +153,7 @@ def _less(told: str, was: float, now: float | None, unit: str) -> str:
     return f"{told} ({wanted})" if now is None else f"{told} ({format_quantity(now, unit)} instead of {wanted})"
 
 
-def _of_camera(name: str, was: Any, now: Any) -> Iterator[str]:
+def _of_camera(name: str, was: CameraEntry, now: CameraEntry) -> Iterator[str]:
     """The picture, its sound, its control and its power, where they were drawn and are not any more."""
     drawn, is_drawn = ((each.video or each.network) is not None for each in (was, now))
     recorder = getattr(was.network, "recorder", None)
@@ -166,7 +168,7 @@ def _of_camera(name: str, was: Any, now: Any) -> Iterator[str]:
         yield f"the heater of {name}"
 
 
-def _fewer(name: str, was: Any, now: Any) -> Iterator[str]:
+def _fewer(name: str, was: RecorderEntry, now: RecorderEntry) -> Iterator[str]:
     for field, told in _OF_RECORDER.items():
         if (getattr(now, field) or 0) < (getattr(was, field) or 0):
             yield told.format(name)

@@ -6,7 +6,7 @@ one leaves out is said to be not known. Which properties count of which kind of 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import Any, NamedTuple
 
 from coaxwright.immutable import immutable
@@ -143,8 +143,8 @@ def ranked(about: str, read: Read, order: Sequence[str]) -> Trait:
 def same(about: str, read: Read, unit: str = "") -> Trait:
     """Another one is a loss whichever way: a plug, an impedance."""
 
-    def shown(value: Any) -> str:
-        return format_quantity(value, unit) if unit else str(value)
+    def shown(value: object) -> str:
+        return format_quantity(value, unit) if unit and isinstance(value, int | float) else str(value)
 
     def compare(name: str, before: object, after: object) -> str:
         return "" if before == after else f"{name} {shown(after)}, not {shown(before)}"
@@ -166,7 +166,7 @@ def every(about: str, read: Read, capitals: bool = False) -> Trait:
     return Trait(about, lambda part: _members(read(part)), compare, told)
 
 
-def _members(value: Any) -> tuple[Any, ...] | None:
+def _members(value: Iterable[object] | str | None) -> tuple[Any, ...] | None:
     if value is None:
         return None
     return (value,) if isinstance(value, str) else tuple(value)

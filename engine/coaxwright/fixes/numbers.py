@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.components import GROUPS, Entry, model_of
@@ -15,6 +14,7 @@ from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Patch, pointer, replace_or_add, value_at
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.model.quantities import format_quantity
+from coaxwright.model.site import Camera, ControlPath, NetworkPath, PowerPath, SoundPath, VideoPath
 from coaxwright.reading.suggest import did_you_mean
 
 Steps = tuple[str | int, ...]
@@ -79,9 +79,9 @@ def numbers_of(state: SiteState, subject: str) -> Iterator[Number]:
         yield from _lengths(entry, getattr(model, use, None), use)
 
 
-def _load(state: SiteState, entry: Entry, model: Any) -> Iterator[Number]:
+def _load(state: SiteState, entry: Entry, model: object) -> Iterator[Number]:
     """What a camera draws by night, where its part states it: room for another camera, or for a lamp."""
-    part = state.basis.loaded.catalogue.part(model.part) if entry[0] == "cameras" and model.power else None
+    part = state.basis.loaded.catalogue.part(model.part) if isinstance(model, Camera) and model.power else None
     if part is not None and part.power is not None and part.power.watts_night is not None:
         watts = part.power.watts_night
         yield Number((*entry, "part"), "load by night", "W", watts, 0.1, 0.1, 20 * watts, of_part=True)
@@ -111,12 +111,14 @@ def without_lent(path: str) -> str:
     return "/".join(step.partition(_LENT)[0] for step in path.split("/"))
 
 
-def _lengths(entry: Entry, way: Any, use: str) -> Iterator[Number]:
-    hops = [(index, hop) for index, hop in enumerate(way.over or ()) if hop.metres is not None] if way else []
-    for index, hop in hops:
+def _lengths(
+    entry: Entry, way: ControlPath | NetworkPath | PowerPath | SoundPath | VideoPath | None, use: str
+) -> Iterator[Number]:
+    hops = [(index, hop, hop.metres) for index, hop in enumerate((way and way.over) or ()) if hop.metres is not None]
+    for index, hop, metres in hops:
         name = f"{use} length" if len(hops) == 1 else f"{use} length, piece {index + 1}"
-        inside = ("length",) if hop.metres == hop.length else ("measured", "length")
-        yield Number((*entry, use, "over", index, *inside), name, "m", hop.metres, 1.0, 1.0, max(1000.0, 4 * hop.metres))
+        inside = ("length",) if metres == hop.length else ("measured", "length")
+        yield Number((*entry, use, "over", index, *inside), name, "m", metres, 1.0, 1.0, max(1000.0, 4 * metres))
 
 
 _Row = tuple[Steps, str, str, float, float, float]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
@@ -84,11 +84,11 @@ def _reads(node: Node) -> Iterator[Select]:
         yield from _reads(child)
 
 
-def _value(when: Any, part: Node, bound: Any) -> object:
+def _value(when: Checked, part: Node, bound: Mapping[str, Any]) -> object:
     return evaluate(replace(when, syntax=part), bound)
 
 
-def _change(when: Checked, read: Select, old: object, new: object, bound: object) -> str:
+def _change(when: Checked, read: Select, old: object, new: object, bound: Mapping[str, Any]) -> str:
     """A fact that is another one now, by its sentence; nothing where it is no plain value."""
     fields = getattr(_value(when, read.operand, bound), "__dataclass_fields__", {})
     sentence = str(fields[read.field].metadata.get("doc", "")).rstrip(".") if read.field in fields else ""

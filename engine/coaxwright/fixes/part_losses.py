@@ -53,7 +53,7 @@ def _families(part: CameraPart) -> tuple[str, ...] | None:
     return tuple(chain.from_iterable(_each(row.family) for row in rows)) if rows else None
 
 
-def _each(value: Any) -> tuple[Any, ...]:
+def _each(value: str | Iterable[str]) -> tuple[Any, ...]:
     return (value,) if isinstance(value, str) else tuple(value)
 
 

@@ -57,13 +57,14 @@ def entry_of(subject: str) -> Entry:
     return group, rest.partition("/")[0]
 
 
-def home_of(sheet: Any, owners: Owners) -> Component:
+def home_of(sheet: Sheet, owners: Owners) -> Component:
     """The component that computed a sheet. KeyError for a kind that stands nowhere."""
     kind = sheet.kind
     if kind in SITE_KINDS:
         return SITE
     entry = entry_of(sheet.subject)
-    if kind in ("feed", "evening", "device_feed", "junction") or (kind in ("run", "laying", "copper") and sheet.use == "power"):
+    of_power = kind in ("run", "laying", "copper") and sheet.known("use") == "power"
+    if of_power or kind in ("feed", "evening", "device_feed", "junction"):
         return owners.power[entry]
     if kind in ("poe_source", "poe_port"):
         return ROOT, "/".join(entry)
@@ -130,7 +131,7 @@ class Places:
         stage = {RECORDER: 0, UNRECORDED: 1, SUPPLY: 2}.get(kind, 4)
         return stage, *self._entries.get((group, name), (99, place))
 
-    def of(self, component: Component, sheet: Any) -> tuple[Any, ...]:
+    def of(self, component: Component, sheet: Sheet) -> tuple[Any, ...]:
         """A key to sort the sheets of one kind by; those of one component stay in the order they have."""
         owner = self._entries.get(entry_of(sheet.subject), (-1, 0))
         if sheet.kind == "run" and owner[0] != 0:

@@ -112,7 +112,7 @@ def _added(value: object, path: Sequence[str | int], new: object) -> object:
     return _below(value, head, _added(value_at(value, (head,)), rest, new))
 
 
-def _removed(value: Any, path: Sequence[str | int]) -> object:
+def _removed(value: object, path: Sequence[str | int]) -> object:
     if not path:
         raise PatchError("the whole document cannot be removed")
     head, rest = path[0], path[1:]
@@ -121,6 +121,7 @@ def _removed(value: Any, path: Sequence[str | int]) -> object:
         return _below(value, head, _removed(found, rest))
     if isinstance(value, dict):
         return {key: each for key, each in value.items() if key != head}
+    assert isinstance(value, list), "a value was found at one of its places"
     place = _index(head, len(value) - 1)
     return [*value[:place], *value[place + 1 :]]
 
@@ -133,10 +134,11 @@ def _replaced(value: object, path: Sequence[str | int], new: object) -> object:
     return _below(value, head, _replaced(found, rest, new) if rest else new)
 
 
-def _below(value: Any, step: str | int, new: object) -> object:
+def _below(value: object, step: str | int, new: object) -> object:
     """The collection with another value at a place that it has."""
     if isinstance(value, dict):
         return {**value, step: new}
+    assert isinstance(value, list), "a value was found at one of its places"
     place = _index(step, len(value) - 1)
     return [*value[:place], new, *value[place + 1 :]]
 

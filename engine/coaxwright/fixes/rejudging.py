@@ -19,7 +19,7 @@ from pydantic import ValidationError
 from coaxwright.checking import LoadedSite, Rulebook, load_rulebook, report_of, rules_in_force, with_remarks
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import MONITOR, NETWORK, RECORDER, ROOT, Component, Facts, compute_facts
-from coaxwright.facts.sheets import SHEETS
+from coaxwright.facts.sheets import SHEETS, Sheet
 from coaxwright.facts.site_counting import site_counts, site_labels
 from coaxwright.findings import SiteReport
 from coaxwright.fixes.components import (
@@ -405,7 +405,7 @@ class _Edit:
         return found
 
     def _state(
-        self, site: Site, parts: dict[Component, Part], near: set[Component], owners: Owners, sheet: Any
+        self, site: Site, parts: dict[Component, Part], near: set[Component], owners: Owners, sheet: Sheet
     ) -> SiteState | None:
         old, basis = self.old, self.basis
         if self._site_reads_differ(sheet):
@@ -428,7 +428,7 @@ class _Edit:
             not_applicable += after.not_applicable - before.not_applicable
         return SiteState(basis, self.value, site, owners, known, passed, not_applicable)
 
-    def _site_reads_differ(self, sheet: Any) -> bool:
+    def _site_reads_differ(self, sheet: Sheet) -> bool:
         """Whether a rule about something else reads a number of the site that the edit changes."""
         (was,) = self.old.parts[SITE].sheets["site"]
         names = {
@@ -486,9 +486,9 @@ def _labels(site: Site, names: list[str]) -> list[str | None]:
     return [site.cameras[name].label if name in site.cameras else None for name in names]
 
 
-def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> object:
+def _site_sheet(old: SiteState, site: Site, changed: list[Entry]) -> Sheet:
     """The sheet of the whole site after an edit of these entries."""
-    (was,) = old.parts[SITE].sheets["site"]
+    was: Sheet = old.parts[SITE].sheets["site"][0]
     sheet, names = copy.copy(was), [name for group, name in changed if group == "cameras"]
     before = site_counts(old.site.cameras[name] for name in names if name in old.site.cameras)
     after = site_counts(site.cameras[name] for name in names if name in site.cameras)

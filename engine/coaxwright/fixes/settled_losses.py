@@ -18,6 +18,7 @@ from coaxwright.fixes.part_losses import losses
 from coaxwright.fixes.rejudging import SiteState, Trial
 from coaxwright.model.common import Strict
 from coaxwright.model.quantities import format_pair, format_quantity
+from coaxwright.model.site import PowerPath, SoundPath, VideoPath
 
 _LEAST = 1e-9
 """A fall by less than this share is rounding, not a loss."""
@@ -144,7 +145,7 @@ def _view(was: View, now: View) -> Iterator[Loss]:
     yield from _fallen(was, now, "width", "m", was.camera.name, ("covers", "it covered"))
 
 
-def _days(was: Any, now: DiskGroup) -> Iterator[Loss]:
+def _days(was: DiskGroup, now: DiskGroup) -> Iterator[Loss]:
     yield from _fallen(was, now, "days", "d", was.recorder.name, ("keeps", "it kept"))
 
 
@@ -200,9 +201,9 @@ def _disks(was: Strict, now: Strict) -> Iterator[tuple[str, str]]:
             yield disk, come[min(place, len(come) - 1)]
 
 
-def _unused(use: str, way: Any, cable: str) -> frozenset[str]:
+def _unused(use: str, way: PowerPath | SoundPath | VideoPath, cable: str) -> frozenset[str]:
     """What a cable has that its run does not use; where other runs lie in its jacket all may count."""
-    if any(hop.sheath for hop in way.over if hop.cable == cable):
+    if any(hop.sheath for hop in way.over or () if hop.cable == cable):
         return frozenset()
     if use == "power":
         return _OF_PAIRS | _SHIELDS

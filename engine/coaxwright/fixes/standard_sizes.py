@@ -15,6 +15,7 @@ from coaxwright.fixes.patching import Patch
 from coaxwright.fixes.reacting import both_sides, reacting, tried, worse
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.model.quantities import format_quantity
+from coaxwright.model.wiring_parts import CablePart
 
 Found = tuple[str, str, str, str]
 """Of what, the part, its size, the present part."""
@@ -51,8 +52,9 @@ def like_conductors(bench: Bench, now: str) -> list[tuple[float, str]]:
     return sorted(found.items())
 
 
-def _kind(part: Any) -> tuple[Any, ...]:
-    return part.conductor.material, part.conductor.stranding, part.rated
+def _kind(part: CablePart) -> tuple[Any, ...]:
+    of = part.conductor
+    return of and of.material, of and of.stranding, part.rated
 
 
 def disks(state: SiteState, entry: Entry, level: str) -> Iterator[Found]:

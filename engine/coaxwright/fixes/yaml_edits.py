@@ -10,7 +10,17 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from coaxwright.errors import Problem, Refusal
-from coaxwright.fixes.patching import MISSING, Patch, applied, difference, has_path, pointer_steps, same, value_at
+from coaxwright.fixes.patching import (
+    MISSING,
+    Operation,
+    Patch,
+    applied,
+    difference,
+    has_path,
+    pointer_steps,
+    same,
+    value_at,
+)
 from coaxwright.fixes.yaml_text import entry, flow
 from coaxwright.reading.yaml_source import Document, parse_document
 
@@ -58,7 +68,7 @@ def _wanted(value: object, kind: str, path: Path, new: object) -> dict[str, Any]
     return found
 
 
-def _simple(value: object, operation: Any) -> list[tuple[str, Path, Any]]:
+def _simple(value: object, operation: Operation) -> list[tuple[str, Path, Any]]:
     """The operation as adds, removes and replaces at places that are known; the smallest ones that will do."""
     kind = operation["op"]
     if kind == "test":
@@ -91,17 +101,17 @@ def _smallest(value: object, path: Path, new: object) -> list[tuple[str, Path, A
     return sorted(steps, key=lambda step: step[0] == "remove")
 
 
-def _typed(value: Any, steps: Sequence[str]) -> Path:
+def _typed(value: object, steps: Sequence[str]) -> Path:
     """The path with list indices as numbers; `-` is the place behind the last item."""
     path: list[str | int] = []
     for step in steps:
         if isinstance(value, list):
-            path.append(len(value) if step == "-" else int(step) if step.isdecimal() else step)
+            at = len(value) if step == "-" else int(step) if step.isdecimal() else step
+            path.append(at)
+            value = value[at] if isinstance(at, int) and at < len(value) else None
         else:
             path.append(step)
-        last = path[-1]
-        inside = isinstance(value, list) and isinstance(last, int) and last < len(value)
-        value = value[last] if inside or (isinstance(value, dict) and last in value) else None
+            value = value.get(step) if isinstance(value, dict) else None
     return tuple(path)
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from coaxwright.handover.plan import Plan
 from coaxwright.handover.sheets import Head, Sheet, Value
+from coaxwright.model.site import ControlPath
 from coaxwright.show import figures
 
 FREE = "free"
@@ -104,12 +104,12 @@ def _addresses(plan: Plan) -> Iterator[tuple[Value, ...]]:
         yield (name, switch.part, switch.network_address or "", "", None, None, None)
     for name, camera in site.cameras.items():
         control = camera.control
-        serial = control is not None and control.by is None
+        serial = control if control is not None and control.by is None else None
         if serial or camera.network is not None or camera.network_address:
-            yield (name, camera.part, camera.network_address or "", _control(control) if serial else "", None, None, None)
+            yield (name, camera.part, camera.network_address or "", _control(serial) if serial else "", None, None, None)
 
 
-def _control(control: Any) -> str:
+def _control(control: ControlPath) -> str:
     """Address, speed, protocol and termination of a serial line."""
     said = [f"address {control.address}" if control.address is not None else "address not stated"]
     said += [f"{figures.plain(control.speed, 0)} Bd"] if control.speed is not None else []

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Protocol
 
 from coaxwright.language.syntax import (
     Binary,
@@ -153,8 +153,15 @@ class TreeBuilder:
         return Literal(parts[0].start_pos, parts[0].end_pos, False)
 
 
-def _float(token: Any) -> float:
-    value = float(token)
+class _Token(Protocol):
+    """A word of the text with its place."""
+
+    start_pos: Any
+    end_pos: Any
+
+
+def _float(token: _Token) -> float:
+    value = float(str(token))
     if value in (float("inf"), float("-inf")):
         raise BadSyntax(token.start_pos, token.end_pos, f"`{token}` is greater than a double can hold")
     return value
@@ -164,11 +171,11 @@ def _too_great(value: int) -> tuple[str, str]:
     return f"{value} does not fit a whole number of 64 bits", "write it with a point, as `1e30`"
 
 
-def _with_sign(sign: Any, node: Node) -> Node:
+def _with_sign(sign: _Token, node: Node) -> Node:
     number = (
         isinstance(node, Literal) and isinstance(node.value, int | float) and not isinstance(node.value, bool)
     )
-    if sign == "-" and isinstance(node, Literal) and number and not _is_signed(node):
+    if str(sign) == "-" and isinstance(node, Literal) and number and not _is_signed(node):
         return Literal(sign.start_pos, node.end, -node.value)  # type: ignore[operator]
     return Unary(sign.start_pos, node.end, str(sign), node)
 

@@ -83,7 +83,7 @@ def _type_to_plain(kind: Type) -> list[object]:
             return [type(kind).__name__]
 
 
-def _type_from_plain(plain: Any) -> Type:
+def _type_from_plain(plain: list[Any]) -> Type:
     match plain:
         case ["Bool"]:
             return Bool()

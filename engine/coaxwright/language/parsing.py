@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import Any
+from typing import Any, Protocol
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.language.building import GREATEST_INT, BadSyntax, TreeBuilder
@@ -91,7 +91,14 @@ def _parse(text: str) -> Node:
     return tree
 
 
-def _place_of(token: Any, text: str) -> int:
+class _Token(Protocol):
+    """A word of the text with its place, or the end of it."""
+
+    type: str
+    start_pos: Any
+
+
+def _place_of(token: _Token, text: str) -> int:
     return len(text) if token.type == "$END" else int(token.start_pos)
 
 

@@ -19,6 +19,7 @@ from coaxwright.facts.picture.sound import line_sound
 from coaxwright.findings import Finding, SiteReport
 from coaxwright.immutable import immutable
 from coaxwright.model.camera_parts import CameraPart
+from coaxwright.model.part_base import Reading
 from coaxwright.pairing.by_hand import ByHand, by_hand
 from coaxwright.pairing.cells import Cell, Clerk
 from coaxwright.pairing.extras import Power, Reach, Sold, needs, reaches, sold
@@ -345,7 +346,7 @@ def _named(path: str) -> str:
     return "--length" if last == "length" and path.startswith(f"cameras/{CAMERA}/video") else path
 
 
-def reading_words(reading: Any) -> str:
+def reading_words(reading: Reading) -> str:
     """Where single facts were read: `power/watts_night: TW-H8, revision C, page 2, 2026-03-01, firmware from 2.1`."""
     firmware = [f"{word} {each}" for word, each in (("from", reading.firmware_from), ("to", reading.firmware_to)) if each]
     told = [

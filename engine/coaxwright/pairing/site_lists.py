@@ -7,6 +7,9 @@ from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.immutable import immutable
+from coaxwright.model.site import Camera as CameraEntry
+from coaxwright.model.site import Hop
+from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.pairing.listed_pieces import of_network
 from coaxwright.pairing.sets import Piece
 from coaxwright.pairing.small_sites import Question
@@ -63,12 +66,12 @@ def site_set(loaded: LoadedSite, question: Question) -> SiteSet:
     )  # fmt: skip
 
 
-def _add(found: _Found, name: str, part: str, entry: Any, recorder: Any, question: Question) -> None:
+def _add(found: _Found, name: str, part: str, entry: CameraEntry, recorder: RecorderEntry, question: Question) -> None:
     """One camera with its run, where that is plain cable."""
     family = entry.set.family if entry.set else None
     mode = str(entry.set.mode) if entry.set and entry.set.mode else None
     asked = replace(question, family=family, mode=mode)
-    over: tuple[Any, ...] = entry.video.over or ()
+    over: tuple[Any, ...] = (entry.video and entry.video.over) or ()
     if len(over) == 1 and _plain(over[0], entry):
         asked = replace(asked, cable=over[0].cable, length=f"{over[0].length:g} m")
     elif over:
@@ -77,7 +80,7 @@ def _add(found: _Found, name: str, part: str, entry: Any, recorder: Any, questio
     found.today.append(Piece(part, replace(asked, made=tuple(recorder.set or ())), name))
 
 
-def _plain(hop: Any, entry: Any) -> bool:
+def _plain(hop: Hop, entry: CameraEntry) -> bool:
     """One run of cable indoors, of which nothing else is said: judged as the run of a pair is."""
     inside = entry.place is None or entry.place.setting in (None, "indoor")
     stated = hop.model_fields_set - {"cable", "length", "setting"}

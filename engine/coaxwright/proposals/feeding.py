@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from coaxwright.immutable import immutable
@@ -114,7 +114,7 @@ class Feeds:
         return Probe(entry, None, supply_entry(source, self.prober.wishes.positions[position]))
 
 
-def supply_entry(source: Source, place: Any) -> dict[str, Any]:
+def supply_entry(source: Source, place: Mapping[str, Any]) -> dict[str, Any]:
     """A supply as a site file says it."""
     entry: dict[str, Any] = {"part": source.part}
     if source.trim is not None:

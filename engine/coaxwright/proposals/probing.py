@@ -7,7 +7,7 @@ parts of a system do together only the check of the whole shows.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -22,6 +22,8 @@ from coaxwright.rulebook import judging
 from coaxwright.rulebook.library import Rulebook
 from coaxwright.rulebook.settings import read_settings
 
+Counts = Callable[..., bool]
+"""Whether what a rule finds on a subject counts: of its id and the subject."""
 AT_ONCE = 250
 """Systems in one check: enough to share what a check costs anyway, few enough to keep memory small."""
 KEPT = ("video_rate", "retention", "retention_max", "growth", "wiring_code", "rules", "assume", "parts")
@@ -67,7 +69,7 @@ class Prober:
         """Whether nothing more may be judged."""
         return pace.out_of_time() or (self.budget is not None and self.count >= self.budget)
 
-    def outcomes(self, probes: Sequence[Probe], counts: object) -> list[Outcome]:
+    def outcomes(self, probes: Sequence[Probe], counts: Counts) -> list[Outcome]:
         """What became of each, for the rules that `counts(rule id, subject)` lets count; fewer where time ran out."""
         found: list[Outcome] = []
         for start in range(0, len(probes), AT_ONCE):
@@ -79,7 +81,7 @@ class Prober:
             pace.step("small systems judged", self.count)
         return found
 
-    def _batch(self, probes: Sequence[Probe], counts: Any) -> list[Outcome]:
+    def _batch(self, probes: Sequence[Probe], counts: Counts) -> list[Outcome]:
         loaded = with_value(self.wishes.loaded, self._value(probes))
         settings = read_settings(self.rulebook, loaded.site, loaded.document, loaded.file)
         facts = facts_of(loaded, self.rulebook)
@@ -99,7 +101,7 @@ class Prober:
             for place, (one, other) in enumerate(zip(broken, unknown, strict=True))
         ]
 
-    def nearest(self, probes: Sequence[Probe], counts: Any) -> tuple[Probe, Finding] | None:
+    def nearest(self, probes: Sequence[Probe], counts: Counts) -> tuple[Probe, Finding] | None:
         """Of systems that do not hold the one with the least wrong, and the gravest of its findings; None where nothing
         fails in the first of them.
         """

@@ -26,7 +26,7 @@ from coaxwright.proposals.branching import Bounded, Branching
 from coaxwright.proposals.feeding import Feeds, Source, of_power
 from coaxwright.proposals.laying_out import LaidOut, lay_out
 from coaxwright.proposals.options import Picture, Pictures, asks_of_wants, of_way
-from coaxwright.proposals.probing import Probe, Prober
+from coaxwright.proposals.probing import Counts, Probe, Prober
 from coaxwright.proposals.problem import Problem, Stand, Unit
 from coaxwright.proposals.shopping import USABLE, Shop
 from coaxwright.proposals.wishes import Wish, Wishes, read_wishes
@@ -237,7 +237,7 @@ class Search:
         nearest = self._nearest(self.pictures.refused[alike].probes, of_way, "video")
         return f"nothing in the catalogue does what it is there for; set aside by {', '.join(told[:4])}{nearest}"
 
-    def _nearest(self, probes: Sequence[Probe], counts: object, use: str) -> str:
+    def _nearest(self, probes: Sequence[Probe], counts: Counts, use: str) -> str:
         """What comes nearest, and what it lacks: what to look for in another catalogue."""
         found = self.prober.nearest(probes, counts)
         if found is None:

@@ -5,7 +5,7 @@ Where no part of a kind has a price, those without one are taken, and no sum is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 from typing import Any
 
@@ -57,7 +57,7 @@ class Shop:
             raise Refusal([Problem("catalogue", what, "a proposal needs all prices in one currency")])
         return found[0] if found else None
 
-    def sold(self, kind: str, needed: object = None) -> list[str]:
+    def sold(self, kind: str, needed: Callable[[Any], bool] | None = None) -> list[str]:
         """Ids of a kind that are sold, priced and fit for the need, the cheapest first; all where none has a price."""
         ids = self._all(kind, needed)
         priced = [name for name in ids if self.part(name).price is not None]
@@ -65,7 +65,7 @@ class Shop:
             self.unpriced_kinds.add(kind)
         return priced or ids
 
-    def _all(self, kind: str, needed: Any = None) -> list[str]:
+    def _all(self, kind: str, needed: Callable[[Any], bool] | None = None) -> list[str]:
         """The same with and without price, those that have one first."""
         ids = [name for name in self.catalogue.ids(kind) if not self.part(name).retired]
         ids = [name for name in ids if needed is None or needed(self.part(name))]

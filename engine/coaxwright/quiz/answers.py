@@ -13,6 +13,7 @@ from typing import Any
 
 from coaxwright.errors import Refusal
 from coaxwright.facts.binding import Facts
+from coaxwright.facts.sheets import Sheet
 from coaxwright.immutable import immutable
 from coaxwright.language.evaluating import evaluate
 from coaxwright.language.templates import NOT_KNOWN, fill
@@ -103,7 +104,7 @@ def scale_of(unit: str) -> float:
     return 1.0
 
 
-def find(facts: Facts, kind: str, subject: str) -> Any:
+def find(facts: Facts, kind: str, subject: str) -> Sheet | None:
     """The sheet of a kind and subject; None where there is none."""
     return facts.sheet(subject, kind)
 

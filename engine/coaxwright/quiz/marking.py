@@ -75,7 +75,7 @@ def is_key(data: object) -> bool:
     return isinstance(items, dict) and bool(items) and all(map(_is_item, items.values()))
 
 
-def _is_item(item: Any) -> bool:
+def _is_item(item: Mapping[str, Any]) -> bool:
     """Whether all that marking reads of an item is there, and of its kind."""
     return (
         _has(item, _ITEM)

@@ -31,7 +31,7 @@ def following(before: Plan, after: Plan) -> Plan:
         parts[names.get(name, name)] = part
         if name in names:
             parts[name] = before.parts[name]
-    return Plan(_with_names(after.site, names), parts)
+    return Plan({key: _with_names(each, names) for key, each in after.site.items()}, parts)
 
 
 def _renamed(before: Plan, after: Plan) -> Iterator[tuple[str, str]]:
@@ -93,7 +93,7 @@ _FIGURES: Mapping[str, Callable[[Mapping[str, Any]], int | None]] = {
 }  # fmt: skip
 
 
-def _with_names(value: Any, names: Mapping[str, str]) -> Any:
+def _with_names(value: object, names: Mapping[str, str]) -> object:
     """The site with devices named after their parts' new names."""
     if isinstance(value, Mapping):
         return {key: _with_names(each, names) for key, each in value.items()}

@@ -136,11 +136,12 @@ def _matching(values: object, done: Steps, rest: tuple[str, ...]) -> Iterator[St
         yield from _matching(values, (*done, key), rest[1:])
 
 
-def _keys(here: Any, step: str) -> Iterator[str | int]:
+def _keys(here: object, step: str) -> Iterator[str | int]:
     if step == "*":
-        yield from (range(len(here)) if isinstance(here, list | tuple) else here or ())
+        yield from (range(len(here)) if isinstance(here, list | tuple) else here if isinstance(here, Mapping) else ())
     elif step.startswith("kind:"):
-        yield from (name for name, part in here.items() if part.get("kind") == step[5:])
+        kinds = here if isinstance(here, Mapping) else {}
+        yield from (name for name, part in kinds.items() if part.get("kind") == step[5:])
     elif isinstance(here, list | tuple):
         yield from (int(each) for each in (step,) if step.isdecimal() and int(step) < len(here))
     else:

@@ -67,13 +67,17 @@ def _needed(bank: Bank, rule: str, sheet: Sheet) -> Iterator[tuple[str, Any, str
             yield from _wanted(sheet, field)
 
 
-def _wanted(sheet: Any, field: str) -> Iterator[tuple[str, Any, str]]:
+def _wanted(sheet: Sheet | None, field: str) -> Iterator[tuple[str, Any, str]]:
     """What has to be printed for a fact of tables: in words, its value, its base unit."""
     for each in OF_TABLES.get(field, ()):
         if isinstance(each, float):
             yield f"`{field}`", each, ""
-        elif sheet is not None and each in (own := {entry.name: entry.metadata["unit"] for entry in fields(sheet)}):
+        elif sheet is not None and each in (own := _units(sheet)):
             yield f"`{each}`", sheet.known(each), own[each]
+
+
+def _units(sheet: Sheet) -> dict[str, str]:
+    return {entry.name: entry.metadata["unit"] for entry in fields(sheet)}  # type: ignore[arg-type]
 
 
 def _figures(item: Item) -> Iterator[float]:

@@ -12,8 +12,25 @@ from typing import Any
 
 from coaxwright.immutable import immutable
 from coaxwright.model.common import Strict
+from coaxwright.model.site import (
+    Box,
+    ControlPath,
+    DefaultsHere,
+    Hop,
+    Junction,
+    NetworkPath,
+    Place,
+    PowerPath,
+    Recorder,
+    Recording,
+    Site,
+    SoundPath,
+    Supply,
+    Switch,
+    VideoPath,
+    Wants,
+)
 from coaxwright.model.site import Camera as CameraEntry
-from coaxwright.model.site import DefaultsHere, Hop, Place, Recording, Site, Wants
 
 Path = tuple[str | int, ...]
 _USES = ("video", "network", "power", "sound", "control")
@@ -76,9 +93,9 @@ def _sources(site: Site, area: str | None, building: str | None) -> list[Source]
     return [*found, ("defaults", defaults)]
 
 
-def _camera(site: Site, name: str, camera: Any, told: list[Defaulted]) -> CameraEntry:
+def _camera(site: Site, name: str, camera: CameraEntry, told: list[Defaulted]) -> CameraEntry:
     path: Path = ("cameras", name)
-    sources = _sources(site, camera.area, camera.place and camera.place.building)
+    sources = _sources(site, camera.area, camera.place.building if camera.place else None)
     changes: dict[str, Any] = {}
     for field in ("place", "wants"):
         _fill(changes, camera, field, [(where, getattr(each, field)) for where, each in sources], path, told)
@@ -90,10 +107,10 @@ def _camera(site: Site, name: str, camera: Any, told: list[Defaulted]) -> Camera
     return found
 
 
-def _device(site: Site, path: Path, device: Any, told: list[Defaulted]) -> object:
+def _device(site: Site, path: Path, device: Recorder | Supply | Junction | Box | Switch, told: list[Defaulted]) -> object:
     """A recorder, supply, junction, box or switch."""
     defaults = site.defaults
-    sources = _sources(site, None, device.place and device.place.building)
+    sources = _sources(site, None, device.place.building if device.place else None)
     changes: dict[str, Any] = {}
     _fill(changes, device, "place", [(where, each.device_place) for where, each in sources], path, told)
     if path[0] == "recorders" and defaults is not None:
@@ -101,7 +118,7 @@ def _device(site: Site, path: Path, device: Any, told: list[Defaulted]) -> objec
     power = getattr(device, "power", None)
     if power is not None:
         _keep(changes, "power", power, _way(power, "power", sources, (*path, "power"), told))
-    if path[0] == "switches":
+    if isinstance(device, Switch):
         _keep(changes, "over", device.over, _hops(device.over, "network", sources, path, told))
     return device.model_copy(update=changes) if changes else device
 
@@ -146,7 +163,10 @@ def _defaulted(path: Path, what: str, value: object, where: str) -> Defaulted:
     return Defaulted(path, what, shown, where)
 
 
-def _way(way: Any, use: str, sources: Sequence[Source], path: Path, told: list[Defaulted]) -> object:
+def _way(
+    way: VideoPath | PowerPath | NetworkPath | SoundPath | ControlPath, use: str, sources: Sequence[Source], path: Path,
+    told: list[Defaulted],
+) -> object:  # fmt: skip
     hops = _hops(way.over, use, sources, path, told)
     return way if hops is way.over else way.model_copy(update={"over": hops})
 

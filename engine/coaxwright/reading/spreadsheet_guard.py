@@ -14,7 +14,6 @@ import zipfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import Any
 from xml.parsers import expat
 
 from coaxwright.errors import Problem, Refusal
@@ -118,7 +117,7 @@ def unpacked(archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> Iterator[byte
 # XML, by events
 
 
-def parse_part(archive: zipfile.ZipFile, part: str, handler: Any) -> None:
+def parse_part(archive: zipfile.ZipFile, part: str, handler: Handler) -> None:
     """Walk one part of the workbook; document types are refused, so nothing can expand."""
     parser = expat.ParserCreate(namespace_separator=" ")
     parser.StartElementHandler = lambda tag, values: handler.start(tag.rpartition(" ")[2], values)

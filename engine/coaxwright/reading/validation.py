@@ -64,7 +64,7 @@ def problems_of(
     return worded(document.file, found)
 
 
-def _words(error: Any, model: type[BaseModel], path: Steps) -> Words:
+def _words(error: Mapping[str, Any], model: type[BaseModel], path: Steps) -> Words:
     last = error["loc"][-1:] if error["type"] == "missing" else path[-1:]
     return complaint(error, str(last[0]) if last else "", expected_at(model, error["loc"]))
 

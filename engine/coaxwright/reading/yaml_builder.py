@@ -5,7 +5,7 @@ here, because no later room can see them. Not here: the choice of parser (`yaml_
 sizes (`yaml_source`), the words for syntax errors (`yaml_syntax`).
 
 This is the hot path of reading: a camera has some fifty events, so names are bound to locals first.
-Events are of several classes without a common interface, hence `Any`.
+Events are of several classes without a common interface, hence `Placed`.
 """
 
 from __future__ import annotations
@@ -45,6 +45,13 @@ class EventSource(Protocol):
     def get_event(self) -> Event | None:
         """The next event."""
         ...
+
+
+class Placed(Protocol):
+    """Any event: it has a place in the text."""
+
+    start_mark: Any
+    end_mark: Any
 
 
 class Tree:
@@ -172,7 +179,7 @@ class Builder:
         self._close(event, node)
         return result
 
-    def _scalar(self, event: Any) -> Scalar:
+    def _scalar(self, event: ScalarEvent) -> Scalar:
         self._mark(event)
         self._check_node(event)
         text: str = event.value
@@ -187,7 +194,7 @@ class Builder:
 
     # Places.
 
-    def _mark(self, event: Any) -> int:
+    def _mark(self, event: Placed) -> int:
         tree = self.tree
         tree.starts.append(event.start_mark.index)
         tree.ends.append(event.end_mark.index)
@@ -203,7 +210,7 @@ class Builder:
             self._stop(event, f"the file holds more than {MAX_NODES} values", "split it")
         return node
 
-    def _close(self, event: Any, node: int) -> None:
+    def _close(self, event: Placed, node: int) -> None:
         """Where a collection ends: at its bracket, or else with the bracket or node last met before."""
         tree, end = self.tree, event.end_mark.index
         if end > event.start_mark.index:
@@ -253,12 +260,12 @@ class Builder:
             self._note(event, what, "keep one of the two, or rename one")
         return f"\0{len(self.tree.starts)}"
 
-    def _note(self, event: Any, what: str, right: str) -> None:
+    def _note(self, event: Placed, what: str, right: str) -> None:
         span = self._positions.span(event.start_mark.index, event.end_mark.index)
         self.problems.append(Problem(self._file, what, right, span))
         if len(self.problems) >= MAX_PROBLEMS:
             raise Refusal(self.problems)
 
-    def _stop(self, event: Any, what: str, right: str) -> NoReturn:
+    def _stop(self, event: Placed, what: str, right: str) -> NoReturn:
         span = self._positions.span(event.start_mark.index, event.end_mark.index)
         raise Refusal([*self.problems, Problem(self._file, what, right, span)])

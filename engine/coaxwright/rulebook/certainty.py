@@ -77,7 +77,7 @@ class Certainty:
             for sheet in _sheets_at(bound.get(path[0]), path[1:-1]):
                 yield from taken_for(sheet, path[-1], self._used_by(sheet, path[-1]))
 
-    def _used_by(self, sheet: object, field: str) -> list[Used]:
+    def _used_by(self, sheet: Sheet, field: str) -> list[Used]:
         """What was assumed in the component of a sheet; on the whole site where it belongs to none of its own."""
         assert self.facts is not None, "without facts no rule has a path that is touched"
         key = _component(sheet, field)
@@ -103,8 +103,9 @@ def _sheets_at(start: object, steps: tuple[str, ...]) -> list[Any]:
     return [each for each in found if isinstance(each, Sheet)]
 
 
-def _component(sheet: Any, field: str) -> tuple[str, str]:
+def _component(sheet: Sheet, field: str) -> tuple[str, str]:
+    found: object = sheet
     kind, way = _CAMERA_POWER if sheet.kind == "camera" and field in _POWER_FIELDS else _OWNER.get(sheet.kind, ("", ()))
     for step in way:
-        sheet = getattr(sheet, step, None)
-    return kind, getattr(sheet, "name", "") if kind else ""
+        found = getattr(found, step, None)
+    return kind, getattr(found, "name", "") if kind else ""

@@ -131,7 +131,7 @@ class _OwnField:
     def __init__(self, name: str) -> None:
         self.name = name
 
-    def __get__(self, sheet: Any, owner: object = None) -> object:
+    def __get__(self, sheet: Sheet | None, owner: object = None) -> object:
         if sheet is None:
             return self
         try:

@@ -133,7 +133,7 @@ def _subjects(judgement: Judgement) -> list[Any]:
     return [each for name in SLOTS if isinstance(each := getattr(subject, name, None), Sheet) and hasattr(each, "pointer")]
 
 
-def _general(sheet: Any, topic: str) -> Iterator[Place]:
+def _general(sheet: Sheet, topic: str) -> Iterator[Place]:
     for row in ROWS.get(sheet.kind, ()):
         if row.topics and topic not in row.topics:
             continue

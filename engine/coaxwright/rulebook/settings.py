@@ -8,9 +8,9 @@ figure of the wrong kind. Nothing here judges; `apply_waivers` matches what was 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Protocol
+from typing import Protocol
 
 from coaxwright.errors import Problem, Refusal, Span
 from coaxwright.immutable import immutable
@@ -23,6 +23,8 @@ from coaxwright.rulebook.limits import LimitValue, override_limit
 
 OFF = "off"
 NO_REASON = "no reason given"
+_Complain = Callable[[Sequence[str | int], str, str], None]
+"""Path of what is wrong, what is wrong, what would be right."""
 
 
 class Places(Protocol):
@@ -82,7 +84,7 @@ def read_settings(rulebook: Rulebook, site: Site, places: Places, file: str) -> 
 
 
 def _named(
-    rulebook: Rulebook, identifier: str, path: Sequence[str | int], what: str, complain: Any
+    rulebook: Rulebook, identifier: str, path: Sequence[str | int], what: str, complain: _Complain
 ) -> LoadedRule | None:
     rule = rulebook.by_id.get(identifier)
     if rule is None:
@@ -95,7 +97,7 @@ def _named(
 
 
 def _take_setting(
-    found: SiteSettings, rule: LoadedRule, name: str, setting: RuleSetting, complain: Any
+    found: SiteSettings, rule: LoadedRule, name: str, setting: RuleSetting, complain: _Complain
 ) -> None:
     reason = setting.reason or NO_REASON
     if setting.level == OFF:

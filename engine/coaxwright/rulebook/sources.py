@@ -154,7 +154,7 @@ def _modules(folder: Traversable, at: str) -> Iterator[tuple[str, str]]:
             yield f"{at}.{entry.name.removesuffix('.py')}", entry.read_text(encoding="utf-8")
 
 
-def _is_figure(value: Any) -> bool:
+def _is_figure(value: ast.expr | None) -> bool:
     literals = [each.value for each in ast.walk(value) if isinstance(each, ast.Constant)] if value else []
     return any(type(each) in (int, float) for each in literals)
 

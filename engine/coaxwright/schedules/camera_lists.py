@@ -15,7 +15,7 @@ from coaxwright.immutable import immutable
 from coaxwright.model.quantities import quoted
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.spreadsheet import Cell, Sheet, read_sheets
-from coaxwright.schedules.headings import Header, columns_of, find_header
+from coaxwright.schedules.headings import Header, Mapped, columns_of, find_header
 from coaxwright.schedules.reading_rows import TOTALS
 from coaxwright.schedules.values import Wrong, value_of
 
@@ -139,7 +139,7 @@ class _Reader:
         rest = {key: values.get(key) for key in ("label", "cable", "length", "family", "mode")}
         return Listed(name, 1 if count is None else count, self.sheet.place(part), **rest)
 
-    def _value(self, cells: dict[str, Cell | None], mapped: Any) -> Any:
+    def _value(self, cells: dict[str, Cell | None], mapped: Mapped) -> Any:
         cell = cells[mapped.column.name]
         if cell is None:
             return None

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Any
 
 from coaxwright.facts.binding import Facts
+from coaxwright.facts.sheets import Sheet
 from coaxwright.model.site import Hop
 from coaxwright.reading.catalogue import Catalogue
 from coaxwright.reading.site_reader import LoadedSite
@@ -63,7 +63,7 @@ def _power(loaded: LoadedSite, facts: Facts) -> Iterator[_Row]:
         yield (owner, source, *values, *volts)
 
 
-def _known(sheet: Any, name: str, digits: int) -> str | float:
+def _known(sheet: Sheet | None, name: str, digits: int) -> str | float:
     value = None if sheet is None else sheet.known(name)
     return "not known" if value is None else round(float(value), digits)
 

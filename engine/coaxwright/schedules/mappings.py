@@ -8,13 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping as Names
 from dataclasses import field
 from pathlib import Path
-from typing import Any
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.fixes.yaml_text import entry
 from coaxwright.immutable import immutable
 from coaxwright.reading.atomic import write_atomically
-from coaxwright.reading.yaml_source import read_document
+from coaxwright.reading.yaml_source import Document, read_document
 
 _KEYS = ("columns", "decimal", "currency")
 
@@ -54,7 +53,7 @@ def read_mapping(path: Path) -> Mapping:
     )
 
 
-def _wrong(document: Any, key: str, what: str, right: str) -> Problem:
+def _wrong(document: Document, key: str, what: str, right: str) -> Problem:
     return Problem(document.file, what, right, document.nearest_span((key,)), (key,))
 
 

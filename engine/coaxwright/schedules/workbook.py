@@ -7,16 +7,13 @@ import os
 from collections.abc import Sequence
 from copy import copy
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any, Protocol
 
 from coaxwright.errors import Problem, Refusal
 from coaxwright.reading.atomic import write_bytes_atomically
 from coaxwright.reading.folders import write_folder
 from coaxwright.schedules.exporting import Schedule
 from coaxwright.show.csv_text import csv_text, starts_like_formula
-
-if TYPE_CHECKING:
-    from openpyxl.worksheet.worksheet import Worksheet
 
 MOST_SIGNS = 32_000
 """A cell of a workbook holds 32,767 characters."""
@@ -76,7 +73,24 @@ def workbook_bytes(schedules: Sequence[Schedule], file: str) -> bytes:
     return stream.getvalue()
 
 
-def _put(sheet: Any, row: int, column: int, value: str | float, file: str, *, bold: bool = False) -> None:
+class _Worksheet(Protocol):
+    """What is filled here: a sheet of openpyxl, which is loaded only where one is written."""
+
+    title: str
+    column_dimensions: Any
+    page_setup: Any
+    sheet_properties: Any
+    print_options: Any
+    print_title_rows: str | None
+    print_title_cols: str | None
+    oddFooter: Any  # noqa: N815 - as openpyxl has it
+
+    def cell(self, *, row: int, column: int) -> Any:
+        """The cell at a place, counted from 1."""
+        ...
+
+
+def _put(sheet: _Worksheet, row: int, column: int, value: str | float, file: str, *, bold: bool = False) -> None:
     from openpyxl.styles import Alignment
 
     cell = sheet.cell(row=row, column=column)
@@ -98,7 +112,7 @@ def _put(sheet: Any, row: int, column: int, value: str | float, file: str, *, bo
         cell.font = face
 
 
-def _widen(sheet: Any, schedule: Schedule) -> None:
+def _widen(sheet: _Worksheet, schedule: Schedule) -> None:
     from openpyxl.utils import get_column_letter
 
     for place, heading in enumerate(schedule.headings):
@@ -106,7 +120,7 @@ def _widen(sheet: Any, schedule: Schedule) -> None:
         sheet.column_dimensions[get_column_letter(place + 1)].width = min(_WIDEST, longest + 2)
 
 
-def _for_paper(sheet: Worksheet) -> None:
+def _for_paper(sheet: _Worksheet) -> None:
     """Printed, a sheet lies across the page with its lines, its headings and the names of its rows on every page, and
     takes as few pages side by side as its columns need to be read.
     """

@@ -5,7 +5,7 @@ for.
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Any
+from typing import Protocol
 
 from coaxwright.model.site import Site
 from coaxwright.topology.records import GROUP_OF_KIND, CablePath, Lists, Port
@@ -58,7 +58,19 @@ def port_id(port: Port) -> str:
     return f"{subject}/{port.connector or word + number}"
 
 
-def _add_path(graph: Any, path: CablePath, target: Port) -> None:
+class _Graph(Protocol):
+    """What is filled here: a directed graph of networkx, which is loaded only where one is asked for."""
+
+    def add_node(self, node: str, **facts: object) -> None:
+        """A port."""
+        ...
+
+    def add_edge(self, start: str, end: str, **facts: object) -> None:
+        """A link between two ports."""
+        ...
+
+
+def _add_path(graph: _Graph, path: CablePath, target: Port) -> None:
     """The owner's port, both sides of every box, the target's port, and the links between them."""
     kind, direction = _OWN[path.use]
     own = f"{path.subject}/{path.use}"
@@ -75,7 +87,7 @@ def _add_path(graph: Any, path: CablePath, target: Port) -> None:
         graph.add_edge(near, far, use="inside" if inside else path.use, path=None if inside else path)
 
 
-def _box_sides(graph: Any, path: CablePath) -> list[str]:
+def _box_sides(graph: _Graph, path: CablePath) -> list[str]:
     nodes = []
     for hop in path.hops or ():
         if hop.box is not None:

@@ -204,7 +204,7 @@ def typed_steps(text: str) -> Steps:
     )
 
 
-def meaning(value: Mapping[str, Any], path: Steps, text: str) -> Any:
+def meaning(value: Mapping[str, Any], path: Steps, text: str) -> object:
     """What a typed text means as the value at a path; MISSING for an empty one. Raises Wrong."""
     column = column_at(path)
     typed = text.strip()

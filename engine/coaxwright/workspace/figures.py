@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.parts import Part
 from coaxwright.model.quantities import format_quantity
-from coaxwright.model.wiring_parts import CablePart
+from coaxwright.model.recorder_parts import DiskPart, RecorderPart
+from coaxwright.model.wiring_parts import CablePart, SupplyPart
 
 
 def part_figures(part: Part) -> str:
@@ -39,15 +40,15 @@ def _camera(part: CameraPart) -> Iterator[str]:
         yield from _said(part.night.lamp_range, "m", " lamp")
 
 
-def _recorder(part: Any) -> Iterator[str]:
-    yield f"{sum(len(_channels(each.channels)) for each in part.inputs)} inputs"
+def _recorder(part: RecorderPart) -> Iterator[str]:
+    yield f"{sum(len(each.channels) for each in part.inputs)} inputs"
     if part.encodes_total is not None:
         yield f"{part.encodes_total / 1e6:.4g} Mpx/s"
     if part.bays is not None:
         yield f"{part.bays} bays"
 
 
-def _supply(part: Any) -> Iterator[str]:
+def _supply(part: SupplyPart) -> Iterator[str]:
     yield from _said(part.volts, "V")
     yield from _said(part.amps, "A")
     if part.outputs is not None:
@@ -69,24 +70,22 @@ def _cable(part: CablePart) -> Iterator[str]:
         yield part.rated
 
 
-def _disk(part: Any) -> Iterator[str]:
+def _disk(part: DiskPart) -> Iterator[str]:
     yield f"{part.capacity / 1e12:.3g} TB"
     if part.continuous is not None:
         yield "rated to run all the time" if part.continuous else "not rated to run all the time"
 
 
-def _nothing(part: Any) -> Iterator[str]:
+def _nothing(part: Part) -> Iterator[str]:
     if part.title:
         yield part.title
 
 
-def _many(value: Any) -> tuple[Any, ...]:
+def _many(value: str | tuple[object, ...]) -> tuple[Any, ...]:
     """One or several of a thing that may be written either way."""
     return (value,) if isinstance(value, str) or hasattr(value, "width") else tuple(value)
 
 
-def _channels(value: Any) -> tuple[Any, ...]:
-    return tuple(value)
-
-
-_OF_KIND = {"camera": _camera, "recorder": _recorder, "supply": _supply, "cable": _cable, "disk": _disk}
+_OF_KIND: dict[str, Callable[[Any], Iterator[str]]] = {
+    "camera": _camera, "recorder": _recorder, "supply": _supply, "cable": _cable, "disk": _disk,
+}  # fmt: skip

@@ -62,11 +62,11 @@ def _hello(work: Workspace, request: Asked) -> dict[str, Any]:
     return {"protocol": PROTOCOL, "engine": __version__, "rulebook": work.rulebook.digest, "files": work.store.names()}
 
 
-def _open(work: Workspace, request: Asked) -> Any:
+def _open(work: Workspace, request: Asked) -> None:
     work.open(text_of(request, "name"))
 
 
-def _create(work: Workspace, request: Asked) -> Any:
+def _create(work: Workspace, request: Asked) -> None:
     rate = number_of(request, "video_rate", 25)
     if rate not in (25, 30):
         raise BadRequest("`video_rate` is 25 or 30")
@@ -87,11 +87,11 @@ def _is_cell(cell: object) -> bool:
     return isinstance(cell, dict) and isinstance(cell.get("path"), str) and isinstance(cell.get("text"), str)
 
 
-def _text(work: Workspace, request: Asked) -> Any:
+def _text(work: Workspace, request: Asked) -> None:
     work.site.set_text(text_of(request, "text"), joins=request.get("joins") is True)
 
 
-def _patch(work: Workspace, request: Asked) -> Any:
+def _patch(work: Workspace, request: Asked) -> None:
     patch = request.get("patch")
     if not isinstance(patch, list) or not all(isinstance(each, dict) for each in patch):
         raise BadRequest("`patch` has to be an RFC 6902 patch")
@@ -127,11 +127,11 @@ def _add(work: Workspace, request: Asked) -> object:
     return {"name": work.add(group, text_of(request, "name", ""), text_of(request, "part", ""))}
 
 
-def _remove(work: Workspace, request: Asked) -> Any:
+def _remove(work: Workspace, request: Asked) -> None:
     work.remove(text_of(request, "path"))
 
 
-def _rename(work: Workspace, request: Asked) -> Any:
+def _rename(work: Workspace, request: Asked) -> None:
     work.rename(text_of(request, "group"), text_of(request, "name"), text_of(request, "to"))
 
 
@@ -215,7 +215,7 @@ def _differences(found: Comparison) -> dict[str, Any]:
     }
 
 
-def _save(work: Workspace, request: Asked) -> Any:
+def _save(work: Workspace, request: Asked) -> None:
     if "name" in request:
         work.save_copy(text_of(request, "name"))
     else:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Any
 
-from coaxwright.facts.sheets import Recorder, Supply
+from coaxwright.facts.sheets import DiskGroup, Recorder, Supply
 from coaxwright.findings import Finding
 from coaxwright.immutable import immutable
 from coaxwright.reporting import wording
@@ -74,7 +73,7 @@ def _recorders(survey: Survey) -> WorkedOut:
     return WorkedOut(("days kept", "encodes"), rows)
 
 
-def _days(survey: Survey, recorder: Recorder, group: Any) -> Out:
+def _days(survey: Survey, recorder: Recorder, group: DiskGroup | None) -> Out:
     wanted = group.known("days_wanted") if group is not None else None
     against = f"{figures.days(wanted)} wanted" if wanted else ""
     value = figures.days(group.known("days")) if group is not None else "no disk"

@@ -73,7 +73,7 @@ def book_of(kind: str) -> Book | None:
     return None if text is None else read_book(kind, json.loads(text))
 
 
-def read_book(kind: str, plain: Any) -> Book:
+def read_book(kind: str, plain: Mapping[str, Any]) -> Book:
     """The declarations from their plain form."""
     facts = tuple(declared(kind, row) for row in plain["facts"])
     return Book(kind, facts, *(plain[each] for each in ("units", "assumed", "constants", "sources")))

@@ -109,7 +109,7 @@ def _counted(fact: Declared) -> set[tuple[str, ...]]:
     return {(node.arguments[0].field,) for node in sizes if isinstance(node.arguments[0], Select)}
 
 
-def _value(written: Any, unit: str | None) -> bool | float | str:
+def _value(written: bool | float | str, unit: str | None) -> bool | float | str:
     return written if unit is None else read_figure(written, unit)
 
 

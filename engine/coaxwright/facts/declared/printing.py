@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from enum import IntEnum, auto
 from typing import Any
 
@@ -134,8 +135,9 @@ class Printer:
         assert isinstance(node, Select), "a list or a sheet is read, never made"
         return node.field.replace("_", " ")
 
-    def _each(self, node: Any, what: Any) -> list[Any]:
+    def _each(self, node: Node, what: Callable[[Node], object]) -> list[Any]:
         """`what` of the body of a macro, for each sheet of its list."""
+        assert isinstance(node, Macro), "only a macro goes through a list"
         found, path = [], f"{self._path(node.source)}.*"
         for item in self.items(node):
             self.scope[node.variable] = (item, path)
@@ -189,7 +191,7 @@ class Printer:
     def _unit(self, node: Node) -> str:
         return self.book.units.get(self._path(node), "")
 
-    def _plain(self, value: Any) -> str:
+    def _plain(self, value: float | str) -> str:
         if isinstance(value, bool):
             return "yes" if value else "no"
         return value if isinstance(value, str) else self._digits(value)
@@ -227,8 +229,9 @@ class Printer:
         name = _NAMES.get(node.operation, node.operation)
         return f"{name}({', '.join(self.text(each) for each in inner)})", Binds.ATOM
 
-    def _listed(self, name: str, node: Any) -> tuple[str, int]:
+    def _listed(self, name: str, node: Node) -> tuple[str, int]:
         """The total, the least or the greatest over a list."""
+        assert isinstance(node, Macro), "only a macro goes through a list"
         if self.digits is None:
             self.scope[node.variable] = (None, "")
             return f"{name} of {self.text(node.body)} of {self._symbol(node.source)}", Binds.POWER

@@ -47,7 +47,7 @@ def _line(book: Book, fact: Declared, way: Way, sheet: Sheet) -> str:
     return " = ".join([*steps, f"{shown} {unit}".rstrip()])
 
 
-def _written(value: Any) -> str:
+def _written(value: bool | float | str) -> str:
     """A value as the result of a line: yes or no, words, or a number of five figures."""
     if isinstance(value, bool):
         return "yes" if value else "no"

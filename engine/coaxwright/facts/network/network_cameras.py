@@ -6,6 +6,7 @@ camera at a time; sums are made in `record_binding` and `recorder_network`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from coaxwright.facts.chains import Verdict
@@ -20,9 +21,10 @@ from coaxwright.facts.picture.stream_levels import deciding_max, possible_codecs
 from coaxwright.facts.recorder_sheets import RecorderSheets
 from coaxwright.facts.sheets import Camera
 from coaxwright.immutable import immutable
-from coaxwright.model.camera_parts import NetworkStream
+from coaxwright.model.camera_parts import CameraPart, NetworkStream
 from coaxwright.model.common import VideoMode
 from coaxwright.model.site import Recording
+from coaxwright.reading.tables import Assumption
 from coaxwright.topology.records import CablePath
 
 
@@ -69,7 +71,7 @@ class NetworkCameraBinder:
         self._recorded(sheet, entry.part, streamed)
         return streamed
 
-    def _what_travels(self, sheet: Camera, part: Any, part_id: str) -> None:
+    def _what_travels(self, sheet: Camera, part: CameraPart, part_id: str) -> None:
         """Sound, control and firmware: the network carries all that the devices have; there is no coax. Lines of their
         own are for the binding of lines.
         """
@@ -81,11 +83,11 @@ class NetworkCameraBinder:
         if sheet.control_by != "serial":
             put_verdict(sheet, "control", controlled.get(sheet.control_by, nothing))
         if sheet.sound_by == "network":
-            put_verdict(sheet, "sound", _own(part.sound and part.sound.microphone, part_id, "microphone"))
+            put_verdict(sheet, "sound", _own(part.sound.microphone if part.sound else None, part_id, "microphone"))
         elif sheet.sound_by != "line":
             put_verdict(sheet, "sound", undrawn if sheet.sound_by == "none" else nothing)
         if sheet.wants_talk_back:
-            put_verdict(sheet, "talk_back", _own(part.sound and part.sound.loudspeaker, part_id, "loudspeaker"))
+            put_verdict(sheet, "talk_back", _own(part.sound.loudspeaker if part.sound else None, part_id, "loudspeaker"))
 
     def _recorded(self, sheet: Camera, part_id: str, streamed: NetworkStreamed) -> None:
         if streamed.mode is None or streamed.rate is None:
@@ -99,7 +101,7 @@ class NetworkCameraBinder:
         sheet.put("level_rate_max", most, f"{sheet.subject}/record/codec")
 
 
-def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: Any) -> NetworkStreamed:
+def stream_of(sheet: Camera, stated: NetworkStream | None, plan: Plan, values: Mapping[str, Assumption]) -> NetworkStreamed:
     """The main stream as recorded: no faster than asked for; its bits as set, as stated, or as planned."""
     if stated is None:
         return NetworkStreamed(sheet, None, None, plan)

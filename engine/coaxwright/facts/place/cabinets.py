@@ -38,7 +38,8 @@ def bind_cabinets(context: Context, units: dict[str, Ups]) -> tuple[list[Cabinet
     """Sheets of all cabinets, and of all that stands in one, in the order of the file."""
     cabinets = {name: _cabinet(context, name, entry) for name, entry in context.loaded.site.cabinets.items()}
     housed = [
-        _housed(context, cabinets[entry.place.cabinet], kind, name, entry, units) for kind, name, entry in _devices(context)
+        _housed(context, cabinets[entry.place.cabinet], kind, name, entry.part, units)
+        for kind, name, entry in _devices(context)
     ]
     for cabinet in cabinets.values():
         _sum(context, cabinet, [each for each in housed if each.cabinet is cabinet])
@@ -91,17 +92,17 @@ def _sum(context: Context, sheet: Cabinet, housed: list[Housed]) -> None:
     sheet.put("cells_hours", None if missing else float(total), *dict.fromkeys(missing))
 
 
-def _housed(context: Context, cabinet: Cabinet, kind: str, name: str, entry: Any, units: dict[str, Ups]) -> Housed:
-    sheet, part = Housed(), context.part(entry.part)
+def _housed(context: Context, cabinet: Cabinet, kind: str, name: str, part_id: str, units: dict[str, Ups]) -> Housed:
+    sheet, part = Housed(), context.part(part_id)
     group = GROUP_OF_KIND.get(kind, kind)
     sheet.subject, sheet.pointer = f"{group}/{name}", (group, name, "place")
-    sheet.device, sheet.name, sheet.part, sheet.cabinet = kind, name, entry.part, cabinet
-    heat = _heat(context, kind, name, entry.part, units)
+    sheet.device, sheet.name, sheet.part, sheet.cabinet = kind, name, part_id, cabinet
+    heat = _heat(context, kind, name, part_id, units)
     sheet.put("heat", heat.watts, *heat.missing)
     sheet.steps = heat.working
     at = "housing/temperature_max" if kind == "box" else "temperature_max"
     stated = getattr(part.housing, "temperature_max", None) if kind == "box" else part.temperature_max
-    sheet.put("temperature_max", stated, f"parts/{entry.part}/{at}")
+    sheet.put("temperature_max", stated, f"parts/{part_id}/{at}")
     return sheet
 
 

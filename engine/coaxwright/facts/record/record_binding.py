@@ -6,9 +6,9 @@ depends on it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from coaxwright.facts.context import Context
 from coaxwright.facts.network.network_cameras import NetworkStreamed
@@ -35,6 +35,7 @@ from coaxwright.model.site import Camera as CameraEntry
 from coaxwright.model.site import Recorder as RecorderEntry
 from coaxwright.model.site import Recording
 from coaxwright.portable import added
+from coaxwright.reading.tables import Assumption
 
 _RECORDED = ("recorded_width", "recorded_height", "recorded_fps")
 _STREAM = (*_RECORDED, "recorded_reduced", "limited_by", "level_rate", "level")
@@ -281,7 +282,7 @@ class RecordBinder:
         self.totals.add(Bits(each, each, each, each, share), cameras)
 
 
-def main_rate(desk: Desk, stream: Stored, plan: Plan, values: object) -> Rate | None:
+def main_rate(desk: Desk, stream: Stored, plan: Plan, values: Mapping[str, Assumption]) -> Rate | None:
     """Bit rate of the main stream: set, else the maker's, else planned.
 
     A codec that nobody named keeps it open, unless every codec comes to the same rate (bits a pixel that a site
@@ -302,14 +303,16 @@ def set_rate(bitrate: float, plan: Plan) -> Rate:
     return Rate(bitrate, "set", plan.codec or "", 0.0, ())
 
 
-def _rate_in(desk: Desk, stream: Stored, codec: str, plan: Plan, values: Any, assumed: tuple[str, ...]) -> Rate:
+def _rate_in(
+    desk: Desk, stream: Stored, codec: str, plan: Plan, values: Mapping[str, Assumption], assumed: tuple[str, ...]
+) -> Rate:
     stated = stated_rate(desk.part.bitrates or (), codec, stream)
     if stated is not None:
         return Rate(stated, "maker", codec, 0.0, assumed)
     return planned_rate(stream.width * stream.height, stream.fps, codec, plan, values, assumed)
 
 
-def duty_of(plan: Plan, values: Any) -> tuple[float, tuple[str, ...]]:
+def duty_of(plan: Plan, values: Mapping[str, Assumption]) -> tuple[float, tuple[str, ...]]:
     """Share of the day that is recorded, and what was assumed for it."""
     schedule = plan.schedule
     assumed: tuple[str, ...] = ()

@@ -12,6 +12,7 @@ from functools import cached_property
 from operator import ne
 from typing import Any
 
+from coaxwright.facts.sheets import Sheet
 from coaxwright.fixes.components import Entry, model_of
 from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation, pointer, reach, value_at
@@ -236,7 +237,7 @@ def cameras_of(sheets: Iterable[Any]) -> list[str]:
     return list(found)
 
 
-def _cameras(sheet: Any) -> Iterator[Any]:
+def _cameras(sheet: Sheet) -> Iterator[Any]:
     if sheet.kind == "camera":
         yield sheet
     for field in ("camera", "load"):
@@ -245,9 +246,9 @@ def _cameras(sheet: Any) -> Iterator[Any]:
     if sheet.kind == "recorder":
         yield from (link.camera for link in sheet.known("links") or ())
     elif sheet.kind == "input":
-        yield from sheet.cameras
+        yield from sheet.known("cameras") or ()
     elif sheet.kind == "disk_group":
-        yield from _cameras(sheet.recorder)
+        yield from _cameras(sheet.known("recorder"))
 
 
 def entries_of(sheets: Iterable[Any], kind: str) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
+from coaxwright.facts.sheets import Sheath, Sheet
 from coaxwright.fixes.candidates.bench import CABLE, DEVICE, Bench, Candidate, Steps, Want, cameras_of, hops_of
 from coaxwright.fixes.candidates.fed_boxes import active_pairs, amplifiers, coax_instead
 from coaxwright.fixes.candidates.networks import converters, switch_on_the_way
@@ -55,12 +56,13 @@ def change_cable(bench: Bench, want: Want) -> Iterator[Candidate]:
                         yield from _on_hops(bench, "power", hops_of(bench, (group, name, "power")), name, thicker=True)
 
 
-def _on_way(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+def _on_way(bench: Bench, sheet: Sheet) -> Iterator[Candidate]:
     """The power of a device, or a network way; what lies in one jacket together."""
     if sheet.kind == "sheath":
+        assert isinstance(sheet, Sheath), "only the sheets of jackets are of that kind"
         yield from _in_jacket(bench, sheet)
         return
-    group, name = entry_of(sheet.device if sheet.kind == "poe_port" else sheet.subject)
+    group, name = entry_of(str(sheet.known("device")) if sheet.kind == "poe_port" else sheet.subject)
     use = _WAYS[sheet.kind]
     if sheet.kind == "poe_port":
         yield from _on_hops(bench, "network", hops_of(bench, (group, name, "power")), name)
@@ -71,7 +73,7 @@ def _on_way(bench: Bench, sheet: Any) -> Iterator[Candidate]:
 _WAYS = {"device_feed": "power", "network_path": "network", "poe_port": "network", "sheath": ""}
 
 
-def _in_jacket(bench: Bench, sheet: Any) -> Iterator[Candidate]:
+def _in_jacket(bench: Bench, sheet: Sheath) -> Iterator[Candidate]:
     """Another cable for all runs of one jacket: one with more pairs."""
     paths = [
         (group, name, use, "over", place)

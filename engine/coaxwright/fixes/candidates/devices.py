@@ -8,6 +8,7 @@ from dataclasses import replace
 from ipaddress import AddressValueError, IPv4Address
 from typing import Any
 
+from coaxwright.facts.sheets import Hop, Sheet
 from coaxwright.fixes.candidates.bench import (
     DEVICE,
     DEVICE_GROUPS,
@@ -26,6 +27,7 @@ from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Operation
 from coaxwright.model.camera_parts import CameraPart
 from coaxwright.model.common import VideoMode
+from coaxwright.model.parts import Part
 from coaxwright.model.site import CameraSet
 from coaxwright.model.wiring_parts import SupplyPart
 
@@ -61,7 +63,7 @@ def _others(bench: Bench, group: str, own: str, want: Want) -> list[str]:
 ABOUT_KINDS = "power/kinds-do-not-meet"
 
 
-def _currents(part: Any) -> frozenset[str]:
+def _currents(part: Part) -> frozenset[str]:
     """Kinds of current that a supply gives or a camera takes; empty where that does not bind a choice."""
     if part.kind == "supply":
         return frozenset({part.gives})
@@ -72,17 +74,17 @@ def _currents(part: Any) -> frozenset[str]:
 _KINDS = {group: kind for kind, group in DEVICE_GROUPS.items()}
 
 
-def _devices(bench: Bench, sheet: Any) -> list[Entry]:
+def _devices(bench: Bench, sheet: Sheet) -> list[Entry]:
     """The devices that a sheet is about: of a port what has it, then what is plugged into it; of a way the box on it."""
     if sheet.kind == "hop":
-        return [("boxes", sheet.name)] if sheet.is_box else []
+        return [("boxes", str(sheet.known("name")))] if sheet.known("is_box") else []
     if sheet.kind == "network_port":
-        return [_having(bench, sheet.device)]
+        return [_having(bench, str(sheet.known("device")))]
     if sheet.kind == "poe_source":
-        return [_having(bench, sheet.name)]
+        return [_having(bench, str(sheet.known("name")))]
     if sheet.kind == "poe_port":
-        return [_having(bench, sheet.source.name), entry_of(sheet.device)]
-    group = DEVICE_GROUPS.get(sheet.device if sheet.kind == "exposure" else sheet.kind)
+        return [_having(bench, sheet.known("source").name), entry_of(str(sheet.known("device")))]
+    group = DEVICE_GROUPS.get(str(sheet.known("device")) if sheet.kind == "exposure" else sheet.kind)
     return [] if group is None else [(group, entry_of(sheet.subject)[1])]
 
 
@@ -220,9 +222,10 @@ def change_path(bench: Bench, want: Want) -> Iterator[Candidate]:
     yield from chained(bench, want)
 
 
-def _elsewhere(bench: Bench, hop: Any) -> Iterator[Candidate]:
+def _elsewhere(bench: Bench, hop: Hop) -> Iterator[Candidate]:
     """A box between two pieces of one cable, moved along it in steps of an eighth of the whole; the middle first."""
     *way, index = hop.pointer
+    assert isinstance(index, int), "a hop stands in a list"
     hops = bench.written(tuple(way))
     pieces = [_piece(bench, tuple(way), place) for place in (index - 1, index + 1)]
     if "box" not in hops[index] or None in pieces or pieces[0][0] != pieces[1][0]:  # type: ignore[index]

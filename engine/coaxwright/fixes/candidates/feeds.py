@@ -228,11 +228,11 @@ def _split_trunk(bench: Bench, sheet: Sheet, port: str) -> Iterator[Candidate]:
             yield Candidate(title, (bench.write(path, {"from": port, "over": [run]}),), CABLE)
 
 
-def _supply_of(sheet: Any) -> str:
+def _supply_of(sheet: Sheet) -> str:
     for field in ("source", "supply"):
         if sheet.known(field) is not None:
             return str(sheet.known(field).name)
-    return str(sheet.name) if sheet.kind == "supply" else ""
+    return str(sheet.known("name")) if sheet.kind == "supply" else ""
 
 
 def _shared_feeds(bench: Bench, sheet: Sheet) -> list[Any]:

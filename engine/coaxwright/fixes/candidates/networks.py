@@ -63,12 +63,13 @@ def moved_ports(bench: Bench, want: Want) -> Iterator[Candidate]:
                 yield from _to_free(bench, entry, port)
 
 
-def _port_of(bench: Bench, sheet: Any) -> str:
-    device = sheet.device if sheet.kind == "network_port" else sheet.source.name
-    numbered = (f"{device}/{word}{sheet.number}" for word in ("", "net", "poe"))
+def _port_of(bench: Bench, sheet: Sheet) -> str:
+    device = sheet.known("device") if sheet.kind == "network_port" else sheet.known("source").name
+    number = sheet.known("number")
+    numbered = (f"{device}/{word}{number}" for word in ("", "net", "poe"))
     if sheet.kind == "poe_port" and device in bench.site.recorders:
-        return f"{device}/poe{sheet.number}"
-    return next((port for port in numbered if owners_at(bench, port)), f"{device}/{sheet.number}")
+        return f"{device}/poe{number}"
+    return next((port for port in numbered if owners_at(bench, port)), f"{device}/{number}")
 
 
 def _to_free(bench: Bench, entry: Entry, now: str) -> Iterator[Candidate]:

@@ -102,7 +102,7 @@ def _modes(part: CameraPart, now: str = "") -> list[tuple[str, VideoMode]]:
     return sorted(found, key=lambda each: (-each[1].width * each[1].height, -each[1].fps, each[0] != now, each[0]))
 
 
-def _each(value: Any) -> tuple[Any, ...]:
+def _each(value: str | VideoMode | Iterable[Any]) -> tuple[Any, ...]:
     single = isinstance(value, str | VideoMode)
     return (value,) if single else tuple(value)
 
@@ -301,7 +301,7 @@ def _recorders(bench: Bench, want: Want) -> list[str]:
     return list(bench.site.recorders) if behind else entries_of(want.sheets, "recorder")
 
 
-def _others_lower(bench: Bench, recorder: str, names: list[str], rate: float, written: Any) -> Iterator[Candidate]:
+def _others_lower(bench: Bench, recorder: str, names: list[str], rate: float, written: Operation) -> Iterator[Candidate]:
     """The rate for all channels goes down, and what is wanted of these cameras is set on them."""
     patch = [written]
     for name in names:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from coaxwright.facts.sheets import DiskGroup, Recorder, Sheet
@@ -50,7 +51,7 @@ def _inputs(recorder: Recorder) -> Markup:
     return join([words, gauge(below(used, total))], " ")
 
 
-def _of(value: str, most: str, sheet: Sheet, shown: Any) -> Markup:
+def _of(value: str, most: str, sheet: Sheet, shown: Callable[[Any], str]) -> Markup:
     """A figure, its limit, and what is left."""
     here, limit = sheet.known(value), sheet.known(most)
     against = tag("span", f"of {shown(limit)}", class_="quiet") if limit is not None else None
