@@ -14,6 +14,7 @@ import pytest
 from coaxwright.quiz import answers, options, scenes, spotting
 from coaxwright.quiz.bank import Bank
 from coaxwright.quiz.making import Order, make_item
+from coaxwright.quiz.plans import edited
 
 from .conftest import FULL
 
@@ -83,3 +84,22 @@ def test_a_fault_of_two_things_is_told_of_one(bank: Bank) -> None:
         posed = spotting.faults_on(bank, pattern, placed[0], {}, random.Random(seed))
         assert posed.key.text == label
         assert not [each for each in posed.wrongs if each.answer.text.endswith(label.partition(": ")[2])]
+
+
+@pytest.mark.parametrize("topic", ["power", "signal", "view"])
+def test_of_two_faults_the_third_looks_wrong_as_well(bank: Bank, topic: str) -> None:
+    """What a glance at one cell refutes would leave one pair of three; so the third thing is one that looks wrong, and holds."""
+    item = make_item(bank, Order(bank.pattern(f"{topic}/two-faults"), "third", 1))
+    looks = {fault.looks for fault in bank.faults if fault.looks}
+    wrong = [option for option in item.options if option.slip]
+    assert len(wrong) == 2
+    assert all(any(option.feedback.startswith(each) for each in looks) for option in wrong)
+
+
+def test_volts_after_a_change_are_asked_of_a_camera_that_still_runs(bank: Bank) -> None:
+    pattern = bank.pattern("power/trunk-neighbour")
+    for seed in range(3):
+        asked = make_item(bank, Order(pattern, f"runs {seed}", seed)).posed.asked
+        (feed,) = [each for each in edited(asked.plan, pattern.form.after, asked.device).facts().by_kind("feed")
+                   if each.subject == asked.subject]  # fmt: skip
+        assert feed.known("volts_night") >= feed.load.known("volts_min")

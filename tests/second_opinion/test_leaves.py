@@ -43,7 +43,7 @@ DRAWN = {
         "serial_bus.stars", "serial_bus.speeds", "serial_bus.protocols",
         "serial_bus.addresses_shared", "sheath.cables", "sheath.pairs_used",
         "poe_port.devices", "poe_port.takes_poe", "supply.has_battery", "supply.recorders_fed", "supply.amps_night",
-        "supply.on_ups", "copper.direct", "copper.arresters", "copper.others_arrested",
+        "supply.on_ups", "supply.outputs_used", "copper.direct", "copper.arresters", "copper.others_arrested",
     ),
     "kind of a piece of a way, by the kind of its part and by what the way is for": (
         "hop.medium", "run.use", "copper.use", "run.fits_use", "run.paired", "laying.screened", "supply.gives",

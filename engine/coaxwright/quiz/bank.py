@@ -253,8 +253,8 @@ def _part_problems(pattern: LoadedPattern) -> Iterator[Problem]:
             yield Problem(file, f"a `{form.kind}` question needs `{name}`", "add it")
     try:
         pattern.template(form.ask)
-        if form.when:
-            pattern.expression(form.when, Bool())
+        for condition_text in filter(None, (form.when, form.then)):
+            pattern.expression(condition_text, Bool())
         for used in pattern.slips:
             if used.when:
                 pattern.expression(used.when, Bool())

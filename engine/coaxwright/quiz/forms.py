@@ -128,6 +128,7 @@ class Pattern(Strict):
     ask: Text = Field(description="The question, with placeholders.")
     answer: Text | None = Field(None, description="Expression; a sentence with placeholders for `picture`.")
     after: tuple[Edit, ...] = Field((), description="The change that a `what-if` asks about.")
+    then: Expression | None = Field(None, description="What holds of the subject after that change; else it is not asked.")
     longest: Search | None = None
     least: Choice | None = None
     worlds: Worlds | None = None

@@ -18,7 +18,7 @@ from coaxwright.quiz.bank import Bank, LoadedPattern
 from coaxwright.quiz.forms import Edit
 from coaxwright.quiz.items import Posed, Wrong
 from coaxwright.quiz.names import following
-from coaxwright.quiz.plans import Plan, edited, put_at
+from coaxwright.quiz.plans import Plan, Steps, edited, put_at
 from coaxwright.quiz.two_slips import ANOTHER_ROW, both
 from coaxwright.rulebook.judging import told
 
@@ -48,10 +48,20 @@ def asked_of(ground: Ground, pattern: LoadedPattern, further: Sequence[Edit] = (
     plan = following(ground.plan, edited(ground.plan, (*pattern.form.vary, *further), device, ground.draw))
     if pattern.form.vary and subject not in fit(pattern, plan, plan.facts()):
         return None
+    if not _then(pattern, plan, subject, device):
+        return None
     members = _members(ground, pattern, plan)
     return Asked(
         pattern, plan if pattern.form.kind == "which-change" else slim(plan, pattern.form.shows), subject, members
     )
+
+
+def _then(pattern: LoadedPattern, plan: Plan, subject: str, device: Steps) -> bool:
+    """Whether what the pattern wants after its change holds on this plan."""
+    if pattern.form.then is None:
+        return True
+    changed = edited(plan, pattern.form.after, device)
+    return answers.evaluated(Asked(pattern, changed, ""), changed.facts(), pattern.form.then, subject) is True
 
 
 def slim(plan: Plan, shows: Sequence[str]) -> Plan:

@@ -158,7 +158,8 @@ def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     count = pattern.form.faults
     faults = [each for each in faults_of(ground.bank, pattern.topic) if count == 1 or not each.alone]
     rules = list(dict.fromkeys(fault.rule for fault in faults))
-    named = wishes.some(ground.wish, rules, max(count + 1, pattern.form.options - 1))
+    pool = _worth_a_look(faults, rules) if count == 2 else rules
+    named = wishes.some(ground.wish, pool, max(count + 1, pattern.form.options - 1))
     if named is None:
         return _hidden(ground, pattern, rules, None if not ground.sound or count == 2 else ())
     ways: list[tuple[str, ...]] = [*combinations(named, count), *([] if count == 2 else [()])]
@@ -166,6 +167,14 @@ def pose_fault(ground: Ground, pattern: LoadedPattern) -> Posed | None:
     posed = _hidden(ground, pattern, named, wanted)
     others = (_hidden(ground, pattern, named, each) for each in ways if each != wanted)
     return posed if posed is not None and None not in others else None
+
+
+def _worth_a_look(faults: Sequence[Fault], rules: Sequence[str]) -> Sequence[str]:
+    """The rules for which something can look wrong and hold, where these suffice: who is told that a run of copper is clad
+    sees at a glance that it is not, and of three pairs has one left.
+    """
+    found = [rule for rule in rules if any(each.herring for each in faults if each.rule == rule)]
+    return found if len(found) > 2 else rules
 
 
 def _hidden(ground: Ground, pattern: LoadedPattern, named: Sequence[str], hidden: Sequence[str] | None) -> Posed | None:
@@ -269,7 +278,7 @@ def _options(
     bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement], odd: Odd, count: int
 ) -> tuple[str, list[Wrong]]:
     if count == 2:
-        return _pairs(bank, failing, rivals)
+        return _pairs(bank, failing, [each for each in rivals if place_of(each) in odd] or rivals, odd)
     key = label(bank, failing[0]) if failing else SOUND
     wrongs = [_rival(bank, each, odd) for each in rivals if label(bank, each) != key]
     if failing:
@@ -293,7 +302,7 @@ def _holding(bank: Bank, judgement: Judgement) -> list[str]:
     return [f"{line[:1].upper()}{line[1:]}." for line in lines if line and NOT_KNOWN not in line]
 
 
-def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]) -> tuple[str, list[Wrong]]:
+def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement], odd: Odd) -> tuple[str, list[Wrong]]:
     """Two faults and one thing that holds give three pairs, each of which could be the key by its words."""
 
     def text(*pair: Judgement) -> str:
@@ -301,7 +310,8 @@ def _pairs(bank: Bank, failing: Sequence[Judgement], rivals: Sequence[Judgement]
 
     wrongs = []
     for rival in rivals[:3]:
-        feedback = " ".join([bank.slips["fault-elsewhere"].feedback, *_holding(bank, rival)])
+        looks = [odd[place_of(rival)]] if place_of(rival) in odd else []
+        feedback = " ".join([*looks, bank.slips["fault-elsewhere"].feedback, *_holding(bank, rival)])
         wrongs += [Wrong(Answer(text(one, rival)), "fault-elsewhere", feedback) for one in failing]
     return text(*failing), wrongs
 
