@@ -26,6 +26,7 @@ def coppers(opinion):
             facts.update(on_it(opinion, use, way.get("over")), direct=use == "power" and direct(opinion, site[group][name]))
             facts["others_arrested"] = others(opinion, owner, use)
             voltages(opinion, facts, way.get("over") or ())
+            tests(opinion, facts, way.get("over") or ())
             opinion.put("copper", f"{owner}/{use}", facts)
 
 
@@ -76,6 +77,19 @@ def direct(opinion, entry):
             return False
         entry = opinion.site["junctions"][device]
     return False
+
+
+def tests(opinion, facts, over):
+    """What every arrester on the way is tested for (docs/how-facts-are-computed.md, ways over copper)."""
+    facts.update(tested_for_stroke=None, tested_for_induced=None, categories=None)
+    parts = [opinion.parts[opinion.site["boxes"][hop["box"]]["part"]] for hop in over if "box" in hop]
+    stated = [part.get("test_categories") for part in parts if part["does"] == "arrester"]
+    if not stated:
+        return
+    facts["categories"] = "; ".join(", ".join(each) if each else "not stated" for each in stated)
+    for name, good in (("tested_for_stroke", {"D1", "D2", "T1"}), ("tested_for_induced", {"C2", "D1", "D2", "T1", "T2"})):
+        each_one = [None if each is None else bool(good & set(each)) for each in stated]
+        facts[name] = False if False in each_one else None if None in each_one else True
 
 
 def voltages(opinion, facts, over):

@@ -339,6 +339,8 @@ def plugs(write, found):
             write.put(part, "watts", "12 W", "30 W")
         elif part["kind"] == "box" and part["does"] == "arrester":
             write.put(part, "volts_continuous", "11 V", "18 V", "28 V", "40 V")
+            apart = write.aside()
+            apart.put(part, "test_categories", ["C1"], ["C1", "C2"], ["C2", "D1"], ["D1"], ["T2"], ["T1", "T2"], ["C3"])
         elif part["kind"] == "supply":
             write.put(part, "efficiency", "80 %", "92 %")
 
@@ -376,7 +378,7 @@ STANDS_IN = {
     },
     "cable": {"rated": "outdoor", "pairs": 4},
     "disk": {"workload": "100 TB/year", "continuous": True, "temperature_max": "60 °C"},
-    "box": {"gain_max_input": "3 dB", "resistance": "0.1 ohm", "volts_continuous": "18 V"},
+    "box": {"gain_max_input": "3 dB", "resistance": "0.1 ohm", "volts_continuous": "18 V", "test_categories": ["D1"]},
 }  # fmt: skip
 
 

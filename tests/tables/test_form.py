@@ -33,6 +33,7 @@ WANTED = {
     "caution-places",
     "caution-rules",
     "cautions",
+    "arrester-categories",
     "assumptions",
     "cabinet-surfaces",
     "screen-cables",

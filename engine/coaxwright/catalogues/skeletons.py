@@ -221,9 +221,14 @@ def _example(field: FieldInfo, name: str) -> str:
     if name in _EXAMPLES:
         return _EXAMPLES[name]
     kind, choices = _kind(field), _choices(field.annotation)
-    one = kind.examples[0] if kind else str(choices[0]).lower() if choices else _plain(field, name)
+    one = kind.examples[0] if kind else _word(choices[0]) if choices else _plain(field, name)
     listed = _is_list(field.annotation) and not {VideoMode, FrameSize} & _flat(field.annotation)
     return f"[{one}]" if listed and not _is_channels(name) else one
+
+
+def _word(choice: object) -> str:
+    """A choice as a file writes it."""
+    return str(choice).lower() if isinstance(choice, bool) else str(choice)
 
 
 def _is_channels(name: str) -> bool:

@@ -94,6 +94,9 @@ class BoxPart(PartBase):
     volts_continuous: Volts | None = Field(
         None, description="Of an arrester: greatest voltage that it stands all the time, as its line carries it (DC or RMS)."
     )
+    test_categories: tuple[Literal["C1", "C2", "C3", "D1", "D2", "T1", "T2", "T3"], ...] | None = Field(
+        None, description="Of an arrester: categories of its tests (IEC 61643-21; T1 to T3: IEC 61643-11)."
+    )
     power: PowerInput | None = None
     housing: Housing | None = None
 

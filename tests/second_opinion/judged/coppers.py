@@ -35,6 +35,13 @@ def surge_mast_cable(copper):
     return judged(some(under(copper["height"], 6), over(copper["arresters"], 0)), asked)
 
 
+def surge_arrester_category(copper):
+    between = copper["other_building"] is True
+    high = copper["height"] is not None and copper["height"] >= 6
+    met = copper["tested_for_stroke"] if between else copper["tested_for_induced"]
+    return judged(met, bool(copper["arresters"]) and (between or high))
+
+
 def surge_arrester_voltage(copper):
     asked = every(copper["use"] == "power", known(copper["volts_line"]), known(copper["arresters"]), bool(copper["arresters"]))
     return judged(at_least(copper["arrester_volts"], times(copper["volts_line"], 1.0 if copper["direct"] else 1.1)), asked)
@@ -48,5 +55,6 @@ RULES = {
     "place/surge-coax-between-buildings": ("recorder", surge_coax_between_buildings),
     "place/surge-one-way-only": ("copper", surge_one_way_only),
     "place/surge-mast-cable": ("copper", surge_mast_cable),
+    "place/surge-arrester-category": ("copper", surge_arrester_category),
     "place/surge-arrester-voltage": ("copper", surge_arrester_voltage),
 }

@@ -12,11 +12,13 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.sheets import Copper
 from coaxwright.model.site import Hop, Place
+from coaxwright.reading.tables import load_table
 from coaxwright.topology.records import GROUP_OF_KIND, CablePath
 from coaxwright.topology.trees import root_of
 
 _ORDER = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches")
 ARRESTER, ISOLATOR = "arrester", "isolator"
+_TESTED = ("tested_for_stroke", "tested_for_induced")
 Armed = Mapping[str, Sequence[CablePath]]
 """Every way of the devices that have an arrester on one of them, by device."""
 
@@ -115,7 +117,7 @@ def _bind_boxes(context: Context, sheet: Copper, path: CablePath, armed: Armed) 
     others = (other for other in armed.get(path.subject, ()) if other is not path)
     sheet.others_arrested = any(ARRESTER in _does(context, other.hops or ()) for other in others)
     if path.hops is None:
-        for field in ("arresters", "arrester_volts"):
+        for field in ("arresters", "arrester_volts", *_TESTED):
             sheet.lacks(field, at)
         if path.use == "network":
             sheet.isolated = True
@@ -124,15 +126,34 @@ def _bind_boxes(context: Context, sheet: Copper, path: CablePath, armed: Armed) 
         return
     does = _does(context, path.hops)
     sheet.isolated, sheet.arresters = path.use == "network" or ISOLATOR in does, does.count(ARRESTER)
+    if sheet.arresters:
+        _bind_categories(context, sheet, path)
     if path.use == "power" and sheet.arresters:
         _bind_volts(context, sheet, path)
 
 
+def arresters_on(context: Context, hops: Sequence[Hop]) -> list[str]:
+    """Parts of the arresters on a way, in order."""
+    boxes = context.loaded.site.boxes
+    names = [boxes[hop.box].part for hop in hops if hop.box is not None]
+    return [name for name in names if context.part(name).does == ARRESTER]
+
+
+def _bind_categories(context: Context, sheet: Copper, path: CablePath) -> None:
+    """Whether all arresters on a way are tested for strokes, and for induced surges; one that is not settles it."""
+    table, names = load_table("arrester-categories"), arresters_on(context, path.hops or ())
+    stated = [context.part(name).test_categories for name in names]
+    sheet.categories = "; ".join("not stated" if each is None else ", ".join(each) for each in stated)
+    sheet.steps = {"categories": {one for each in stated for one in each or ()}}
+    silent = dict.fromkeys(f"parts/{name}/test_categories" for name, each in zip(names, stated, strict=True) if each is None)
+    for field, column in zip(_TESTED, ("stroke", "induced"), strict=True):
+        short = any(each is not None and not any(table.row(one)[column] for one in each) for each in stated)
+        sheet.put(field, None if silent and not short else not short, *silent)
+
+
 def _bind_volts(context: Context, sheet: Copper, path: CablePath) -> None:
     """What the arresters on a way of power stand, and what stands on it."""
-    boxes = context.loaded.site.boxes
-    names = [boxes[hop.box].part for hop in path.hops or () if hop.box is not None]
-    stated = [(name, context.part(name).volts_continuous) for name in names if context.part(name).does == ARRESTER]
+    stated = [(name, context.part(name).volts_continuous) for name in arresters_on(context, path.hops or ())]
     known = [volts for _, volts in stated if volts is not None]
     missing = dict.fromkeys(f"parts/{name}/volts_continuous" for name, volts in stated if volts is None)
     sheet.put("arrester_volts", None if missing else min(known), *missing)

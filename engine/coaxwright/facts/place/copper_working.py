@@ -22,6 +22,14 @@ def _arrester_volts(context: Context, sheet: Copper) -> Lines:
     return (f"{number(sheet.arrester_volts)} V: the least of the arresters on it, as their parts state it",)
 
 
+def _tested(context: Context, sheet: Copper) -> Lines:
+    """What the arresters state, and what each category is."""
+    named = sheet.steps["categories"]
+    rows = (row for row in load_table("arrester-categories").rows if row["category"] in named)
+    impulses = (f"{row['category']} is tested with {row['impulse']} us: {row['source']}" for row in rows)
+    return (f"the arresters on it, in order: {sheet.categories}", *impulses)
+
+
 def _volts_line(context: Context, sheet: Copper) -> Lines:
     return (f"{number(sheet.volts_line)} V: the most that stands at {sheet.owner} without load",)
 
@@ -46,6 +54,8 @@ COPPER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("copper", "arresters"): _arresters,
     ("copper", "arrester_volts"): _arrester_volts,
     ("copper", "volts_line"): _volts_line,
+    ("copper", "tested_for_stroke"): _tested,
+    ("copper", "tested_for_induced"): _tested,
     ("laying", "separation"): _separation,
     ("feed", "volts_crest_night"): _crest,
 }

@@ -23,4 +23,7 @@ class Copper(Sheet):
     others_arrested: bool = fact("Another way of the same device has a surge arrester.")
     height: float = fact("Height of the device, where it stands in the open.", "m")
     arrester_volts: float = fact("Greatest working voltage of the arresters on it, of the least.", "V")
+    categories: str = fact("What the arresters on it are tested for, in words.")
+    tested_for_stroke: bool = fact("Every arrester on it is tested with the impulse of a part of a stroke.")
+    tested_for_induced: bool = fact("Every arrester on it is tested with the impulse of an induced surge, or a stronger one.")
     volts_line: float = fact("Greatest voltage on it without load, where it carries power to a camera.", "V")
