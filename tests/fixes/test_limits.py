@@ -12,7 +12,7 @@ import pytest
 
 from coaxwright.checking import check
 from coaxwright.errors import Refusal
-from coaxwright.fixes.limits import limits_of
+from coaxwright.fixes.limits import limits_of, named, numbers_of
 from coaxwright.fixes.patching import applied, replace_or_add
 from coaxwright.fixes.rejudging import start
 from coaxwright.reading.site_reader import with_value
@@ -121,3 +121,32 @@ def test_smallest_sizes_hold_and_the_next_smaller_do_not(state, rulebook, day):
 def test_a_subject_that_is_not_there_is_refused(state):
     with pytest.raises(Refusal, match="cameras/c1"):
         limits_of(state, "cameras/c11")
+
+
+RICH = {
+    **SITE,
+    "recorders": {"r1": {**SITE["recorders"]["r1"], "record": {"codec": "h265", "rate": "12.5 fps"}}},
+    "cameras": {"c1": {**SITE["cameras"]["c1"], "wants": {"rate": "10 fps", "retention": "4 days"},
+                       "record": {"rate": "10 fps"}}},
+}  # fmt: skip
+
+
+def test_numbers_move_in_the_steps_that_are_written(rulebook, parts, day):
+    """docs/limits-and-what-if.md: whole metres and days, tenths of a volt, a watt and an hour, half frames a second."""
+    rich = start(random_sites.load(RICH, parts), rulebook=rulebook, today=day)
+    found = [number for subject in ("cameras/c1", "recorders/r1", "supplies/p1", "site") for number in numbers_of(rich, subject)]
+    steps = {}
+    for number in found:
+        steps.setdefault(number.unit, set()).add(number.step)
+    assert steps == {"m": {1.0}, "d": {1.0}, "V": {0.1}, "W": {0.1}, "fps": {0.5}}
+    assert [number.name for number in found if number.unit == "fps"] == ["rate wanted", "recorded rate", "recorded rate"]
+
+
+def test_numbers_that_are_named_alone_or_all(state):
+    every = [number.name for number in named(state, "cameras/c1", ())]
+    assert len(every) > 2
+    assert [number.name for number in named(state, "cameras/c1", ("rate wanted",))] == ["rate wanted"]
+    with pytest.raises(Refusal, match="writes no number `rate wantedd`"):
+        named(state, "cameras/c1", ("rate wantedd",))
+    with pytest.raises(Refusal, match=r"its numbers: .*rate wanted"):
+        named(state, "cameras/c1", ("xyzzy",))

@@ -14,7 +14,7 @@ import sys
 import pytest
 from tests.conftest import FULL
 
-from . import code_changes, code_mutants, rule_mutants
+from . import code_changes, code_mutants, room_mutants, rule_mutants
 
 EVERY = 40 if FULL else 100
 SAMPLE = "12" if FULL else "6"
@@ -91,3 +91,18 @@ def test_a_few_mutants_of_settling_are_run(tmp_path):
     assert len(killed) >= int(SAMPLE) // 2, done.stdout
     assert all("test_settling.py::" in each["by"] for each in killed if each["fate"] == "killed" and each["by"] != "afresh")
     assert f"{SAMPLE} mutants in" in done.stdout
+
+
+def test_rooms_have_modules_and_tests_of_their_own():
+    for name, room in room_mutants.ROOMS.items():
+        modules = room_mutants.modules_of(room)
+        named = {each for each in room.modules if not each.endswith(".")}
+        assert modules, name
+        assert named <= set(modules), f"{name}: no module {named - set(modules)}"
+        assert all((code_mutants.ROOT / "tests" / each).exists() for each in room.tests), name
+
+
+def test_mutants_of_a_room_are_the_same_for_the_same_seed():
+    first = room_mutants.drawn("ranking", 25, 7)
+    assert first == room_mutants.drawn("ranking", 25, 7) != room_mutants.drawn("ranking", 25, 8)
+    assert len({str(each) for each in first}) >= 24
