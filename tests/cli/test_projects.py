@@ -5,6 +5,7 @@ That settings are looked for upwards and that the command line wins is common pr
 
 from __future__ import annotations
 
+import csv
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -160,3 +161,65 @@ def test_no_settings_file_no_word(estate: Path, call: Call) -> None:
 def test_text_from_standard_input_belongs_to_the_current_folder(estate: Path, call: Call) -> None:
     _settings(estate, "jobs: 1\n")
     assert "settings" in call("check", "-", "--stdin-filename", BAD)[2]
+
+
+LIST = """\
+currency: EUR
+prices:
+  rg59-copper: 0.40
+  dc-1.5mm2: 0.9
+  tarnwell/disk-8tb: 171.25
+  no/such: 5
+"""
+YARD = "sites/boatyard/alder-wharf.site.yaml"
+
+
+def _bill(folder: Path) -> dict[str, str]:
+    """The price of each part on the bill of a pack."""
+    with (folder / "csv" / "bill.csv").open(encoding="utf-8-sig", newline="") as file:
+        return {row["part"]: row["price each"] for row in csv.DictReader(file)}
+
+
+def test_prices_of_the_project_are_those_of_sites_that_name_none(estate: Path, call: Call) -> None:
+    (estate / "house.yaml").write_text(LIST, encoding="utf-8")
+    _settings(estate, "prices: [house.yaml]\n")
+    assert call("pack", YARD, "--output", "with")[0] in (0, 1)
+    assert call("pack", YARD, "--output", "without", "--no-project")[0] in (0, 1)
+    assert (_bill(estate / "with")["tarnwell/disk-8tb"], _bill(estate / "with")["rg59-copper"]) == ("171.25", "0.4")
+    assert _bill(estate / "without")["tarnwell/disk-8tb"] != "171.25"
+    assert "no/such" not in (estate / "with" / "pack.html").read_text(encoding="utf-8"), "a list of a house holds other parts too"
+    own = estate / "sites" / "boatyard" / "own.yaml"
+    own.write_text(LIST.replace("171.25", "99"), encoding="utf-8")
+    site = estate / YARD
+    site.write_text(site.read_text(encoding="utf-8") + "\nprices: [own.yaml]\n", encoding="utf-8")
+    assert call("pack", YARD, "--output", "own")[0] in (0, 1)
+    assert _bill(estate / "own")["tarnwell/disk-8tb"] == "99"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("fix", YARD, "--format", "json"),
+        ("check", YARD, "--fixes", "--format", "json"),
+        ("report", YARD, "--for", "customer"),
+        ("schedule", "export", YARD, "--output", "out/"),
+        ("pair", "tarnwell/turret-5", "tarnwell/hybrid-8", "--parts", "sites/boatyard/parts/*.yaml"),
+    ],
+    ids=lambda words: words[0],
+)
+def test_every_command_that_prices_reads_them(words: tuple[str, ...], estate: Path, call: Call) -> None:
+    """A list that is wrong stops the command, at its place: so it was read."""
+    (estate / "house.yaml").write_text(LIST.replace("171.25", "dear"), encoding="utf-8")
+    _settings(estate, "prices: [house.yaml]\n")
+    status, _, said = call(*words)
+    assert status == 2
+    assert "house.yaml:5:22" in said
+    assert "house.yaml" not in call(*words, "--no-project")[2]
+
+
+def test_a_price_list_that_is_not_there(estate: Path, call: Call) -> None:
+    _settings(estate, "prices: [hose.yaml]\n")
+    status, _, said = call("fix", YARD)
+    assert status == 2
+    assert f"{NAME}:1:10" in said
+    assert "hose.yaml" in said

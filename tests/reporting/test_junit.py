@@ -66,3 +66,24 @@ def test_text_of_a_site_stays_text(press: Path, capsysbinary: pytest.CaptureFixt
     assert root[0].get("name") == odd.name
     known = {"testsuites", "testsuite", "properties", "property", "testcase", "failure", "error", "skipped"}
     assert {element.tag for element in root.iter()} <= known
+
+
+def test_against_a_baseline_only_news_fail(press: Path, capsysbinary: pytest.CaptureFixture[bytes]) -> None:
+    """What was known is skipped and says so; a longer run makes one worse; what was not known before fails as ever."""
+    assert run(["check", NAME, "--write-baseline", "known.json"]) == 0
+    capsysbinary.readouterr()
+    status, root = _read(capsysbinary, NAME, "--baseline", "known.json")
+    assert status == 0
+    assert root.get("failures") == "0"
+    was = len(check(press).findings)
+    kinds = Counter(case[0].get("type") for case in root.iter("testcase"))
+    assert kinds["known"] + kinds["waived"] == was
+    text = press.read_text(encoding="utf-8")
+    assert text.count("length: 240 m") == 1
+    press.write_text(text.replace("length: 240 m", "length: 260 m"), encoding="utf-8")
+    status, root = _read(capsysbinary, NAME, "--since", "known.json")
+    cases = [case for case in root.iter("testcase") if case[0].tag == "failure"]
+    failed = {(case.get("classname"), case.get("name")): case[0].get("message", "") for case in cases}
+    assert status == 1
+    assert "Worse than in known.json: margin" in failed["cable/loss-beyond-limit", "cameras/cellar"]
+    assert len(failed) < was / 2

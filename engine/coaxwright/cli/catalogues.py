@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from coaxwright.catalogues.places import catalogue_files, default_folder
+from coaxwright.cli.house_prices import with_project_prices
 from coaxwright.cli.output import complain
 from coaxwright.errors import Problem
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
@@ -32,9 +33,10 @@ def catalogue_of(globs: tuple[str, ...]) -> Catalogue:
     from coaxwright.catalogues.loading import load_all
 
     loaded = load_all(catalogue_files(globs), beside(globs))
+    catalogue = with_project_prices(loaded.catalogue)
     gc.freeze()  # thousands of parts stay until the end: the collector need not walk through them again and again
     _tell(loaded.bad)
-    return loaded.catalogue
+    return catalogue
 
 
 def catalogue_with(globs: tuple[str, ...], names: Iterable[str | None]) -> Catalogue:
@@ -46,7 +48,7 @@ def catalogue_with(globs: tuple[str, ...], names: Iterable[str | None]) -> Catal
 
     loaded = load_named(catalogue_files(globs), [name for name in names if name], beside(globs))
     _tell(loaded.bad)
-    return loaded.catalogue
+    return with_project_prices(loaded.catalogue)
 
 
 def catalogue_folder() -> Path:

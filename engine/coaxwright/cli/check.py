@@ -137,9 +137,10 @@ def _watch(sites: Sequence[Path], extra_rules: Sequence[Path], judged: Callable[
 
 
 def _with_fixes(report: Report, extra_rules: Sequence[Path], today: datetime.date | None) -> Report:
+    from coaxwright.cli.house_prices import project_prices
     from coaxwright.fixes.advice import with_fixes
 
-    return with_fixes(report, extra_rules, FIX_TRIES, today)
+    return with_fixes(report, extra_rules, FIX_TRIES, today, project_prices())
 
 
 def _refuse_together(form: str, output: Path | None, resume: Path | None, watched: bool, before: Mapping[str, Any]) -> None:

@@ -61,11 +61,12 @@ def fix(site: Path, on: str, whole: bool, diff: bool, write: bool, undo: bool, f
 
         deliver(take_back(site), output)
         return CLEAN
-    from coaxwright.checking import load_rulebook, load_site
+    from coaxwright.checking import load_rulebook
+    from coaxwright.cli.house_prices import priced_site
     from coaxwright.fixes.rejudging import start
 
     with within(TimeLimit(time_limit)):
-        state = start(load_site(site), rulebook=load_rulebook(extra_rules), today=today)
+        state = start(priced_site(site), rulebook=load_rulebook(extra_rules), today=today)
         tell_of_site(state.basis.loaded)
         replay, certificate = how.pop("replay"), how.pop("certificate")
         if replay is not None:

@@ -37,7 +37,8 @@ def pack(site: Path, output: Path, version: str, drum: str | None, today: dateti
     nothing could be written.
     """
     from coaxwright import __version__
-    from coaxwright.checking import check, load_rulebook, load_site, rule_infos
+    from coaxwright.checking import check, load_rulebook, rule_infos
+    from coaxwright.cli.house_prices import priced_site
     from coaxwright.findings import Report
     from coaxwright.handover.pack import pack_files
     from coaxwright.handover.plan import Plan
@@ -45,7 +46,7 @@ def pack(site: Path, output: Path, version: str, drum: str | None, today: dateti
     from coaxwright.rulebook.settings import day_of_today
 
     length = None if drum is None else _metres(drum)
-    rules, loaded, day = load_rulebook(extra_rules), load_site(site), today or day_of_today()
+    rules, loaded, day = load_rulebook(extra_rules), priced_site(site), today or day_of_today()
     judged = check(loaded, rulebook=rules, today=day)
     tell_once(judged.contradictions)
     report = Report(__version__, rules.digest, rule_infos(rules), (judged,), (), day.isoformat())

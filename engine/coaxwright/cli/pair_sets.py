@@ -60,10 +60,10 @@ def _from_site(call: SetCall) -> tuple[Any, ...]:
     from dataclasses import replace
 
     from coaxwright.cli.catalogues import part_files
+    from coaxwright.cli.house_prices import priced_site
     from coaxwright.pairing.site_lists import site_set
-    from coaxwright.reading.site_reader import read_site
 
-    loaded = read_site(call.cameras, extra_parts=part_files(call.globs))
+    loaded = priced_site(call.cameras, part_files(call.globs))
     found = site_set(loaded, replace(call.question, video_rate=int(loaded.site.video_rate)))
     return loaded.catalogue, found.pieces, found.network, found, found.notes
 

@@ -48,12 +48,12 @@ def propose(
     """
     from coaxwright.checking import load_rulebook
     from coaxwright.cli.catalogues import part_files
+    from coaxwright.cli.house_prices import priced_site
     from coaxwright.proposals.searching import Search
     from coaxwright.proposals.writing import write_system
-    from coaxwright.reading.site_reader import read_site
 
     with within(TimeLimit(time_limit)):
-        loaded = read_site(wants, extra_parts=part_files(globs))
+        loaded = priced_site(wants, part_files(globs))
         found = Search(loaded, load_rulebook(extra_rules), prefer, budget).run()
     if found.best is not None:
         write_system(found, found.best, output, may_replace())

@@ -38,10 +38,10 @@ def replacements(asked: Asked, form: str, screen: Screen) -> str:
 
             return _answer(asked, Clerk(catalogue_of(asked.globs), rules), None, form, screen)
         from coaxwright.cli.catalogues import part_files
+        from coaxwright.cli.house_prices import priced_site
         from coaxwright.fixes.rejudging import start
-        from coaxwright.reading.site_reader import read_site
 
-        state = start(read_site(asked.site, extra_parts=part_files(asked.globs)), rulebook=rules)
+        state = start(priced_site(asked.site, part_files(asked.globs)), rulebook=rules)
         return _answer(asked, Clerk(state.basis.loaded.catalogue, rules), state, form, screen)
 
 

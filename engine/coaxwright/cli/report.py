@@ -75,7 +75,7 @@ def report(
 
 def _for_customer(sites: tuple[Path, ...], made: Report, form: str, output: Path | None) -> None:
     """The report in plain words, of the one site that was read."""
-    from coaxwright.checking import load_site
+    from coaxwright.cli.house_prices import priced_site
     from coaxwright.cli.showing import show
     from coaxwright.handover.customer import customer_document
     from coaxwright.handover.plan import Plan
@@ -83,14 +83,15 @@ def _for_customer(sites: tuple[Path, ...], made: Report, form: str, output: Path
     if len(made.sites) + bool(made.unread) != 1 or len(sites) != 1 or sites[0].is_dir():
         raise Refusal([Problem("--for customer", "is of one site", "name one site file")])
     if made.sites:
-        show(customer_document(Plan(load_site(sites[0]), made.sites[0]), made.today), form, output)
+        show(customer_document(Plan(priced_site(sites[0]), made.sites[0]), made.today), form, output)
 
 
 def _with_proven(made: Report, extra_rules: tuple[Path, ...], today: datetime.date | None) -> Report:
     """Proven changes where there are any; a finding without keeps the kinds of change that its rule names."""
+    from coaxwright.cli.house_prices import project_prices
     from coaxwright.fixes.advice import with_fixes
 
-    proven = with_fixes(made, extra_rules, FIX_TRIES, today)
+    proven = with_fixes(made, extra_rules, FIX_TRIES, today, project_prices())
     return replace(made, sites=tuple(map(_filled, proven.sites, made.sites)))
 
 

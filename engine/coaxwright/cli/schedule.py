@@ -12,6 +12,7 @@ from coaxwright.cli.groups import Exampled, LazyGroup
 from coaxwright.cli.handed import Imported, Recognised, Schedule, Sheet
 from coaxwright.cli.options import new_output_option, parts_option
 from coaxwright.cli.output import complain, deliver
+from coaxwright.cli.projects import project_options
 
 _TABLE = {
     "import": ("coaxwright.cli.schedule:import_schedule", "Make or update a site from a camera schedule."),
@@ -182,6 +183,7 @@ def visible_lines(text: str) -> str:
     ),
 )
 @click.argument("site", metavar="SITE", type=click.Path(path_type=Path))
+@project_options
 @new_output_option(
     "--output", "-o", metavar="FILE|FOLDER", required=True,
     help="A workbook (.xlsx), a page to print (.html), Markdown (.md), or a folder for CSV files.",
@@ -191,12 +193,13 @@ def export_schedule(site: Path, output: Path) -> int:
 
     The workbook (or the folder) reads back as the same site with `schedule import`.
     """  # fmt: skip
-    from coaxwright.checking import facts_of, load_site
+    from coaxwright.checking import facts_of
+    from coaxwright.cli.house_prices import priced_site
     from coaxwright.schedules.derived import derived_schedules
     from coaxwright.schedules.exporting import site_schedules
     from coaxwright.schedules.workbook import write_csv_folder, write_workbook
 
-    loaded = load_site(site)
+    loaded = priced_site(site)
     tell_of_site(loaded)
     schedules = [*site_schedules(loaded.document.value), *derived_schedules(loaded, facts_of(loaded))]
     if output.suffix.lower() == ".xlsx":

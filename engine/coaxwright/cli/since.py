@@ -16,7 +16,7 @@ from coaxwright.findings import Report
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 _META = "coaxwright.since"
-_WHOLE = ("json", "sarif")
+_WHOLE = ("json", "sarif", "junit")
 """Forms that tell all findings and mark which are new."""
 FORMS = ("text", "annotations", "statistics", *_WHOLE)
 

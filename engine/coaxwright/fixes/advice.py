@@ -9,7 +9,7 @@ from itertools import islice
 from pathlib import Path
 
 from coaxwright import pace
-from coaxwright.checking import load_rulebook, load_site
+from coaxwright.checking import load_rulebook
 from coaxwright.findings import LEVELS, Finding, Fix, Report, SiteReport, TextEdit
 from coaxwright.fixes.candidates.bench import Bench
 from coaxwright.fixes.candidates.words import candidates, to_be_bought, to_be_done
@@ -27,6 +27,7 @@ from coaxwright.fixes.proving import (
 )
 from coaxwright.fixes.rejudging import SiteState, start
 from coaxwright.fixes.yaml_edits import edited
+from coaxwright.reading.site_reader import read_site
 from coaxwright.rulebook.cautions import joined
 from coaxwright.rulebook.judging import Judgement
 from coaxwright.rulebook.suggestions import suggestions
@@ -111,11 +112,15 @@ def why_none(state: SiteState, judgement: Judgement, tries: int, harmful: Sequen
     return f"no single change within the catalogue clears it; tried: {', '.join(words)}{what}"
 
 
-def with_fixes(report: Report, rule_folders: Sequence[Path], tries: int, today: datetime.date | None = None) -> Report:
-    """The report with proven fixes in place of those that rules declare; the site files are read again."""
+def with_fixes(
+    report: Report, rule_folders: Sequence[Path], tries: int, today: datetime.date | None = None, prices: Sequence[Path] = ()
+) -> Report:
+    """The report with proven fixes in place of those that rules declare; the site files are read again, with these price
+    files where they name none.
+    """
     rulebook = load_rulebook(rule_folders)
     sites = tuple(
-        _fixed(site, start(load_site(site.file), rulebook=rulebook, today=today), tries) for site in report.sites
+        _fixed(site, start(read_site(site.file, prices=prices), rulebook=rulebook, today=today), tries) for site in report.sites
     )
     return replace(report, sites=sites)
 

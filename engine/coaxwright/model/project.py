@@ -17,6 +17,11 @@ class Project(Strict):
     parts: tuple[str, ...] = Field(
         (), description="Part files for questions about devices, as paths or globs below this file's folder; sites name theirs."
     )
+    prices: tuple[str, ...] = Field(
+        (),
+        description="Price files of the house, as paths or globs below this file's folder: for sites that name none, and for "
+        "questions about devices.",
+    )
     fail_on: Literal["error", "warning", "note", "never"] | None = Field(
         None, description="The least level of finding that gives `check` exit status 1."
     )

@@ -67,6 +67,12 @@ def read_prices(files: Sequence[tuple[Path, str]], catalogue: Catalogue) -> Pric
     return PriceBook(tuple(sources), known, tuple(strange))
 
 
+def house_prices(files: Sequence[str | os.PathLike[str]], catalogue: Catalogue) -> PriceBook:
+    """A price list that many sites share. What it prices and this catalogue does not know is nothing strange. Raises Refusal."""
+    book = read_prices([(Path(each), os.fspath(each)) for each in files], catalogue)
+    return PriceBook(book.sources, book.known, ())
+
+
 def _twice(written: str, source: PriceSource, first: PriceSource) -> Problem:
     path = ("prices", written)
     where = "another name in this file" if first is source else first.file

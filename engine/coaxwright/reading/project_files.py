@@ -23,12 +23,13 @@ class LoadedProject:
     settings: Project
     rules: tuple[Path, ...]
     parts: tuple[Path, ...]
+    prices: tuple[Path, ...]
     baseline: Path | None
 
     def said(self) -> dict[str, object]:
         """What the file says, by setting, as an option would have it; what it leaves out is left out."""
         parts = tuple(glob.escape(os.fspath(each)) for each in self.parts)
-        paths = {"rules": self.rules, "parts": parts, "baseline": self.baseline}
+        paths = {"rules": self.rules, "parts": parts, "prices": self.prices, "baseline": self.baseline}
         plain = {name: getattr(self.settings, name) for name in ("fail_on", "strict", "today", "jobs")}
         return {name: value for name, value in {**paths, **plain}.items() if value not in (None, ())}
 
@@ -50,11 +51,11 @@ def read_project(path: str | os.PathLike[str]) -> LoadedProject:
         return [_from_here(root, each) for each in confined_files(root, pattern)]
 
     rules = all_of("rules", settings.rules, lambda name: [_from_here(root, confined_folder(root, name))])
-    parts = all_of("parts", settings.parts, files)
+    parts, prices = all_of("parts", settings.parts, files), all_of("prices", settings.prices, files)
     baseline = _looked_up(document, ("baseline",), settings.baseline, files, problems) if settings.baseline else []
     if problems:
         raise refusal(problems)
-    return LoadedProject(os.fspath(path), settings, rules, parts, baseline[0] if baseline else None)
+    return LoadedProject(os.fspath(path), settings, rules, parts, prices, baseline[0] if baseline else None)
 
 
 def _looked_up(

@@ -20,7 +20,7 @@ from coaxwright.model.site import MAINS_GROUPS, PLAIN_MAINS, Hop, Site
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
 from coaxwright.reading.defaults import Defaulted, default_cables, laid_over
 from coaxwright.reading.files import Untrusted, confined_files
-from coaxwright.reading.price_files import NO_PRICES, PriceBook, priced, read_prices
+from coaxwright.reading.price_files import NO_PRICES, PriceBook, house_prices, priced, read_prices
 from coaxwright.reading.suggest import did_you_mean
 from coaxwright.reading.validation import refusal, validated, validated_value, worded
 from coaxwright.reading.yaml_source import Document, parse_document, read_document
@@ -46,10 +46,13 @@ class LoadedSite:
 
 
 def read_site(
-    path: str | os.PathLike[str], *, extra_parts: Sequence[str | os.PathLike[str]] = ()
-) -> LoadedSite:
-    """The site of a file, with the part files that it names and these besides. Raises Refusal."""
-    return _loaded(read_document(path), Path(path).parent, extra_parts)
+    path: str | os.PathLike[str], *, extra_parts: Sequence[str | os.PathLike[str]] = (),
+    prices: Sequence[str | os.PathLike[str]] = (),
+) -> LoadedSite:  # fmt: skip
+    """The site of a file, with the part files that it names and these besides; where it names no price files, with the prices
+    of these. Raises Refusal.
+    """
+    return _loaded(read_document(path), Path(path).parent, extra_parts, prices)
 
 
 def load_site_text(
@@ -79,7 +82,9 @@ def with_value(loaded: LoadedSite, value: dict[str, Any]) -> LoadedSite:
     return replace(loaded, site=site, defaulted=defaulted)
 
 
-def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[str]]) -> LoadedSite:
+def _loaded(
+    document: Document, root: Path, extra: Sequence[str | os.PathLike[str]], house: Sequence[str | os.PathLike[str]] = ()
+) -> LoadedSite:
     problems: list[Problem] = []
     site: Site | None = None
     catalogue: Catalogue | None = None
@@ -90,7 +95,8 @@ def _loaded(document: Document, root: Path, extra: Sequence[str | os.PathLike[st
         problems.extend(refused.problems)
     try:
         catalogue = build_catalogue(_part_files(document, root, extra))
-        prices = read_prices(list(_files(document, root, "prices").values()), catalogue)
+        named = list(_files(document, root, "prices").values())
+        prices = read_prices(named, catalogue) if named else house_prices(house, catalogue)
     except Refusal as refused:
         problems.extend(refused.problems)
     if problems or site is None or catalogue is None:

@@ -2,8 +2,8 @@
 
 The elements that readers have in common (testsuites, testsuite, testcase, failure, error, skipped; the form has no
 standard body, what is written here is common practice). What fails is a failure with the level as its type; what could
-not be judged, and a waived finding, are skipped with the reason, never passed; an unread file or a rule that could not
-be carried out is an error.
+not be judged, a waived finding, and against a baseline one that was known before, are skipped with the reason, never
+passed; an unread file or a rule that could not be carried out is an error.
 """
 
 from __future__ import annotations
@@ -11,9 +11,10 @@ from __future__ import annotations
 from xml.etree import ElementTree
 
 from coaxwright.errors import Problem
-from coaxwright.findings import Finding, Report
+from coaxwright.findings import Finding, Report, Since
 from coaxwright.reporting import ordering, wording
 from coaxwright.reporting.formats import Setting
+from coaxwright.reporting.json_report import news_of
 from coaxwright.show.painter import visible
 
 
@@ -26,7 +27,7 @@ def render(report: Report, setting: Setting) -> str:
     for site in report.sites:
         suite = _suite(root, site.file, report.today)
         for each in ordering.by_place(site.findings):
-            _case(suite, each.rule, each.subject, _outcome(each))
+            _case(suite, each.rule, each.subject, _since(site.since, each) or _outcome(each))
         if not site.findings:
             _case(suite, "site/nothing-found", site.file, None)
     for suite in root:
@@ -67,6 +68,17 @@ def _outcome(finding: Finding) -> tuple[str, str, str]:
     caution = f" Caution: {finding.caution}" if finding.caution else ""
     said = f"{place}: {finding.message}{caution}"
     return ("error", "fault", said) if finding.kind == "fault" else ("failure", finding.level, said)
+
+
+def _since(since: Since | None, finding: Finding) -> tuple[str, str, str] | None:
+    """How a finding stands that was known before, or became worse; None for what is told as it is."""
+    news = "new" if since is None else news_of(since, finding)
+    if since is None or news == "new" or finding.waived or finding.kind == "fault":
+        return None
+    element, kind, said = _outcome(finding)
+    if news == "known":
+        return "skipped", "known", f"{said} Known before, in {since.against}."
+    return element, kind, f"{said} Worse than in {since.against}: {since.worse[finding.key][1]}."
 
 
 def _count(element: ElementTree.Element) -> None:
