@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from coaxwright.findings import Finding, Related
 
+WORD = re.compile(r"[^\s,;:()]+")
+"""A word of a sentence; names and paths are words."""
 _RESTS = {"assumed": "an assumed value, see below", "from memory": "a figure from memory, not compared with its source"}
 
 
@@ -40,6 +43,12 @@ class Causes:
         if first != finding.rule:
             return f"the same as of {first} on {members[0].subject}: {named(finding)}"
         return f"{sentence(finding)}; {len(members)} findings come from it"
+
+
+def without_names(finding: Finding) -> str:
+    """What is told of a finding without the name of its device and the places that it names."""
+    places = {each.subject for each in finding.related} | {*finding.subject.split("/")[1:2]}
+    return WORD.sub(lambda word: "" if word[0] in places else word[0], finding.message)
 
 
 def named(finding: Finding) -> str:

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from coaxwright.findings import Finding, Report, SiteReport
 from coaxwright.immutable import immutable
 from coaxwright.reporting import ordering, wording
-from coaxwright.reporting.causes import Causes, brief, rests
+from coaxwright.reporting.causes import Causes, brief, rests, without_names
 from coaxwright.reporting.excerpt import excerpt
 from coaxwright.reporting.formats import Detail, Setting
 from coaxwright.reporting.to_do import LEAST, MOST, things_to_do, told
@@ -115,7 +115,7 @@ def _group(
     first = parts[0][0]
     lines, bar = _block(first, source, screen, causes), _bar(first, screen)
     for head, members in _others(parts, causes):
-        lines += [bar, *_barred(_wrapped(head, screen), bar), *(f"{bar}   {_brief(finding)}" for finding in members)]
+        lines += [bar, *_barred(_wrapped(head, screen), bar), *(f"{bar}   {_brief(finding, first)}" for finding in members)]
     return [*lines, ""]
 
 
@@ -130,10 +130,13 @@ def _others(parts: list[list[Finding]], causes: Causes) -> Iterator[tuple[str, l
             yield f"{'from the same cause' if told else 'the same'} at {len(rest)} more:", rest
 
 
-def _brief(finding: Finding) -> str:
+def _brief(finding: Finding, first: Finding) -> str:
+    """A finding in a line; where it says what the first says but for names, only where it is."""
     line = f" (line {finding.span.line})" if finding.span else ""
     short = wording.margin(finding.margin)
-    return f"{visible(finding.subject)}{line}: {visible(finding.message)}" + (f" [{short}]" if short else "")
+    again = without_names(finding) == without_names(first) and finding.message != first.message
+    told = "the same" if again else visible(finding.message)
+    return f"{visible(finding.subject)}{line}: {told}" + (f" [{short}]" if short else "")
 
 
 def _bar(finding: Finding, screen: Screen) -> str:

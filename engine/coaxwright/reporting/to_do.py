@@ -6,11 +6,11 @@ how many cameras it concerns; then by how many findings; then by place in the fi
 
 from __future__ import annotations
 
-import re
 from collections.abc import Hashable, Iterable, Sequence
 
 from coaxwright.findings import LEVELS, Finding, SiteReport
 from coaxwright.immutable import immutable
+from coaxwright.reporting.causes import WORD, without_names
 from coaxwright.reporting.ordering import CONSEQUENCES, cameras_of, failed
 
 MOST = 5
@@ -29,7 +29,6 @@ _DARK = frozenset(("no-picture", "no-power", "no-recording"))
 """Consequences that are looked at camera by camera, unless one change at their supply would serve them all."""
 _SURROUNDINGS = frozenset(("wear", "neatness"))
 """Consequences of which the same cause at several cameras is one thing to do."""
-_WORD = re.compile(r"[^\s,;:()]+")
 _LOST = {"no-picture": "no picture", "no-power": "no power", "no-recording": "no recording", "evidence-lost": "recordings lost",
          "less-than-wanted": "less than is wanted", "sound-or-control": "sound or control missing", "wear": "wear and weather",
          "neatness": "neatness"}  # fmt: skip
@@ -111,7 +110,8 @@ def _likeness(report: SiteReport, thing: Thing) -> Hashable:
     """The same for things that stand together; the thing's own findings where it stands alone.
 
     Two cameras that lack power are one thing where one change at their supply is offered for both; what is lost but no
-    picture, power or recording is one thing at cameras of one part on one recorder or supply.
+    picture, power or recording is one thing at cameras of one part on one recorder or supply. Dark ones of one part are one
+    thing there where the same is told of each but for its name: six cameras that all leave the box in the wrong mode.
     """
     first, devices = thing.first, _devices(thing.first)
     if len(thing.findings) > 1 or len(thing.roots) > 1 or not thing.roots[0].startswith("cameras/"):
@@ -121,16 +121,17 @@ def _likeness(report: SiteReport, thing: Thing) -> Hashable:
     part = _fact(report, thing.roots[0], "part")
     if supplied:
         return first.rule, first.level, code, supplied[0]
-    if first.consequence in _DARK or not part or not devices:
+    if not part or not devices:
         return first.key
-    return first.rule, first.level, code, str(part), devices[0]
+    dark = without_names(first) if first.consequence in _DARK else ""
+    return first.rule, first.level, code, str(part), devices[0], dark
 
 
 def _changes_at_supplies(finding: Finding, devices: Sequence[str]) -> list[str]:
     """The changes offered that name a supply and not the camera that the finding is about."""
     own = finding.subject.split("/")[1]
     supplies = [each.partition("/")[2] for each in devices if each.startswith("supplies/")]
-    words = [(each.title, set(_WORD.findall(each.title))) for each in finding.fixes]
+    words = [(each.title, set(WORD.findall(each.title))) for each in finding.fixes]
     return [title for title, named in words if own not in named and not named.isdisjoint(supplies)]
 
 
