@@ -1,8 +1,8 @@
 """Branch and bound over how many of which recorder and supply stand where, best bound first.
 
 Each node fixes the numbers of some stands. Its bound: what these cost, the least that the missing places cost (exact
-cover), and for every camera its least worth over the stands that are left to it. No set of options costs less than the
-least bound of what was not looked into: that is the bound that is told.
+cover, with bays for the disks), and for every camera its least worth over the stands that are left to it. No set of
+options costs less than the least bound of what was not looked into: that is the bound that is told.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import count
 from typing import NamedTuple
 
@@ -51,8 +51,9 @@ class Branching:
         self.units: list[Unit] = [*_ordered(problem.recorders), *_ordered(problem.supplies)]
         self.split = len(problem.recorders)
         self.prices = [unit.price + self.device_price for unit in self.units]
-        priced = [Unit(unit.stand, price, unit.places) for unit, price in zip(self.units, self.prices, strict=True)]
-        self.covers = covers(priced[: self.split], most), covers(priced[self.split :], most)
+        priced = [replace(unit, price=price) for unit, price in zip(self.units, self.prices, strict=True)]
+        self.recorder_covers = covers(priced[: self.split], most, len(problem.disk_prices) - 1)
+        self.supply_covers = covers(priced[self.split :], most)
         self.rows = [self._row(camera, disks=True) for camera in problem.cameras]
         self.bare = [self._row(camera, disks=False) for camera in problem.cameras]
 
@@ -96,10 +97,13 @@ class Branching:
         return plan.cost + self.device_price * sum(plan.units.values())
 
     def _below(self, counts: tuple[int, ...]) -> list[tuple[int, ...]]:
-        """The next stand with none, one, two ... up to what all cameras would need; one more than need be may pay, by
-        shorter ways.
+        """The next stand with none, one, two ... up to what all cameras and the cheapest disks would need; one more than
+        need be may pay, by shorter ways.
         """
-        most = math.ceil(len(self.problem.cameras) / self.units[len(counts)].places)
+        unit = self.units[len(counts)]
+        most = math.ceil(len(self.problem.cameras) / unit.places)
+        if unit.bays:
+            most = max(most, math.ceil(self.problem.cheapest_disks / unit.bays))
         return [(*counts, number) for number in range(most + 1)]
 
     def _missing(self, counts: tuple[int, ...], recorders: bool) -> int:
@@ -110,17 +114,27 @@ class Branching:
     def bound(self, counts: tuple[int, ...]) -> float:
         """No plan with these numbers costs less."""
         total = added(number * price for number, price in zip(counts, self.prices, strict=False))
-        for recorders, table in zip((True, False), self.covers, strict=True):
-            start = 0 if recorders else self.split
-            row = table[min(max(0, len(counts) - start), len(table) - 1)]
-            total += row[max(0, self._missing(counts, recorders))]
-        if math.isinf(total):
-            return total
+        supplies = self.supply_covers[max(0, len(counts) - self.split)]
+        total += supplies[max(0, self._missing(counts, recorders=False))][0]
+        places = self.recorder_covers[min(len(counts), self.split)][max(0, self._missing(counts, recorders=True))]
+        if math.isinf(total + places[0]):
+            return math.inf
         closed = {index for index, number in enumerate(counts) if not number}
-        # Two bounds on disks: each byte at the best price there is, or whole disks, one for each recorder at least.
-        with_bytes = self._cameras(self.rows, closed)
-        with_disks = self._cameras(self.bare, closed) + self.problem.disk_cover(self._least_recorders(counts))
+        # Two bounds on disks: each byte at the best price there is, or whole disks in the bays of the recorders, one for
+        # each at least.
+        with_bytes = self._cameras(self.rows, closed) + places[0]
+        with_disks = self._cameras(self.bare, closed) + self._in_bays(counts, places)
         return total + max(with_bytes, with_disks)
+
+    def _in_bays(self, counts: tuple[int, ...], places: Sequence[float]) -> float:
+        """The least of disks and of the recorders that are still to come, which have the places and the bays that lack."""
+        prices, problem = self.problem.disk_prices, self.problem
+        if not problem.disks:
+            return places[0]
+        have = sum(number * unit.bays for number, unit in zip(counts, self.units[: self.split], strict=False))
+        least = min(self._least_recorders(counts), len(prices) - 1)
+        most = max(least, problem.cheapest_disks)
+        return min(prices[disks] + places[max(0, disks - have)] for disks in range(least, most + 1))
 
     def _cameras(self, rows: list[list[tuple[int, int, float]]], closed: set[int]) -> float:
         """The least of every camera over the stands that are left to it."""

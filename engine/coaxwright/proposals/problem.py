@@ -71,7 +71,6 @@ class Problem:
     forbidden: set[tuple[str, ...]] = field(default_factory=set)
     more_bytes: float = 1.0
     """By how much more is planned for disks than small systems showed."""
-    _covers: dict[int, float] = field(default_factory=dict)
 
     @cached_property
     def byte_price(self) -> float:
@@ -114,25 +113,25 @@ class Problem:
             }
         )
 
-    def disk_cover(self, recorders: int) -> float:
-        """The least that disks cost where so many recorders each have one and all hold what is wanted at least."""
-        if recorders not in self._covers:
-            self._covers[recorders] = self._disk_cover(recorders)
-        return self._covers[recorders]
+    @cached_property
+    def disk_prices(self) -> list[float]:
+        """The least price of exactly 0, 1, 2 ... disks that together hold what is wanted at least; without end where none do.
 
-    def _disk_cover(self, recorders: int) -> float:
-        """Exact, over mixes of at least so many disks: of mixes that hold as much the cheapest is kept."""
+        Exact, over mixes: of mixes that hold as much the cheapest is kept. One disk for each camera is looked at at least.
+        """
         if not self.disks:
-            return 0.0
-        most = max(recorders, math.ceil(self.least_bytes / max(usable for usable, _ in self.disks)) + 1)
-        mixes, best = {0.0: 0.0}, math.inf
-        for number in range(1, most + len(self.cameras) + 1):
+            return [0.0]
+        most = math.ceil(self.least_bytes / max(usable for usable, _ in self.disks)) + 1 + len(self.cameras)
+        mixes, found = {0.0: 0.0}, [0.0 if self.least_bytes <= 1.0 else math.inf]
+        for _ in range(most):
             mixes = _undominated(self._with_one_more(mixes))
-            if number >= recorders:
-                best = min([best, *(price for usable, price in mixes.items() if usable >= self.least_bytes - 1.0)])
-            if number >= most and min(mixes.values()) >= best:
-                break
-        return best
+            found.append(min((price for held, price in mixes.items() if held >= self.least_bytes - 1.0), default=math.inf))
+        return found
+
+    @cached_property
+    def cheapest_disks(self) -> int:
+        """How many disks the cheapest mix has; more bays than that lower no price."""
+        return self.disk_prices.index(min(self.disk_prices))
 
     def _with_one_more(self, mixes: Mapping[float, float]) -> dict[float, float]:
         """Mixes with a disk more: bytes that they hold, no more than are wanted, and their least price."""
@@ -162,14 +161,17 @@ def _undominated(mixes: Mapping[float, float]) -> dict[float, float]:
     return found
 
 
-def covers(units: Sequence[Unit], most: int) -> list[list[float]]:
-    """`covers[k][n]`: the least price of units from the k-th on that have places for n cameras (exact, by dynamic
-    programming over whole numbers).
+def covers(units: Sequence[Unit], most: int, bays: int = 0) -> list[list[list[float]]]:
+    """`covers[k][n][b]`: the least price of units from the k-th on that have places for n cameras and bays for b disks
+    (exact, by dynamic programming over whole numbers).
     """
-    table = [[0.0] + [math.inf] * most]
+    table = [[[0.0 if n == b == 0 else math.inf for b in range(bays + 1)] for n in range(most + 1)]]
     for unit in reversed(units):
-        row = list(table[-1])
-        for count in range(1, most + 1):
-            row[count] = min(row[count], row[max(0, count - unit.places)] + unit.price)
+        row = [list(each) for each in table[-1]]
+        for n in range(most + 1):
+            for b in range(bays + 1):
+                if n or b:
+                    less = row[max(0, n - unit.places)][max(0, b - unit.bays)]
+                    row[n][b] = min(row[n][b], less + unit.price)
         table.append(row)
     return table[::-1]
