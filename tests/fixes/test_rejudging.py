@@ -106,3 +106,30 @@ def test_a_camera_that_comes_to_want_hours_without_mains_has_its_recorder_judged
     full = check(with_value(loaded, trial.after.value), rulebook=rulebook, today=DAY)
     assert "power/recorder-autonomy-short" in {finding.rule for finding in full.findings}
     assert as_text(trial.after.report()) == as_text(full)
+
+
+CABINET = {
+    "site": "A cabinet",
+    "recorders": {"r1": {"part": "tarnwell/middle-8", "place": {"cabinet": "rack"}}},
+    "supplies": {"p1": {"part": "generic/dc12-5a-4way", "place": {"cabinet": "rack"}}},
+    "cabinets": {"rack": {"width": "0.6 m", "height": "0.8 m", "depth": "0.3 m", "stands": "wall", "material": "painted-steel",
+                          "place": {"ambient_max": "32 °C"}}},
+    "cameras": {"c1": {"part": "tarnwell/turret-5",
+                       "video": {"into": "r1/1", "over": [{"cable": "rg59-copper", "length": "60 m"}]},
+                       "power": {"from": "p1/1", "over": [{"cable": "dc-1.5mm2", "length": "40 m"}]}}},
+}  # fmt: skip
+
+
+def test_what_shares_the_air_of_a_cabinet_is_judged_with_the_whole_site(parts, rulebook):
+    """A lamp on one camera warms its supply, and with it the recorder beside it: no part of the site can be judged alone."""
+    state = start(random_sites.load(CABINET, parts), rulebook=rulebook, today=DAY)
+    assert state.site_wide
+    length = "/cameras/c1/power/over/0/length"
+    assert state.after([{"op": "replace", "path": length, "value": "41 m"}]).full
+    alone = {key: value for key, value in CABINET.items() if key != "cabinets"}
+    for group in ("recorders", "supplies"):
+        entries = CABINET[group].items()
+        alone[group] = {name: {key: each for key, each in entry.items() if key != "place"} for name, entry in entries}
+    bare = start(random_sites.load(alone, parts), rulebook=rulebook, today=DAY)
+    assert not bare.site_wide
+    assert not bare.after([{"op": "replace", "path": length, "value": "41 m"}]).full
