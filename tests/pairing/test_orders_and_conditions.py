@@ -14,13 +14,15 @@ import pytest
 
 from coaxwright.errors import Refusal
 from coaxwright.fixes.loss_kinds import Loss
+from coaxwright.pairing.answers import FEATURES, _sorted_out
 from coaxwright.pairing.cells import Clerk
 from coaxwright.pairing.everywhere import Everywhere, render_everywhere
+from coaxwright.pairing.keeping import _filled
 from coaxwright.pairing.ranking import Replacement, order
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.table_forms import LEVELS, render_table
 from coaxwright.pairing.tables import FACETS, Table, kept, parse_condition, tabulate
-from coaxwright.pairing.verdicts import _in_brief, picture_words
+from coaxwright.pairing.verdicts import _in_brief, _prices, picture_words
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
 from coaxwright.show.screen import PROSE, Screen
 
@@ -182,3 +184,34 @@ def test_every_condition_on_cameras_reads_its_field(stated: Catalogue, facet: st
 def test_a_condition_on_nothing_is_refused(text: str) -> None:
     with pytest.raises(Refusal, match="there is no `"):
         parse_condition(text)
+
+
+@pytest.mark.parametrize(
+    ("prices", "told"),
+    [((50.0, 60.0), "Prices: 50 EUR and 60 EUR."), ((50.0, None), "Price of a/cam: 50 EUR."), ((None, None), "")],
+)
+def test_prices_in_words(prices: tuple[float | None, float | None], told: str) -> None:
+    """Both where both are stated; of one alone it is said whose it is."""
+    both = zip(("a/cam", "b/rec"), prices, strict=True)
+    sold = [SimpleNamespace(part=part, price=price, currency="EUR") for part, price in both]
+    assert " ".join(_prices(SimpleNamespace(sold=sold))) == told  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("moves", [True, False])
+def test_control_is_asked_for_where_the_camera_moves(moves: bool) -> None:
+    """Of a camera that stands still control is an extra that nobody asked for, as sound and sorted motion are."""
+    rules = {name: rule for name, (_, rule) in FEATURES.items()}
+    findings = [SimpleNamespace(rule=rule, kind="fail", caution=None) for rule in rules.values()]
+    camera = SimpleNamespace(control=SimpleNamespace(moves=moves))
+    asked, remarks, _ = _sorted_out(SimpleNamespace(findings=findings), {}, camera)  # type: ignore[arg-type]
+    assert {each.rule for each in asked} == ({rules["control"]} if moves else set())
+    assert {each.rule for each in remarks} == set(rules.values()) - {each.rule for each in asked}
+
+
+def test_pieces_that_are_kept_count_each_with_its_worth() -> None:
+    """Two pieces on four inputs of one group, each worth 5: none, one and two of them, worth 0, 5 and 10."""
+    begun = {((4,), (0,), 2): (0, None)}
+    found = _filled(begun, 0, 0, 5, (True,), (2,))  # type: ignore[arg-type]
+    assert {(free, kept_now, left): worth for (free, kept_now, left), (worth, _) in found.items()} == {
+        ((4,), (0,), 2): 0, ((3,), (1,), 1): 5, ((2,), (2,), 0): 10,
+    }  # fmt: skip
