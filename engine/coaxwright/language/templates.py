@@ -1,8 +1,8 @@
 """Sentences with placeholders: `{expression}` or `{expression|unit}`, checked when the rule loads, filled on
 a finding.
 
-`{{` and `}}` stand for braces. Two different numbers of one unit never print equal in one sentence. What is
-not known prints as "not known".
+`{{` and `}}` stand for braces. `{a|m} to {b|m}` of two equal numbers prints as one. Two different numbers of one unit
+never print equal in one sentence. What is not known prints as "not known".
 """
 
 from __future__ import annotations
@@ -129,6 +129,7 @@ def fill(template: Template, bindings: Mapping[str, Any], steps: Steps | None = 
         for part, value in zip(template, values, strict=True)
     ]
     _tell_apart(template, values, texts)
+    _join_ranges(template, values, texts)
     for place, (part, after) in enumerate(pairwise(template)):
         if isinstance(part, Placeholder) and isinstance(after, str) and texts[place] == "1":
             texts[place + 1] = behind_one(after)
@@ -174,6 +175,15 @@ def _tell_apart(template: Template, values: Sequence[Any], texts: list[str]) -> 
                 and unit == _unit_at(template, second)
             ):
                 texts[first], texts[second] = format_pair(values[first], values[second], unit)
+
+
+def _join_ranges(template: Template, values: Sequence[Any], texts: list[str]) -> None:
+    """A range from a number to the same number is one number."""
+    for place in range(len(template) - 2):
+        first, word, last = template[place : place + 3]
+        numbers = isinstance(first, Placeholder) and isinstance(last, Placeholder) and isinstance(values[place], float)
+        if word == " to " and numbers and texts[place] == texts[place + 2]:
+            texts[place + 1] = texts[place + 2] = ""
 
 
 def _unit_at(template: Template, place: int) -> str:

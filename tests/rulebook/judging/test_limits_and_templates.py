@@ -128,6 +128,8 @@ def _filled(text: str, **known: Any) -> str:
         ("{feed.metres|m}", {}, "not known"),
         ("{feed.volts_night / 0.0 * 0.0}", {"volts_night": 1.0}, "not a number"),
         ("{feed.metres|m} of {feed.metres_total|m}", {"metres": 5.0, "metres_total": 5.0}, "5 m of 5 m"),
+        ("{feed.metres|m} to {feed.metres_total|m}", {"metres": 5.0, "metres_total": 5.0}, "5 m"),
+        ("{feed.metres|m} to {feed.metres_total|m}", {"metres": 5.0, "metres_total": 7.0}, "5 m to 7 m"),
     ],
 )
 def test_sentences(text: str, known: dict[str, Any], said: str) -> None:
