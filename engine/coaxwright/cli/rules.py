@@ -15,6 +15,7 @@ from coaxwright.cli.options import format_option, output_option, rules_option
 from coaxwright.cli.output import deliver
 from coaxwright.cli.showing import give, lines, show_lines
 from coaxwright.errors import Problem, Refusal
+from coaxwright.show.figures import count
 from coaxwright.show.tree import Column, Document, Paragraph, Table
 
 _TABLE = {
@@ -159,7 +160,8 @@ def test_rules(
 
 def _fact_cases(rulebook: Rulebook) -> tuple[Sequence[Problem], list[str]]:
     """Cases of declared facts, the program's and the user's, that do not hold, a line each; then the counts."""
-    from coaxwright.facts.declared.cases import count, failing
+    from coaxwright.facts.declared.cases import count as cases_of
+    from coaxwright.facts.declared.cases import failing
     from coaxwright.facts.declared.writing import read_files
     from coaxwright.rulebook import own_cases
 
@@ -167,7 +169,7 @@ def _fact_cases(rulebook: Rulebook) -> tuple[Sequence[Problem], list[str]]:
     broken = [*(problem for each in reads for problem in failing(each)), *own_cases.failing(rulebook)]
     facts = sum(len(each.model.steps) + len(each.model.facts) for each in reads) + len(own)
     verdict = f"{len(broken)} do not hold" if broken else "all hold"
-    closing = f"{sum(map(count, reads)) + sum(each.cases for each in own)} cases of {facts} declared facts: {verdict}."
+    closing = f"{sum(map(cases_of, reads)) + sum(each.cases for each in own)} cases of {facts} declared facts: {verdict}."
     return broken, [*map(str, broken), closing]
 
 
@@ -178,9 +180,10 @@ def _told(results: Sequence[Any]) -> list[str]:
     counts = {word: sum(each.status == word for each in named) for word in ("ok", "failed", "todo")}
     rules = {each.rule for each in results}
     short = {each.rule for each in results if not each.case and each.status == "failed"}
-    closing = f"{len(named)} cases of {len(rules)} rules: {counts['ok']} hold, {counts['failed']} do not"
+    closing = f"{count(len(named), 'case')} of {count(len(rules), 'rule')}: {counts['ok']} hold, {counts['failed']} do not"
     closing += f", {counts['todo']} hold so far but wait for proven fixes" if counts["todo"] else ""
-    closing += f"; {len(short)} rules lack a case that every rule must have" if short else ""
+    lack = f"{count(len(short), 'rule')} {'lacks' if len(short) == 1 else 'lack'}"
+    closing += f"; {lack} a case that every rule must have" if short else ""
     return [*lines, f"{closing}."]
 
 
