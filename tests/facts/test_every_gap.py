@@ -56,7 +56,7 @@ NOT_ASKED = {
     for name in ("category", "does", "families", "family", "family_passed", "frequency_covered", "frequency_max", "loss_before",
                  "loss_before_least", "loss_of_type", "medium", "path_metres", "reach", "top_frequency")
 } | {
-    ("output", "amps_start"), ("run", "amps_night"), ("run", "amps_protective"), ("run", "amps_opening"),
+    ("output", "amps_start"), ("run", "amps_day"), ("run", "amps_night"), ("run", "amps_protective"), ("run", "amps_opening"),
     ("supply", "amps_start"), ("supply", "battery"),
     ("supply", "volts_float"), ("supply", "float_least"),
     *(("run", name) for name in ("air", "amps_basis", "device_max", "temperature")),

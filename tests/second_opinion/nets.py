@@ -349,7 +349,7 @@ def _powered_port(opinion, group, device, giver, number, owners):
     for run in opinion.power_runs(kind, name, entry):
         for field, one in (("amps_max", "amps_one"), ("device_max", "device_one")):
             run[field] = None if run[one] is None else run[one] * pairs
-        run["amps_night"] = None if facts["watts_given"] is None else facts["watts_given"] / facts["volts"]
+        run["amps_day"] = run["amps_night"] = None if facts["watts_given"] is None else facts["watts_given"] / facts["volts"]
         run["amps_protective"] = run["amps_opening"] = None if own is None else num(kinds[0]["amps"]) * pairs / 2
     return opinion.put("poe_port", f"{group}/{device}/{number}", facts)
 

@@ -63,7 +63,8 @@ def runs(opinion):
                 "fits_use": bool(MADE_FOR[use] & set(part["carries"]))
                 or fed_by_coax(opinion, use, site[group][name], part), "impedance": num(part.get("impedance")),
                 "centre": part.get("centre"), "conductor_size": num(own.get("size")),
-                "conductor_material": own.get("material"), "amps_night": None, "amps_protective": None,
+                "conductor_material": own.get("material"), "amps_day": None, "amps_night": None,
+                "amps_protective": None,
                 "amps_opening": None, **current,
             })  # fmt: skip
 

@@ -263,7 +263,7 @@ class Tree:
             else:
                 self._device(index, group, owner, state)
             for run in self.opinion.power_runs(group, owner, entry):
-                run["amps_night"] = state["amps_night"]
+                run["amps_day"], run["amps_night"] = state["amps_day"], state["amps_night"]
 
     def _outlet_and_input(self, name):
         entry = self.opinion.site["cameras"][name]

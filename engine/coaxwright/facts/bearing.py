@@ -21,8 +21,8 @@ battery.amps device_feed.amps_day device_feed.amps_night device_feed.speaks_for_
 device_feed.volts_day device_feed.volts_night feed.amps_day feed.amps_night feed.collapsed feed.collapsed_by_day
 feed.collapsed_by_night feed.drop_night feed.margin_least feed.margin_night feed.speaks_for_collapse feed.volts_battery
 feed.volts_crest_night feed.volts_day feed.volts_night junction.amps_day junction.amps_night junction.volts_day
-junction.volts_night output.amps_day output.amps_night output.amps_start run.amps_night supply.amps_day supply.amps_night
-supply.amps_start supply.collapsed supply.margin_night supply.margin_working supply.watts_night
+junction.volts_night output.amps_day output.amps_night output.amps_start run.amps_day run.amps_night
+supply.amps_day supply.amps_night supply.amps_start supply.collapsed supply.margin_night supply.margin_working supply.watts_night
 ups.watts ups.volt_amps ups.hours standby.hours battery.hours_tabled evening.volts_needed evening.hours
 cabinet.watts housed.heat housed.air
 """

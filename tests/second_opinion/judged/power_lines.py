@@ -139,7 +139,7 @@ def clad_conductor(run):
 
 def conductor_overloaded(run):
     """A cable that is not for power is judged too, where somebody says what it carries."""
-    return judged(at_most(run["amps_night"], run["amps_max"]), of_power(run) and (run["fits_use"] or known(run["amps_max"])))
+    return judged(held(run, run["amps_max"]), of_power(run) and (run["fits_use"] or known(run["amps_max"])))
 
 
 def conductor_unprotected(run):

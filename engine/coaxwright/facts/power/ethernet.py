@@ -97,7 +97,8 @@ def _open_beyond(context: Context, tree: SupplyTree, runs: dict[str, list[Run]])
             made = PowerRuns(context).read(path, _place(context, path)).runs
             runs.setdefault(path.subject, []).extend(made)
             for run in made:
-                run.lacks("amps_night", f"{path.subject}/power/from")
+                for field in ("amps_day", "amps_night"):
+                    run.lacks(field, f"{path.subject}/power/from")
 
 
 def cameras_below(tree: SupplyTree) -> list[int]:
@@ -242,9 +243,10 @@ class _Port:
         fill("poe_port", [sheet])
         for run in runs[self.path.subject]:
             if sheet.known("watts_given") is None:
-                run.lacks("amps_night", *sheet.missing("watts_given"))
+                for field in ("amps_day", "amps_night"):
+                    run.lacks(field, *sheet.missing("watts_given"))
             else:
-                run.amps_night = sheet.watts_given / sheet.volts
+                run.amps_day = run.amps_night = sheet.watts_given / sheet.volts
             if row is None:
                 for field in ("amps_protective", "amps_opening"):
                     run.lacks(field, *sheet.missing("device_class"))

@@ -10,7 +10,7 @@ from typing import Any
 from coaxwright.facts.context import Context
 from coaxwright.facts.power.loads import Load
 from coaxwright.facts.power.power_solving import State, total_amps
-from coaxwright.facts.sheets import Camera, DeviceFeed, Feed, Junction, Output, Supply
+from coaxwright.facts.sheets import Camera, DeviceFeed, Feed, Junction, Output, Run, Supply
 from coaxwright.model.part_base import PowerInput
 from coaxwright.model.site import Camera as CameraModel
 from coaxwright.model.site import Hop, Place
@@ -203,6 +203,17 @@ def _fill_state(sheet: Feed | Junction | DeviceFeed, state: State) -> None:
         sheet.lacks("amps_night", *state.missing_night)
     else:
         sheet.amps_night = amps_night
+
+
+def fill_run(run: Run, state: State) -> None:
+    """Current through one run of both seasons."""
+    for field, amps, missing in (
+        ("amps_day", state.amps_day, state.missing_day), ("amps_night", state.amps_night, state.missing_night),
+    ):  # fmt: skip
+        if amps is None:
+            run.lacks(field, *missing)
+        else:
+            setattr(run, field, amps)
 
 
 def fill_junction(sheet: Junction, state: State) -> None:

@@ -27,6 +27,7 @@ from coaxwright.facts.power.power_sheets import (
     fill_junction,
     fill_output,
     fill_protective_device,
+    fill_run,
     fill_supply_loads,
     name_collapse,
     ports_of,
@@ -286,10 +287,7 @@ class _Tree:
             else:
                 self._device(index, path, totals, supply, source.idle, state)
             for run in self.runs[index].runs:
-                if state.amps_night is None:
-                    run.lacks("amps_night", *state.missing_night)
-                else:
-                    run.amps_night = state.amps_night
+                fill_run(run, state)
         self._name_collapse(states)
         self.made.outputs = list(dict.fromkeys(outputs.values()))
         bind_protection(self.tree, self.runs, outputs, self.context.loaded.site.junctions)
@@ -419,6 +417,7 @@ class _Tree:
                 self._junction(index, path, totals, None, None)
                 _lack_all(self.context.junctions[path.owner], _UNFED_JUNCTION, missing)
             for run in self.runs[index].runs:
+                run.lacks("amps_day", missing)
                 run.lacks("amps_night", missing)
 
 

@@ -301,8 +301,8 @@ def _depth(context: Context, sheet: Junction) -> Lines:
     return (" < ".join([way.solved.tree.root, *(way.path(place).owner for place in way.places)]),)
 
 
-def _run_amps(context: Context, sheet: Run) -> Lines:
-    return (f"{number(sheet.amps_night)} A, that of {sheet.owner} by night",)
+def _run_amps(night: bool, context: Context, sheet: Run) -> Lines:
+    return (f"{number(sheet.amps_night if night else sheet.amps_day)} A, that of {sheet.owner} by {'night' if night else 'day'}",)
 
 
 def _run_limit(device: bool, context: Context, sheet: Run) -> Lines:
@@ -369,7 +369,8 @@ POWER_WORKINGS: Mapping[tuple[str, str], Callable[[Context, Any], Lines]] = {
     ("supply", "watts_night"): _supply_watts,
     ("supply", "margin_night"): _supply_margin,
     ("supply", "margin_working"): _supply_working,
-    ("run", "amps_night"): _run_amps,
+    ("run", "amps_day"): partial(_run_amps, False),
+    ("run", "amps_night"): partial(_run_amps, True),
     ("run", "amps_max"): partial(_run_limit, False),
     ("run", "device_max"): partial(_run_limit, True),
 }

@@ -240,6 +240,7 @@ class Run(Sheet):
     device_max: float = fact("Greatest protective device for the conductors, all pairs in use together.", "A")
     air: float = fact("Air around it, for which its largest current holds.", "degC")
     temperature: float = fact("Conductor temperature used.", "degC")
+    amps_day: float = fact("Current by day.", "A")
     amps_night: float = fact("Current by night.", "A")
     amps_protective: float = fact(
         "Rated current of the least protective device before it, or what a powered network port gives.", "A"
