@@ -12,7 +12,8 @@ import pytest
 
 from coaxwright.checking import check
 from coaxwright.errors import Refusal
-from coaxwright.fixes.limits import limits_of, named, numbers_of
+from coaxwright.fixes.limit_words import ending_words
+from coaxwright.fixes.limits import End, Limit, Number, limits_of, named, numbers_of
 from coaxwright.fixes.patching import applied, replace_or_add
 from coaxwright.fixes.rejudging import start
 from coaxwright.reading.site_reader import with_value
@@ -150,3 +151,24 @@ def test_numbers_that_are_named_alone_or_all(state):
         named(state, "cameras/c1", ("rate wantedd",))
     with pytest.raises(Refusal, match=r"its numbers: .*rate wanted"):
         named(state, "cameras/c1", ("xyzzy",))
+
+
+LONG = Number(("cameras", "c1", "video", "over", 0, "length"), "video length", "m", 60.0, 1.0, 1.0, 1000.0)
+ONE, OTHER, THIRD = ("a/one", "cameras/c1"), ("b/other", "cameras/c1"), ("c/third", "cameras/c1")
+
+
+@pytest.mark.parametrize(
+    ("limit", "told"),
+    [
+        (Limit(LONG, (), End(None, None, ()), End(100.0, 101.0, (ONE, ONE))), "above 100 m a/one fails"),
+        (Limit(LONG, (), End(20.0, 19.0, (), 10.0, (OTHER,)), End(100.0, 101.0, (ONE,))),
+         "above 100 m a/one fails; below 20 m b/other is open (holds again at 10 m)"),
+        (Limit(LONG, (ONE,), End(None, None, ()), End(70.0, 69.0, (ONE,), beyond=End(90.0, 91.0, (THIRD,)))),
+         "as written a/one fails; above 90 m c/third fails"),
+        (Limit(LONG, (), End(None, None, ()), End(None, None, ()), (OTHER,), (THIRD,)), "open: b/other; waived: c/third"),
+        (Limit(LONG, (), End(None, None, ()), End(None, None, (), stopped=True)), "stopped by time"),
+        (Limit(LONG, (), End(None, None, ()), End(None, None, ())), ""),
+    ],
+)  # fmt: skip
+def test_what_ends_a_row_in_words(limit, told):
+    assert ending_words(limit) == told

@@ -48,7 +48,7 @@ ROOMS = {
     "limits": Room(
         ("fixes.limits", "fixes.limit_words", "fixes.varying", "fixes.beginning", "fixes.numbers", "fixes.standard_sizes"),
         ("fixes/test_limits.py", "fixes/test_limits_stand.py", "fixes/test_varying.py", "fixes/test_commands.py",
-         "fixes/test_what_if.py"),
+         "fixes/test_what_if.py", "fixes/test_against.py"),
     ),
     "ranking": Room(
         ("pairing.ranking", "pairing.tables", "pairing.table_forms", "pairing.verdicts", "pairing.everywhere"),

@@ -6,7 +6,7 @@ Source of what is expected: docs/pair.md.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -14,16 +14,21 @@ import pytest
 
 from coaxwright.errors import Refusal
 from coaxwright.fixes.loss_kinds import Loss
-from coaxwright.pairing.answers import FEATURES, _sorted_out
-from coaxwright.pairing.cells import Clerk
+from coaxwright.pairing import sets
+from coaxwright.pairing.answers import FEATURES, _sorted_out, answer
+from coaxwright.pairing.cells import Cell, Clerk
 from coaxwright.pairing.everywhere import Everywhere, render_everywhere
 from coaxwright.pairing.keeping import _filled
+from coaxwright.pairing.placing import _measures
 from coaxwright.pairing.ranking import Replacement, order
+from coaxwright.pairing.set_losses import measures
 from coaxwright.pairing.small_sites import Question
 from coaxwright.pairing.table_forms import LEVELS, render_table
 from coaxwright.pairing.tables import FACETS, Table, kept, parse_condition, tabulate
+from coaxwright.pairing.telling import as_data, sections
 from coaxwright.pairing.verdicts import _in_brief, _prices, picture_words
 from coaxwright.reading.catalogue import Catalogue, build_catalogue
+from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.show.screen import PROSE, Screen
 
 
@@ -215,3 +220,41 @@ def test_pieces_that_are_kept_count_each_with_its_worth() -> None:
     assert {(free, kept_now, left): worth for (free, kept_now, left), (worth, _) in found.items()} == {
         ((4,), (0,), 2): 0, ((3,), (1,), 1): 5, ((2,), (2,), 0): 10,
     }  # fmt: skip
+
+
+def cell(**known: object) -> Cell:
+    usual: dict[str, object] = {
+        "outcome": "full", "family": "tvi", "width": 1920, "height": 1080, "acquired_fps": 25.0, "recorded_fps": 25.0,
+        "recorded_width": 1920, "recorded_height": 1080, "sound": None, "control": None, "firmware": None, "sorted_motion": None,
+    }  # fmt: skip
+    return Cell(**{**usual, **known})  # type: ignore[arg-type]
+
+
+def test_only_what_is_known_to_work_counts_for_a_camera() -> None:
+    counted = measures(cell(sound=True, control=False, firmware=None, sorted_motion=True))
+    assert {name: counted[name] for name in FEATURES} == {"sound": 1.0, "control": 0.0, "firmware": 0.0, "sorted_motion": 1.0}
+    assert set(measures(None).values()) == {-2.0}
+
+
+def test_a_rate_that_nobody_knows_counts_as_nothing() -> None:
+    known, unknown = (list(_measures(cell(recorded_fps=rate), True)) for rate in (12.5, None))
+    assert unknown[known.index(round(1920 * 1080 * 12.5 / 1000))] == 0
+
+
+@pytest.mark.parametrize(("currencies", "told"), [(("EUR", "EUR"), (150.0, "EUR")), (("EUR", "CHF"), (None, None))])
+def test_two_currencies_make_no_sum(currencies: tuple[str, str], told: object, monkeypatch: pytest.MonkeyPatch) -> None:
+    prices = {"a/rec": (100.0, currencies[0]), "b/rec": (50.0, currencies[1])}
+    monkeypatch.setattr(sets, "currency_of", lambda name, _: prices[name][1])
+    parts = SimpleNamespace(part=lambda name: SimpleNamespace(price_of=lambda _: prices[name][0]))
+    assert sets._price(SimpleNamespace(catalogue=parts), ("a/rec", "b/rec")) == told  # type: ignore[arg-type]
+
+
+def test_one_pair_in_json_and_where_nothing_is_open(clerk: Clerk) -> None:
+    """docs/pair.md lists what an answer tells; whoever reads its JSON finds each of it by the same name."""
+    found = answer(clerk, "fennick/turret-5", "tarnwell/hybrid-8", Question(video_rate=25), load_rulebook())
+    told = as_data(found)
+    names = {"by_hand", "reach", "power", "own_maker", "other_inputs", "parts", "findings", "open", "cautions", "sources"}
+    assert names <= set(told)
+    assert told["sources"] == list(found.sources)
+    assert dict(sections(replace(found, supply=())))["Open"] == ["nothing"]
+    assert dict(sections(replace(found, supply=("a", "b"))))["Open"] == ["a, b"]

@@ -222,6 +222,7 @@ def test_every_form(yard: Path, capsys: pytest.CaptureFixture[str], form: str) -
     if form == "json":
         data = json.loads(out)
         assert data["format"] == 2
+        assert set(data) >= {"set", "verdict", "cameras", "keep", "choices", "today", "notes", "contradictions", "not_compared"}
         assert data["cameras"] == {"fennick/turret-5": 3, "tarnwell/dome-2": 2}
         best = data["choices"][0]
         assert best["kept"] == {"sound": {"asked": 2, "kept": 3}}
