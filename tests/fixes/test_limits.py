@@ -16,6 +16,7 @@ from coaxwright.fixes.limit_words import ending_words
 from coaxwright.fixes.limits import End, Limit, Number, limits_of, named, numbers_of
 from coaxwright.fixes.patching import applied, replace_or_add
 from coaxwright.fixes.rejudging import start
+from coaxwright.fixes.varying import combined
 from coaxwright.reading.site_reader import with_value
 
 from . import random_sites
@@ -172,3 +173,18 @@ ONE, OTHER, THIRD = ("a/one", "cameras/c1"), ("b/other", "cameras/c1"), ("c/thir
 )  # fmt: skip
 def test_what_ends_a_row_in_words(limit, told):
     assert ending_words(limit) == told
+
+
+def test_a_number_at_its_least_has_no_range_below(rulebook, parts, day):
+    short = {**SITE["cameras"]["c1"], "video": {"into": "r1/1", "over": [{"cable": "rg59-copper", "length": "1 m"}]}}
+    made = start(random_sites.load({**SITE, "cameras": {"c1": short}}, parts), rulebook=rulebook, today=day)
+    (limit,) = limits_of(made, "cameras/c1", names=("video length",))[0]
+    assert limit.number.value == limit.number.least == 1.0
+    assert (limit.down.holds, limit.down.fails) == (1.0, None)
+    assert limit.up.holds > 1.0
+
+
+def test_as_many_combinations_as_are_allowed():
+    assert combined("--vary", [[1, 2], [3, 4]], 4) == [(1, 3), (1, 4), (2, 3), (2, 4)]
+    with pytest.raises(Refusal, match="4 combinations are too many"):
+        combined("--vary", [[1, 2], [3, 4]], 3)
