@@ -11,7 +11,7 @@ import os
 import sys
 from typing import NoReturn
 
-_COLLECT_AFTER = 100_000
+_COLLECT_AFTER = 400_000
 """New objects before the cyclic collector looks for rings: more than starting up makes, less than a large site."""
 
 
