@@ -258,3 +258,35 @@ def test_the_command_says_what_it_did_not_look_into(site, capsys):
     assert run(["limits", str(site), "junctions/t1", "--format", "json"]) == 0
     data = json.loads(capsys.readouterr().out)
     assert (data["stopped"], data["not_looked_into"]) == (None, [])
+
+
+DARK = """
+site: dark
+parts: [parts.yaml]
+recorders: {r: {part: ladle/deaf}}
+cameras:
+  a: {part: ladle/wide, video: {into: r/1, over: [{cable: rg59-copper, length: 90 m}]}}
+"""
+DEAF = """
+parts:
+  ladle/deaf: {kind: recorder, source: invented, inputs: [{channels: 1-4, accepts: [{family: tvi, mode: 1920x1080@25}]}]}
+  ladle/wide: {kind: camera, source: invented, switched_by: [dip-switch], starts_as: {family: tvi, mode: 2592x1944@20},
+    emits: [{family: tvi, mode: [2592x1944@20, 1920x1080@25]}]}
+"""
+
+
+def test_what_another_rule_keeps_from_being_judged_does_not_hold(tmp_path, capsys):
+    """No loss limit is known while no picture comes about; 1,000 m of coax were told to hold."""
+    (tmp_path / "parts.yaml").write_text(DEAF)
+    dark = tmp_path / "dark.site.yaml"
+    dark.write_text(DARK)
+    data, text = limits(capsys, dark, "cameras/a")
+    told = data["video length"]
+    assert told["now"] == "open"
+    assert told["open_now"] == []
+    assert "cable/loss-beyond-limit on cameras/a, while signal/needs-setting fails" in told["silent_now"]
+    assert "not judged while signal/needs-setting fails: cable/loss-beyond-limit; apart from what is not judged it holds" in text
+    dark.write_text(DARK.replace("wide, ", "wide, set: {mode: 1920x1080@25}, "))
+    data, text = limits(capsys, dark, "cameras/a")
+    assert data["video length"]["silent_now"] == []
+    assert "cable/loss-beyond-limit fails first" in text

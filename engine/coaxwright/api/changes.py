@@ -115,7 +115,7 @@ def _row(limit: Limit) -> dict[str, Any]:
     number = limit.number
     return {
         "name": number.name, "unit": number.unit, "value": number.value,
-        "now": "fails" if limit.now else "open" if limit.open_now else "holds",
+        "now": limit.stands,
         "least": limit.down.holds, "most": limit.up.holds, "says": limit_words(limit),
     }  # fmt: skip
 

@@ -12,8 +12,8 @@ and a number of which not even the present value was judged whole is left out: `
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from coaxwright import pace
 from coaxwright.errors import Problem, Refusal
@@ -23,6 +23,7 @@ from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Patch
 from coaxwright.fixes.reacting import asking, both_sides, reacting, tried, worse
 from coaxwright.fixes.rejudging import SiteState
+from coaxwright.fixes.silences import silent_on
 from coaxwright.fixes.standard_sizes import conductors, disks
 from coaxwright.reading.suggest import did_you_mean
 
@@ -55,7 +56,10 @@ class End:
 class Limit:
     """The range of one number. `now` names the rules that fail at the value as written, `open_now` those that
     cannot be judged there, `waived_now` those that fail and that somebody answers for: all that hang on the number.
+
+    `silent_now` names those that are not judged while another rule fails, each with that rule.
     """
+
 
     number: Number
     now: tuple[Key, ...]
@@ -63,6 +67,12 @@ class Limit:
     up: End
     open_now: tuple[Key, ...] = ()
     waived_now: tuple[Key, ...] = ()
+    silent_now: Mapping[Key, str] = field(default_factory=dict)
+
+    @property
+    def stands(self) -> str:
+        """`fails`, `open` (a fact is missing, or another rule that fails leaves nothing to ask) or `holds`."""
+        return "fails" if self.now else "open" if self.open_now or self.silent_now else "holds"
 
 
 @dataclass(frozen=True)
@@ -136,13 +146,25 @@ class _Walk:
         self.standing = self._standing()
         self.stood = not pace.stopped()
         self.now = self._of("fail", "fault")
+        self.silent_now = self._silent()
         self.open_now = self._of("open")
 
     def limit(self) -> Limit:
         """How it stands, and both ends; from a value that fails already, where it begins to hold."""
         waived = tuple(sorted(key for key, each in self.standing.items() if each.waived))
         down, up = self._end(self.number.least), self._end(self.number.most)
-        return Limit(self.number, self.now, down, up, self.open_now, waived)
+        return Limit(self.number, self.now, down, up, self.open_now, waived, self.silent_now)
+
+    def _silent(self) -> Mapping[Key, str]:
+        """What another rule keeps from being judged, of all that the number moves at its far ends.
+
+        Where that rule fails by the number itself, a value that mends it lets the rest be judged: that is looked at anyway.
+        """
+        far = [values[-1] for end in (self.number.least, self.number.most) if (values := self._values(end))]
+        trials = (tried(self.state, self.number.patch(self.state, value)) for value in far)
+        found = silent_on(self.state, [trial.after for trial in trials if trial is not None], self.level)
+        own = {rule for rule, _ in self.now}
+        return {key: by for key, by in found.items() if by not in own}
 
     def _of(self, *kinds: str) -> tuple[Key, ...]:
         return tuple(

@@ -45,10 +45,11 @@ def _limit(limit: Limit) -> dict[str, Any]:
         "name": limit.number.name,
         "unit": limit.number.unit,
         "value": limit.number.value,
-        "now": "fails" if limit.now else "open" if limit.open_now else "holds",
+        "now": limit.stands,
         "fails_now": _keys(limit.now),
         "open_now": _keys(limit.open_now),
         "waived_now": _keys(limit.waived_now),
+        "silent_now": [f"{rule} on {subject}, while {by} fails" for (rule, subject), by in sorted(limit.silent_now.items())],
         "down": _end(limit.down),
         "up": _end(limit.up),
     }

@@ -204,6 +204,7 @@ _LIMIT: Record = {
     "fails_now": (["text"], "Rules that fail at the value as written."),
     "open_now": (["text"], "Rules that are open there."),
     "waived_now": (["text"], "Rules that fail there and that somebody answers for."),
+    "silent_now": (["text"], "Rules that are not judged there: `rule on subject, while RULE fails`."),
     "down": (_END, "Towards smaller values."),
     "up": (_END, "Towards greater values."),
 }

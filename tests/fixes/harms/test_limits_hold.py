@@ -53,7 +53,10 @@ class Numbers:
         fails, opens = self.now
         assert set(number["fails_now"]) <= fails
         assert set(number["open_now"]) <= opens
-        assert number["now"] == ("fails" if number["fails_now"] else "open" if number["open_now"] else "holds")
+        assert not {each.partition(",")[0] for each in number["silent_now"]} & (fails | opens)
+        assert {each.rpartition(" while ")[2].split()[0] for each in number["silent_now"]} <= {each.split()[0] for each in fails}
+        unsure = number["open_now"] or number["silent_now"]
+        assert number["now"] == ("fails" if number["fails_now"] else "open" if unsure else "holds")
         for side in ("down", "up"):
             if number["path"].endswith("/part"):
                 continue
