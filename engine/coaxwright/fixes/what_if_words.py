@@ -23,8 +23,9 @@ def what_if_document(found: Differences, form: str = "text") -> Document:
         ("Loses", list(found.loses)),
     ]
     sections: list[Block] = [Section(heading, (_listing(items),)) for heading, items in told if items]
-    if found.facts:
-        changes = _listing([_fact(each) for each in found.facts]) if form == "text" else _table(found.facts)
+    facts = [each for each in found.facts if _differs(each)]
+    if facts:
+        changes = _listing([_fact(each) for each in facts]) if form == "text" else _table(facts)
         sections.append(Section("Facts", (changes,)))
     return Document("What would change", tuple(sections or [Paragraph("Nothing changes.")]), titled=False)
 
@@ -48,6 +49,11 @@ def _worse(found: Differences) -> Iterator[str]:
         if harm.how == "open":
             yield f"nobody can judge it any more: {harm.rule} on {harm.subject} ({harm.level})"
     yield from (worse_words(worsened(harm)) for harm in found.worse if harm.how == "less-room")
+
+
+def _differs(change: FactChange) -> bool:
+    """Whether what is printed differs: people are not told of the last digit of a float."""
+    return value_words(change.before, change.unit) != value_words(change.after, change.unit)
 
 
 def _fact(change: FactChange) -> str:
