@@ -44,18 +44,18 @@ def _size(size: Smallest) -> str:
 def limit_words(limit: Limit) -> str:
     """How a number stands now, then how far it may move."""
     words = [f"fails now: {_rules(limit.now)}"] if limit.now else []
+    words += [f"open now: {_rules(limit.open_now)}"] if limit.open_now else []
     words += _not_judged(limit)
     words += [f"waived now: {_rules(limit.waived_now)}"] if limit.waived_now else []
     return "; ".join([*(words or ["holds now"]), _range(limit)])
 
 
 def _not_judged(limit: Limit) -> list[str]:
-    """What is open for want of a fact, and what is not judged while another rule fails."""
-    words = [f"open now: {_rules(limit.open_now)}"] if limit.open_now else []
+    """What is not judged while another rule fails, by that rule."""
     by: dict[str, list[Key]] = {}
     for key in sorted(limit.silent_now):
         by.setdefault(limit.silent_now[key], []).append(key)
-    return words + [f"not judged while {rule} fails: {_rules(keys)}" for rule, keys in sorted(by.items())]
+    return [f"not judged while {rule} fails: {_rules(keys)}" for rule, keys in sorted(by.items())]
 
 
 def _range(limit: Limit) -> str:
@@ -112,6 +112,7 @@ def stretch_words(span: Stretch, unit: str) -> str:
 def ending_words(limit: Limit) -> str:
     """What fails or is open as the number is written, and what ends the values that hold on either side."""
     words = [f"as written {_rules(limit.now)} fails"] if limit.now else []
+    words += [f"open: {_rules(limit.open_now)}"] if limit.open_now else []
     words += _not_judged(limit)
     words += [f"waived: {_rules(limit.waived_now)}"] if limit.waived_now else []
     for end, side in ((limit.up, "above"), (limit.down, "below")):

@@ -64,10 +64,19 @@ class Refused:
     probes: list[Probe] = field(default_factory=list)
 
 
+_REVIEWED = ("test_categories",)
+"""Facts of a generic part that a specialist decides on (IEC 62305); the proposal says that they are open."""
+
+
 def asks_of_wants(path: str) -> bool:
-    """Whether a fact that is missing is one that whoever wrote the wants can give: a place, a wish, a day."""
+    """Whether a fact that is missing is one that whoever wrote the wants can give: a place, a wish, a day.
+
+    Or one that the review by a specialist settles: which arrester is bought where a generic one is drawn.
+    """
     steps = path.split("/")
-    return len(steps) == 1 or (steps[0] != "parts" and len(steps) > 2 and steps[2] in ("place", "wants", "area"))
+    if steps[0] == "parts":
+        return steps[1:2] == ["generic"] and steps[-1] in _REVIEWED
+    return len(steps) == 1 or (len(steps) > 2 and steps[2] in ("place", "wants", "area"))
 
 
 def _asks_of_power(path: str) -> bool:

@@ -84,8 +84,14 @@ def _head(proposal: Proposal, system: System) -> Iterator[str]:
     yield from _wrapped(bound_words(proposal), "# ")
     yield from _wrapped(
         f"Checked as a whole: {summary.error} errors, {summary.warning} warnings, {summary.note} notes; "
-        f"{summary.open} open, as the wants leave them. Work on supplies, mains and heights is for competent people "
+        f"{summary.open} open, as the wants leave them{_reviewed(system)}. Work on supplies, mains and heights is for competent people "
         "under local rules.", "# ")  # fmt: skip
+
+
+def _reviewed(system: System) -> str:
+    """That a specialist has to choose what stands there as a generic part."""
+    asked = {path.rpartition("/")[2] for each in system.report.findings if each.kind == "open" for path in each.missing}
+    return ", or until a specialist has chosen the surge arresters" if "test_categories" in asked else ""
 
 
 def cost_words(proposal: Proposal, system: System) -> str:
