@@ -84,8 +84,8 @@ def _head(proposal: Proposal, system: System) -> Iterator[str]:
     yield from _wrapped(bound_words(proposal), "# ")
     yield from _wrapped(
         f"Checked as a whole: {summary.error} errors, {summary.warning} warnings, {summary.note} notes; "
-        f"{summary.open} open, as the wants leave them{_reviewed(system)}. Work on supplies, mains and heights is for competent people "
-        "under local rules.", "# ")  # fmt: skip
+        f"{summary.open} open, as the wants leave them{_reviewed(system)}. "
+        "Work on supplies, mains and heights is for competent people under local rules.", "# ")  # fmt: skip
 
 
 def _reviewed(system: System) -> str:
