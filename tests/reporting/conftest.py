@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,6 +23,8 @@ from coaxwright.findings import (
     Waived,
 )
 
+PRESS = Path(__file__).resolve().parents[2] / "examples" / "cider-press"
+NAME = "quill-orchard.site.yaml"
 SITE_TEXT = """site: Heron quay boathouse
 cameras:
   slipway:
@@ -91,6 +95,14 @@ def all_kinds() -> tuple[Finding, ...]:
         finding(subject="cameras/gate", waived=Waived("riser cannot be re-pulled", "2027-06-01", "J. Alder")),
         finding(rule="sound/level", kind="fault", message="division by zero in `margin`"),
     )  # fmt: skip
+
+
+@pytest.fixture
+def press(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The site file of a copy of the cider press, in whose folder the test runs."""
+    shutil.copytree(PRESS, tmp_path / "press")
+    monkeypatch.chdir(tmp_path / "press")
+    return tmp_path / "press" / NAME
 
 
 @pytest.fixture

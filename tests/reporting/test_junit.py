@@ -5,7 +5,6 @@ Elements and counts: common practice of readers (no standard body); counts are h
 
 from __future__ import annotations
 
-import shutil
 from collections import Counter
 from pathlib import Path
 from xml.etree import ElementTree
@@ -15,15 +14,7 @@ import pytest
 from coaxwright import check
 from coaxwright.cli.main import run
 
-PRESS = Path(__file__).resolve().parents[2] / "examples" / "cider-press"
-NAME = "quill-orchard.site.yaml"
-
-
-@pytest.fixture
-def press(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    shutil.copytree(PRESS, tmp_path / "press")
-    monkeypatch.chdir(tmp_path / "press")
-    return tmp_path / "press" / NAME
+from .conftest import NAME
 
 
 def _read(capsysbinary: pytest.CaptureFixture[bytes], *names: str) -> tuple[int, ElementTree.Element]:

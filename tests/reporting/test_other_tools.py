@@ -9,7 +9,6 @@ from __future__ import annotations
 import io
 import json
 import re
-import shutil
 import sys
 from pathlib import Path
 from typing import Any
@@ -20,16 +19,9 @@ from tests.conftest import FULL
 from coaxwright import check, load_text
 from coaxwright.cli.main import run
 
+from .conftest import NAME
+
 ROOT = Path(__file__).resolve().parents[2]
-PRESS = ROOT / "examples" / "cider-press"
-NAME = "quill-orchard.site.yaml"
-
-
-@pytest.fixture
-def press(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    shutil.copytree(PRESS, tmp_path / "press")
-    monkeypatch.chdir(tmp_path / "press")
-    return tmp_path / "press" / NAME
 
 
 def _offset(text: str, line: int, column: int) -> int:
