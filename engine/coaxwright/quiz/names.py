@@ -13,7 +13,7 @@ from typing import Any
 
 from coaxwright.model.common import parse_channels, parse_mode
 from coaxwright.model.quantities import parse_quantity
-from coaxwright.quiz.plans import Plan
+from coaxwright.quiz.plans import Plan, with_words
 
 _UNITS: Mapping[str, tuple[str, str, float]] = {
     "supply": ("amps", "amps", 1.0), "disk": ("capacity", "bytes", 1e12),
@@ -31,7 +31,7 @@ def following(before: Plan, after: Plan) -> Plan:
         parts[names.get(name, name)] = part
         if name in names:
             parts[name] = before.parts[name]
-    return Plan({key: _with_names(each, names) for key, each in after.site.items()}, parts)
+    return Plan(with_words(after.site, names), parts)
 
 
 def _renamed(before: Plan, after: Plan) -> Iterator[tuple[str, str]]:
@@ -91,12 +91,3 @@ def _stated(field: str) -> Callable[[Mapping[str, Any]], int | None]:
 _FIGURES: Mapping[str, Callable[[Mapping[str, Any]], int | None]] = {
     "camera": _megapixels, "recorder": _inputs, "monitor": _stated("diagonal"), "switch": _stated("ports"),
 }  # fmt: skip
-
-
-def _with_names(value: object, names: Mapping[str, str]) -> object:
-    """The site with devices named after their parts' new names."""
-    if isinstance(value, Mapping):
-        return {key: _with_names(each, names) for key, each in value.items()}
-    if isinstance(value, list | tuple):
-        return [_with_names(each, names) for each in value]
-    return names.get(value, value) if isinstance(value, str) else value

@@ -221,6 +221,15 @@ def with_at(value: Any, path: Steps, new: object) -> Any:
     return {**held, str(head): with_at(held.get(str(head)), rest, new)}
 
 
+def with_words(value: object, words: Mapping[str, str]) -> Any:
+    """A copy with other words, wherever one of them is a whole value: parts under other names."""
+    if isinstance(value, Mapping):
+        return {key: with_words(each, words) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [with_words(each, words) for each in value]
+    return words.get(value, value) if isinstance(value, str) else value
+
+
 def _without(value: object, path: Steps) -> Any:
     head, rest = path[0], path[1:]
     if isinstance(value, list | tuple):

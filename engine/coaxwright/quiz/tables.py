@@ -12,7 +12,7 @@ from typing import Any
 
 from coaxwright.immutable import immutable
 from coaxwright.quiz.forms import Column, Words
-from coaxwright.quiz.plans import Plan, Steps, below, with_at
+from coaxwright.quiz.plans import Plan, Steps, below, with_at, with_words
 from coaxwright.reading.tables import load_generic_parts
 
 DEVICES = ("cameras", "recorders", "supplies", "junctions", "boxes", "switches", "monitors")
@@ -128,17 +128,9 @@ def plan_of(tables: Sequence[Table], words: Words, shows: Sequence[str]) -> Plan
                 parts[name] = entry
     site = _without_unknown(site)
     parts = {**dict(_stubs(site, stands)), **parts}
+    # Other names, so that what is printed of a generic part counts, not what the program knows of it.
     clashing = {name: f"printed.{name}" for name in parts if name in load_generic_parts()}
-    return Plan(_renamed(site, clashing), {clashing.get(name, name): part for name, part in parts.items()})
-
-
-def _renamed(value: object, names: Mapping[str, str]) -> Any:
-    """The value with other part names, so that what is printed of a generic part counts, not what the program knows."""
-    if isinstance(value, Mapping):
-        return {key: _renamed(each, names) for key, each in value.items()}
-    if isinstance(value, list | tuple):
-        return [_renamed(each, names) for each in value]
-    return names.get(value, value) if isinstance(value, str) else value
+    return Plan(with_words(site, clashing), {clashing.get(name, name): part for name, part in parts.items()})
 
 
 _KIND_AT = {"cable": "cable", "pickup": "pickup", "disks": "disk"}
