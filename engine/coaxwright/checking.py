@@ -35,7 +35,7 @@ from coaxwright.rulebook.library import LoadedRule, Rulebook
 from coaxwright.rulebook.loading import load_rulebook
 from coaxwright.rulebook.own_facts import NONE
 from coaxwright.rulebook.settings import SiteSettings, WaiverBook, day_of_today, read_settings
-from coaxwright.rulebook.subjects import subjects
+from coaxwright.rulebook.silent import silent_in
 from coaxwright.telling import Telling, in_order, sources_of
 from coaxwright.topology.wiring import build_topology
 
@@ -365,14 +365,8 @@ def silent_about(site: LoadedSite, subject: str, rulebook: Rulebook | None = Non
     """
     rules = rulebook or load_rulebook()
     settings, facts = read_settings(rules, site.site, site.document, site.file), facts_of(site, rules)
-    found: list[SilenceShown] = []
-    for rule in rules_in_force(rules, settings):
-        if rule.silences:
-            frame = judging.frame_of(rule, facts, settings.limits.get(rule.id))
-            mine = [each for each in subjects(rule.scope, facts) if each.subject == subject]
-            silences = (judging.silence_of(judging.judge_exactly(rule, each, frame)) for each in mine)
-            found += [SilenceShown(rule.id, each.rule, each.because) for each in silences if each is not None]
-    return found
+    silent = silent_in(rules_in_force(rules, settings), facts, settings.limits, subject)
+    return [SilenceShown(each.rule.id, each.silence.rule, each.silence.because) for each in silent]
 
 
 def _shown(facts: Facts, sheet: Sheet, rests: Mapping[tuple[str, str], Provenance]) -> Iterator[FactShown]:

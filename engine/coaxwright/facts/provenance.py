@@ -20,7 +20,7 @@ from pydantic.fields import FieldInfo
 from coaxwright.errors import Refusal, Span
 from coaxwright.facts.assumed import Used, assumable
 from coaxwright.facts.binding import Facts, compute_facts
-from coaxwright.facts.sheets import Sheet
+from coaxwright.facts.sheets import by_subject
 from coaxwright.immutable import immutable
 from coaxwright.model.common import Strict, VideoMode
 from coaxwright.model.parts import Part
@@ -123,14 +123,8 @@ def _values(facts: Facts, subject: str) -> Values:
     found: Values = {}
     for sheet in facts.of(subject):
         for entry in fields(sheet):  # type: ignore[arg-type]
-            found.setdefault((sheet.kind, entry.name), _plain(sheet.known(entry.name)))
+            found.setdefault((sheet.kind, entry.name), by_subject(sheet.known(entry.name)))
     return found
-
-
-def _plain(value: object) -> Any:
-    if isinstance(value, Sheet):
-        return value.subject
-    return tuple(map(_plain, value)) if isinstance(value, list | tuple) else value
 
 
 def _place(loaded: LoadedSite, path: Path) -> Place:

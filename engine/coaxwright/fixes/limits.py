@@ -23,7 +23,7 @@ from coaxwright.fixes.parts_of_facts import entry_of
 from coaxwright.fixes.patching import Patch
 from coaxwright.fixes.reacting import asking, both_sides, reacting, tried, worse
 from coaxwright.fixes.rejudging import SiteState
-from coaxwright.fixes.silences import silent_on
+from coaxwright.fixes.silences import Silences
 from coaxwright.fixes.standard_sizes import conductors, disks
 from coaxwright.reading.suggest import did_you_mean
 
@@ -100,8 +100,9 @@ def ranges_of(state: SiteState, numbers: Sequence[Number], level: str) -> list[L
     """The ranges of these numbers; those that the time was over for are missing."""
     parts = state.basis.loaded.catalogue.parts
     there = set(parts)
+    silences = Silences(state, level)
     try:
-        found = [_limit(state, number, level) for number in pace.counted(numbers, "numbers looked into")]
+        found = [_limit(state, number, level, silences) for number in pace.counted(numbers, "numbers looked into")]
     finally:
         for name in set(parts) - there:
             del parts[name]
@@ -127,9 +128,9 @@ def not_looked_into(
     return [number for number in named(state, subject, names) if number.path not in told]
 
 
-def _limit(state: SiteState, number: Number, level: str) -> Limit | None:
+def _limit(state: SiteState, number: Number, level: str, silences: Silences) -> Limit | None:
     """The range of one number; None where the time was over before it was known how it stands."""
-    walk = None if pace.out_of_time() else _Walk(state, number, level)
+    walk = None if pace.out_of_time() else _Walk(state, number, level, silences)
     return walk.limit() if walk is not None and walk.stood else None
 
 
@@ -140,8 +141,8 @@ Broken = tuple[tuple[Key, ...], tuple[Key, ...]]
 class _Walk:
     """The search for both ends of one number."""
 
-    def __init__(self, state: SiteState, number: Number, level: str) -> None:
-        self.state, self.number, self.level = state, number, level
+    def __init__(self, state: SiteState, number: Number, level: str, silences: Silences) -> None:
+        self.state, self.number, self.level, self.silences = state, number, level, silences
         self._sides: dict[str, tuple[Stands, Stands] | None] = {}
         self.standing = self._standing()
         self.stood = not pace.stopped()
@@ -162,7 +163,7 @@ class _Walk:
         """
         far = [values[-1] for end in (self.number.least, self.number.most) if (values := self._values(end))]
         trials = (tried(self.state, self.number.patch(self.state, value)) for value in far)
-        found = silent_on(self.state, [trial.after for trial in trials if trial is not None], self.level)
+        found = self.silences.moved(trial.after for trial in trials if trial is not None)
         own = {rule for rule, _ in self.now}
         return {key: by for key, by in found.items() if by not in own}
 

@@ -2,48 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 
-from coaxwright.facts.sheets import Sheet
+from coaxwright.facts.binding import Facts
+from coaxwright.facts.sheets import by_subject
 from coaxwright.findings import LEVELS
 from coaxwright.fixes.comparing import Key
 from coaxwright.fixes.rejudging import SiteState
 from coaxwright.rulebook.dependencies import DependencyMap
-from coaxwright.rulebook.judging import Frame, frame_of, judge_exactly, silence_of
-from coaxwright.rulebook.library import LoadedRule
-from coaxwright.rulebook.subjects import subjects
+from coaxwright.rulebook.silent import Silent, silent_in
 
 
-def silent_on(state: SiteState, moved: Iterable[SiteState], level: str) -> Mapping[Key, str]:
-    """The judgements of at least that level that are not made in `state` since another rule fails, and that read a fact
-    which is another in one of the `moved` states; each with the rule that fails.
-    """
-    silent = list(_silent(state, level))
-    if not silent:
-        return {}
-    reads, others = DependencyMap(state.facts, state.basis.rulebook), [each.facts for each in moved]
-    found: dict[Key, str] = {}
-    for rule, subject, frame, by in silent:
-        for node in reads.read(rule, subject, frame):
-            now = _plain(node.sheet.known(node.name))
-            sheets = [facts.sheet(node.sheet.subject, node.sheet.kind) for facts in others]
-            if any(sheet is not None and _plain(sheet.known(node.name)) != now for sheet in sheets):
-                found[rule.id, subject.subject] = by
-    return found
+class Silences:
+    """What is not judged in a state, of rules of at least a level; found once for all numbers that are asked about."""
 
+    def __init__(self, state: SiteState, level: str) -> None:
+        counted = LEVELS[: LEVELS.index(level) + 1]
+        rules = (rule for rule in state.basis.rules if rule.level in counted)
+        self._silent = list(silent_in(rules, state.facts, state.basis.settings.limits))
+        self._reads = DependencyMap(state.facts, state.basis.rulebook)
 
-def _silent(state: SiteState, level: str) -> Iterator[tuple[LoadedRule, Sheet, Frame, str]]:
-    counted = LEVELS[: LEVELS.index(level) + 1]
-    for rule in state.basis.rules:
-        if rule.silences and rule.level in counted:
-            frame = frame_of(rule, state.facts, state.basis.settings.limits.get(rule.id))
-            for subject in subjects(rule.scope, state.facts):
-                silence = silence_of(judge_exactly(rule, subject, frame))
-                if silence is not None:
-                    yield rule, subject, frame, silence.rule
+    def moved(self, states: Iterable[SiteState]) -> Mapping[Key, str]:
+        """Those that read a fact which is another in one of these states, each with the rule that fails. The states are
+        not asked for where nothing is silent.
+        """
+        others = [state.facts for state in states] if self._silent else []
+        return {
+            (each.rule.id, each.subject.subject): each.silence.rule
+            for each in self._silent
+            if any(self._differs(each, facts) for facts in others)
+        }
 
-
-def _plain(value: object) -> object:
-    if isinstance(value, Sheet):
-        return value.subject
-    return tuple(map(_plain, value)) if isinstance(value, list | tuple) else value
+    def _differs(self, each: Silent, facts: Facts) -> bool:
+        for node in self._reads.read(each.rule, each.subject, each.frame):
+            sheet = facts.sheet(node.sheet.subject, node.sheet.kind)
+            if sheet is not None and by_subject(sheet.known(node.name)) != by_subject(node.sheet.known(node.name)):
+                return True
+        return False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coaxwright.facts.sheets.backup import Battery, Evening
-from coaxwright.facts.sheets.base import Sheet, fact, sheet
+from coaxwright.facts.sheets.base import Sheet, by_subject, fact, sheet
 from coaxwright.facts.sheets.copper import Copper
 from coaxwright.facts.sheets.ethernet import PoePort, PoeSource
 from coaxwright.facts.sheets.network import (
@@ -81,6 +81,7 @@ __all__ = [
     "Switch",
     "Ups",
     "View",
+    "by_subject",
     "fact",
     "kind_at",
     "sheet",

@@ -131,3 +131,10 @@ def _with_steps(cls: type[_S], rows: Mapping[str, Row]) -> type[_S]:
     base = type(f"{cls.__name__}Steps", cls.__bases__, {"__slots__": slots, "__module__": cls.__module__, **constants})
     own = {name: value for name, value in vars(cls).items() if name not in ("__dict__", "__weakref__")}
     return type(cls.__name__, (base,), own)
+
+
+def by_subject(value: object) -> Any:
+    """A value of a sheet with other sheets by their subjects: what two computations of a site can be compared by."""
+    if isinstance(value, Sheet):
+        return value.subject
+    return tuple(map(by_subject, value)) if isinstance(value, list | tuple) else value
