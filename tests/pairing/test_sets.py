@@ -270,3 +270,23 @@ def test_wrong_calls(yard: Path, capsys: pytest.CaptureFixture[str], words: list
     status, _, err = call(capsys, *[str(yard) if word == "LIST" else word for word in words])
     assert status == 2
     assert told in err
+
+
+LATE = """
+parts:
+  tern/b5: {kind: camera, source: invented, switched_by: [dip-switch], starts_as: {family: tvi, mode: 2592x1944@20},
+    emits: [{family: [tvi, ahd], mode: [2592x1944@20, 1920x1080@25]}], sound: {microphone: true, over_coax: [tvi]}}
+  tern/r4: {kind: recorder, source: invented, inputs: [{channels: 1-4, accepts: [{family: [tvi, ahd], mode: 1920x1080@25}]}],
+    encodes: [{up_to: 1920x1080, rate: 15 fps}], sound: {coax_channels: 1-2, coax_families: [tvi]}}
+"""
+
+
+def test_what_a_person_can_do_is_told_of_each_kind_of_input(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Sound comes with the switch on inputs 1 and 2 alone; it was told of all four."""
+    (tmp_path / "parts.yaml").write_text(LATE, encoding="utf-8")
+    (tmp_path / "set.csv").write_text("part,count\ntern/b5,4\n", encoding="utf-8")
+    assert run(["pair", "--cameras", str(tmp_path / "set.csv"), "tern/r4", "--parts", str(tmp_path / "parts.yaml")]) in (0, 1)
+    rows = [line for line in capsys.readouterr().out.splitlines() if "x tern/b5" in line]
+    assert [(" 1-2 " in row, " 3-4 " in row, row.rstrip().endswith("sound as well")) for row in rows] == [
+        (True, False, True), (False, True, False),
+    ]  # fmt: skip

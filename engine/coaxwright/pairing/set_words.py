@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from coaxwright.facts.contradictions import contradictions_of
@@ -194,14 +194,24 @@ def _network_remarks(choice: Choice) -> list[str]:
 def _losers(clerk: Clerk, answer: SetAnswer, choice: Choice) -> Section:
     """Every camera of a choice, equal ones together, with what it loses."""
     rows = []
-    for one, members in alike_pieces(choice.placings):
+    for hand, members in _alike_by_hand(clerk, choice):
+        one = members[0]
         lost = loses(clerk, choice, one)
         numbers = [each.seat.number for each in members if each.seat.number is not None]
         where = span(numbers) or "none"
         box = f"{choice.recorders[one.box]} ({_ORDER[one.box]}): " if len(choice.recorders) > 1 and numbers else ""
         comes = NO_INPUT if one.seat.cell is None else cell_words(one.seat.cell)
-        rows.append((_who(members), f"{box}{where}", comes, "; ".join(lost) or "nothing", _hand(clerk, choice, one)))
+        rows.append((_who(members), f"{box}{where}", comes, "; ".join(lost) or "nothing", hand))
     return Section(f"Who loses what on {_names(choice)}", (Table(("cameras", "input", "comes to", "loses", "by hand"), rows),))
+
+
+def _alike_by_hand(clerk: Clerk, choice: Choice) -> Iterator[tuple[str, Sequence[Placing]]]:
+    """Equal cameras by what a person can do for them, which may be more on one input than on another."""
+    for _, members in alike_pieces(choice.placings):
+        found: dict[str, list[Placing]] = {}
+        for each in members:
+            found.setdefault(_hand(clerk, choice, each), []).append(each)
+        yield from found.items()
 
 
 def _who(members: Sequence[Placing]) -> str:
