@@ -29,6 +29,7 @@ def at(page: Any, address: str, until: str) -> None:
 def journey(page: Any) -> bytes:
     """The journey of a trainer by keyboard; the case that is saved at its end."""
     page.locator("nav >> text=Practice").press("Enter")
+    page.wait_for_function("() => document.activeElement?.id === 'h1'")  # the view has come, and the focus stands at its heading
     page.locator("main >> a >> text=power").press("Enter")
     page.wait_for_selector("text=question 1 of 8")
     tabbed(page, "[data-do=course-answer], #q-given")
